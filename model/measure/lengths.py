@@ -1,0 +1,257 @@
+"""Lengths as they come off a tape, in millimetres or in feet, inches and fractions; exact.
+
+A length is a Decimal of millimetres. One inch is 25.4 mm exactly, so 1/64 in is 0.396875 mm.
+"""
+
+from decimal import Decimal
+from fractions import Fraction
+from math import gcd
+from typing import Final, Literal, NamedTuple, NoReturn
+
+from pelmet.model.measure.decimals import (
+    DECIMAL_MARKS,
+    MAX_DECIMALS,
+    NumberError,
+    Refusal,
+    check_text,
+    number_value,
+    parse_decimal,
+    plain,
+    refuse_spaced,
+    tidy,
+)
+from pelmet.model.measure.tokens import Token, tokens_of
+
+__all__ = [
+    "TAPE_DENOMINATORS",
+    "LengthError",
+    "LengthUnit",
+    "NumberError",
+    "exact_length",
+    "parse_decimal",
+    "parse_length",
+    "print_length",
+]
+
+LengthUnit = Literal["mm", "cm", "m", "in"]
+
+MILLIMETRES: Final = {
+    "mm": Decimal(1),
+    "cm": Decimal(10),
+    "m": Decimal(1000),
+    "in": Decimal("25.4"),  # international yard and pound agreement, 1959
+    "ft": Decimal("304.8"),
+}
+INCHES_IN_A_FOOT: Final = 12
+TAPE_DENOMINATORS: Final = (2, 4, 8, 16, 32, 64)
+FINEST: Final = TAPE_DENOMINATORS[-1]
+
+_MAX_INCH_DIGITS: Final = 2  # after feet; more is a slip, or a thousands mark
+
+_WANTED: Final = "Type a length, such as 883 mm or 34 5/8 in"
+_ONE_UNIT: Final = "Use one unit, such as 1.2 m, or feet with inches, such as 3 ft 4 in"
+_IMPROPER: Final = "The top of a fraction must be from 1 to one less than its bottom"
+_MISPLACED: Final = {
+    "slash": "The / has no place here, for a fraction looks like 5/8",
+    "dash": "The dash has no place here, for it goes before a fraction, as in 34-5/8",
+    "fraction": "Put the fraction last, as in 34 5/8",
+}
+
+
+class LengthError(NumberError):
+    """A typed length that cannot be taken."""
+
+
+class _Term(NamedTuple):
+    amount: tuple[Token, ...]
+    unit: Token | None
+
+
+def parse_length(text: str, bare: LengthUnit) -> Decimal:
+    """Read a length and return it in [mm], exactly; `bare` is what a number alone means.
+
+    Raises LengthError. No text has two readings: where it might, the error carries both.
+    """
+    try:
+        return _read(text, bare)
+    except Refusal as refusal:
+        readings = _readings(refusal, text, bare)
+        raise LengthError(
+            text, refusal.start, refusal.end, refusal.sentence(readings), readings
+        ) from None
+
+
+def print_length(
+    mm: Decimal, unit: LengthUnit, denominator: int = 16, *, bare: bool = False
+) -> str:
+    """Write a length [mm] in the unit of the job, without the unit when `bare`.
+
+    Metric is exact. Inches go to the nearest 1/denominator, halves away from zero, with "~"
+    in front when that is not exact.
+    """
+    number = _print_inches(mm, denominator) if unit == "in" else plain(mm / MILLIMETRES[unit])
+    return number if bare else f"{number} {unit}"
+
+
+def exact_length(mm: Decimal, unit: LengthUnit) -> str:
+    """Write a length [mm] so that `parse_length` gives it back, in `unit` where that is exact.
+
+    In inches this needs a whole number of 1/64 in, in cm and m no more than six decimals;
+    any other length is written in mm.
+    """
+    number = print_length(mm, unit, FINEST, bare=True)
+    if number.startswith("~") or len(number.partition(".")[2]) > MAX_DECIMALS:
+        return print_length(mm, "mm")
+    return f"{number} {unit}"
+
+
+def _print_inches(mm: Decimal, denominator: int) -> str:
+    if denominator not in TAPE_DENOMINATORS:
+        raise ValueError(f"a tape has no division of 1/{denominator} in")
+    divisions = abs(Fraction(mm)) / Fraction(MILLIMETRES["in"]) * denominator
+    nearest = int(divisions + Fraction(1, 2))
+    whole, top = divmod(nearest, denominator)
+    shared = gcd(top, denominator)
+    fraction = f"{top // shared}/{denominator // shared}" if top else ""
+    number = " ".join(filter(None, (str(whole) if whole or not top else "", fraction)))
+    about = "" if divisions == nearest else "~"
+    minus = "-" if mm < 0 and nearest else ""
+    return f"{about}{minus}{number}"
+
+
+def _read(text: str, bare: LengthUnit) -> Decimal:
+    check_text(text, _WANTED)
+    tokens = tokens_of(text)
+    if not any(token.kind in ("number", "fraction") for token in tokens):
+        raise Refusal(0, len(text), _WANTED)
+    if tokens[0].kind == "dash":
+        raise Refusal(
+            tokens[0].start, tokens[0].end, "A length cannot be negative, so leave off the minus"
+        )
+    match _terms(tokens):
+        case [_Term(amount, None)]:
+            return tidy(_amount(amount, bare) * MILLIMETRES[bare])
+        case [_Term(amount, Token() as unit)]:
+            return tidy(_amount(amount, unit.text) * MILLIMETRES[unit.text])
+        case [_Term(feet, Token(text="ft") as mark), rest]:
+            return _feet_and_inches(feet, mark, rest, bare)
+        case [_, *_, extra]:
+            raise Refusal(extra.amount[0].start, tokens[-1].end, _ONE_UNIT)
+        case _:
+            raise AssertionError("a number makes a term")
+
+
+def _readings(refusal: Refusal, text: str, bare: LengthUnit) -> tuple[str, ...]:
+    """Return what might be typed instead, unit and all: only what would be taken."""
+    found = []
+    for candidate in refusal.with_each(text):
+        try:
+            named = tokens_of(candidate)[-1].kind == "unit"
+            reading = candidate if named else f"{candidate} {bare}"
+            _read(reading, bare)
+        except Refusal:
+            continue
+        found.append(reading)
+    return tuple(found)
+
+
+def _terms(tokens: list[Token]) -> list[_Term]:
+    """Cut the tokens behind each unit; every term but the last has one."""
+    terms: list[_Term] = []
+    amount: list[Token] = []
+    for token in tokens:
+        if token.kind != "unit":
+            amount.append(token)
+        elif amount:
+            terms.append(_Term(tuple(amount), token))
+            amount = []
+        else:
+            raise Refusal(token.start, token.end, "Type the number first, then one unit")
+    return [*terms, _Term(tuple(amount), None)] if amount else terms
+
+
+def _feet_and_inches(
+    feet: tuple[Token, ...], mark: Token, rest: _Term, bare: LengthUnit
+) -> Decimal:
+    inches = rest.amount
+    start, end = inches[0].start, inches[-1].end
+    if inches[0].kind == "dash" and len(inches) > 1:
+        _check_dash(mark, inches[0], inches[1], spaced=True)
+        inches = inches[1:]
+        start = inches[0].start
+    if rest.unit and rest.unit.text != "in":
+        raise Refusal(start, rest.unit.end, _ONE_UNIT)
+    if not rest.unit and bare != "in":
+        written = " ".join(token.text for token in inches)
+        why = "Name the unit of what follows the feet"
+        raise Refusal(start, end, why, (f"{written} in",))
+    whole_feet, odd_inches = _amount(feet, "ft"), _amount(inches, "in")
+    if any(mark in feet[0].text for mark in DECIMAL_MARKS):
+        raise Refusal(feet[0].start, feet[0].end, "Use whole feet when inches follow")
+    digits = inches[0].text.partition("/")[0].replace(",", ".").partition(".")[0]
+    if odd_inches >= INCHES_IN_A_FOOT or len(digits) > _MAX_INCH_DIGITS:
+        raise Refusal(start, end, "Inches after feet run from 0 to less than 12")
+    return tidy(whole_feet * MILLIMETRES["ft"] + odd_inches * MILLIMETRES["in"])
+
+
+def _amount(tokens: tuple[Token, ...], unit: str) -> Decimal:
+    """Return the number in front of a unit: a decimal, a fraction, or a whole and a fraction."""
+    *before, last = tokens
+    if last.kind != "fraction":
+        return _number(tokens)
+    if unit != "in":
+        _refuse_fraction(last, unit)
+    value = _fraction(last)
+    if not before:
+        return value
+    if before[-1].kind == "dash" and len(before) > 1:
+        dash = before.pop()
+        _check_dash(before[-1], dash, last, spaced=False)
+    whole = _number(tuple(before))
+    if not before[0].text.isdigit():
+        raise Refusal(before[0].start, last.end, "Use a decimal or a fraction, not both")
+    return whole + value
+
+
+def _number(tokens: tuple[Token, ...]) -> Decimal:
+    first, *others = tokens
+    for token in tokens:
+        if token.kind != "number":
+            raise Refusal(token.start, token.end, _MISPLACED[token.kind])
+    if others:
+        refuse_spaced([token.text for token in tokens], first.start, others[-1].end)
+    return number_value(first.text, first.start)
+
+
+def _check_dash(before: Token, dash: Token, after: Token, *, spaced: bool) -> None:
+    """Refuse a dash that might be a minus: one with space on a side, or on one side only."""
+    gap_before, gap_after = dash.start > before.end, after.start > dash.end
+    if gap_before != gap_after or (gap_before and not spaced):
+        raise Refusal(dash.start, dash.end, "This dash could be a minus", (" ",))
+
+
+def _refuse_fraction(fraction: Token, unit: str) -> NoReturn:
+    why = "A fraction is of an inch, so name the inch or use a decimal"
+    if unit == "ft":
+        why = "A fraction is of an inch, so write feet and inches, such as 3 ft 6 in"
+    raise Refusal(fraction.start, fraction.end, why, (f" {fraction.text} in",))
+
+
+def _fraction(token: Token) -> Decimal:
+    top, _, bottom = token.text.partition("/")
+    if not (top.isdigit() and bottom.isdigit()):
+        raise Refusal(token.start, token.end, "Use whole numbers above and below the /")
+    if int(bottom) not in TAPE_DENOMINATORS:
+        why = f"Use halves, 4ths, 8ths, 16ths, 32nds or 64ths, for no tape shows {token.text}"
+        raise Refusal(token.start, token.end, why)
+    if not 0 < int(top) < int(bottom):
+        raise Refusal(token.start, token.end, _IMPROPER, _lost_space(top, bottom))
+    return Decimal(top) / Decimal(bottom)
+
+
+def _lost_space(top: str, bottom: str) -> tuple[str, ...]:
+    """Return what 345/8 may mean: 34 5/8 or 3 45/8 with its space lost, or that many eighths."""
+    spaces = [at for at in range(1, len(top)) if top[at] != "0"]
+    lost = [f"{top[:at]} {top[at:]}/{bottom}" for at in spaces]
+    whole, over = divmod(int(top), int(bottom))
+    return (*lost, f"{whole} {over}/{bottom}" if over else str(whole))

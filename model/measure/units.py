@@ -1,0 +1,147 @@
+"""The units that figures carry, on pint with a small definition file of our own.
+
+Only this module knows pint. Text that a person typed never reaches pint's parser, which reads
+"40,5 mm" as 405 mm: units are looked up in a table, numbers come from `decimals`.
+"""
+
+from collections.abc import Mapping
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, Final
+
+import pint
+
+DEFINITIONS: Final = Path(__file__).with_name("units.txt")
+
+# Built once, when this module is first imported: a registry that several threads fill at the
+# same moment loses units, and quantities of two registries do not mix.
+REGISTRY: Final["pint.UnitRegistry[Any]"] = pint.UnitRegistry(
+    str(DEFINITIONS), on_redefinition="raise"
+)
+pint.set_application_registry(REGISTRY)  # type: ignore[no-untyped-call]
+
+_EXPRESSIONS: Final = {
+    "1": "",
+    "%": "percent",
+    "mm": "millimetre",
+    "cm": "centimetre",
+    "m": "metre",
+    "in": "inch",
+    "ft": "foot",
+    "mm2": "millimetre ** 2",
+    "m2": "metre ** 2",
+    "deg": "degree",
+    "g": "gram",
+    "kg": "kilogram",
+    "kg/m": "kilogram / metre",
+    "s": "second",
+    "min": "minute",
+    "h": "hour",
+    "Hz": "hertz",
+    "K": "kelvin",
+    "degC": "degree_Celsius",
+    "1/K": "1 / kelvin",
+    "K/W": "kelvin / watt",
+    "mV": "millivolt",
+    "V": "volt",
+    "V/m": "volt / metre",
+    "mA": "milliampere",
+    "A": "ampere",
+    "A/m": "ampere / metre",
+    "A/V": "ampere / volt",
+    "W": "watt",
+    "W/m": "watt / metre",
+    "W/m2": "watt / metre ** 2",
+    "Wh": "watt * hour",
+    "kWh": "kilowatt * hour",
+    "ohm": "ohm",
+    "ohm/m": "ohm / metre",
+    "ohm/km": "ohm / kilometre",
+    "ohm mm2/m": "ohm * millimetre ** 2 / metre",
+    "lm": "lumen",
+    "lm/m": "lumen / metre",
+    "lm/ft": "lumen / foot",
+    "lm/W": "lumen / watt",
+    "cd": "candela",
+    "cd/m": "candela / metre",
+    "cd/m2": "candela / metre ** 2",
+    "lx": "lux",
+}
+
+UNITS: Final[Mapping[str, pint.Unit]] = MappingProxyType(
+    {text: REGISTRY.Unit(expression) for text, expression in _EXPRESSIONS.items()}
+)
+"""Every unit text the program shows, with its unit."""
+
+ONE: Final = UNITS["1"]
+PERCENT: Final = UNITS["%"]
+MILLIMETRE: Final = UNITS["mm"]
+METRE: Final = UNITS["m"]
+INCH: Final = UNITS["in"]
+FOOT: Final = UNITS["ft"]
+SQUARE_MILLIMETRE: Final = UNITS["mm2"]
+SQUARE_METRE: Final = UNITS["m2"]
+DEGREE: Final = UNITS["deg"]
+MINUTE: Final = UNITS["min"]
+HOUR: Final = UNITS["h"]
+KELVIN: Final = UNITS["K"]
+DEGREE_CELSIUS: Final = UNITS["degC"]
+VOLT: Final = UNITS["V"]
+AMPERE: Final = UNITS["A"]
+AMPERE_PER_METRE: Final = UNITS["A/m"]
+WATT: Final = UNITS["W"]
+WATT_PER_METRE: Final = UNITS["W/m"]
+OHM: Final = UNITS["ohm"]
+OHM_PER_METRE: Final = UNITS["ohm/m"]
+OHM_PER_KILOMETRE: Final = UNITS["ohm/km"]
+LUMEN: Final = UNITS["lm"]
+LUMEN_PER_METRE: Final = UNITS["lm/m"]
+CANDELA_PER_SQUARE_METRE: Final = UNITS["cd/m2"]
+LUX: Final = UNITS["lx"]
+
+
+class UnknownUnit(ValueError):  # noqa: N818 - reads as what it says
+    """A unit text that is not in the table."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(text)
+        self.text = text
+
+    def __str__(self) -> str:
+        return f'"{self.text}" is not a unit here: use one of {", ".join(UNITS)}'
+
+
+class UnitMismatch(ValueError):  # noqa: N818 - reads as what it says
+    """Two units that measure different things."""
+
+    def __init__(self, from_unit: str, to_unit: str) -> None:
+        super().__init__(from_unit, to_unit)
+        self.from_unit = from_unit
+        self.to_unit = to_unit
+
+    def __str__(self) -> str:
+        return (
+            f"{self.from_unit} cannot be turned into {self.to_unit}: they measure different things"
+        )
+
+
+def unit(text: str) -> pint.Unit:
+    """Return the unit shown as `text`; raises UnknownUnit, which names the known ones."""
+    try:
+        return UNITS[text]
+    except KeyError:
+        raise UnknownUnit(text) from None
+
+
+def quantity(value: float, unit_text: str) -> "pint.Quantity[float]":
+    """Return a value with its unit, for other tools; raises UnknownUnit."""
+    return REGISTRY.Quantity(value, unit(unit_text))
+
+
+def convert(value: float, from_unit: str, to_unit: str) -> float:
+    """Return the value [from_unit] in [to_unit]; raises UnknownUnit or UnitMismatch."""
+    target = unit(to_unit)
+    try:
+        return quantity(value, from_unit).m_as(target)
+    except pint.DimensionalityError:
+        raise UnitMismatch(from_unit, to_unit) from None
