@@ -1,0 +1,1 @@
+"""What was said: the survey, the choices, the allowances and the parts."""

@@ -1,0 +1,253 @@
+"""The things a surveyor names: rooms, walls, cabinets, obstacles, runs, supplies and legs.
+
+Each field carries the words by which a form asks for it (``title``), what it means
+(``description``) and an example of what to type. Lengths are millimetres.
+"""
+
+from decimal import Decimal
+from typing import Annotated, Literal, Self, get_args
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic_core import PydanticCustomError
+
+from pelmet.model.job.scalars import (
+    CableLength,
+    CornerDegrees,
+    Height,
+    Id,
+    Name,
+    Place,
+    Size,
+    Small,
+    WallLength,
+    Words,
+)
+
+CabinetKind = Literal["wall cabinet", "shelf", "open unit"]
+Underside = Literal["flush", "framed"]
+Finish = Literal["matt", "satin", "polished"]
+ObstacleKind = Literal[
+    "stile",
+    "partition",
+    "hood",
+    "window",
+    "corner",
+    "pipe",
+    "socket",
+    "fridge gap",
+    "hob zone",
+    "sink zone",
+    "open side",
+]
+Crossing = Literal["not chosen", "hole", "over", "behind", "in wall", "none"]
+Line = Literal["front", "middle", "back"]
+Facing = Literal[
+    "down", "60 to wall", "45 to wall", "30 to wall", "60 to room", "45 to room", "30 to room"
+]
+End = Literal["left", "right"]
+DarkRest = Literal["feed end", "far end", "shared"]
+Fixing = Literal["clips", "screws", "tape", "groove"]
+SupplyPlace = Literal["in cabinet", "on top of cabinet", "in plinth", "elsewhere"]
+Kind = Literal["room", "wall", "cabinet", "obstacle", "run", "supply", "leg"]
+KINDS: tuple[Kind, ...] = get_args(Kind)
+
+MOST_CABINETS = 60  # under one run
+
+Readings = Annotated[
+    tuple[Size, ...],
+    Field(
+        strict=False,
+        max_length=3,
+        title="Opening",
+        description="Clear width between obstructions at the mounting line: front, middle, back; "
+        "the least counts. Several readings are parted by ;",
+        examples=["564; 563.5; 564"],
+    ),
+]
+Assumed = Annotated[
+    tuple[Annotated[str, Field(max_length=40)], ...],
+    Field(
+        strict=False,
+        title="Assumed",
+        description="The fields of this thing that nobody has measured yet",
+    ),
+]
+
+
+class Said(BaseModel):
+    """Frozen data; unknown keys, loose types and non-numbers are refused."""
+
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, strict=True, allow_inf_nan=False, populate_by_name=True
+    )
+
+
+class Item(Said):
+    """A thing with an id that is short, unique in the job and never used again."""
+
+    id: Id
+    note: Words = Field(default="", title="Note", description="Free text, kept with this thing")
+
+
+class Surveyed(Item):
+    """A thing with readings; any of them can be marked as not yet measured."""
+
+    assumed: Assumed = ()
+
+    @model_validator(mode="after")
+    def _marks_are_fields(self) -> Self:
+        for name in self.assumed:
+            if name not in type(self).model_fields:
+                raise PydanticCustomError(
+                    "assumed",
+                    "assumed: there is no field {name} here",
+                    {"name": ascii(name)},
+                )
+        return self
+
+
+class Room(Surveyed):
+    """A chain of straight walls met left to right, with one worktop height."""
+
+    name: Name = Field(title="Room", description="What people call this room", examples=["Kitchen"])
+    worktop_height: Height = Field(
+        default=Decimal(910), title="Worktop height", description="Floor to top of worktop"
+    )
+    worktop_depth: Size = Field(
+        default=Decimal(600), title="Worktop depth", description="Wall to front edge of worktop"
+    )
+    worktop_finish: Finish = Field(
+        default="satin", title="Worktop finish", description="A polished top mirrors the strip"
+    )
+
+
+class Wall(Surveyed):
+    """One straight wall, seen from inside the room."""
+
+    room: Id = Field(title="In room", description="The room it is in")
+    length: WallLength = Field(
+        title="Wall length", description="Corner to corner, or to the open end", examples=["3600"]
+    )
+    corner_degrees: CornerDegrees = Field(
+        default=Decimal(90),
+        title="Corner after it",
+        description="Angle between this wall and the next, inside the room: 90 a square corner, "
+        "135 a blunt one, 270 an outside corner, 180 straight on",
+        examples=["90", "135"],
+    )
+
+
+class Cabinet(Surveyed):
+    """Anything light hangs under: a wall cabinet, a shelf, an open unit."""
+
+    wall: Id = Field(title="On wall", description="The wall it is on")
+    kind: CabinetKind = Field(default="wall cabinet", title="Kind", description="What it is")
+    at: Place = Field(
+        title="Starts at", description="From the wall's left-hand end to its left side"
+    )
+    width: Size = Field(title="Width", description="Outside, side to side", examples=["600"])
+    opening: Readings = ()
+    depth: Size = Field(title="Depth", description="Wall to front of carcass", examples=["320"])
+    bottom_height: Height = Field(
+        title="Bottom height", description="Floor to underside", examples=["1400"]
+    )
+    height: Size = Field(default=Decimal(720), title="Height", description="Bottom to top")
+    underside: Underside = Field(
+        default="flush",
+        title="Underside",
+        description="flush: level with a flush neighbour, one bar can pass; "
+        "framed: sides or stiles come down, each cabinet is its own opening",
+    )
+    lip: Small = Field(
+        default=Decimal(0), title="Lip", description="How far the front rail hides the underside"
+    )
+    side_panel: Small = Field(
+        default=Decimal(18), title="Side panel", description="Thickness of one side or stile"
+    )
+
+
+class Obstacle(Surveyed):
+    """What stands in the way of a run, or asks for care near it."""
+
+    wall: Id = Field(title="On wall", description="The wall it is on")
+    kind: ObstacleKind = Field(title="Obstacle", description="What it is")
+    at: Place = Field(title="Starts at", description="From the wall's left-hand end")
+    width: Place = Field(title="Width", description="Along the wall; 0 for an open side")
+    crossing: Crossing = Field(
+        default="not chosen",
+        title="Crossing",
+        description="How the cable passes it: through a hole, up and over, behind, in the wall, "
+        "or none (each side gets its own leg)",
+    )
+
+
+class Run(Item):
+    """One continuous line of light over one or more openings of one level."""
+
+    cabinets: Annotated[
+        tuple[Id, ...], Field(strict=False, min_length=1, max_length=MOST_CABINETS)
+    ] = Field(
+        title="Under", description="Ids of its cabinets, left to right", examples=["A1 A2 A3"]
+    )
+    line: Line = Field(
+        default="front", title="Line", description="Where under the cabinet the channel runs"
+    )
+    facing: Facing = Field(
+        default="down",
+        title="Facing",
+        description="Which way it throws; degrees below the horizontal, so 60 is steeper than 30",
+    )
+    fixing: Fixing = Field(default="clips", title="Fixing", description="What holds the channel")
+    channel: Id = Field(
+        default="surface-17", title="Channel", description="Aluminium channel, from the catalogue"
+    )
+    diffuser: Id = Field(
+        default="opal-17", title="Diffuser", description="Cover over the strip, from the catalogue"
+    )
+    strip: Id = Field(
+        default="white-24-10", title="Strip", description="LED strip, from the catalogue"
+    )
+    feed_end: End = Field(
+        default="left", title="Feed end", description="The end its cable comes to"
+    )
+    dark_rest: DarkRest = Field(
+        default="feed end",
+        title="Dark rest",
+        description="Where the part of a bar too short for a whole cut unit goes",
+    )
+    pieces: Annotated[int, Field(ge=1, le=6)] = Field(
+        default=1, title="Bars an opening", description="Bars to make of each opening, 1 to 6"
+    )
+    leg: Id | None = Field(default=None, title="Leg", description="The leg that feeds it")
+
+
+class Supply(Item):
+    """A power supply and where it sits."""
+
+    part: Id = Field(
+        default="supply-24-60", title="Supply", description="Power supply, from the catalogue"
+    )
+    place: SupplyPlace = Field(
+        default="in cabinet", title="Sits", description="Little dust and some air is best"
+    )
+    cabinet: Id | None = Field(
+        default=None, title="At cabinet", description="The cabinet it sits in, on or under"
+    )
+
+
+class Leg(Item):
+    """One two-core feed from a supply to one or more runs."""
+
+    supply: Id = Field(title="From supply", description="The supply it comes from")
+    cable: Id = Field(
+        default="flat-2x0.75", title="Cable", description="Two-core cable, from the catalogue"
+    )
+    dimmer: Id | None = Field(
+        default=None, title="Dimmer", description="Dimmer between supply and strip, or none"
+    )
+    length: CableLength | None = Field(
+        default=None,
+        title="Lead length",
+        description="Supply to the first feed end, one way, if measured; else it is reckoned",
+        examples=["2.4 m"],
+    )

@@ -1,0 +1,129 @@
+"""The Job: everything the surveyor said about one site. Nothing derived is ever stored in it."""
+
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import Field, model_validator
+from pydantic_core import PydanticCustomError
+
+from pelmet.model.job.allowances import Allowances
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.items import (
+    KINDS,
+    Cabinet,
+    Item,
+    Kind,
+    Leg,
+    Obstacle,
+    Room,
+    Run,
+    Said,
+    Supply,
+    Wall,
+)
+from pelmet.model.job.references import reference_faults
+from pelmet.model.job.scalars import Id, Name, Words
+from pelmet.model.measure.lengths import LengthUnit
+
+SCHEMA = 1
+
+Region = Literal["eu", "uk", "us"]
+
+
+class Site(Said):
+    """The ``[job]`` table: what the job is called and how it is read."""
+
+    name: Name = Field(
+        default="New job",
+        title="Job",
+        description="What the job is called",
+        examples=["7 Curlew Lane"],
+    )
+    length_unit: LengthUnit = Field(
+        default="mm",
+        title="Length unit",
+        description="What a bare number means, and how lengths are shown",
+    )
+    inch_parts: Literal[16, 32] = Field(
+        default=16, title="Inch parts", description="Show inches to the nearest 1/16 or 1/32"
+    )
+    region: Region = Field(
+        default="eu", title="Region", description="Whose wiring rules the licensed person works to"
+    )
+    retired: Annotated[tuple[Id, ...], Field(strict=False)] = Field(
+        default=(), title="Retired ids", description="Ids of things removed; never used again"
+    )
+    note: Words = Field(default="", title="Note", description="Free text about the whole job")
+
+
+def _table(limit: int) -> Any:
+    return Field(strict=False, max_length=limit)
+
+
+class Job(Said):
+    """One site. Tables are flat, in the surveyor's order, and refer to each other by id."""
+
+    # Literal[1] would let True and 1.0 through.
+    schema_version: Annotated[int, Field(strict=True, ge=SCHEMA, le=SCHEMA)] = Field(
+        default=SCHEMA, alias="schema"
+    )
+    site: Site = Field(default=Site(), alias="job")
+    allowances: Allowances = Field(default=Allowances(), alias="allowance")
+    catalogue: Catalogue = Field(
+        default=Catalogue(), description="Parts of this job's own, so that the file is whole"
+    )
+    rooms: Annotated[tuple[Room, ...], _table(50)] = Field(default=(), alias="room")
+    walls: Annotated[tuple[Wall, ...], _table(200)] = Field(default=(), alias="wall")
+    cabinets: Annotated[tuple[Cabinet, ...], _table(1000)] = Field(default=(), alias="cabinet")
+    obstacles: Annotated[tuple[Obstacle, ...], _table(1000)] = Field(default=(), alias="obstacle")
+    runs: Annotated[tuple[Run, ...], _table(1000)] = Field(default=(), alias="run")
+    supplies: Annotated[tuple[Supply, ...], _table(200)] = Field(default=(), alias="supply")
+    legs: Annotated[tuple[Leg, ...], _table(1000)] = Field(default=(), alias="leg")
+
+    @model_validator(mode="after")
+    def _ids_hold(self) -> Self:
+        tables: dict[str, tuple[Item, ...]] = {kind: self.table(kind) for kind in KINDS}
+        for fault in reference_faults(tables, self.site.retired):
+            kind, row, field = (*fault.path, "", "")[:3]
+            item = tables[str(kind)][int(row)]
+            raise PydanticCustomError(
+                "reference",
+                '{where}: "{found}": {says}',
+                {
+                    "where": f"{kind} {item.id}, {field}",
+                    "found": fault.found,
+                    "says": fault.says,
+                },
+            )
+        return self
+
+    def table(self, kind: Kind) -> tuple[Item, ...]:
+        """Give all things of one kind, in the surveyor's order."""
+        table: tuple[Item, ...] = getattr(self, TABLES[kind])
+        return table
+
+    def find(self, kind: Kind, own_id: str) -> Item:
+        """Give the thing of this kind with this id; ``KeyError`` if there is none."""
+        for item in self.table(kind):
+            if item.id == own_id:
+                return item
+        raise KeyError(own_id)
+
+
+TABLES: dict[Kind, str] = {
+    "room": "rooms",
+    "wall": "walls",
+    "cabinet": "cabinets",
+    "obstacle": "obstacles",
+    "run": "runs",
+    "supply": "supplies",
+    "leg": "legs",
+}
+MODELS: dict[Kind, type[Item]] = {
+    "room": Room,
+    "wall": Wall,
+    "cabinet": Cabinet,
+    "obstacle": Obstacle,
+    "run": Run,
+    "supply": Supply,
+    "leg": Leg,
+}
