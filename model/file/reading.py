@@ -1,0 +1,84 @@
+"""The doors into a job file: its bytes or its path in, a Job out, or all that is wrong with it."""
+
+import hashlib
+from dataclasses import dataclass
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+from pelmet.model.file.checking import check_catalogue, check_job
+from pelmet.model.file.faults import Fault, FileError, shown
+from pelmet.model.file.lines import find_lines, scan
+from pelmet.model.file.migrate import migrate
+from pelmet.model.file.parsing import decode, parse, read_bytes
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.job import SCHEMA, Job
+
+
+@dataclass(frozen=True)
+class OpenedJob:
+    """A job as it was read, with what a later save needs to know of its file."""
+
+    job: Job
+    path: Path
+    digest: str
+    comments: tuple[tuple[int, str], ...]  # line, text; a save cannot keep them
+
+    @property
+    def had_comments(self) -> bool:
+        """Tell whether a save will lose comments."""
+        return bool(self.comments)
+
+
+def load_job(path: str | PathLike[str]) -> Job:
+    """Read a job file; ``FileError`` lists everything that is wrong with it."""
+    return read_job(read_bytes(Path(path)), str(path))
+
+
+def open_job(path: str | PathLike[str]) -> OpenedJob:
+    """Read a job file that is to be saved again later; raises ``FileError`` like ``load_job``."""
+    data = read_bytes(Path(path))
+    job = read_job(data, str(path))
+    text = data.decode("utf-8-sig")
+    comments = scan(text).comments if "#" in text else ()
+    return OpenedJob(job, Path(path), digest_of(data), comments)
+
+
+def load_catalogue(path: str | PathLike[str]) -> Catalogue:
+    """Read a file of parts; ``FileError`` lists everything that is wrong with it."""
+    text = decode(read_bytes(Path(path)), str(path))
+    return check_catalogue(parse(text, str(path)), text, str(path))
+
+
+def read_job(data: bytes, name: str) -> Job:
+    """Make a Job of a file's bytes; ``name`` is what the faults call the file.
+
+    Raises ``FileError``. The schema number is looked at before anything else, for the rest of
+    a newer file may well look wrong to an older program.
+    """
+    text = decode(data, name)
+    raw = parse(text, name)
+    refusal = _schema_refusal(raw)
+    if refusal:
+        line = find_lines(text).get(("schema",), 1)
+        found = shown(raw["schema"]) if "schema" in raw else ""
+        raise FileError(name, [Fault(line, "schema", found, refusal)])
+    return check_job(migrate(raw), text, name)
+
+
+def digest_of(data: bytes) -> str:
+    """Give the fingerprint by which a file is known to be unchanged (SHA-256, in hex)."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def _schema_refusal(raw: dict[str, Any]) -> str:
+    version = raw.get("schema")
+    if version is None:
+        return f'this is missing; add the line "schema = {SCHEMA}" at the top of the file'
+    if type(version) is not int:  # true == 1 and 1.0 == 1, but neither is a version
+        return f"a whole number is wanted here: {SCHEMA}"
+    if version > SCHEMA:
+        return f"made by a newer program; this one reads up to {SCHEMA}, so update it first"
+    if version < 1:
+        return f"no program wrote such a file; the first schema is 1, this program's is {SCHEMA}"
+    return ""

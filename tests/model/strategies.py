@@ -1,0 +1,150 @@
+"""Hypothesis strategies for whole Jobs, made from the models' own fields and limits."""
+
+from decimal import Decimal
+from functools import cache
+from string import ascii_letters, digits
+from types import NoneType, UnionType
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
+
+from hypothesis import strategies as st
+from pydantic import BaseModel
+
+from pelmet.model.job.allowances import Allowances
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.items import KINDS, Kind
+from pelmet.model.job.job import MODELS, TABLES, Job, Site
+from pelmet.model.job.references import REFERENCES
+from pelmet.model.job.scalars import Number
+
+IDS = st.builds(
+    str.__add__,
+    st.sampled_from(ascii_letters),
+    st.text(ascii_letters + digits + "_.-", max_size=23),
+)
+_LETTERS = st.characters(
+    exclude_categories=("Cc", "Cs", "Zl", "Zp"),
+    exclude_characters="\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069",
+    include_characters="\"'\\[]=#/😀",
+)
+NAMES = st.text(_LETTERS, min_size=1, max_size=120)
+NOTES = st.one_of(st.just(""), st.text(_LETTERS | st.just("\n"), max_size=200))
+_TEXTS = {"name": NAMES, "note": NOTES}
+
+
+def _limit(rules: list[Any], name: str, otherwise: int) -> int:
+    return next((getattr(rule, name) for rule in rules if hasattr(rule, name)), otherwise)
+
+
+@st.composite
+def _decimals(draw: st.DrawFn, rule: Number) -> Decimal:
+    places = draw(st.integers(0, 6))
+    number = st.decimals(rule.low, rule.high, places=places, allow_nan=False)
+    return draw(number) + 0  # no minus before zero
+
+
+def _values(key: str, annotation: Any, rules: list[Any]) -> st.SearchStrategy[Any]:
+    """Give values of one field, from what its type and its rules allow."""
+    if get_origin(annotation) is Annotated:
+        annotation, *more = get_args(annotation)
+        rules = [*rules, *(one for rule in more for one in getattr(rule, "metadata", [rule]))]
+    for rule in rules:
+        if isinstance(rule, Number):
+            return _decimals(rule)
+    origin, inner = get_origin(annotation), get_args(annotation)
+    if origin is Literal:
+        return st.sampled_from(inner)
+    if origin in (Union, UnionType):
+        some = next(one for one in inner if one is not NoneType)
+        return st.none() | _values(key, some, rules)
+    if origin is tuple:
+        few = min(4, _limit(rules, "max_length", 4))
+        items = _values(key, inner[0], [])
+        return st.lists(items, min_size=_limit(rules, "min_length", 0), max_size=few).map(tuple)
+    if annotation is bool:
+        return st.booleans()
+    if annotation is int:
+        return st.integers(_limit(rules, "ge", 0), _limit(rules, "le", 100))
+    return _TEXTS.get(key, IDS)
+
+
+@cache
+def fields(model: type[BaseModel]) -> st.SearchStrategy[dict[str, Any]]:
+    """Give the fields of a model, those with a default now and then left out."""
+    needed, optional = {}, {}
+    for name, info in model.model_fields.items():
+        values = _values(name, info.annotation, info.metadata)
+        if name == "assumed":
+            values = st.lists(st.sampled_from(sorted(model.model_fields)), max_size=4, unique=True)
+        (needed if info.is_required() else optional)[name] = values
+    return st.fixed_dictionaries(needed, optional=optional)
+
+
+def _strip(part: dict[str, Any]) -> dict[str, Any]:
+    """Give a strip the volts at which it fades, as its kind asks."""
+    knee = "led_volts" if part["kind"] == "resistor-limited" else "dropout_volts"
+    return {
+        **part,
+        "cut_unit": max(part["cut_unit"], Decimal(1)),
+        "volts": max(part["volts"], Decimal(1)),
+        knee: Decimal("0.5"),
+    }
+
+
+def _cable(part: dict[str, Any]) -> dict[str, Any]:
+    """Give a cable one kind of size, and a metric one of those that are made."""
+    if part.get("mm2") is not None and part.get("conductor_class") is not None:
+        made = [Decimal("0.75"), Decimal("1.5"), Decimal(6)]  # [mm2]
+        return {**part, "awg": None, "mm2": made[int(part["mm2"]) % len(made)]}
+    return {**part, "mm2": None, "conductor_class": None, "awg": part.get("awg") or 18}
+
+
+_FIXED = {"strips": _strip, "cables": _cable}
+
+
+def _parts(kind: str, part: type[BaseModel]) -> st.SearchStrategy[Any]:
+    one = fields(part).map(_FIXED.get(kind, dict))
+    return st.just([]) | st.lists(one, max_size=2, unique_by=lambda row: row["id"])
+
+
+CATALOGUES = st.fixed_dictionaries(
+    {
+        kind: _parts(kind, get_args(info.annotation)[0])
+        for kind, info in Catalogue.model_fields.items()
+    }
+)
+_TABLES = {kind: st.lists(fields(MODELS[kind]), max_size=3) for kind in KINDS}
+
+
+@st.composite
+def jobs(draw: st.DrawFn) -> Job:
+    """Give a valid Job: every id its own, every reference to a thing that is there."""
+    rows = {kind: draw(_TABLES[kind]) for kind in KINDS}
+    wanted = sum(map(len, rows.values())) + 2
+    ids = draw(st.lists(IDS, min_size=wanted, max_size=wanted, unique=True))
+    for kind in KINDS:
+        for row in rows[kind]:
+            row["id"] = ids.pop()
+    # Runs last: what they point at must by then be known to stand.
+    for kind, field, target in sorted(REFERENCES, key=lambda way: way[0] == "run"):
+        known = [row["id"] for row in rows[target]]
+        rows[kind] = [row for row in rows[kind] if _pointed(draw, kind, field, row, known)]
+    return Job.model_validate(
+        {
+            "site": draw(fields(Site)) | {"retired": ids},
+            "allowances": draw(fields(Allowances)),
+            "catalogue": draw(CATALOGUES),
+            **{TABLES[kind]: rows[kind] for kind in KINDS},
+        }
+    )
+
+
+def _pointed(
+    draw: st.DrawFn, kind: Kind, field: str, row: dict[str, Any], known: list[str]
+) -> bool:
+    """Point one field at things that are there; tell whether the row can stand."""
+    if not known:
+        row.pop(field, None)
+        return not MODELS[kind].model_fields[field].is_required()
+    one = st.sampled_from(known)
+    row[field] = draw(st.lists(one, min_size=1, max_size=4) if field == "cabinets" else one)
+    return True
