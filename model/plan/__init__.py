@@ -1,0 +1,1 @@
+"""From what was said to all that follows from it."""

@@ -1,0 +1,15 @@
+"""What is wrong, will disappoint, or needs a person: one function a check."""
+
+from pelmet.model.plan.checks import bars, catalogue, light, power, survey
+from pelmet.model.plan.checks.finding import LEVELS, Finding, Level
+from pelmet.model.plan.worked import Worked
+
+__all__ = ["CHECKS", "LEVELS", "Finding", "Level", "check"]
+
+CHECKS = (*catalogue.CHECKS, *survey.CHECKS, *bars.CHECKS, *power.CHECKS, *light.CHECKS)
+
+
+def check(worked: Worked) -> tuple[Finding, ...]:
+    """Run every check; the gravest findings first, else in the order of the checks."""
+    found = dict.fromkeys(finding for one in CHECKS for finding in one(worked))
+    return tuple(sorted(found, key=lambda finding: LEVELS.index(finding.level)))

@@ -1,0 +1,38 @@
+"""A finding: what a check says, about which thing, with a remedy."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pelmet.model.job.items import Kind
+from pelmet.model.plan.formulas import PRACTICE, Source
+
+Level = Literal["stop", "warn", "ask"]
+LEVELS: tuple[Level, ...] = ("stop", "warn", "ask")
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that a check found.
+
+    ``stop``: unsafe or cannot work; ``warn``: will disappoint; ``ask``: a person must decide.
+    ``code`` is stable. The place is a thing of the job, and the field where the remedy starts.
+    """
+
+    level: Level
+    code: str
+    kind: Kind
+    about: str
+    field: str
+    says: str
+    remedy: str
+    source: Source = PRACTICE
+
+
+def said(value: object) -> str:
+    """Print a number of a finding: whole if whole, else with one decimal.
+
+    >>> said(875), said(12.3456)
+    ('875', '12.3')
+    """
+    number = float(str(value))
+    return f"{number:.0f}" if number == round(number) else f"{number:.1f}"

@@ -1,0 +1,101 @@
+"""What the plan needs, counted: no stock lengths, no waste, no price."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.job import Job
+from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.fitting import RunFit
+from pelmet.model.plan.legs import reached_bars
+from pelmet.model.plan.routes import Link, Routes
+
+# Kind of part, its id, and how much: within a kind an id stands once, between kinds it may not.
+Use = tuple[str, str, Figure]
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """How much of one part the plan takes: pieces, or millimetres of length."""
+
+    part: str
+    amount: Figure
+
+
+def count(job: Job, parts: Catalogue, fits: tuple[RunFit, ...], routes: Routes) -> tuple[Need, ...]:
+    """Count every part the plan takes, in the order they are handled on the bench."""
+    links = [link for fit in fits if fit.run.leg for link in reached_bars(fit, routes.links)[1]]
+    needs: dict[tuple[str, str], list[Figure]] = defaultdict(list)
+    for kind, part, figure in (
+        *_bars(parts, fits),
+        *_cables(job, routes, links),
+        *_joints(job, parts, routes, links),
+        *_boxes(job),
+    ):
+        needs[kind, part].append(figure)
+    return tuple(
+        Need(part, derived(part, _total(figures), figures[0].unit, "sum", part, *figures))
+        for (_, part), figures in needs.items()
+    )
+
+
+def _total(figures: list[Figure]) -> float | int:
+    total = sum(float(figure.value) for figure in figures)
+    return int(total) if figures[0].unit == "1" else total
+
+
+def _bars(parts: Catalogue, fits: tuple[RunFit, ...]) -> Iterator[Use]:
+    for fit in fits:
+        channel = find_part(parts.channels, fit.run.channel)
+        for bar in fit.bars:
+            yield "channel", fit.run.channel, bar.length
+            yield "diffuser", fit.run.diffuser, bar.length
+            yield "strip", fit.run.strip, bar.lit
+            if channel:
+                yield "cap", channel.cap, given("caps", 2, "1", "two ends", bar.id)
+
+
+def _cables(job: Job, routes: Routes, links: Sequence[Link]) -> Iterator[Use]:
+    cable_of = {leg.id: leg.cable for leg in job.legs}
+    leg_of = {run.id: run.leg for run in job.runs}
+    for lead in routes.leads:
+        if lead.length:
+            yield "cable", cable_of[lead.leg], lead.length
+    for link in links:
+        leg = leg_of[link.run]
+        if link.length and leg:
+            yield "cable", cable_of[leg], link.length
+
+
+def _joints(job: Job, parts: Catalogue, routes: Routes, links: Sequence[Link]) -> Iterator[Use]:
+    """Two connectors a joint, one per pole; a tee takes three-way ones.
+
+    Each link has a joint at both its ends, each branch a joint at its far end and a tee at
+    its near end; a leg without branches has one joint, from lead to bar.
+    """
+    by_ways = {connector.ways: connector.id for connector in parts.connectors}
+    if not by_ways.keys() >= {2, 3}:
+        return
+    for link in links:
+        if link.length:
+            yield (
+                "connector",
+                by_ways[2],
+                given("link, both ends", 4, "1", "two a joint", link.to_bar),
+            )
+    for leg in job.legs:
+        branches = [lead for lead in routes.leads if lead.leg == leg.id]
+        for lead in branches[1:]:
+            yield "connector", by_ways[3], given("tee", 2, "1", "two a joint", leg.id)
+            yield "connector", by_ways[2], given("branch end", 2, "1", "two a joint", lead.run)
+        if len(branches) == 1:
+            yield "connector", by_ways[2], given("lead end", 2, "1", "two a joint", leg.id)
+
+
+def _boxes(job: Job) -> Iterator[Use]:
+    for supply in job.supplies:
+        yield "supply", supply.part, given("supply", 1, "1", "choice", supply.id)
+    for leg in job.legs:
+        if leg.dimmer:
+            yield "dimmer", leg.dimmer, given("dimmer", 1, "1", "choice", leg.id)

@@ -1,0 +1,46 @@
+"""The plan of a job: every stage by name, in order."""
+
+from dataclasses import dataclass
+
+from pelmet.model.job.catalogue import Catalogue, bundled_catalogue, overlay
+from pelmet.model.job.job import Job
+from pelmet.model.plan.checks import Finding, Level, check
+from pelmet.model.plan.fitting import fit
+from pelmet.model.plan.geometry import lay_out
+from pelmet.model.plan.legs import feed
+from pelmet.model.plan.light import cast
+from pelmet.model.plan.materials import count
+from pelmet.model.plan.mounting import mount
+from pelmet.model.plan.routes import route
+from pelmet.model.plan.worked import Worked
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """All that follows from a job, and what the checks found in it."""
+
+    worked: Worked
+    findings: tuple[Finding, ...]
+
+    def count(self, level: Level) -> int:
+        """Count the findings of one level."""
+        return sum(finding.level == level for finding in self.findings)
+
+
+def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
+    """Work out everything that follows from a job.
+
+    Pure and total: any valid job gives a plan, and what is missing or wrong is a finding.
+    ``catalogue`` is the user's own; it is laid over the bundled one, and the job's own parts
+    over both.
+    """
+    parts = overlay(overlay(bundled_catalogue(), catalogue or Catalogue()), job.catalogue)
+    rooms = lay_out(job)
+    fits = fit(job, parts)
+    mounts = mount(job, parts, fits)
+    routes = route(job, rooms, fits)
+    circuits = feed(job, parts, fits, routes)
+    lights = cast(job, parts, fits, mounts)
+    needs = count(job, parts, fits, routes)
+    worked = Worked(job, parts, rooms, fits, mounts, routes, circuits, lights, needs)
+    return Plan(worked, check(worked))

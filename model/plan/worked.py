@@ -1,0 +1,67 @@
+"""All that the stages worked out of a job, before and with its findings."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.job import Job
+from pelmet.model.plan.figure import Figure
+from pelmet.model.plan.fitting import Bar, RunFit
+from pelmet.model.plan.geometry import RoomPlan
+from pelmet.model.plan.legs import Circuits, LegCircuit
+from pelmet.model.plan.light import RunLight
+from pelmet.model.plan.materials import Need
+from pelmet.model.plan.mounting import Mount
+from pelmet.model.plan.routes import Routes
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """What each stage gave, in the order of the stages."""
+
+    job: Job
+    parts: Catalogue
+    rooms: tuple[RoomPlan, ...]
+    fits: tuple[RunFit, ...]
+    mounts: tuple[Mount, ...]
+    routes: Routes
+    circuits: Circuits
+    lights: tuple[RunLight, ...]
+    needs: tuple[Need, ...]
+
+    @property
+    def bars(self) -> tuple[Bar, ...]:
+        """Every bar of the job, run by run, left to right."""
+        return tuple(bar for fit in self.fits for bar in fit.bars)
+
+    @property
+    def worst_leg(self) -> LegCircuit | None:
+        """The leg with the largest drop, if any can be worked out."""
+        known = [leg for leg in self.circuits.legs if leg.drop]
+        return max(known, key=lambda leg: float(leg.drop.value) if leg.drop else 0.0, default=None)
+
+    @property
+    def least_lit(self) -> RunLight | None:
+        """The least-lit spot of the job, if any run gives light on a worktop."""
+        return min(self.lights, key=lambda light: float(light.least.value), default=None)
+
+    def figures(self) -> Iterator[Figure]:
+        """Give every derived figure: bars, mounts, cables, legs, supplies, light, needs."""
+        for bar in self.bars:
+            yield from bar.figures
+            yield self.circuits.watts[bar.id]
+        for mount in self.mounts:
+            yield from (mount.from_wall, mount.height)
+        yield from (lead.length for lead in self.routes.leads if lead.length)
+        yield from (link.length for link in self.routes.links if link.length)
+        for leg in self.circuits.legs:
+            yield leg.watts
+            yield from (figure for figure in (leg.amps, leg.worst, leg.drop) if figure)
+            for bar_volts in leg.bars:
+                yield from (bar_volts.start, bar_volts.end)
+        for supply in self.circuits.supplies:
+            yield supply.load
+            yield from (figure for figure in (supply.usable, supply.left) if figure)
+        yield self.circuits.total
+        yield from (light.least for light in self.lights)
+        yield from (need.amount for need in self.needs)

@@ -1,0 +1,323 @@
+"""Volts, amps and watts of legs, against a fine nodal solve of the same copper and strip.
+
+The reference cuts every strip into cells with a load at each end and solves Kirchhoff's current
+law as one sparse linear system; its ohms come from tables retyped here, its tree from the job.
+"""
+
+import random
+from decimal import Decimal
+
+import numpy as np
+import pytest
+from jobs import Fields, Tables, built, one_bar, part, planned, row
+from scipy.sparse import coo_array
+from scipy.sparse.linalg import spsolve
+
+from pelmet.model.job.job import Job
+from pelmet.model.plan.legs import LegCircuit
+from pelmet.model.plan.stages import Plan, plan_job
+
+CELLS = 2000
+# IEC 60228 Table A.3, class 5 copper at 20 C [ohm/km], and ASTM B258 with 1/58 ohm mm2/m.
+OHMS_PER_KM = {"flat-2x0.5": 39.0, "flat-2x0.75": 26.0, "round-2x1.0": 19.5, "round-2x1.5": 13.3}
+GAUGES = {"pair-20": 20, "pair-18": 18, "pair-16": 16}
+
+
+def one_core(cable: str, celsius: float = 20) -> float:
+    """Give the ohms per metre of one core, with copper's 0.00393 per kelvin (IACS)."""
+    if cable in GAUGES:
+        diameter = 0.127 * 92 ** ((36 - GAUGES[cable]) / 39)
+        cold = 1 / 58 / (np.pi / 4 * diameter**2)
+    else:
+        cold = OHMS_PER_KM[cable] / 1000
+    return cold * (1 + 0.00393 * (celsius - 20))
+
+
+class Nodal:
+    """Kirchhoff's current law at every node; node 0 is held at the supply's volts."""
+
+    def __init__(self, volts: float) -> None:
+        self.nodes, self.volts = 1, volts
+        self.near: list[np.ndarray] = []
+        self.far: list[np.ndarray] = []
+        self.siemens: list[np.ndarray] = []
+        self.shunt: list[tuple[np.ndarray, np.ndarray, np.ndarray]] = []
+
+    def cable(self, near: int, ohms: float) -> int:
+        return self._chain(near, np.array([1 / ohms]))[-1]
+
+    def strip(self, near: int, metres: float, row: Fields) -> int:
+        """Add a strip from its data-sheet row; give the node at its far end."""
+        each, ohms = metres / CELLS, float(row["ohms_per_metre"])
+        taps = self._chain(near, np.full(CELLS, 1 / (ohms * each)))
+        share = np.full(CELLS + 1, each)
+        share[[0, -1]] /= 2
+        amps = float(row["watts_per_metre"]) / float(row["volts"])
+        if row["kind"] == "resistor-limited":
+            over = float(row["volts"]) - float(row["led_volts"])
+            slope, constant = amps / over, -amps / over * float(row["led_volts"])
+        else:
+            slope, constant = 0.0, amps
+        self.shunt.append((taps, share * slope, share * constant))
+        return int(taps[-1])
+
+    def _chain(self, near: int, siemens: np.ndarray) -> np.ndarray:
+        far = np.arange(self.nodes, self.nodes + len(siemens))
+        self.nodes += len(siemens)
+        taps = np.concatenate([[near], far])
+        self.near.append(taps[:-1])
+        self.far.append(far)
+        self.siemens.append(siemens)
+        return taps
+
+    def solve(self) -> np.ndarray:
+        near, far = np.concatenate(self.near), np.concatenate(self.far)
+        siemens = np.concatenate(self.siemens)
+        rows = [near, far, near, far, *(taps for taps, _, _ in self.shunt)]
+        columns = [near, far, far, near, *(taps for taps, _, _ in self.shunt)]
+        values = [siemens, siemens, -siemens, -siemens, *(slope for _, slope, _ in self.shunt)]
+        matrix = coo_array(
+            (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns)))
+        ).tocsc()
+        right = np.zeros(self.nodes)
+        for taps, _, constant in self.shunt:
+            np.subtract.at(right, taps, constant)
+        right -= matrix[:, [0]].toarray().ravel() * self.volts
+        free = matrix[1:, 1:]
+        return np.concatenate([[self.volts], spsolve(free, right[1:])])
+
+
+def nodal_ends(job: Job, plan: Plan, leg: str) -> tuple[dict[str, tuple[float, float]], float]:
+    """Give the volts at both ends of each bar of a leg, and the leg's amps, by nodal solve.
+
+    Taken from the plan: the lengths of bars and cables, which other tests check.
+    """
+    (own,) = (one for one in job.legs if one.id == leg)
+    core = one_core(own.cable, float(job.allowances.conductor_temperature))
+    rows = {strip.id: strip.model_dump() for strip in plan.worked.parts.strips}
+    fits = {fit.run.id: fit for fit in plan.worked.fits}
+
+    def ohms(figure) -> float:
+        return 2 * float(figure.value) / 1000 * core
+
+    leads = [lead for lead in plan.worked.routes.leads if lead.leg == leg]
+    net = Nodal(24.0)
+    tee = net.cable(0, ohms(leads[0].length))
+    nodes: dict[str, tuple[int, int]] = {}
+    for place, lead in enumerate(leads):
+        node = tee if place == 0 else net.cable(tee, ohms(lead.length))
+        fit = fits[lead.run]
+        step = 1 if fit.run.feed_end == "left" else -1
+        links = [link for link in plan.worked.routes.links if link.run == lead.run][::step]
+        for number, bar in enumerate(fit.bars[::step]):
+            if number:
+                node = net.cable(node, ohms(links[number - 1].length))
+            start = node
+            node = net.strip(start, float(bar.lit.value) / 1000, rows[fit.run.strip])
+            nodes[bar.id] = (start, node)
+    volts = net.solve()
+    amps = (24.0 - volts[tee]) / ohms(leads[0].length)
+    return {bar: (volts[start], volts[end]) for bar, (start, end) in nodes.items()}, amps
+
+
+def random_leg(seed: int) -> Job:
+    """Make up to four runs on one leg, each under up to three framed cabinets, on two walls."""
+    draw = random.Random(seed)
+    tables: dict[str, list[Fields]] = {
+        "rooms": [{"id": "K", "name": "Invented room"}],
+        "walls": [{"id": wall, "room": "K", "length": 9000} for wall in "AB"],
+        "cabinets": [],
+        "runs": [],
+        "supplies": [{"id": "S1", "part": "supply-24-96", "cabinet": "R11"}],
+        "legs": [{"id": "L1", "supply": "S1", "cable": draw.choice([*OHMS_PER_KM, *GAUGES])}],
+    }
+    if draw.random() < 0.5:
+        tables["legs"][0]["length"] = draw.randint(300, 9000)
+    at = dict.fromkeys("AB", 100)
+    for number in range(1, draw.randint(1, 4) + 1):
+        run, wall, names = f"R{number}", draw.choice("AB"), []
+        for place in range(1, draw.randint(1, 3) + 1):
+            width = draw.randint(300, 1200)
+            names.append(f"{run}{place}")
+            tables["cabinets"].append(
+                {"id": names[-1], "wall": wall, "at": at[wall], "width": width, "depth": 320,
+                 "bottom_height": draw.choice([1400, 1450]), "underside": "framed"}
+            )  # fmt: skip
+            at[wall] += width
+        tables["runs"].append(
+            {"id": run, "cabinets": names, "leg": "L1", "feed_end": draw.choice(["left", "right"]),
+             "strip": draw.choice(["white-24-10", "white-24-14", "fine-24-10", "even-24-10",
+                                   "mine"]), "pieces": draw.choice([1, 1, 2])}
+        )  # fmt: skip
+    mine = part("strips", "mine", watts_per_metre=Decimal("7.2"), ohms_per_metre=Decimal("0.3"))
+    return built(
+        tables,
+        parts={"strips": [mine]},
+        allowances={"conductor_temperature": draw.choice([20, 45, 70])},
+    )
+
+
+def leg_of(plan: Plan, leg: str = "L1") -> LegCircuit:
+    (own,) = (one for one in plan.worked.circuits.legs if one.leg.id == leg)
+    return own
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize("seed", range(12))
+def test_a_leg_of_tees_and_chains_agrees_with_a_nodal_solve(seed):
+    job = random_leg(seed)
+    plan = plan_job(job)
+    ours = leg_of(plan)
+    volts, amps = nodal_ends(job, plan, "L1")
+    assert all(bar.above_least for bar in ours.bars)
+    assert {bar.bar for bar in ours.bars} == volts.keys()
+    for bar in ours.bars:
+        assert (bar.start.value, bar.end.value) == pytest.approx(volts[bar.bar], abs=1e-5)
+    assert ours.amps.value == pytest.approx(amps, abs=1e-5)
+    lowest = min(end for _, end in volts.values())
+    assert ours.worst.value == pytest.approx(lowest, abs=1e-5)
+    assert ours.drop.value == pytest.approx(100 * (24 - lowest) / 24, abs=1e-4)
+
+
+def test_the_random_legs_have_tees_chains_and_both_kinds_of_strip():
+    jobs = [random_leg(seed) for seed in range(12)]
+    assert max(len(job.runs) for job in jobs) >= 3
+    assert max(len(plan_job(job).worked.bars) for job in jobs) >= 6
+    assert any({run.strip for run in job.runs} > {"even-24-10"} for job in jobs)
+    assert {run.feed_end for job in jobs for run in job.runs} == {"left", "right"}
+    assert any(leg.length for job in jobs for leg in job.legs)
+    assert any(job.legs[0].cable in GAUGES for job in jobs)
+
+
+# --- Watts and budgets, by hand --------------------------------------------------------------
+
+TWO_LEGS: Tables = {
+    "legs": [{"id": "L2", "supply": "S1"}],
+    "runs": [{"id": "R2", "cabinets": ["A2"], "leg": "L2"}],
+}
+
+
+def test_watts_add_up_bar_by_leg_by_supply():
+    # 564 clear: 556 bar, 10 units of 50; 764 clear: 756 bar, 14 units. 9.6 W/m each.
+    plan = plan_job(row(600, 800, R1={"cabinets": ["A1"]}, add=TWO_LEGS))
+    watts = plan.worked.circuits.watts
+    assert [float(watts[bar].value) for bar in ("R1.1", "R2.1")] == pytest.approx([4.8, 6.72])
+    assert [float(leg.watts.value) for leg in plan.worked.circuits.legs] == pytest.approx(
+        [4.8, 6.72]
+    )
+    (budget,) = plan.worked.circuits.supplies
+    assert float(budget.load.value) == pytest.approx(11.52)
+    assert float(budget.usable.value) == pytest.approx(60 * 0.8)
+    assert float(budget.left.value) == pytest.approx(48 - 11.52)
+    assert budget.legs == ("L1", "L2")
+    assert float(plan.worked.circuits.total.value) == pytest.approx(11.52)
+
+
+def test_the_usable_share_of_a_supply_is_editable():
+    plan = planned(allowances={"supply_load": Decimal("62.5")})
+    assert float(plan.worked.circuits.supplies[0].usable.value) == pytest.approx(37.5)
+
+
+def test_watts_that_a_cable_does_not_reach_load_no_supply():
+    stile = {"id": "O1", "wall": "A", "kind": "stile", "at": 900, "width": 40, "crossing": "none"}
+    plan = planned(add={"obstacles": [stile]})
+    near, far = plan.worked.bars
+    reached = plan.worked.circuits.watts[near.id].value
+    assert leg_of(plan).watts.value == reached
+    assert [bar.bar for bar in leg_of(plan).bars] == [near.id]
+    assert float(plan.worked.circuits.total.value) == pytest.approx(
+        float(reached) + float(plan.worked.circuits.watts[far.id].value)
+    )
+
+
+@pytest.mark.parametrize("feed_end", ["left", "right"])
+def test_beyond_a_way_that_is_barred_no_bar_is_fed(feed_end):
+    barred = {"id": "O1", "wall": "A", "kind": "stile", "at": 1690, "width": 20, "crossing": "none"}
+    plan = plan_job(row(600, 600, 600, add={"obstacles": [barred]}, R1={"feed_end": feed_end}))
+    fed = [bar.bar for bar in leg_of(plan).bars]
+    assert fed == (["R1.1", "R1.2"] if feed_end == "left" else ["R1.3"])
+
+
+# --- What cannot be worked out ----------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "how",
+    [
+        {"R1": {"strip": "white-12-10"}},
+        {"S1": {"part": "no-such-supply"}},
+        {"L1": {"cable": "no-such-cable"}},
+        {"S1": {"place": "elsewhere"}},
+        {"drop": ["R1"]},
+    ],
+    ids=["12 V strip on 24 V", "unknown supply", "unknown cable", "unknown length", "no run"],
+)
+def test_a_leg_that_cannot_be_worked_out_gives_no_volts(how):
+    leg = leg_of(planned(**how))
+    assert (leg.amps, leg.bars, leg.worst, leg.drop) == (None, (), None, None)
+
+
+def test_a_leg_that_needs_volts_of_two_kinds_gives_no_volts_and_a_finding():
+    extra = {"runs": [{"id": "R2", "cabinets": ["A2"], "strip": "white-12-10", "leg": "L1"}]}
+    plan = plan_job(row(600, 600, R1={"cabinets": ["A1"]}, add=extra))
+    assert leg_of(plan).drop is None
+    assert [(f.level, f.about) for f in plan.findings if f.code == "mixed-volts"] == [
+        ("stop", "R2")
+    ]
+
+
+# --- What moves what --------------------------------------------------------------------------
+
+
+def test_a_measured_lead_sets_the_drop():
+    # One bar of 8.16 W, regulated at 24 V so its amps do not move: 0.34 A through 26 ohm/km.
+    strip = part("strips", "steady", kind="current-regulated", led_volts=None, dropout_volts=20,
+                 watts_per_metre=Decimal("9.6"))  # fmt: skip
+    how = {"R1": {"strip": "steady"}, "parts": {"strips": [strip]}}
+    short, long = (leg_of(planned(L1={"length": mm}, **how)) for mm in (1000, 11_000))
+    assert long.amps.value == pytest.approx(0.4 * 0.85)
+    fall = short.bars[0].start.value - long.bars[0].start.value
+    assert fall == pytest.approx(2 * 10 * 0.026 * 0.34)
+    # Then I L rho / 2 along the strip (uniformly loaded, fed at one end).
+    assert short.bars[0].start.value - short.bars[0].end.value == pytest.approx(
+        0.34 * 0.85 * 0.1 / 2
+    )
+
+
+@pytest.mark.parametrize("celsius", [-20, 20, 70])
+def test_warm_copper_has_more_ohms_by_its_coefficient(celsius):
+    leg = leg_of(planned(L1={"length": 10_000}, allowances={"conductor_temperature": celsius}))
+    ohms = 2 * 10 * one_core("flat-2x0.75", celsius)
+    assert leg.bars[0].start.value == pytest.approx(24 - leg.amps.value * ohms)
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(("conductor_class", "ohms_per_km"), [(2, 18.1), (5, 19.5)])
+def test_stranded_and_flexible_copper_have_the_ohms_of_their_own_table(
+    conductor_class, ohms_per_km
+):
+    # IEC 60228 Tables A.2 and A.3: 1 mm2 plain copper at 20 C.
+    cable = part("cables", "mine", mm2=1, conductor_class=conductor_class)
+    how = {"L1": {"cable": "mine", "length": 10_000}, "parts": {"cables": [cable]}}
+    leg = leg_of(planned(**how))
+    ohms = 2 * 10 * ohms_per_km / 1000
+    assert leg.bars[0].start.value == pytest.approx(24 - leg.amps.value * ohms)
+
+
+def test_the_worst_end_is_the_far_end_of_the_last_bar():
+    leg = leg_of(plan_job(row(600, 600, 600)))
+    assert leg.worst == leg.bars[-1].end
+    assert [bar.start.value > bar.end.value for bar in leg.bars] == [True] * 3
+
+
+def test_a_regulated_strip_below_its_drop_out_is_told():
+    strip = part("strips", "steep", kind="current-regulated", led_volts=None, dropout_volts=23)
+    how = {"R1": {"strip": "steep"}, "parts": {"strips": [strip]}}
+    assert leg_of(planned(L1={"length": 10_000}, **how)).bars[0].above_least
+    assert not leg_of(planned(L1={"length": 100_000}, **how)).bars[0].above_least
+
+
+def test_a_supply_without_legs_and_a_leg_without_runs_ask_for_nothing():
+    plan = plan_job(one_bar(drop=["R1"]))
+    assert leg_of(plan).watts.value == 0
+    assert plan.worked.circuits.supplies[0].load.value == 0

@@ -1,0 +1,286 @@
+"""The plan is total and pure, and every figure in it is sound: number, unit, formula, inputs."""
+
+import sys
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+from math import floor, isfinite
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from jobs import QUICK, any_job, built, many_bars, one_bar, part, row
+
+from pelmet.model.job.job import Job
+from pelmet.model.plan.figure import Figure, derived
+from pelmet.model.plan.figure import given as given_figure
+from pelmet.model.plan.formulas import FORMULAS
+from pelmet.model.plan.stages import Plan, plan_job
+
+
+def all_figures(plan: Plan) -> Iterator[Figure]:
+    """Give every figure of a plan once, with all that went into it."""
+    seen: set[int] = set()
+    for whole in plan.worked.figures():
+        for figure in whole.walk():
+            if id(figure) not in seen:
+                seen.add(id(figure))
+                yield figure
+
+
+def unsound(figure: Figure) -> Iterator[str]:
+    """Say what is wrong with a figure, if anything is."""
+    if isinstance(figure.value, bool) or not isinstance(figure.value, Decimal | float | int):
+        yield f"{figure.name} is {figure.value!r}, no number"
+    elif not isfinite(figure.value):
+        yield f"{figure.name} is {figure.value}"
+    if figure.formula_id not in FORMULAS:
+        yield f"{figure.name} has no formula {figure.formula_id}"
+    if figure.inputs and figure.assumed != any(one.assumed for one in figure.inputs):
+        yield f"{figure.name} is not assumed as its inputs are"
+    if not (figure.name.isascii() and figure.name.isprintable() and figure.about.isascii()):
+        yield f"{figure.name} about {figure.about} is not plain"
+    try:
+        assert figure.quantity.magnitude == float(figure.value)
+    except ValueError as error:
+        yield f"{figure.name}: {error}"
+
+
+@pytest.mark.property
+@QUICK
+@given(any_job())
+def test_any_job_has_a_plan_and_all_its_figures_are_sound(job):
+    assert {fault for one in all_figures(plan_job(job)) for fault in unsound(one)} == set()
+
+
+EXTREMES = {
+    "nothing": Job(),
+    "only a run over nothing known": one_bar(
+        R1={"channel": "no", "strip": "no", "diffuser": "no"}, S1={"part": "no"}, L1={"cable": "no"}
+    ),
+    "a channel not known, a cap said": one_bar(
+        R1={"channel": "no"}, allowances={"cap_thickness": 2}
+    ),
+    "a bar of many thousand units": one_bar(
+        R1={"strip": "tiny"},
+        parts={"strips": [part("strips", "tiny", cut_unit=Decimal("0.000001"))]},
+    ),
+    "rails without ohms": one_bar(
+        R1={"strip": "ideal"}, parts={"strips": [part("strips", "ideal", ohms_per_metre=0)]}
+    ),
+    "a wall of bars chained on one thin lead": row(
+        *[600] * 5, L1={"length": 200_000}, R1={"pieces": 6}, allowances={"drop_stop": 100}
+    ),
+    "regulated, far past its drop-out": row(
+        *[1000] * 8,
+        L1={"length": 200_000},
+        R1={"strip": "greedy"},
+        parts={
+            "strips": [
+                part("strips", "greedy", kind="current-regulated", led_volts=None,
+                     dropout_volts=23, watts_per_metre=100, ohms_per_metre=10)
+            ]
+        },
+    ),
+    "a lever connector of five ways": one_bar(
+        parts={"connectors": [part("connectors", "lever-2", ways=5)]}
+    ),
+    "readings wider than their cabinets": row(
+        600, 600, underside="flush", A1={"opening": [20_000]}, A2={"opening": [20_000]}
+    ),
+    "a joined opening of less than nothing": row(
+        1000, 1, underside="flush", A1={"opening": [1]}, A2={"at": 500, "opening": [1]},
+        allowances={"flush_gap": 1000},
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("job", EXTREMES.values(), ids=EXTREMES)
+def test_an_extreme_job_has_a_sound_plan(job):
+    plan = plan_job(job)
+    assert {fault for one in all_figures(plan) for fault in unsound(one)} == set()
+    for bar in plan.worked.bars:
+        assert 0 < bar.lit.value <= bar.length.value
+
+
+@pytest.mark.parametrize("pieces", [1, 6])
+def test_the_longest_chain_of_bars_a_job_may_hold_is_planned_and_explained(pieces):
+    # Sixty cabinets of 800 on a wall of 50 m: figures name the figures before them, bar by bar.
+    cabinets = [
+        {"id": f"A{number}", "wall": "A", "at": 800 * number, "width": 800, "depth": 320,
+         "bottom_height": 1400, "underside": "framed"}
+        for number in range(60)
+    ]  # fmt: skip
+    job = built(
+        {
+            "rooms": [{"id": "K", "name": "Invented room"}],
+            "walls": [{"id": "A", "room": "K", "length": 50_000}],
+            "cabinets": cabinets,
+            "runs": [{"id": "R1", "cabinets": [one["id"] for one in cabinets], "leg": "L1",
+                      "pieces": pieces}],
+            "supplies": [{"id": "S1", "cabinet": "A0"}],
+            "legs": [{"id": "L1", "supply": "S1"}],
+        }
+    )  # fmt: skip
+    plan = plan_job(job)
+    assert len(plan.worked.bars) == 60 * pieces
+    (leg,) = plan.worked.circuits.legs
+    assert leg.worst is not None
+    assert sum(one.formula_id == "lead ohms" for one in leg.worst.walk()) == 60 * pieces
+
+
+def test_a_figure_at_the_end_of_a_very_long_chain_is_walked_in_order():
+    # A run past a thousand pipes has a thousand bars, each with volts that stand on the last.
+    figure = given_figure("volts", 24, "V", "part")
+    for step in range(5000):
+        figure = derived(
+            "volts", step, "V", "drop", "", figure, given_figure("lead", 1, "mm", "reading")
+        )
+    walked = [one.value for one in figure.walk()]
+    assert walked[:3] == [4999, 4998, 4997]
+    assert len(walked) == 2 * 5000 + 1
+
+
+# --- Pure: nothing remembered, nothing changed --------------------------------------------------
+
+
+def forget() -> None:
+    """Empty every cache of the plan's stages."""
+    for name, module in list(sys.modules.items()):
+        if name.startswith("pelmet.model.plan"):
+            for thing in vars(module).values():
+                if callable(getattr(thing, "cache_clear", None)):
+                    thing.cache_clear()
+
+
+def told(plan: Plan) -> tuple[Any, ...]:
+    """Give all that a plan says; bars and mounts are told by what is in them."""
+    worked = plan.worked
+    bars = [(bar.id, bar.left, bar.right, bar.lit_left, bar.lit_right) for bar in worked.bars]
+    stages = (worked.routes, worked.circuits, worked.lights, worked.needs)
+    return (plan.findings, stages, bars, [*worked.figures()])
+
+
+@pytest.mark.property
+@settings(QUICK, max_examples=30)
+@given(any_job(), any_job())
+def test_a_plan_depends_on_its_job_alone(job, other):
+    before = job.model_dump_json()
+    forget()
+    fresh = told(plan_job(job))
+    plan_job(other)
+    assert told(plan_job(job)) == fresh
+    assert job.model_dump_json() == before
+    forget()
+    assert told(plan_job(job)) == fresh
+
+
+CHANGES: tuple[dict[str, Any], ...] = (
+    {"A1": {"opening": [800]}}, {"A1": {"depth": 300}}, {"A1": {"bottom_height": 1300}},
+    {"A1": {"assumed": ["opening"]}}, {"A1": {"lip": 0}}, {"A1": {"at": 600}},
+    {"K": {"worktop_height": 950}}, {"K": {"worktop_depth": 700}}, {"A": {"length": 1200}},
+    {"R1": {"feed_end": "right"}}, {"R1": {"dark_rest": "shared"}}, {"R1": {"line": "back"}},
+    {"R1": {"facing": "45 to wall"}}, {"R1": {"channel": "slim-12"}}, {"R1": {"pieces": 2}},
+    {"R1": {"diffuser": "clear-17"}}, {"R1": {"strip": "fine-24-10"}}, {"R1": {"leg": None}},
+    {"S1": {"part": "supply-24-30"}}, {"S1": {"place": "in plinth"}}, {"L1": {"length": 9000}},
+    {"L1": {"cable": "pair-20"}}, {"L1": {"dimmer": "dimmer-5"}},
+    {"add": {"obstacles": [{"id": "O1", "wall": "A", "kind": "pipe", "at": 900, "width": 9}]}},
+    *({"allowances": {name: value}} for name, value in (
+        ("end_clearance", 3), ("cap_thickness", 3), ("start_zone", 30), ("end_zone", 30),
+        ("front_set_back", 50), ("termination_slack", 100), ("supply_load", 10),
+        ("drop_warn", 0), ("conductor_temperature", 70), ("worktop_lux", 400),
+        ("longest_bar", 100))),
+    {"parts": {"strips": [part("strips", "white-24-10")]}},
+    {"parts": {"channels": [part("channels", "surface-17")]}},
+    {"parts": {"supplies": [part("supplies", "supply-24-60", watts=100)]}},
+    {"parts": {"caps": [part("caps", "cap-17", thickness=3)]}},
+    {"parts": {"diffusers": [part("diffusers", "opal-17", transmission_percent=60)]}},
+    {"parts": {"cables": [part("cables", "flat-2x0.75", mm2=1)]}},
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("change", CHANGES, ids=str)
+def test_what_is_remembered_of_one_job_does_not_show_in_the_next(change):
+    job = one_bar(**change)
+    forget()
+    fresh = told(plan_job(job))
+    forget()
+    before = told(plan_job(one_bar()))
+    after = told(plan_job(job))
+    assert after == fresh
+    assert after != before, "this change moves nothing"
+
+
+# --- Every formula is used, and every figure follows from its inputs ------------------------------
+
+
+def showcase() -> Iterator[Job]:
+    """Give jobs that between them need every formula."""
+    yield many_bars(1, 4)
+    stile = {"id": "O1", "wall": "A", "kind": "stile", "at": 900, "width": 20, "crossing": "over"}
+    yield one_bar(add={"obstacles": [stile]}, R1={"pieces": 2, "line": "back"},
+                  L1={"cable": "pair-18", "dimmer": "dimmer-5"})  # fmt: skip
+    yield row(600, 600, underside="flush", R1={"line": "middle", "strip": "even-24-10"})
+    yield row(600, 600, A1={"assumed": ["width"]}, A2={"bottom_height": 1450})
+    yield one_bar(A1={"opening": ()}, allowances={"cap_thickness": 1})
+
+
+def test_every_formula_is_used_by_some_figure():
+    used = {one.formula_id for job in showcase() for one in all_figures(plan_job(job))}
+    assert FORMULAS.keys() - used == set()
+
+
+RULES: dict[str, Callable[..., float]] = {
+    "least reading": lambda *readings: min(readings),
+    "unmeasured flush": lambda width: width,
+    "unmeasured framed": lambda width, panel: width - 2 * panel,
+    "shared opening": lambda clear, count: floor(10 * clear / count) / 10,
+    "bar": lambda opening, clearance, cap: opening - 2 * clearance - 2 * cap,
+    "units": lambda bar, start, end, unit: floor((bar - start - end) / unit + 1e-9),
+    "lit": lambda units, unit: units * unit,
+    "dark": lambda bar, lit: bar - lit,
+    "rest": lambda bar, start, end, lit: bar - start - end - lit,
+    "lit share": lambda lit, bar: 100 * lit / bar,
+    "from wall front": lambda depth, back, face: depth - back - face / 2,
+    "from wall middle": lambda depth: depth / 2,
+    "from wall back": lambda back, face: back + face / 2,
+    "light height": lambda bottom, depth: bottom - depth,
+    "along walls": lambda along, rise, slack: along + rise + 2 * slack,
+    "link": lambda gap, rise, slack: gap + rise + 2 * slack,
+    "link over": lambda gap, rise, high, deep, slack: gap + rise + 2 * (high + deep + slack),
+    "bar watts": lambda per_metre, lit: per_metre * lit / 1000,
+    "sum": lambda *parts: sum(parts),
+    "lead ohms": lambda length, core: 2 * length / 1000 * core,
+    "drop": lambda supply, end: 100 * (supply - end) / supply,
+    "usable": lambda rating, share: rating * share / 100,
+    "left": lambda usable, load: usable - load,
+    "useful lumens": lambda strip, through: strip * through / 100,
+}
+
+
+@pytest.mark.cross_check
+def test_a_shown_figure_follows_from_the_figures_shown_below_it():
+    seen = set()
+    for job in showcase():
+        for one in all_figures(plan_job(job)):
+            if one.inputs and one.formula_id in RULES:
+                values = [float(below.value) for below in one.inputs]
+                again = RULES[one.formula_id](*values)
+                assert float(one.value) == pytest.approx(again), one.name
+                seen.add(one.formula_id)
+    assert seen == RULES.keys()
+
+
+def test_said_figures_stand_on_nothing_and_derived_ones_on_something():
+    said = {"reading", "assumed", "choice", "allowance", "part", "walls", "between bars"}
+    said |= {"two ends", "two a joint"}
+    for job in showcase():
+        for one in all_figures(plan_job(job)):
+            assert bool(one.inputs) != (one.formula_id in said), one
+
+
+def test_the_plan_counts_its_findings_by_level():
+    plan = plan_job(one_bar(R1={"leg": None, "channel": "corner-18", "facing": "30 to wall"}))
+    told = [finding.level for finding in plan.findings]
+    assert set(told) >= {"stop", "ask"}
+    for level in ("stop", "warn", "ask"):
+        assert plan.count(level) == told.count(level)
