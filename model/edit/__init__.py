@@ -1,0 +1,1 @@
+"""Changes to a job, each a function from Job to Job."""

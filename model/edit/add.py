@@ -1,0 +1,148 @@
+"""Add the next thing, offering the last answers again; what nobody has measured is marked so."""
+
+from decimal import Decimal
+from typing import Any
+
+from pelmet.model.edit.change import Refused, made, rebuilt
+from pelmet.model.edit.ids import fresh_id
+from pelmet.model.edit.survey import end_of_wall_things, next_free
+from pelmet.model.job.items import (
+    MOST_CABINETS,
+    Cabinet,
+    Item,
+    Kind,
+    Obstacle,
+    Room,
+    Run,
+    Supply,
+    Surveyed,
+)
+from pelmet.model.job.job import MODELS, TABLES, Job
+
+# What a first cabinet or wall is offered; each is marked as assumed until someone measures it.
+_FIRST_WALL = {"length": Decimal(3000)}
+_FIRST_CABINET = {"width": Decimal(600), "depth": Decimal(320), "bottom_height": Decimal(1400)}
+_FIRST_OBSTACLE = {"width": Decimal(600)}
+
+
+def add(job: Job, kind: Kind, near: Item | None = None) -> tuple[Job, str]:
+    """Add a thing of a kind after ``near``; give the new job and the new thing's id.
+
+    Raises ``Refused``, with what to add first, when it has nothing to stand on.
+    """
+    match kind:
+        case "room":
+            return _put(job, kind, {"name": f"Room {len(job.rooms) + 1}"}, ())
+        case "wall":
+            return _add_wall(job, near)
+        case "cabinet":
+            return _add_cabinet(job, near)
+        case "obstacle":
+            return _add_obstacle(job, near)
+        case "run":
+            return _add_run(job, near)
+        case "supply":
+            return _add_supply(job)
+        case "leg":
+            return _add_leg(job, near)
+
+
+def _put(
+    job: Job, kind: Kind, values: dict[str, Any], assumed: tuple[str, ...], own_id: str = ""
+) -> tuple[Job, str]:
+    own_id = own_id or fresh_id(job, kind)
+    model = MODELS[kind]
+    marks = {"assumed": assumed} if issubclass(model, Surveyed) else {}
+    item = made(model, {"id": own_id, **values, **marks})
+    return rebuilt(job, **{TABLES[kind]: (*job.table(kind), item)}), own_id
+
+
+def _copied(last: Item, *leave: str) -> dict[str, Any]:
+    """Take a thing's answers over to the next, save its id, its note and what is its own."""
+    own = {"id", "note", "assumed", *leave}
+    return {name: getattr(last, name) for name in type(last).model_fields if name not in own}
+
+
+def _add_wall(job: Job, near: Item | None) -> tuple[Job, str]:
+    room = near.id if isinstance(near, Room) else room_of(job, near)
+    if room is None:
+        job, room = add(job, "room")
+    last = next((wall for wall in reversed(job.walls) if wall.room == room), None)
+    length = {"length": last.length} if last else _FIRST_WALL
+    return _put(job, "wall", {"room": room, **length}, ("length",))
+
+
+def _add_cabinet(job: Job, near: Item | None) -> tuple[Job, str]:
+    wall = wall_of(job, near)
+    if wall is None:
+        raise Refused("Add a wall first: cabinets hang on walls")
+    own = [cabinet for cabinet in job.cabinets if cabinet.wall == wall]
+    last = near if isinstance(near, Cabinet) else next(reversed(own or job.cabinets), None)
+    start = near.at + near.width if isinstance(near, Cabinet) else Decimal(0)
+    place = {"wall": wall, "at": next_free(job, wall, start)}
+    own_id = fresh_id(job, "cabinet", wall)
+    if last is None:
+        return _put(job, "cabinet", {**_FIRST_CABINET, **place}, tuple(_FIRST_CABINET), own_id)
+    kept = (name for name in last.assumed if name not in ("opening", "at"))
+    marks = tuple(dict.fromkeys(("width", *kept)))
+    return _put(job, "cabinet", {**_copied(last, "opening"), **place}, marks, own_id)
+
+
+def _add_obstacle(job: Job, near: Item | None) -> tuple[Job, str]:
+    wall = wall_of(job, near)
+    if wall is None:
+        raise Refused("Add a wall first: an obstacle stands at a wall")
+    start = near.at + near.width if isinstance(near, Cabinet | Obstacle) else Decimal(0)
+    place = next_free(job, wall, start) if start else end_of_wall_things(job, wall)
+    values = {"wall": wall, "kind": "hood", "at": place, **_FIRST_OBSTACLE}
+    return _put(job, "obstacle", values, ("at", "width"))
+
+
+def _add_run(job: Job, near: Item | None) -> tuple[Job, str]:
+    lit = {name for run in job.runs for name in run.cabinets}
+    free = [cabinet for cabinet in job.cabinets if cabinet.id not in lit]
+    if not free:
+        raise Refused(
+            "Every cabinet has a run" if job.cabinets else "Add cabinets first, in the Rooms step"
+        )
+    wall = free[0].wall
+    names = tuple(cabinet.id for cabinet in free if cabinet.wall == wall)[:MOST_CABINETS]
+    last = near if isinstance(near, Run) else (job.runs or (None,))[-1]
+    answers = _copied(last, "cabinets", "pieces") if last else {}
+    return _put(job, "run", {**answers, "cabinets": names}, ())
+
+
+def _add_supply(job: Job) -> tuple[Job, str]:
+    last = job.supplies[-1] if job.supplies else None
+    answers = _copied(last, "cabinet") if isinstance(last, Supply) else {}
+    return _put(job, "supply", answers, ())
+
+
+def _add_leg(job: Job, near: Item | None) -> tuple[Job, str]:
+    if isinstance(near, Supply):
+        supply = near.id
+    elif job.supplies:
+        supply = getattr(near, "supply", job.supplies[-1].id)
+    else:
+        raise Refused("Add a supply first: a leg starts at one")
+    last = job.legs[-1] if job.legs else None
+    answers = _copied(last, "supply", "length") if last else {}
+    return _put(job, "leg", {**answers, "supply": supply}, ())
+
+
+def wall_of(job: Job, near: Item | None) -> str | None:
+    """Give the wall a thing is at: itself, its own, or the last of its room or of the job."""
+    if near is None or isinstance(near, Room):
+        own = [wall.id for wall in job.walls if near is None or wall.room == near.id]
+        return own[-1] if own else None
+    if near.id in {wall.id for wall in job.walls}:
+        return near.id
+    found: str | None = getattr(near, "wall", None)
+    return found or wall_of(job, None)
+
+
+def room_of(job: Job, near: Item | None) -> str | None:
+    """Give the room a thing is in, or the last one."""
+    wall = wall_of(job, near)
+    own = next((each.room for each in job.walls if each.id == wall), None)
+    return own or (job.rooms[-1].id if job.rooms else None)

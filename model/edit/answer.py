@@ -1,0 +1,178 @@
+"""What a person typed into a form, read into the field's value, and the value shown again."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from pelmet.model.edit.change import Refused, Subject, set_value, subject
+from pelmet.model.edit.question import Question, question
+from pelmet.model.edit.survey import resize
+from pelmet.model.job.items import Surveyed
+from pelmet.model.job.job import Job, Site
+from pelmet.model.job.scalars import plain_number
+from pelmet.model.measure.lengths import (
+    NumberError,
+    exact_length,
+    parse_decimal,
+    parse_length,
+    print_length,
+)
+
+_MANY = ";"
+_ASSUMED = "?"
+_READINGS = ("length", "lengths")
+_SURVEYED = (*_READINGS, "number")
+
+
+@dataclass(frozen=True, slots=True)
+class Misread:
+    """Why an answer was refused, and which part of the typed text is at fault."""
+
+    reason: str
+    start: int
+    end: int
+
+
+class AnswerRefused(Exception):  # noqa: N818 - it is an answer to a person, not a fault
+    """An answer that cannot be taken; ``misread`` says why and where."""
+
+    def __init__(self, misread: Misread) -> None:
+        super().__init__(misread.reason)
+        self.misread = misread
+
+
+def answer(job: Job, kind: Subject, own_id: str, field: str, text: str) -> Job:
+    """Give the job with this field set to what was typed.
+
+    A reading that ends in ``?`` is assumed, not measured. Raises ``AnswerRefused``.
+    """
+    asked = question(kind, field)
+    kept = text.rstrip()
+    surveyed = isinstance(subject(job, kind, own_id), Surveyed) and asked.shape in _SURVEYED
+    assumed = surveyed and kept.endswith(_ASSUMED)
+    if assumed:
+        kept = kept[:-1]
+    try:
+        value = read(asked, kept, job)
+        if kind in ("cabinet", "obstacle") and field == "width":
+            return resize(job, kind, own_id, value, assumed=assumed)
+        if asked.shape not in _SURVEYED:
+            assumed = _is_marked(job, kind, own_id, field)
+        return set_value(job, kind, own_id, field, value, assumed=assumed)
+    except NumberError as error:
+        raise AnswerRefused(Misread(error.reason, error.start, error.end)) from None
+    except Refused as refused:
+        raise AnswerRefused(Misread(refused.reason, 0, max(len(text.rstrip()), 1))) from None
+
+
+def _is_marked(job: Job, kind: Subject, own_id: str, field: str) -> bool:
+    """Whether a field that is no reading is marked as assumed; typing it leaves that alone."""
+    return field in getattr(subject(job, kind, own_id), "assumed", ())
+
+
+def read(asked: Question, text: str, job: Job) -> Any:
+    """Read typed text into the value its field wants; ``NumberError`` if it cannot be read."""
+    if asked.optional and not text.strip():
+        return None
+    match asked.shape:
+        case "length":
+            return parse_length(text, job.site.length_unit)
+        case "lengths":
+            return _lengths(text, job.site)
+        case "number":
+            return parse_decimal(text, signed=True)
+        case "count":
+            return _count(text)
+        case "names":
+            return _names(text, job)
+        case "text":
+            return text.strip()
+        case "choice":
+            return choice_value(asked, text)
+
+
+def choice_value(asked: Question, chosen: str) -> Any:
+    """Give the value of a chosen option: text, a whole number, or nothing for ""."""
+    if asked.optional and not chosen:
+        return None
+    return int(chosen) if chosen.isdecimal() and asked.choices else chosen
+
+
+def shown(job: Job, kind: Subject, own_id: str, field: str) -> str:
+    """Give a field's value as a person would type it; ``?`` marks what is assumed."""
+    thing = subject(job, kind, own_id)
+    value = getattr(thing, field)
+    asked = question(kind, field)
+    surveyed = isinstance(thing, Surveyed) and asked.shape in _SURVEYED
+    assumed = surveyed and field in getattr(thing, "assumed", ())
+    mark = _ASSUMED if assumed and value != () else ""
+    return typed(asked, value, job.site) + mark
+
+
+def typed(asked: Question, value: Any, site: Site) -> str:
+    """Write a value so that reading it gives it back."""
+    if value is None:
+        return ""
+    if asked.shape == "length":
+        return _bare(value, site)
+    if asked.shape == "lengths":
+        return f"{_MANY} ".join(_bare(each, site) for each in value)
+    if asked.shape == "names":
+        return " ".join(value)
+    return str(plain_number(value)) if isinstance(value, Decimal) else str(value)
+
+
+def echo(job: Job, kind: Subject, own_id: str, field: str) -> str:
+    """Say back how a reading was understood: with its unit, and the least of several."""
+    thing = subject(job, kind, own_id)
+    value = getattr(thing, field)
+    asked = question(kind, field)
+    if value is None or asked.shape not in _READINGS:
+        return ""
+    if asked.shape == "length":
+        says = _with_unit(value, job.site)
+    elif not value:
+        says = "not measured"
+    else:
+        says = ("least " if len(value) > 1 else "") + _with_unit(min(value), job.site)
+    assumed = isinstance(thing, Surveyed) and field in thing.assumed
+    return says + (", assumed" if assumed and value != () else "")
+
+
+def _lengths(text: str, site: Site) -> tuple[Decimal, ...]:
+    """Read several lengths; a fault's place is counted in the whole text."""
+    values: list[Decimal] = []
+    before = 0
+    for piece in text.split(_MANY) if text.strip() else []:
+        try:
+            values.append(parse_length(piece, site.length_unit))
+        except NumberError as error:
+            raise NumberError(
+                text, before + error.start, before + error.end, error.reason
+            ) from None
+        before += len(piece) + 1
+    return tuple(values)
+
+
+def _names(text: str, job: Job) -> tuple[str, ...]:
+    """Read ids parted by blanks or commas; capitals need not be typed."""
+    known = {cabinet.id.casefold(): cabinet.id for cabinet in job.cabinets}
+    words = text.replace(",", " ").split()
+    return tuple(known.get(word.casefold(), word) for word in words)
+
+
+def _count(text: str) -> int:
+    value = parse_decimal(text)
+    if value != value.to_integral_value():
+        raise NumberError(text, 0, len(text), "A whole number is wanted here")
+    return int(value)
+
+
+def _bare(value: Decimal, site: Site) -> str:
+    """Leave the unit off where a bare number means the same."""
+    text = exact_length(value, site.length_unit)
+    return text.removesuffix(f" {site.length_unit}")
+
+
+def _with_unit(value: Decimal, site: Site) -> str:
+    return print_length(value, site.length_unit, site.inch_parts)

@@ -1,0 +1,127 @@
+"""Change one thing of a job. Each function gives a new Job; what is refused raises ``Refused``."""
+
+from typing import Any, Literal
+
+from pydantic import ValidationError
+
+from pelmet.model.job.items import Item, Kind, Said, Surveyed
+from pelmet.model.job.job import TABLES, Job
+from pelmet.model.job.references import REFERENCES
+
+# The job's own two tables can be changed like things; they have no id.
+Subject = Kind | Literal["site", "allowances"]
+
+
+class Refused(Exception):  # noqa: N818 - it is an answer to a person, not a fault
+    """A change that would not leave a valid job; ``reason`` says why in a sentence."""
+
+    def __init__(self, reason: str) -> None:
+        super().__init__(reason)
+        self.reason = reason
+
+
+def subject(job: Job, kind: Subject, own_id: str = "") -> Said:
+    """Give the thing a form shows; ``KeyError`` if there is none with this id."""
+    if kind == "site":
+        return job.site
+    if kind == "allowances":
+        return job.allowances
+    return job.find(kind, own_id)
+
+
+def set_value(
+    job: Job, kind: Subject, own_id: str, field: str, value: Any, *, assumed: bool = False
+) -> Job:
+    """Set one field; for a surveyed reading also whether it is assumed or measured."""
+    old = subject(job, kind, own_id)
+    changes: dict[str, Any] = {field: value}
+    if isinstance(old, Surveyed):
+        if assumed and field not in old.assumed:
+            changes["assumed"] = (*old.assumed, field)
+        elif not assumed:
+            changes["assumed"] = tuple(name for name in old.assumed if name != field)
+    new = _validated(old, changes)
+    if kind == "site":
+        return rebuilt(job, site=new)
+    if kind == "allowances":
+        return rebuilt(job, allowances=new)
+    items = tuple(new if item.id == own_id else item for item in job.table(kind))
+    return rebuilt(job, **{TABLES[kind]: items})
+
+
+def rebuilt(job: Job, **tables: Any) -> Job:
+    """Give the job with whole tables replaced, checked again."""
+    new: Job = _validated(job, tables)
+    return new
+
+
+def remove(job: Job, kind: Kind, own_id: str) -> Job:
+    """Take a thing out, with all that cannot be without it; their ids are retired.
+
+    A run that loses some of its cabinets stays; a run that loses its leg is fed by nothing.
+    """
+    gone: dict[str, Kind] = {own_id: kind}
+    # In the order of REFERENCES what is named comes before what names it.
+    for each, field, target in REFERENCES:
+        for item in job.table(each):
+            named = getattr(item, field)
+            optional = type(item).model_fields[field].default is None
+            if isinstance(named, tuple):
+                if all(gone.get(name) == target for name in named):
+                    gone[item.id] = each
+            elif not optional and gone.get(named) == target:
+                gone[item.id] = each
+    tables: dict[str, tuple[Item, ...]] = {}
+    for each in TABLES:
+        kept = (item for item in job.table(each) if gone.get(item.id) != each)
+        tables[TABLES[each]] = tuple(_without(item, each, gone) for item in kept)
+    retired = (*job.site.retired, *(name for name in gone if name not in job.site.retired))
+    return rebuilt(job, site=_validated(job.site, {"retired": retired}), **tables)
+
+
+def _without(item: Item, kind: Kind, gone: dict[str, Kind]) -> Item:
+    """Drop from a thing that stays the names of things that went."""
+    changes: dict[str, Any] = {}
+    for each, field, target in REFERENCES:
+        if each != kind:
+            continue
+        named = getattr(item, field)
+        if isinstance(named, tuple):
+            left = tuple(name for name in named if gone.get(name) != target)
+            if left != named:
+                changes[field] = left
+        elif gone.get(named) == target:
+            changes[field] = None
+    return _validated(item, changes) if changes else item
+
+
+def _validated(old: Any, changes: dict[str, Any]) -> Any:
+    fields = {name: getattr(old, name) for name in type(old).model_fields}
+    return made(type(old), {**fields, **changes})
+
+
+def made(model: type[Any], values: dict[str, Any]) -> Any:
+    """Make a thing of its values, or refuse in words."""
+    try:
+        return model.model_validate(values)
+    except ValidationError as error:
+        raise Refused(_first(error)) from None
+
+
+def _first(error: ValidationError) -> str:
+    """Say the first fault in plain words."""
+    fault = error.errors(include_url=False)[0]
+    context = fault.get("ctx", {})
+    words = {
+        "string_too_short": "This cannot be empty",
+        "string_too_long": f"At most {context.get('max_length')} characters",
+        "too_short": "Name at least one",
+        "too_long": f"At most {context.get('max_length')}",
+        "literal_error": f"Choose one of {context.get('expected')}",
+        "greater_than_equal": f"At least {context.get('ge')}",
+        "less_than_equal": f"At most {context.get('le')}",
+        "string_pattern_mismatch": "An id is letters and digits, a letter first, such as A1",
+        "int_type": "A whole number is wanted here",
+    }
+    says = words.get(fault["type"], fault["msg"])
+    return says[0].upper() + says[1:]

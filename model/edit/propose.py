@@ -1,0 +1,132 @@
+"""Proposals a person can take and then change: runs for cabinets, legs and a supply for runs."""
+
+from decimal import Decimal
+
+from pelmet.model.edit.change import Refused, rebuilt
+from pelmet.model.edit.ids import fresh_id
+from pelmet.model.job.allowances import Allowances
+from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.items import MOST_CABINETS, Cabinet, Leg, Run, Supply
+from pelmet.model.job.job import Job
+from pelmet.model.job.parts import SupplyPart
+from pelmet.model.plan.fitting import one_plane
+from pelmet.model.plan.stages import plan_job
+
+
+def propose_runs(job: Job) -> Job:
+    """Hang one run under each stretch of flush cabinets at one level that has none yet.
+
+    New runs take the last run's choices; they are fed at the end nearer the first supply.
+    """
+    lit = {name for run in job.runs for name in run.cabinets}
+    walls = {wall.id: row for row, wall in enumerate(job.walls)}
+    free = sorted(
+        (cabinet for cabinet in job.cabinets if cabinet.id not in lit),
+        key=lambda cabinet: (walls[cabinet.wall], cabinet.at),
+    )
+    if not free:
+        raise Refused(
+            "Every cabinet has a run" if job.cabinets else "Add cabinets first, in the Rooms step"
+        )
+    for stretch in level_stretches(free, job.allowances):
+        last = job.runs[-1] if job.runs else None
+        names = tuple(cabinet.id for cabinet in stretch)
+        own_id = fresh_id(job, "run")
+        run = (
+            Run.model_validate(
+                {
+                    **dict(last),
+                    "id": own_id,
+                    "cabinets": names,
+                    "leg": None,
+                    "note": "",
+                    "pieces": 1,
+                }
+            )
+            if last
+            else Run(id=own_id, cabinets=names)
+        )
+        job = rebuilt(job, runs=(*job.runs, run))
+    return job
+
+
+def level_stretches(cabinets: list[Cabinet], allowances: Allowances) -> list[list[Cabinet]]:
+    """Group cabinets, given in wall order, into stretches; other levels may lie between."""
+    groups: list[list[Cabinet]] = []
+    for cabinet in cabinets:
+        open_groups = (group for group in groups if len(group) < MOST_CABINETS)
+        joined = next(
+            (group for group in open_groups if one_plane(group[-1], cabinet, allowances)), None
+        )
+        if joined is None:
+            groups.append([cabinet])
+        else:
+            joined.append(cabinet)
+    return groups
+
+
+def propose_power(job: Job, parts: Catalogue) -> Job:
+    """Give every run that nothing feeds a leg of its own, from a supply big enough for all.
+
+    The first supply is used, or a new one in the cabinet nearest the middle of the runs; a
+    supply that is too small gives way to the smallest of its volts that is not.
+    """
+    unfed = [run for run in job.runs if run.leg is None]
+    if not unfed:
+        raise Refused("Every run has a leg" if job.runs else "Add runs first, in the Runs step")
+    for run in unfed:
+        job, supply = _supply_for(job, run, parts)
+        leg = Leg(id=fresh_id(job, "leg"), supply=supply.id, cable=_cable(job))
+        runs = tuple(
+            each if each.id != run.id else each.model_validate({**dict(each), "leg": leg.id})
+            for each in job.runs
+        )
+        job = rebuilt(job, legs=(*job.legs, leg), runs=runs)
+    return _big_enough(job, parts)
+
+
+def _cable(job: Job) -> str:
+    return job.legs[-1].cable if job.legs else Leg.model_fields["cable"].default
+
+
+def _supply_for(job: Job, run: Run, parts: Catalogue) -> tuple[Job, Supply]:
+    """Find the first supply of the run's volts, or put a new one in."""
+    strip = find_part(parts.strips, run.strip)
+    volts = strip.volts if strip else None
+    for supply in job.supplies:
+        part = find_part(parts.supplies, supply.part)
+        if part and volts in (None, part.volts):
+            return job, supply
+    names = [name for each in job.runs for name in each.cabinets]
+    part_id = next(
+        (part.id for part in parts.supplies if part.volts == volts),
+        Supply.model_fields["part"].default,
+    )
+    supply = Supply(id=fresh_id(job, "supply"), part=part_id, cabinet=names[len(names) // 2])
+    return rebuilt(job, supplies=(*job.supplies, supply)), supply
+
+
+def _watts(part: SupplyPart) -> Decimal:
+    return part.watts
+
+
+def _big_enough(job: Job, parts: Catalogue) -> Job:
+    """Swap each overloaded supply for the smallest of its volts that carries its load."""
+    budgets = {budget.supply: budget for budget in plan_job(job, parts).worked.circuits.supplies}
+    supplies = []
+    for supply in job.supplies:
+        part = find_part(parts.supplies, supply.part)
+        load = float(budgets[supply.id].load.value)
+        share = float(job.allowances.supply_load) / 100
+        if part and load > float(part.watts) * share:
+            fitting = [
+                each
+                for each in parts.supplies
+                if each.volts == part.volts and float(each.watts) * share >= load
+            ]
+            same = [each for each in parts.supplies if each.volts == part.volts]
+            part = min(fitting, key=_watts) if fitting else max(same, key=_watts)
+        supplies.append(
+            supply.model_validate({**dict(supply), "part": part.id}) if part else supply
+        )
+    return rebuilt(job, supplies=tuple(supplies))

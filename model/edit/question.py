@@ -1,0 +1,90 @@
+"""What a form asks for a field, read off the model that declares it."""
+
+from dataclasses import dataclass
+from functools import cache
+from types import NoneType, UnionType
+from typing import Any, Literal, Union, get_args, get_origin
+
+from pelmet.model.edit.change import Subject
+from pelmet.model.job.allowances import Allowances
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.items import Said
+from pelmet.model.job.job import MODELS, TABLES, Job, Site
+from pelmet.model.job.references import PART_FIELDS, REFERENCES
+from pelmet.model.job.scalars import Length, Number
+
+Shape = Literal["length", "lengths", "number", "count", "text", "choice", "names"]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One field as a form asks for it."""
+
+    kind: Subject
+    field: str
+    title: str
+    help: str
+    shape: Shape
+    optional: bool
+    choices: tuple[str, ...] = ()
+
+
+@cache
+def question(kind: Subject, field: str) -> Question:
+    """Read off the model how to ask for this field."""
+    info = model_of(kind).model_fields[field]
+    shape, choices, optional = _shape(kind, field, info.annotation, info.metadata)
+    examples = f" - for example {info.examples[0]}" if info.examples else ""
+    help_ = (info.description or "") + examples
+    return Question(kind, field, info.title or field, help_, shape, optional, choices)
+
+
+def model_of(kind: Subject) -> type[Said]:
+    """Give the model that declares the fields of this kind of thing."""
+    if kind == "site":
+        return Site
+    if kind == "allowances":
+        return Allowances
+    return MODELS[kind]
+
+
+def options(asked: Question, job: Job, parts: Catalogue) -> tuple[str, ...]:
+    """Give what can be chosen: fixed choices, ids in the job, or part ids; "" for none."""
+    found = asked.choices
+    for kind, field, target in REFERENCES:
+        if (kind, field) == (asked.kind, asked.field):
+            found = tuple(item.id for item in getattr(job, TABLES[target]))
+    for kind, field, table in PART_FIELDS:
+        if (kind, field) == (asked.kind, asked.field):
+            found = tuple(part.id for part in getattr(parts, table))
+    return ("", *found) if asked.optional else found
+
+
+def part_name(asked: Question, parts: Catalogue, own_id: str) -> str:
+    """Give the catalogue's name for a part that a field names, or nothing."""
+    for kind, field, table in PART_FIELDS:
+        if (kind, field) == (asked.kind, asked.field):
+            return next((part.name for part in getattr(parts, table) if part.id == own_id), "")
+    return ""
+
+
+def _shape(
+    kind: Subject, field: str, annotation: Any, metadata: list[Any]
+) -> tuple[Shape, tuple[str, ...], bool]:
+    members = get_args(annotation) if get_origin(annotation) in (Union, UnionType) else ()
+    optional = NoneType in members
+    if optional:
+        annotation = next(member for member in members if member is not NoneType)
+        metadata = [*metadata, *getattr(annotation, "__metadata__", ())]
+    named = {(each, name) for each, name, _ in (*REFERENCES, *PART_FIELDS)}
+    if get_origin(annotation) is tuple:
+        return ("names" if (kind, field) in named else "lengths"), (), optional
+    if (kind, field) in named:
+        return "choice", (), optional
+    if get_origin(annotation) is Literal:
+        return "choice", tuple(str(choice) for choice in get_args(annotation)), optional
+    if any(isinstance(mark, Length) for mark in metadata):
+        return "length", (), optional
+    if any(isinstance(mark, Number) for mark in metadata):
+        return "number", (), optional
+    return ("count" if annotation is int else "text"), (), optional

@@ -1,0 +1,99 @@
+"""Every field of every form is asked for in words, read off the model that declares it."""
+
+from types import NoneType
+from typing import get_args
+
+import pytest
+
+from pelmet.model.edit.answer import answer, shown
+from pelmet.model.edit.change import subject
+from pelmet.model.edit.question import model_of, options, part_name, question
+from pelmet.model.examples import read_example
+from pelmet.model.job.catalogue import bundled_catalogue
+from pelmet.model.job.items import KINDS
+from pelmet.tui.steps import STEPS
+
+PARTS = bundled_catalogue()
+KITCHEN = read_example("kitchen")
+FORMS = sorted(
+    {
+        (kind, field)
+        for step in STEPS
+        for kind, fields in step.forms.items()
+        for field in fields
+        if kind not in ("paper", "bar")
+    }
+)
+forms = pytest.mark.parametrize(("kind", "field"), FORMS, ids=[".".join(form) for form in FORMS])
+FIRST = {"site": "", "allowances": "", "room": "kitchen", "wall": "A", "cabinet": "A1",
+         "obstacle": "O1", "run": "R1", "supply": "S1", "leg": "L1"}  # fmt: skip
+
+
+@forms
+def test_every_field_has_a_title_that_fits_its_column_and_words_of_help(kind, field):
+    asked = question(kind, field)
+    assert asked.title
+    assert asked.title[0].isupper()
+    assert len(asked.title) <= 16
+    assert len(asked.help) >= 8
+    assert asked.help.isascii()
+
+
+@forms
+def test_every_field_is_read_in_the_way_its_value_is_written(kind, field):
+    asked = question(kind, field)
+    value = getattr(subject(KITCHEN, kind, FIRST[kind]), field)
+    if asked.shape == "choice":
+        assert shown(KITCHEN, kind, FIRST[kind], field) in options(asked, KITCHEN, PARTS)
+    elif asked.shape in ("lengths", "names"):
+        assert isinstance(value, tuple)
+    annotation = model_of(kind).model_fields[field].annotation
+    assert asked.optional == (NoneType in get_args(annotation))
+
+
+@forms
+def test_every_example_of_a_field_can_be_typed(kind, field):
+    for example in model_of(kind).model_fields[field].examples or []:
+        answer(KITCHEN, kind, FIRST[kind], field, str(example))
+
+
+@forms
+def test_every_choice_can_be_taken(kind, field):
+    asked = question(kind, field)
+    if asked.shape != "choice":
+        return
+    for option in options(asked, KITCHEN, PARTS):
+        job = answer(KITCHEN, kind, FIRST[kind], field, option)
+        assert shown(job, kind, FIRST[kind], field) == option
+
+
+def test_every_field_a_person_may_say_is_asked_for_somewhere():
+    never = {"id", "assumed"}
+    asked = {kind: {field for each, field in FORMS if each == kind} for kind in KINDS}
+    missing = {
+        (kind, field)
+        for kind in KINDS
+        for field in set(model_of(kind).model_fields) - never - asked[kind]
+    }
+    # A wall's room and a cabinet's wall are where it was added; a run's note has its form.
+    assert missing == {("wall", "room"), ("cabinet", "wall")}
+
+
+def test_every_allowance_can_be_changed():
+    asked = {field for kind, field in FORMS if kind == "allowances"}
+    assert asked == set(model_of("allowances").model_fields)
+
+
+def test_choices_are_things_of_the_job_or_parts_of_the_catalogue():
+    assert options(question("run", "leg"), KITCHEN, PARTS) == ("", "L1", "L2", "L3")
+    assert options(question("supply", "cabinet"), KITCHEN, PARTS)[:3] == ("", "A1", "A2")
+    assert options(question("obstacle", "wall"), KITCHEN, PARTS) == ("A", "B")
+    assert options(question("leg", "dimmer"), KITCHEN, PARTS) == ("", "dimmer-5", "dimmer-8")
+    assert options(question("site", "inch_parts"), KITCHEN, PARTS) == ("16", "32")
+    assert options(question("cabinet", "width"), KITCHEN, PARTS) == ()
+
+
+def test_a_part_is_told_by_its_catalogue_name():
+    assert part_name(question("run", "strip"), PARTS, "white-24-10") == "White strip 24 V 10 W/m"
+    assert part_name(question("run", "strip"), PARTS, "nobody-makes-it") == ""
+    assert part_name(question("run", "line"), PARTS, "front") == ""
