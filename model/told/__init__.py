@@ -1,0 +1,1 @@
+"""What is shown of a plan: drawings in text, budgets, lists, JSON."""

@@ -1,0 +1,316 @@
+"""A plan as JSON documents with stable keys: every key is always there, null when it has no value.
+
+Lengths are millimetres, other units stand in the key. A whole number is an int; one that was
+worked out is a float in full. A place is along its wall, from its left-hand end.
+
+Every document::
+
+    pelmet      document (check, show or figures), version: 1 until a key changes its meaning
+    job         name, region, length_unit (how people read it; the document keeps to mm)
+
+``check`` and ``show``::
+
+    counts      stop, warn, ask
+    findings[]  level, code, kind, about, field, says, remedy, source (title, standing)
+
+``show``::
+
+    runs[]      id, leg, bars[] (ids), too_short[] (wall, cabinets[], left_mm, opening_mm)
+    bars[]      id, run, wall, cabinets[], opening_mm, length_mm, units, lit_mm, dark_mm, rest_mm,
+                lit_percent, left_mm, lit_left_mm, from_wall_mm, light_height_mm, watts,
+                start_volts, end_volts (by feed), volts_hold (false: too low to light), assumed
+    cables[]    kind (lead, link), leg, run, from, to, obstacles[], crossing (of a link), length_mm
+    legs[]      id, supply, cable, dimmer, runs[], watts, amps, worst_volts, worst_bar,
+                drop_percent
+    supplies[]  id, part, place, cabinet, legs[], load_watts, usable_watts, left_watts
+    total_watts
+    light[]     run, wall, at_mm, least_lux
+    materials[] part, name (null: in no catalogue), amount, unit (mm or 1)
+    assumed     things[] (id, fields[]), bars[] (ids)
+    defaults[]  names of the allowances that stand at their defaults
+    generic_parts[]  parts taken that are still the bundled, invented ones
+    cautions[]
+
+``figures``::
+
+    figures[]   id, name, about, value, unit (1: a count), formula (id, says),
+                source (title, standing), assumed, inputs[] (ids of figures earlier in the list)
+"""
+
+import json
+import math
+from decimal import Decimal
+from typing import Any, Final
+
+from pelmet.model.plan.checks import LEVELS, Finding
+from pelmet.model.plan.figure import Figure, Value
+from pelmet.model.plan.fitting import Bar, Opening, RunFit
+from pelmet.model.plan.formulas import Source
+from pelmet.model.plan.legs import LegCircuit, SupplyBudget
+from pelmet.model.plan.light import RunLight
+from pelmet.model.plan.materials import Need
+from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.worked import Worked
+from pelmet.model.told.reminders import (
+    assumed_bars,
+    assumed_things,
+    cautions,
+    default_allowances,
+    generic_parts,
+    part_names,
+)
+
+VERSION: Final = 1
+
+Document = dict[str, Any]
+
+
+def json_text(document: Document) -> str:
+    """Write a document as ASCII JSON, one key a line."""
+    return json.dumps(document, indent=2, ensure_ascii=True, allow_nan=False) + "\n"
+
+
+def check_data(plan: Plan) -> Document:
+    """Give what the checks found."""
+    return {
+        **_head("check", plan),
+        "counts": {level: plan.count(level) for level in LEVELS},
+        "findings": [_finding(finding) for finding in plan.findings],
+    }
+
+
+def show_data(plan: Plan) -> Document:
+    """Give the whole plan, stage by stage, with what the checks found."""
+    worked = plan.worked
+    return {
+        **check_data(plan),
+        **_head("show", plan),
+        "runs": [_run(fit) for fit in worked.fits],
+        "bars": _bars(worked),
+        "cables": _cables(worked),
+        "legs": [_leg(leg) for leg in worked.circuits.legs],
+        "supplies": _supplies(worked),
+        "total_watts": _number(worked.circuits.total.value),
+        "light": [_light(light) for light in worked.lights],
+        "materials": _materials(worked),
+        "assumed": {
+            "things": [
+                {"id": own_id, "fields": list(fields)}
+                for own_id, fields in assumed_things(worked.job)
+            ],
+            "bars": list(assumed_bars(worked)),
+        },
+        "defaults": list(default_allowances(worked.job)),
+        "generic_parts": list(generic_parts(worked)),
+        "cautions": list(cautions(plan)),
+    }
+
+
+def figures_data(plan: Plan) -> Document:
+    """Give every figure once, each after the figures that went into it."""
+    places: dict[Figure, int] = {}
+    rows: list[Document] = []
+    for figure in plan.worked.figures():
+        _place(figure, places, rows)
+    return {**_head("figures", plan), "figures": rows}
+
+
+def _place(figure: Figure, places: dict[Figure, int], rows: list[Document]) -> int:
+    if figure not in places:
+        inputs = [_place(one, places, rows) for one in figure.inputs]
+        places[figure] = len(rows)
+        rows.append(
+            {
+                "id": places[figure],
+                "name": figure.name,
+                "about": figure.about or None,
+                "value": _number(figure.value),
+                "unit": figure.unit,
+                "formula": {"id": figure.formula_id, "says": figure.formula.says},
+                "source": _source(figure.formula.source),
+                "assumed": figure.assumed,
+                "inputs": inputs,
+            }
+        )
+    return places[figure]
+
+
+def _head(document: str, plan: Plan) -> Document:
+    site = plan.worked.job.site
+    return {
+        "pelmet": {"document": document, "version": VERSION},
+        "job": {"name": site.name, "region": site.region, "length_unit": site.length_unit},
+    }
+
+
+def _number(value: Value) -> int | float | None:
+    """Give an int when whole, else a float; what is not finite has no value."""
+    if isinstance(value, Decimal):
+        return int(value) if value == value.to_integral_value() else float(value)
+    return value if math.isfinite(value) else None
+
+
+def _value(figure: Figure | None) -> int | float | None:
+    return _number(figure.value) if figure else None
+
+
+def _source(source: Source) -> Document:
+    return {"title": source.title, "standing": source.standing}
+
+
+def _finding(finding: Finding) -> Document:
+    return {
+        "level": finding.level,
+        "code": finding.code,
+        "kind": finding.kind,
+        "about": finding.about,
+        "field": finding.field,
+        "says": finding.says,
+        "remedy": finding.remedy,
+        "source": _source(finding.source),
+    }
+
+
+def _run(fit: RunFit) -> Document:
+    return {
+        "id": fit.run.id,
+        "leg": fit.run.leg,
+        "bars": [bar.id for bar in fit.bars],
+        "too_short": [_too_short(opening) for opening in fit.too_short],
+    }
+
+
+def _too_short(opening: Opening) -> Document:
+    return {
+        "wall": opening.wall,
+        "cabinets": list(opening.cabinets),
+        "left_mm": _number(opening.left),
+        "opening_mm": _value(opening.clear),
+    }
+
+
+def _bars(worked: Worked) -> list[Document]:
+    volts = {volts.bar: volts for leg in worked.circuits.legs for volts in leg.bars}
+    hung = {mount.bar: mount for mount in worked.mounts}
+    rows = []
+    for bar in worked.bars:
+        fed, mount = volts.get(bar.id), hung.get(bar.id)
+        rows.append(
+            {
+                **_cut(bar),
+                "from_wall_mm": _value(mount.from_wall) if mount else None,
+                "light_height_mm": _value(mount.height) if mount else None,
+                "watts": _value(worked.circuits.watts.get(bar.id)),
+                "start_volts": _value(fed.start) if fed else None,
+                "end_volts": _value(fed.end) if fed else None,
+                "volts_hold": fed.above_least if fed else None,
+                "assumed": bar.length.assumed,
+            }
+        )
+    return rows
+
+
+def _cut(bar: Bar) -> Document:
+    return {
+        "id": bar.id,
+        "run": bar.run,
+        "wall": bar.wall,
+        "cabinets": list(bar.opening.cabinets),
+        "opening_mm": _value(bar.opening.clear),
+        "length_mm": _value(bar.length),
+        "units": _value(bar.units),
+        "lit_mm": _value(bar.lit),
+        "dark_mm": _value(bar.dark),
+        "rest_mm": _value(bar.rest),
+        "lit_percent": _value(bar.share),
+        "left_mm": _number(bar.left),
+        "lit_left_mm": _number(bar.lit_left),
+    }
+
+
+def _cables(worked: Worked) -> list[Document]:
+    leg_of = {run.id: run.leg for run in worked.job.runs}
+    leads: list[Document] = [
+        {
+            "kind": "lead",
+            "leg": lead.leg,
+            "run": lead.run,
+            "from": lead.origin,
+            "to": lead.run,
+            "obstacles": [],
+            "crossing": None,
+            "length_mm": _value(lead.length),
+        }
+        for lead in worked.routes.leads
+    ]
+    links: list[Document] = [
+        {
+            "kind": "link",
+            "leg": leg_of[link.run],
+            "run": link.run,
+            "from": link.from_bar,
+            "to": link.to_bar,
+            "obstacles": list(link.obstacles),
+            "crossing": link.crossing,
+            "length_mm": _value(link.length),
+        }
+        for link in worked.routes.links
+    ]
+    return leads + links
+
+
+def _leg(leg: LegCircuit) -> Document:
+    return {
+        "id": leg.leg.id,
+        "supply": leg.leg.supply,
+        "cable": leg.leg.cable,
+        "dimmer": leg.leg.dimmer,
+        "runs": list(leg.runs),
+        "watts": _value(leg.watts),
+        "amps": _value(leg.amps),
+        "worst_volts": _value(leg.worst),
+        "worst_bar": leg.worst.about if leg.worst else None,
+        "drop_percent": _value(leg.drop),
+    }
+
+
+def _supplies(worked: Worked) -> list[Document]:
+    said = {supply.id: supply for supply in worked.job.supplies}
+
+    def row(budget: SupplyBudget) -> Document:
+        supply = said[budget.supply]
+        return {
+            "id": supply.id,
+            "part": supply.part,
+            "place": supply.place,
+            "cabinet": supply.cabinet,
+            "legs": list(budget.legs),
+            "load_watts": _value(budget.load),
+            "usable_watts": _value(budget.usable),
+            "left_watts": _value(budget.left),
+        }
+
+    return [row(budget) for budget in worked.circuits.supplies]
+
+
+def _light(light: RunLight) -> Document:
+    return {
+        "run": light.run,
+        "wall": light.wall,
+        "at_mm": _number(light.at),
+        "least_lux": _value(light.least),
+    }
+
+
+def _materials(worked: Worked) -> list[Document]:
+    names = part_names(worked.parts)
+
+    def row(need: Need) -> Document:
+        return {
+            "part": need.part,
+            "name": names.get(need.part),
+            "amount": _value(need.amount),
+            "unit": need.amount.unit,
+        }
+
+    return [row(need) for need in worked.needs]

@@ -1,0 +1,149 @@
+"""Figures as people read them, and which of them are about one thing of the job."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Final
+
+from pelmet.model.job.job import Site
+from pelmet.model.measure.decimals import plain
+from pelmet.model.measure.lengths import print_length
+from pelmet.model.plan.figure import Figure, Value
+from pelmet.model.plan.fitting import Bar, clear_width
+from pelmet.model.plan.legs import LegCircuit
+from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.worked import Worked
+from pelmet.model.told.words import wrapped
+
+# Digits after the mark of a value that was worked out; what was said is shown as it was said.
+_DECIMALS: Final = {"W": 1, "W/m": 1, "V": 2, "A": 2, "%": 1, "lx": 0, "lm/m": 0, "1": 0}
+_SIGNIFICANT: Final = 4
+_MM_DECIMALS: Final = 2
+_COUNT: Final = "1"
+
+
+def printed(figure: Figure, site: Site) -> str:
+    """Print a figure's value with its unit, lengths in the unit of the job.
+
+    Lengths, and whatever was said rather than worked out, are printed exactly.
+    """
+    text = bare(figure, site)
+    unit = site.length_unit if figure.unit == "mm" else figure.unit
+    return text if unit == _COUNT else f"{text} {unit}"
+
+
+def bare(figure: Figure, site: Site) -> str:
+    """Print a figure's value without its unit."""
+    if figure.unit == "mm":
+        return print_length(millimetres(figure.value), site.length_unit, site.inch_parts, bare=True)
+    if isinstance(figure.value, int | Decimal):
+        return plain(Decimal(figure.value))
+    if figure.unit in _DECIMALS:
+        return f"{figure.value:z.{_DECIMALS[figure.unit]}f}"
+    return plain(Decimal(f"{figure.value:.{_SIGNIFICANT}g}"))
+
+
+def brief(figure: Figure, site: Site) -> str:
+    """Print a value for a narrow column: a length to 0.01 mm, with ``~`` if that is not exact."""
+    if figure.unit != "mm" or site.length_unit == "in":
+        return bare(figure, site)
+    exact = millimetres(figure.value)
+    near = round(exact, _MM_DECIMALS)
+    about = "" if near == exact else "~"
+    return about + print_length(near, site.length_unit, bare=True)
+
+
+def millimetres(value: Value) -> Decimal:
+    """Give a length as a Decimal [mm]; one worked out in floats to 0.01 mm."""
+    if isinstance(value, float):
+        return Decimal(str(round(value, _MM_DECIMALS)))
+    return Decimal(value)
+
+
+def named(figure: Figure) -> str:
+    """Name a figure with the thing it is about: ``volts at end of R3.1``."""
+    alone = not figure.about or figure.about == figure.name
+    return figure.name if alone else f"{figure.name} of {figure.about}"
+
+
+def figures_of(plan: Plan, about: str) -> tuple[Figure, ...]:
+    """Give the figures about one thing, by its id: anything in the job, a bar, or a part.
+
+    Each figure stands once; an unknown id has none.
+    """
+    worked = plan.worked
+    found = (
+        *_of_bars(worked, about),
+        *_of_runs_and_legs(worked, about),
+        *_of_supply(worked, about),
+        *_of_survey(worked, about),
+        *(need.amount for need in worked.needs if need.part == about),
+    )
+    return tuple(dict.fromkeys(found))
+
+
+def figures_text(plan: Plan) -> str:
+    """Write every derived figure, its value and its formula: what ``pelmet figures`` prints."""
+    site = plan.worked.job.site
+    lines: list[str] = []
+    for figure in dict.fromkeys(plan.worked.figures()):
+        mark = " (assumed)" if figure.assumed else ""
+        lines.extend(wrapped(f"{named(figure)}: {printed(figure, site)}{mark}", rest="  "))
+        lines.extend(wrapped(figure.formula.says, "    ", "    "))
+    return "".join(f"{line}\n" for line in lines)
+
+
+def _of_bars(worked: Worked, about: str) -> Iterator[Figure]:
+    volts = {volts.bar: volts for leg in worked.circuits.legs for volts in leg.bars}
+    hung = {mount.bar: mount for mount in worked.mounts}
+    for bar in worked.bars:
+        if about in (bar.id, bar.run):
+            yield from bar.figures
+            yield worked.circuits.watts[bar.id]
+            if bar.id in hung:
+                yield from (hung[bar.id].from_wall, hung[bar.id].height)
+            if bar.id in volts:
+                yield from (volts[bar.id].start, volts[bar.id].end)
+
+
+def _of_runs_and_legs(worked: Worked, about: str) -> Iterator[Figure]:
+    for link in worked.routes.links:
+        if link.length and about in (link.run, *link.obstacles):
+            yield link.length
+    for lead in worked.routes.leads:
+        if lead.length and about in (lead.leg, lead.run):
+            yield lead.length
+    for leg in worked.circuits.legs:
+        if about in (leg.leg.id, *leg.runs):
+            yield from _leg(leg)
+        if about == leg.leg.id:
+            yield from (figure for bar in leg.bars for figure in (bar.start, bar.end))
+    for light in worked.lights:
+        if about in (light.run, light.wall):
+            yield light.least
+
+
+def _leg(leg: LegCircuit) -> Iterator[Figure]:
+    yield leg.watts
+    yield from (figure for figure in (leg.amps, leg.worst, leg.drop) if figure)
+
+
+def _of_supply(worked: Worked, about: str) -> Iterator[Figure]:
+    for supply in worked.circuits.supplies:
+        if supply.supply == about:
+            yield supply.load
+            yield from (figure for figure in (supply.usable, supply.left) if figure)
+
+
+def _of_survey(worked: Worked, about: str) -> Iterator[Figure]:
+    for cabinet in worked.job.cabinets:
+        if cabinet.id == about:
+            yield clear_width(cabinet)
+    for bar in worked.bars:
+        if about in bar.opening.cabinets or _cut_by(bar, about):
+            yield bar.opening.clear
+            yield bar.length
+
+
+def _cut_by(bar: Bar, obstacle: str) -> bool:
+    clear = bar.opening.clear
+    return any(one.about == obstacle for one in clear.inputs if one.about != clear.about)

@@ -1,0 +1,128 @@
+"""What a reader must know beside the figures: what is assumed, defaulted, and to be minded."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any, Final, get_args
+
+from pydantic.fields import FieldInfo
+
+from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
+from pelmet.model.job.items import Item, Surveyed
+from pelmet.model.job.job import Job, Site
+from pelmet.model.job.parts import Part
+from pelmet.model.job.scalars import Length, Number
+from pelmet.model.measure.decimals import plain
+from pelmet.model.measure.lengths import print_length
+from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.worked import Worked
+
+_NAMED_IDS: Final = 6  # more than this are counted, not named
+
+
+def assumed_things(job: Job) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Give the id of each thing with fields that nobody has measured, and those fields."""
+    things: tuple[Surveyed, ...] = (*job.rooms, *job.walls, *job.cabinets, *job.obstacles)
+    return tuple((thing.id, thing.assumed) for thing in things if thing.assumed)
+
+
+def assumed_bars(worked: Worked) -> tuple[str, ...]:
+    """Give the bars that are cut from something assumed."""
+    return tuple(bar.id for bar in worked.bars if bar.length.assumed)
+
+
+def assumed_words(worked: Worked) -> tuple[str, ...]:
+    """Say what is assumed, one sentence each."""
+    words = [
+        f"{own_id}: {', '.join(field.replace('_', ' ') for field in fields)} not measured yet"
+        for own_id, fields in assumed_things(worked.job)
+    ]
+    bars = assumed_bars(worked)
+    if bars:
+        words.append(f"bars cut from assumed readings: {', '.join(bars)}")
+    return tuple(words) or ("nothing: no reading is marked as assumed",)
+
+
+def default_allowances(job: Job) -> tuple[str, ...]:
+    """Give the names of the allowances that stand at their defaults."""
+    fields = type(job.allowances).model_fields
+    return tuple(
+        name for name, info in fields.items() if getattr(job.allowances, name) == info.default
+    )
+
+
+def defaults_words(job: Job) -> str:
+    """List the defaults used, allowances first, then what the survey left out."""
+    fields = type(job.allowances).model_fields
+    words = [
+        f"{fields[name].title} {_value(getattr(job.allowances, name), fields[name], job.site)}"
+        for name in default_allowances(job)
+    ]
+    return "; ".join([*words, *_survey_defaults(job)]) or "none"
+
+
+def cautions(plan: Plan) -> tuple[str, ...]:
+    """Give the cautions this job calls for."""
+    worked = plan.worked
+    words = ["This plans low-voltage work only."]
+    if worked.job.supplies:
+        words.append("Mains work belongs to a licensed person and the local code.")
+        words.append("Leave the supply unplugged while its output is wired.")
+    if worked.lights:
+        words.append(
+            "The light figure is direct light from these bars at rated volts: nothing is "
+            "counted for walls, other lamps, ageing or shadow."
+        )
+    generic = generic_parts(worked)
+    if generic:
+        words.append(
+            f"These parts are invented generic ones ({', '.join(generic)}): put the data of the "
+            "parts you will fit in their place before you order."
+        )
+    return tuple(words)
+
+
+def generic_parts(worked: Worked) -> tuple[str, ...]:
+    """Give the parts the plan takes that are still the bundled, invented ones."""
+    own, bundled = _by_id(worked.parts), _by_id(bundled_catalogue())
+    wanted = [need.part for need in worked.needs]
+    return tuple(part for part in wanted if part in own and own[part] == bundled.get(part))
+
+
+def part_names(parts: Catalogue) -> dict[str, str]:
+    """Give the name of every part by its id."""
+    return {own_id: part.name for own_id, part in _by_id(parts).items()}
+
+
+def _by_id(parts: Catalogue) -> dict[str, Part]:
+    return {part.id: part for kind in Catalogue.model_fields for part in getattr(parts, kind)}
+
+
+def _survey_defaults(job: Job) -> Iterator[str]:
+    """Sizes of rooms, walls and cabinets that were never said, with the things they stand for."""
+    tables: tuple[tuple[Item, ...], ...] = (job.rooms, job.walls, job.cabinets)
+    for things in tables:
+        left_out: dict[str, list[str]] = defaultdict(list)
+        for thing in things:
+            for name, info in type(thing).model_fields.items():
+                if isinstance(info.default, Decimal) and getattr(thing, name) == info.default:
+                    text = f"{info.title} {_value(info.default, info, job.site)}"
+                    left_out[text].append(thing.id)
+        for text, ids in left_out.items():
+            names = " ".join(ids) if len(ids) <= _NAMED_IDS else f"{len(ids)} of them"
+            yield f"{text} ({names})"
+
+
+def _value(value: Decimal | None, info: FieldInfo, site: Site) -> str:
+    if value is None:
+        return "as the part says"
+    number = next(mark for mark in _marks(info) if isinstance(mark, Number))
+    if isinstance(number, Length):
+        return print_length(value, site.length_unit, site.inch_parts)
+    return f"{plain(value)} {number.unit}".rstrip()
+
+
+def _marks(info: FieldInfo) -> Iterator[Any]:
+    yield from info.metadata
+    for member in get_args(info.annotation):
+        yield from getattr(member, "__metadata__", ())

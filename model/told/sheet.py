@@ -1,0 +1,141 @@
+"""The sheet: all that a plan has to say, as plain text on one long page."""
+
+from collections.abc import Iterator
+
+from pelmet.model.measure.lengths import print_length
+from pelmet.model.plan.checks import LEVELS, Finding
+from pelmet.model.plan.fitting import Bar
+from pelmet.model.plan.stages import Plan
+from pelmet.model.told.figures import brief, millimetres, printed
+from pelmet.model.told.plan_view import plan_view
+from pelmet.model.told.power import power_table
+from pelmet.model.told.reminders import assumed_words, cautions, defaults_words, part_names
+from pelmet.model.told.words import WIDTH, heading, labelled, table, wrapped
+
+_LABEL = 8
+_BAR_HEAD = ("run", "bar", "opening", "length", "units", "lit", "dark", "cabinets")
+
+
+def sheet(plan: Plan) -> str:
+    """Write the whole plan as plain ASCII, at most 78 columns wide."""
+    sections = (
+        _head(plan),
+        _section("Plan", _drawing(plan)),
+        _section(f"Bars [{plan.worked.job.site.length_unit}]", _bars(plan)),
+        _section("Cables", _cables(plan)),
+        _section("Power budget", power_table(plan)),
+        _section("Light", _light(plan)),
+        _section("Materials, as planned: no waste, no spare", _materials(plan)),
+        _section("Findings", findings_lines(plan)),
+        _section("Assumed", _listed(assumed_words(plan.worked))),
+        _section("Defaults used", wrapped(defaults_words(plan.worked.job))),
+        _section("Mind", _listed(cautions(plan))),
+    )
+    return "\n".join(line.rstrip() for lines in sections for line in lines) + "\n"
+
+
+def findings_lines(plan: Plan) -> tuple[str, ...]:
+    """Write every finding: level, code and place, then what it says and what to do."""
+    if not plan.findings:
+        return ("none",)
+    return tuple(line for finding in plan.findings for line in finding_lines(finding))
+
+
+def finding_lines(finding: Finding, width: int = WIDTH) -> tuple[str, ...]:
+    """Write one finding."""
+    first = f"{finding.code}: {finding.kind} {finding.about}, {finding.field.replace('_', ' ')}"
+    return (
+        *labelled(finding.level, first, _LABEL, width),
+        *labelled("", finding.says, _LABEL, width),
+        *labelled("  do", finding.remedy, _LABEL, width),
+        *labelled("  from", finding.source.title, _LABEL, width),
+    )
+
+
+def _head(plan: Plan) -> tuple[str, ...]:
+    site = plan.worked.job.site
+    levels = ", ".join(f"{plan.count(level)} {level}" for level in LEVELS)
+    lines = [
+        *heading(f"Plan of {site.name}", "="),
+        f"region {site.region}, lengths in {site.length_unit}, findings: {levels}",
+    ]
+    for paragraph in site.note.splitlines():
+        lines.extend(wrapped(paragraph))
+    return tuple(lines)
+
+
+def _section(title: str, lines: tuple[str, ...]) -> tuple[str, ...]:
+    return ("", *heading(title), *lines)
+
+
+def _listed(words: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(line for text in words for line in wrapped(text, "- ", "  "))
+
+
+def _drawing(plan: Plan) -> tuple[str, ...]:
+    return plan_view(plan.worked, WIDTH).rows
+
+
+def _bars(plan: Plan) -> tuple[str, ...]:
+    worked = plan.worked
+    if not worked.job.runs:
+        return ("no run yet",)
+    rows = [_bar(bar, plan) for bar in worked.bars]
+    lines = list(table(_BAR_HEAD, rows, numbers={2, 3, 4, 5, 6})) if rows else []
+    for fit in worked.fits:
+        for opening in fit.too_short:
+            under = " ".join(opening.cabinets)
+            lines += wrapped(f"{fit.run.id}: no bar under {under}, it is too short", rest="  ")
+        if not fit.bars and not fit.too_short:
+            lines += wrapped(f"{fit.run.id}: no bar, a part of it is not in the catalogue")
+    return tuple(lines)
+
+
+def _bar(bar: Bar, plan: Plan) -> tuple[str, ...]:
+    site = plan.worked.job.site
+    figures = (bar.opening.clear, bar.length, bar.units, bar.lit, bar.dark)
+    mark = " (assumed)" if bar.length.assumed else ""
+    numbers = [brief(figure, site) for figure in figures]
+    return (bar.run, bar.id, *numbers, " ".join(bar.opening.cabinets) + mark)
+
+
+def _cables(plan: Plan) -> tuple[str, ...]:
+    return tuple(wrapped_row for row in _cable_rows(plan) for wrapped_row in row) or ("none",)
+
+
+def _cable_rows(plan: Plan) -> Iterator[tuple[str, ...]]:
+    site = plan.worked.job.site
+    for lead in plan.worked.routes.leads:
+        length = printed(lead.length, site) if lead.length else "length unknown"
+        yield wrapped(f"{lead.leg}: {lead.origin} to {lead.run}, {length}", rest="  ")
+    for link in plan.worked.routes.links:
+        length = printed(link.length, site) if link.length else "no way"
+        past = f" past {' '.join(link.obstacles)} ({link.crossing})" if link.obstacles else ""
+        yield wrapped(f"{link.run}: {link.from_bar} to {link.to_bar}{past}, {length}", rest="  ")
+
+
+def _light(plan: Plan) -> tuple[str, ...]:
+    site = plan.worked.job.site
+    lines = [
+        line
+        for light in plan.worked.lights
+        for line in wrapped(
+            f"{light.run}: least {printed(light.least, site)}, "
+            f"{print_length(millimetres(light.at), site.length_unit, site.inch_parts)} along wall "
+            f"{light.wall}",
+            rest="  ",
+        )
+    ]
+    return tuple(lines) or ("no light reckoned",)
+
+
+def _materials(plan: Plan) -> tuple[str, ...]:
+    site = plan.worked.job.site
+    if not plan.worked.needs:
+        return ("none",)
+    names = part_names(plan.worked.parts)
+    rows = [
+        (need.part, printed(need.amount, site), names.get(need.part, "not in the catalogue"))
+        for need in plan.worked.needs
+    ]
+    return table(("part", "amount", "name"), rows, numbers={1})

@@ -1,0 +1,167 @@
+"""The budget line fits where it must, and the tables agree with what was worked out."""
+
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from jobs import QUICK, any_job, many_bars, one_bar, part, planned
+
+from pelmet.model.job.job import Job
+from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.told.budget import budget, budget_line
+from pelmet.model.told.power import power_table
+from pelmet.model.told.words import WIDTH
+
+SECOND = {"supplies": [{"id": "S2", "part": "supply-24-30", "cabinet": "A1"}]}
+
+
+def role(plan: Plan, containing: str) -> str:
+    return next(segment.role for segment in budget(plan) if containing in segment.text)
+
+
+def test_the_line_tells_watts_volts_light_and_findings() -> None:
+    plan = planned()
+    leg, supply = plan.worked.circuits.legs[0], plan.worked.circuits.supplies[0]
+    least = plan.worked.least_lit
+    assert budget_line(plan) == (
+        f"{supply.load.value:.1f} of {supply.usable.value:.0f} W | "
+        f"{leg.worst.value:.2f} V, {leg.drop.value:.1f} % down, L1 | "
+        f"{least.least.value:.0f} lx R1 | 0 stop 0 warn 0 ask"
+    )
+
+
+def test_watts_are_what_eighty_percent_of_the_rating_leaves() -> None:
+    # 9.6 W/m on 850 mm; 80 % of 60 W: by hand
+    assert budget_line(planned()).startswith("8.2 of 48 W")
+
+
+def test_all_of_it_is_good_when_nothing_is_found() -> None:
+    assert {segment.role for segment in budget(planned())} == {"plain", "good"}
+
+
+@pytest.mark.parametrize("width", [78, 50])
+def test_a_whole_kitchen_fits_the_wide_and_the_narrow_screen(width: int) -> None:
+    line = budget_line(plan_job(many_bars()), width)
+    assert len(line) <= width
+    for word in (" W", " V", " lx"):
+        assert word in line
+
+
+@pytest.mark.property
+@QUICK
+@given(any_job(), st.integers(1, 160))
+def test_the_line_always_fits_and_is_ascii(job: Job, width: int) -> None:
+    line = budget_line(plan_job(job), width)
+    assert len(line) <= width
+    assert line.isascii()
+    assert line.isprintable()
+
+
+@pytest.mark.property
+@QUICK
+@given(any_job())
+def test_the_findings_are_never_squeezed_out(job: Job) -> None:
+    plan = plan_job(job)
+    line = budget_line(plan, 50)
+    for level in ("stop", "warn", "ask"):
+        if plan.count(level):
+            assert f"{plan.count(level)} {level}" in line
+
+
+@pytest.mark.parametrize(
+    ("how", "words"),
+    [
+        ({"drop": ["R1"]}, "no runs"),
+        ({"drop": ["L1", "S1"], "R1": {"leg": None}}, "8.2 W, no supply | no leg"),
+        ({"drop": ["L1"], "R1": {"leg": None}}, "8.2 W not fed"),
+        ({"R1": {"strip": "nothing"}}, "no bars"),
+        ({"S1": {"part": "nothing"}}, "8.2 W, supply unknown | volts unknown"),
+        ({"S1": {"cabinet": None}}, "volts unknown"),
+        ({"R1": {"diffuser": "nothing"}}, "light unknown"),
+    ],
+)
+def test_what_is_missing_is_said_in_words(how: dict[str, object], words: str) -> None:
+    assert words in budget_line(planned(**how), 200)
+
+
+def test_a_supply_asked_for_too_much_is_named_when_there_are_several() -> None:
+    hungry = part("strips", "hungry", watts_per_metre=100)
+    plan = planned(
+        parts={"strips": [hungry]},
+        add=SECOND,
+        R1={"strip": "hungry"},
+    )
+    assert "85 of 72 W, S1 over" in budget_line(plan)
+    assert role(plan, "S1 over") == "stop"
+
+
+def test_findings_of_each_kind_colour_their_own_measure() -> None:
+    plan = planned(allowances={"worktop_lux": 5000})
+    assert role(plan, " lx") == "warn"
+    assert role(plan, " W") == role(plan, " V") == "good"
+    assert role(plan, "1 warn") == "warn"
+
+
+def test_volts_that_cannot_light_the_strip_are_not_told_as_a_figure() -> None:
+    thin = part("cables", "thin", mm2=None, conductor_class=None, awg=28)
+    regulated = {"kind": "current-regulated", "led_volts": None, "dropout_volts": 21}
+    strip = part("strips", "regulated", **regulated)
+    plan = planned(
+        parts={"cables": [thin], "strips": [strip]},
+        R1={"strip": "regulated"},
+        L1={"cable": "thin", "length": 100_000},
+    )
+    assert any(not bar.above_least for bar in plan.worked.circuits.legs[0].bars)
+    assert "volts too low, L1" in budget_line(plan)
+    assert role(plan, "volts too low") == "stop"
+    assert any("do not hold" in line for line in power_table(plan))
+
+
+def cells(line: str) -> list[str]:
+    return re.split(r"  +", line)
+
+
+def test_the_tables_hold_what_was_worked_out() -> None:
+    plan = plan_job(many_bars())
+    lines = {cells(line)[0]: cells(line) for line in power_table(plan) if line}
+    for leg in plan.worked.circuits.legs:
+        assert lines[leg.leg.id] == [
+            leg.leg.id,
+            leg.leg.supply,
+            f"{leg.watts.value:.1f}",
+            f"{leg.amps.value:.2f}",
+            f"{leg.worst.value:.2f}",
+            leg.worst.about,
+            f"{leg.drop.value:.1f}",
+            " ".join(leg.runs),
+        ]
+    for supply in plan.worked.circuits.supplies:
+        assert lines[supply.supply] == [
+            supply.supply,
+            "supply-24-96",
+            f"{supply.load.value:.1f}",
+            f"{supply.usable.value:.1f}",
+            f"{supply.left.value:.1f}",
+            f"in cabinet {supply.supply[:-1]}A1",
+        ]
+
+
+@pytest.mark.property
+@QUICK
+@given(any_job())
+def test_the_tables_fit_the_page(job: Job) -> None:
+    assert all(len(line) <= WIDTH and line.isascii() for line in power_table(plan_job(job)))
+
+
+def test_a_figure_that_cannot_be_worked_out_is_a_dash_and_a_note() -> None:
+    lines = power_table(planned(S1={"part": "supply-12-60"}))  # for a 24 V strip
+    (leg,) = (line for line in lines if line.startswith("L1"))
+    assert cells(leg)[2:7] == ["8.2", "-", "-", "-", "-"]
+    assert lines[-1].startswith("- cannot be worked out yet")
+
+
+def test_without_supply_and_leg_the_table_says_so() -> None:
+    assert power_table(plan_job(one_bar(drop=["L1", "S1"], R1={"leg": None}))) == (
+        "no supply, no leg",
+    )

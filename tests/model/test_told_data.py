@@ -1,0 +1,148 @@
+"""The JSON documents: exact keys, exact numbers."""
+
+import json
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from hypothesis import given
+from jobs import QUICK, any_job, many_bars, planned
+
+from pelmet.model.job.job import Job
+from pelmet.model.plan.stages import plan_job
+from pelmet.model.told import data
+from pelmet.model.told.data import check_data, figures_data, json_text, show_data
+
+HEAD = {"pelmet", "job"}
+CHECK = HEAD | {"counts", "findings"}
+SHOW = CHECK | {
+    "runs", "bars", "cables", "legs", "supplies", "total_watts", "light", "materials", "assumed",
+    "defaults", "generic_parts", "cautions",
+}  # fmt: skip
+ROWS = {
+    "findings": {"level", "code", "kind", "about", "field", "says", "remedy", "source"},
+    "runs": {"id", "leg", "bars", "too_short"},
+    "bars": {
+        "id", "run", "wall", "cabinets", "opening_mm", "length_mm", "units", "lit_mm", "dark_mm",
+        "rest_mm", "lit_percent", "left_mm", "lit_left_mm", "from_wall_mm", "light_height_mm",
+        "watts", "start_volts", "end_volts", "volts_hold", "assumed",
+    },
+    "cables": {"kind", "leg", "run", "from", "to", "obstacles", "crossing", "length_mm"},
+    "legs": {
+        "id", "supply", "cable", "dimmer", "runs", "watts", "amps", "worst_volts", "worst_bar",
+        "drop_percent",
+    },
+    "supplies": {
+        "id", "part", "place", "cabinet", "legs", "load_watts", "usable_watts", "left_watts",
+    },
+    "light": {"run", "wall", "at_mm", "least_lux"},
+    "materials": {"part", "name", "amount", "unit"},
+}  # fmt: skip
+FIGURE = {"id", "name", "about", "value", "unit", "formula", "source", "assumed", "inputs"}
+SOURCE = {"title", "standing"}
+
+
+def two_bars() -> Any:
+    """A job with a row of every kind."""
+    stile = {"id": "O1", "wall": "A", "kind": "stile", "at": 900, "width": 40}
+    return planned(add={"obstacles": [stile]}, A1={"assumed": ["opening"]})
+
+
+def test_the_keys_of_check_are_these() -> None:
+    found = check_data(two_bars())
+    assert found.keys() == CHECK
+    assert found["pelmet"] == {"document": "check", "version": 1}
+    assert found["job"].keys() == {"name", "region", "length_unit"}
+    assert found["counts"].keys() == {"stop", "warn", "ask"}
+    assert sum(found["counts"].values()) == len(found["findings"]) > 0
+    for row in found["findings"]:
+        assert row.keys() == ROWS["findings"]
+        assert row["source"].keys() == SOURCE
+
+
+def test_the_keys_of_show_are_these() -> None:
+    found = show_data(two_bars())
+    assert found.keys() == SHOW
+    assert found["pelmet"] == {"document": "show", "version": 1}
+    for table, keys in ROWS.items():
+        assert found[table], table
+        assert all(row.keys() == keys for row in found[table]), table
+    assert found["assumed"] == {
+        "things": [{"id": "A1", "fields": ["opening"]}],
+        "bars": ["R1.1", "R1.2"],
+    }
+
+
+def test_an_opening_too_short_for_a_bar_has_these_keys() -> None:
+    (row,) = show_data(planned(A1={"opening": [40]}))["runs"]
+    assert row["too_short"] == [
+        {"wall": "A", "cabinets": ["A1"], "left_mm": 921.5, "opening_mm": 40}
+    ]
+
+
+def test_the_keys_of_figures_are_these() -> None:
+    found = figures_data(two_bars())
+    assert found.keys() == HEAD | {"figures"}
+    assert found["pelmet"] == {"document": "figures", "version": 1}
+    for row in found["figures"]:
+        assert row.keys() == FIGURE
+        assert row["formula"].keys() == {"id", "says"}
+        assert row["source"].keys() == SOURCE
+
+
+def test_every_key_is_named_in_the_description() -> None:
+    assert data.__doc__ is not None
+    words = set(data.__doc__.replace("[]", "").replace(",", " ").replace("(", " ").split())
+    for key in set.union(SHOW, FIGURE, *ROWS.values()):
+        assert key in words, key
+
+
+def test_keys_stay_when_a_value_is_missing() -> None:
+    found = show_data(planned(S1={"part": "nothing"}, R1={"channel": "nothing"}))
+    assert found["supplies"][0]["usable_watts"] is None
+    assert found["legs"][0]["amps"] is None
+    assert found["legs"][0].keys() == ROWS["legs"]
+    assert found.keys() == SHOW
+
+
+def test_the_worked_example_stands_in_the_document_in_exact_numbers() -> None:
+    # 883 mm, clearance 2, cap 2, start 10, end 3, unit 50: bar 875, 17 units, 850 lit, 25 dark
+    (bar,) = show_data(planned())["bars"]
+    shown = [bar[key] for key in ("opening_mm", "length_mm", "units", "lit_mm", "dark_mm")]
+    assert shown == [883, 875, 17, 850, 25]
+    assert all(type(number) is int for number in shown)
+
+
+def test_a_length_with_decimals_comes_back_from_json_as_it_was_said() -> None:
+    said = Decimal("563.46875")
+    text = json_text(show_data(planned(A1={"opening": [said]})))
+    (bar,) = json.loads(text, parse_float=Decimal)["bars"]
+    assert bar["opening_mm"] == said
+
+
+def test_every_figure_stands_once_after_what_went_into_it() -> None:
+    plan = plan_job(many_bars())
+    rows = figures_data(plan)["figures"]
+    assert [row["id"] for row in rows] == list(range(len(rows)))
+    assert all(one < row["id"] for row in rows for one in row["inputs"])
+    walked = {one for figure in plan.worked.figures() for one in figure.walk()}
+    assert len(rows) == len(walked)
+
+
+def test_an_assumed_figure_has_an_assumed_input_or_is_assumed_itself() -> None:
+    rows = figures_data(two_bars())["figures"]
+    for row in rows:
+        if row["assumed"] and row["inputs"]:
+            assert any(rows[one]["assumed"] for one in row["inputs"])
+    assert any(row["assumed"] and not row["inputs"] for row in rows)
+
+
+@pytest.mark.property
+@QUICK
+@given(any_job())
+def test_any_job_gives_ascii_json_that_reads_back(job: Job) -> None:
+    plan = plan_job(job)
+    for document in (check_data(plan), show_data(plan), figures_data(plan)):
+        text = json_text(document)
+        assert text.isascii()
+        assert json.loads(text) == document

@@ -1,0 +1,61 @@
+"""Lines of the sheet: ASCII, no wider than the page, whatever they hold."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pelmet.model.told.drawing import plain_ascii
+from pelmet.model.told.words import WIDTH, cut, heading, labelled, table, wrapped
+
+TEXT = st.text(max_size=200)
+CELLS = st.lists(st.tuples(TEXT, st.text("0123456789.", max_size=9), TEXT), max_size=5)
+
+
+def printable(line: str) -> bool:
+    return line.isascii() and (line.isprintable() or not line)
+
+
+@pytest.mark.property
+@given(TEXT, st.integers(1, 100))
+def test_a_cut_text_fits_and_says_that_it_was_cut(text: str, width: int) -> None:
+    shown = cut(text, width)
+    assert len(shown) <= width
+    assert (shown == text) == (len(text) <= width) or "~" in shown
+
+
+def test_two_ids_that_differ_at_the_end_still_differ_when_cut() -> None:
+    assert cut("tall-larder-unit-01", 10) != cut("tall-larder-unit-02", 10)
+
+
+@pytest.mark.property
+@given(TEXT, st.integers(24, 100))
+def test_wrapped_lines_fit_and_keep_every_word(text: str, width: int) -> None:
+    lines = wrapped(text, "- ", "  ", width)
+    assert all(printable(line) and len(line) <= width for line in lines)
+    kept = "".join(lines).replace(" ", "").removeprefix("-")
+    assert kept == plain_ascii(text).replace(" ", "")
+
+
+def test_a_label_stands_beside_its_text() -> None:
+    assert labelled("source", "one two", 9, 14) == ("source   one", "         two")
+
+
+@pytest.mark.property
+@given(CELLS)
+def test_a_table_fits_the_page_and_keeps_its_numbers(rows: list[tuple[str, str, str]]) -> None:
+    lines = table(("name", "number", "rest"), rows, numbers={1})
+    assert all(printable(line) and len(line) <= WIDTH for line in lines)
+    assert all(any(number in line for line in lines) for _, number, _ in rows)
+
+
+def test_numbers_stand_to_the_right_and_words_to_the_left() -> None:
+    assert table(("part", "W", "runs"), [("a", "9.5", "R1"), ("bc", "12.5", "R2 R3")], {1}) == (
+        "part     W  runs",
+        "a      9.5  R1",
+        "bc    12.5  R2 R3",
+    )
+
+
+def test_a_heading_wider_than_the_page_is_cut() -> None:
+    text, line = heading("n" * 200)
+    assert len(text) == len(line) == WIDTH
