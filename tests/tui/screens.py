@@ -1,0 +1,23 @@
+"""The screen as text, and the example opened without a terminal."""
+
+from textual.pilot import Pilot
+
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.tui.app import Pelmet
+
+
+def frame(app: Pelmet) -> str:
+    """Give what the screen shows, row by row, without colours."""
+    rows = app.screen._compositor.render_strips()  # the one use of a private name
+    return "\n".join("".join(segment.text for segment in row).rstrip() for row in rows)
+
+
+def on_example(name: str = "kitchen") -> Pelmet:
+    """Open an example in the wizard."""
+    return Pelmet(Catalogue(), example=name)
+
+
+async def settle(pilot: Pilot[int]) -> None:
+    """Wait until all panes show the job as it is."""
+    await pilot.pause()
+    await pilot.pause()

@@ -1,0 +1,86 @@
+"""How long a keystroke, a plan, a first paint and ``--help`` take; reported, never asserted.
+
+Run with ``-n 0 --benchmark-only --benchmark-enable``. The job has 30 bars in 3 rooms.
+"""
+
+import asyncio
+import itertools
+import subprocess
+import sys
+
+import pytest
+from screens import on_example
+from textual.app import App
+
+from pelmet.model.edit.add import add
+from pelmet.model.edit.change import set_value
+from pelmet.model.edit.propose import propose_power, propose_runs
+from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
+from pelmet.model.job.job import Job
+from pelmet.model.plan.stages import plan_job
+from pelmet.tui import panes
+from pelmet.tui.session import Session
+
+
+@pytest.fixture(scope="module")
+def big_job():
+    job = Job()
+    for _room, _wall in itertools.product(range(3), range(2)):
+        if _wall == 0:
+            job, room = add(job, "room")
+        job, wall = add(job, "wall", job.find("room", room))
+        job = set_value(job, "wall", wall, "length", 5000)
+        near = job.find("wall", wall)
+        for _cabinet in range(5):
+            job, own_id = add(job, "cabinet", near)
+            job = set_value(job, "cabinet", own_id, "underside", "framed")
+            near = job.find("cabinet", own_id)
+    return propose_power(propose_runs(job), bundled_catalogue())
+
+
+def test_a_plan_of_30_bars(benchmark, big_job):
+    plan = benchmark(plan_job, big_job)
+    assert len(plan.worked.bars) == 30
+
+
+def test_a_keystroke_to_finished_panes(benchmark, big_job):
+    session = Session(big_job, Catalogue())
+    session.go_to("cabinet", "A2", "width")
+    widths = itertools.cycle(str(width) for width in range(601, 640))
+
+    def keystroke():
+        session.type(next(widths))
+        return (
+            panes.plan_pane(session, 70, 25),
+            panes.things(session),
+            panes.form(session, 40),
+            panes.budget_bar(session, 120),
+        )
+
+    assert benchmark(keystroke)
+
+
+def _until_painted(app) -> None:
+    async def run() -> None:
+        async with app.run_test(size=(120, 40)) as pilot:
+            await pilot.pause()
+
+    asyncio.run(run())
+
+
+@pytest.mark.parametrize("make", [App, on_example], ids=["an empty Textual app", "the wizard"])
+def test_first_paint_once_imported(benchmark, make):
+    benchmark.pedantic(lambda: _until_painted(make()), rounds=5, warmup_rounds=1)
+
+
+@pytest.mark.parametrize(
+    "code",
+    ["", "import textual.app", "import pelmet.tui.app",
+     "import sys; from pelmet.tui.command import main; main(['--help'])"],
+    ids=["bare interpreter", "importing Textual", "importing the wizard", "pelmet --help"],
+)  # fmt: skip
+def test_a_process(benchmark, code):
+    command = [sys.executable, "-c", code]
+    benchmark.pedantic(
+        lambda: subprocess.run(command, check=True, capture_output=True), rounds=5, warmup_rounds=1
+    )

@@ -1,0 +1,109 @@
+"""The command line as a process: what it loads, how it ends, what any terminal can show."""
+
+import os
+import subprocess
+import sys
+from importlib.resources import files
+from pathlib import Path
+
+import pytest
+
+HEAVY = {"textual", "rich", "pint"}
+ABSENT_FROM_HELP = HEAVY | {"pydantic", "platformdirs", "tomli_w", "tomllib"}
+LOADED = (
+    "import sys; from pelmet.tui.command import main; main(); print(*sys.modules, file=sys.stderr)"
+)
+
+
+@pytest.fixture
+def kitchen(tmp_path: Path) -> str:
+    path = tmp_path / "kitchen.toml"
+    path.write_bytes(files("pelmet.model.examples").joinpath("kitchen.toml").read_bytes())
+    return str(path)
+
+
+def run(
+    *arguments: str, code: str | None = None, **env: str
+) -> "subprocess.CompletedProcess[bytes]":
+    start = ["-c", code] if code else ["-m", "pelmet.tui"]
+    return subprocess.run(
+        [sys.executable, *start, *arguments],
+        capture_output=True,
+        stdin=subprocess.DEVNULL,
+        env=os.environ | env,
+        check=False,
+    )
+
+
+def loaded_by(*arguments: str) -> set[str]:
+    done = run(*arguments, code=LOADED)
+    return set(done.stderr.decode().split())
+
+
+@pytest.mark.parametrize("arguments", [["--help"], ["--version"], ["check", "--help"]])
+def test_help_and_version_load_the_standard_library_alone(arguments: list[str]) -> None:
+    loaded = loaded_by(*arguments)
+    assert "argparse" in loaded
+    assert not loaded & ABSENT_FROM_HELP
+    ours = {name for name in loaded if name.startswith("pelmet.")}
+    assert ours == {"pelmet.tui", "pelmet.tui.command"}
+
+
+@pytest.mark.parametrize("command", ["check", "show", "figures"])
+@pytest.mark.parametrize("more", [[], ["--json"]])
+def test_headless_commands_never_load_the_screen(
+    command: str, more: list[str], kitchen: str
+) -> None:
+    loaded = loaded_by(command, kitchen, *more)
+    assert "pelmet.model.plan.stages" in loaded
+    assert not loaded & HEAVY
+
+
+def test_schema_and_a_written_example_never_load_the_screen(tmp_path: Path) -> None:
+    for arguments in (["schema"], ["example", "--write", str(tmp_path / "new.toml")]):
+        assert not loaded_by(*arguments) & HEAVY
+
+
+def test_the_exit_code_is_that_of_the_process(kitchen: str, tmp_path: Path) -> None:
+    assert run("check", kitchen).returncode == 0
+    assert run("check", str(tmp_path / "none.toml")).returncode == 2
+    assert run("--verbose").returncode == 2
+
+
+@pytest.mark.parametrize("command", ["check", "show", "figures"])
+def test_a_reader_that_goes_away_is_no_fault(command: str, kitchen: str) -> None:
+    read, write = os.pipe()
+    os.close(read)
+    with os.fdopen(write, "wb") as pipe:
+        done = subprocess.run(
+            [sys.executable, "-m", "pelmet.tui", command, kitchen, "--json"],
+            stdout=pipe,
+            stderr=subprocess.PIPE,
+            check=False,
+        )
+    assert done.returncode == 141
+    assert b"Error" not in done.stderr
+    assert b"Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("env", [{"PYTHONIOENCODING": "ascii"}, {"LC_ALL": "C", "PYTHONUTF8": "0"}])
+def test_letters_that_the_terminal_lacks_are_no_fault(env: dict[str, str], tmp_path: Path) -> None:
+    path = tmp_path / "Küche.toml"
+    path.write_text('schema = 1\n[job]\nname = "Küche \u4e2d"\nnote = "\u00bd"\n', "utf-8")
+    for arguments in (["check"], ["show"], ["show", "--json"], ["figures"]):
+        done = run(*arguments, str(path), **env)
+        assert done.returncode == 0
+        assert done.stdout.isascii()
+        assert b"Traceback" not in done.stderr
+    path.write_text("schema = 1\nKüche = 1\n", "utf-8")
+    done = run("check", str(path), **env)
+    assert done.returncode == 2
+    assert b"K" in done.stderr
+    assert b"Traceback" not in done.stderr
+
+
+def test_without_a_terminal_the_wizard_says_what_works() -> None:
+    done = run()
+    assert done.returncode == 2
+    assert done.stderr.startswith(b"the wizard needs a terminal")
+    assert not done.stdout

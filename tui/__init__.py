@@ -1,0 +1,1 @@
+"""The full-screen wizard and the command line."""

@@ -1,0 +1,323 @@
+"""The command line. Standard output carries data, standard error words; exit codes are fixed.
+
+0 done, and nothing found at stop; 1 the checks found something at stop (``check`` only); 2 wrong
+usage, or a file that cannot be read or written; 130 interrupted; 141 the reader of the output
+went away. Only what a command needs is imported: nothing at all for ``--help``, and the wizard's
+modules for the wizard alone.
+"""
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from pelmet.model.job.catalogue import Catalogue
+    from pelmet.model.plan.stages import Plan
+
+DONE: Final = 0
+STOPPED: Final = 1
+REFUSED: Final = 2
+INTERRUPTED: Final = 130
+READER_GONE: Final = 141
+
+FIRST_EXAMPLE: Final = "kitchen"
+
+_EPILOG: Final = """\
+commands that need no full screen:
+  check JOB      list what is wrong, will disappoint, or must be decided
+  show JOB       print the plan, the bars, the power budget and the materials
+  figures JOB    print every figure with its formula
+  example        open the invented example job, or write it to a file
+  schema         print the JSON Schema of the job file
+
+"pelmet COMMAND --help" tells more. A job file that is named like a command is
+opened with a folder in front: "pelmet ./check".
+
+exit codes: 0 done, 1 "check" found something at stop, 2 wrong usage or a file
+that cannot be read or written
+"""
+
+
+class _Refusal(Exception):  # noqa: N818 - it never leaves this module
+    """Whole lines for standard error; the command ends with ``REFUSED``."""
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and give its exit code."""
+    arguments = list(sys.argv[1:] if argv is None else argv)
+    try:
+        code = _run(arguments)
+        sys.stdout.flush()
+    except _Refusal as refusal:
+        _say(str(refusal))
+        return REFUSED
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:
+        # The interpreter flushes once more as it ends; that must not meet the closed pipe.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return READER_GONE
+    except SystemExit as end:  # argparse ends so, for --help and for wrong usage
+        return end.code if isinstance(end.code, int) else REFUSED
+    return code
+
+
+def _run(arguments: list[str]) -> int:
+    if arguments and arguments[0] in _COMMANDS:
+        make_parser, action = _COMMANDS[arguments[0]]
+        return action(make_parser(arguments[0]).parse_args(arguments[1:]))
+    parser = _wizard_parser()
+    given, rest = parser.parse_known_args(arguments)
+    if given.version:
+        return _version()
+    if rest and given.job in _COMMANDS:
+        raise _Refusal(f'put the command first: "pelmet {given.job} ..."')
+    if rest and (given.job is None or _stands(Path(given.job))):
+        parser.error(f"not understood: {' '.join(rest)}")
+    return _wizard(given)
+
+
+def _wizard_parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="pelmet",
+        usage="pelmet [--catalogue FILE] [JOB]\n       pelmet COMMAND ...",
+        description="Plan low-voltage LED strip under cabinets. Opens the wizard, on JOB if given.",
+        epilog=_EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    parser.add_argument("job", metavar="JOB", nargs="?", help="job file to open")
+    parser.add_argument("--version", action="store_true", help="print the version and end")
+    _add_catalogue(parser)
+    return parser
+
+
+def _job_parser(command: str) -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog=f"pelmet {command}", description=_DESCRIPTIONS[command], allow_abbrev=False
+    )
+    parser.add_argument("job", metavar="JOB", help="job file to read")
+    parser.add_argument("--json", action="store_true", help="print JSON with stable keys")
+    _add_catalogue(parser)
+    return parser
+
+
+def _example_parser(command: str) -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog=f"pelmet {command}", description=_DESCRIPTIONS[command], allow_abbrev=False
+    )
+    parser.add_argument(
+        "name",
+        metavar="NAME",
+        nargs="?",
+        default=FIRST_EXAMPLE,
+        help=f'which example; "{FIRST_EXAMPLE}" if none is named',
+    )
+    parser.add_argument("--write", metavar="FILE", help="write it to a new file instead")
+    _add_catalogue(parser)
+    return parser
+
+
+def _schema_parser(command: str) -> argparse.ArgumentParser:
+    return argparse.ArgumentParser(
+        prog=f"pelmet {command}", description=_DESCRIPTIONS[command], allow_abbrev=False
+    )
+
+
+def _add_catalogue(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--catalogue",
+        metavar="FILE",
+        help="your own parts; else the file that PELMET_CATALOGUE names, else catalogue.toml "
+        "in your settings folder",
+    )
+
+
+def _version() -> int:
+    from importlib.metadata import version
+
+    _print(f"pelmet {version('pelmet')}\n")
+    return DONE
+
+
+def _check(given: argparse.Namespace) -> int:
+    from pelmet.model.plan.checks import LEVELS
+    from pelmet.model.told.data import check_data, json_text
+    from pelmet.model.told.sheet import findings_lines
+
+    plan = _plan(given)
+    if given.json:
+        _print(json_text(check_data(plan)))
+    elif plan.findings:
+        _print("".join(f"{line}\n" for line in findings_lines(plan)))
+    _say(", ".join(f"{plan.count(level)} {level}" for level in LEVELS))
+    return STOPPED if plan.count("stop") else DONE
+
+
+def _show(given: argparse.Namespace) -> int:
+    from pelmet.model.told.data import json_text, show_data
+    from pelmet.model.told.sheet import sheet
+
+    plan = _plan(given)
+    _print(json_text(show_data(plan)) if given.json else sheet(plan))
+    return DONE
+
+
+def _figures(given: argparse.Namespace) -> int:
+    from pelmet.model.told.data import figures_data, json_text
+    from pelmet.model.told.figures import figures_text
+
+    plan = _plan(given)
+    _print(json_text(figures_data(plan)) if given.json else figures_text(plan))
+    return DONE
+
+
+def _example(given: argparse.Namespace) -> int:
+    from pelmet.model.examples import EXAMPLES, example_bytes
+
+    if given.name not in EXAMPLES:
+        near = _nearest(given.name, EXAMPLES)
+        raise _Refusal(f'no example "{given.name}"{near}; there is {", ".join(EXAMPLES)}')
+    if given.write is None:
+        return _open_wizard(None, given.name, given.catalogue)
+    _write_new(given.write, example_bytes(given.name))
+    _say(f"written: {given.write}")
+    return DONE
+
+
+def _schema(_: argparse.Namespace) -> int:
+    from pelmet.model.file.schema import job_schema
+    from pelmet.model.told.data import json_text
+
+    _print(json_text(job_schema()))
+    return DONE
+
+
+def _wizard(given: argparse.Namespace) -> int:
+    if given.job is None:
+        return _open_wizard(None, None, given.catalogue)
+    path = _file(given.job)
+    if not _stands(path):
+        near = _nearest(given.job, _COMMANDS)
+        raise _Refusal(f"{given.job}: no such file, and no command{near}; see pelmet --help")
+    if path.is_dir():
+        raise _Refusal(f"{given.job}: this is a folder; name a job file in it")
+    return _open_wizard(path, None, given.catalogue)
+
+
+def _stands(path: Path) -> bool:
+    try:
+        return path.exists()
+    except OSError:  # a name too long, a folder that is closed: whoever reads it will say so
+        return True
+
+
+def _open_wizard(path: Path | None, example: str | None, catalogue: str | None) -> int:
+    parts = _catalogue_path(catalogue)
+    if not _has_terminal():
+        raise _Refusal("the wizard needs a terminal; pelmet --help tells what works without one")
+    from pelmet.tui.app import run
+
+    return run(path, example, parts)
+
+
+def _has_terminal() -> bool:
+    """Tell whether the wizard can read keys and draw: it draws on standard error."""
+    return sys.stdin.isatty() and sys.stderr.isatty()
+
+
+def _catalogue_path(named: str | None) -> Path | None:
+    """Give the user's own catalogue file: the named one, else the usual one if there is any."""
+    if named is not None:
+        return _file(named)
+    from pelmet.tui.places import user_catalogue
+
+    return user_catalogue()
+
+
+def _plan(given: argparse.Namespace) -> "Plan":
+    """Read the job and the catalogue, and work the plan out."""
+    from pelmet.model.file.faults import FileError
+    from pelmet.model.file.reading import load_job
+    from pelmet.model.plan.stages import plan_job
+
+    path = _file(given.job)
+    try:
+        return plan_job(load_job(path), _catalogue(_catalogue_path(given.catalogue)))
+    except FileError as error:
+        raise _Refusal(str(error)) from error
+
+
+def _catalogue(path: Path | None) -> "Catalogue | None":
+    """Read the user's own parts; nothing when there are none."""
+    if path is None:
+        return None
+    from pelmet.model.file.reading import load_catalogue
+
+    return load_catalogue(path)
+
+
+def _file(name: str) -> Path:
+    if name == "-":
+        raise _Refusal('"-" is not a file: save the job to a file and name it')
+    return Path(name)
+
+
+def _write_new(name: str, data: bytes) -> None:
+    """Write a file that is not there yet."""
+    path = _file(name)
+    try:
+        with path.open("xb") as file:
+            file.write(data)
+    except FileExistsError as error:
+        raise _Refusal(f"{name} is there already and was left alone; name a new file") from error
+    except (OSError, ValueError) as error:
+        from pelmet.model.file.oswords import os_words
+
+        raise _Refusal(f"{name}: not written: {os_words(error)}") from error
+
+
+def _nearest(word: str, known: Iterable[str]) -> str:
+    from pelmet.model.job.references import nearest
+
+    return nearest(word, known)
+
+
+def _print(text: str) -> None:
+    """Write data; all of it is ASCII, so that any encoding can carry it."""
+    sys.stdout.write(text)
+
+
+def _say(text: str) -> None:
+    """Write words for people; what a terminal might obey, or cannot show, is spelt out."""
+    shown = "".join(
+        letter if letter.isprintable() or letter == "\n" else ascii(letter)[1:-1] for letter in text
+    )
+    encoding = sys.stderr.encoding or "ascii"
+    print(shown.encode(encoding, "backslashreplace").decode(encoding), file=sys.stderr)
+
+
+_DESCRIPTIONS: Final = {
+    "check": "List what the checks find: stop (unsafe or cannot work), warn (will disappoint), "
+    "ask (a person must decide). Exit code 1 if there is anything at stop.",
+    "show": "Print the plan, the bars, the power budget, the materials, the findings, and what "
+    "is assumed.",
+    "figures": "Print every figure with its formula.",
+    "example": "Open an invented example job in the wizard, or write it to a new file.",
+    "schema": "Print the JSON Schema of the job file, for editors that check it as you type.",
+}
+_COMMANDS: Final[
+    dict[
+        str,
+        tuple[Callable[[str], argparse.ArgumentParser], Callable[[argparse.Namespace], int]],
+    ]
+] = {
+    "check": (_job_parser, _check),
+    "show": (_job_parser, _show),
+    "figures": (_job_parser, _figures),
+    "example": (_example_parser, _example),
+    "schema": (_schema_parser, _schema),
+}

@@ -1,0 +1,83 @@
+"""The dialogs that explain: help, the findings, and how figures were worked out."""
+
+from collections.abc import Iterable
+
+from pelmet.model.told.figures import figures_of, printed
+from pelmet.model.told.sheet import finding_lines
+from pelmet.model.told.why import why
+from pelmet.model.told.words import wrapped
+from pelmet.tui.commands import MOVES, Command
+from pelmet.tui.dialogs import Page, Picker
+from pelmet.tui.rows import Line
+from pelmet.tui.session import Session
+
+_DEPTH = 3
+_KEY_COLUMNS = 17
+_WIDTH = 72  # what a dialog shows of a row at 80 columns
+
+
+def help_page(session: Session, commands: Iterable[Command]) -> Page:
+    """Tell what the field wants, what the keys do, and why one cannot act now."""
+    asked = session.question
+    here: list[Line] = []
+    if asked:
+        here = [Line(asked.title, "title"), *_told("", asked.help), Line("")]
+    rows = [
+        *here,
+        Line("Moving", "title"),
+        *(line for key, words in MOVES for line in _told(key, words)),
+        Line(""),
+        Line("Commands", "title"),
+    ]
+    for command in commands:
+        reason = command.why_not(session)
+        rows += _told(command.shown, command.help, "dim" if reason else "plain")
+        if reason:
+            rows += _told("", f"not now: {reason}", "dim")
+    return Page(f"Help: {session.place.step.name}", rows)
+
+
+def _told(key: str, words: str, role: str = "plain") -> list[Line]:
+    """Set words beside a key, folded to the dialog."""
+    first, rest = f"{key:<{_KEY_COLUMNS}}", " " * _KEY_COLUMNS
+    if not key:
+        first = rest = rest if role == "dim" else ""
+    return [Line(text, role) for text in wrapped(words, first, rest, _WIDTH)]
+
+
+def findings_picker(session: Session) -> Picker:
+    """List the findings, the gravest first; the one picked is told whole below."""
+    findings = session.plan.findings
+    options = [
+        Line(f"{finding.level:<4}  {finding.about:<5} {finding.says}", finding.level)
+        for finding in findings
+    ]
+
+    def detail(at: int) -> list[str]:
+        return list(finding_lines(findings[at], _WIDTH))
+
+    return Picker(
+        f"{len(findings)} findings", options, hint="Enter jumps to it  Esc closes", detail=detail
+    )
+
+
+def why_picker(session: Session) -> Picker | None:
+    """List the figures of the thing one stands on, each told whole; nothing if it has none."""
+    site = session.job.site
+    about = session.place.id
+    figures = figures_of(session.plan, about)
+    if not figures:
+        return None
+    options = [
+        Line(
+            f"{figure.about:<7} {figure.name:<16} {printed(figure, site)}"
+            + ("  assumed" if figure.assumed else "")
+        )
+        for figure in figures
+    ]
+    return Picker(
+        f"Figures of {about}",
+        options,
+        hint="Up Down pick a figure  PgUp PgDn scroll  Esc closes",
+        detail=lambda at: why(figures[at], site, _DEPTH, _WIDTH),
+    )

@@ -1,0 +1,57 @@
+"""Where this program keeps its own few files: recent jobs, recovery, the user's catalogue."""
+
+import os
+import tomllib
+from pathlib import Path
+
+from platformdirs import user_config_path, user_state_path
+
+_APP = "pelmet"
+_RECENT_KEPT = 9
+
+
+def recovery_folder() -> Path:
+    """Give the folder of the recovery files."""
+    return user_state_path(_APP) / "recovery"
+
+
+def user_catalogue() -> Path | None:
+    """Give the user's own catalogue file: named by PELMET_CATALOGUE, or in the config folder."""
+    named = os.environ.get("PELMET_CATALOGUE")
+    if named:
+        return Path(named)
+    usual = user_config_path(_APP) / "catalogue.toml"
+    return usual if usual.is_file() else None
+
+
+def recent_jobs() -> tuple[Path, ...]:
+    """Give the jobs opened last that are still there, the latest first."""
+    return tuple(path for path in _recent() if path.is_file())
+
+
+def remember(path: Path) -> None:
+    """Put a job at the top of the recent ones; a list that cannot be kept is no fault."""
+    import tomli_w
+
+    own = path.absolute()
+    kept = [own, *(each for each in _recent() if each != own)][:_RECENT_KEPT]
+    file = _recent_file()
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(tomli_w.dumps({"recent": [str(each) for each in kept]}), "utf-8")
+    except (OSError, UnicodeError):
+        return
+
+
+def _recent_file() -> Path:
+    return user_state_path(_APP) / "recent.toml"
+
+
+def _recent() -> list[Path]:
+    try:
+        found = tomllib.loads(_recent_file().read_text("utf-8")).get("recent", [])
+    except (OSError, ValueError):
+        return []
+    return (
+        [Path(each) for each in found if isinstance(each, str)] if isinstance(found, list) else []
+    )

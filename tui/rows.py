@@ -1,0 +1,121 @@
+"""A pane of plain rows: text with roles, drawn row by row, the current row kept in view."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from rich.segment import Segment
+from textual.geometry import Size
+from textual.strip import Strip
+from textual.widget import Widget
+
+ROLES = (
+    "plain",
+    "current",
+    "dim",
+    "title",
+    "good",
+    "stop",
+    "warn",
+    "ask",
+    "wall",
+    "cabinet",
+    "run",
+    "dark",
+    "obstacle",
+    "supply",
+    "feed",
+    "label",
+    "scale",
+    "key",
+    "fault",
+    "focus",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One row of text; ``spans`` give (start, end, role), the rest has the line's own role."""
+
+    text: str
+    role: str = "plain"
+    spans: tuple[tuple[int, int, str], ...] = ()
+
+
+def lines(texts: Iterable[str], role: str = "plain") -> tuple[Line, ...]:
+    """Make rows that all have one role."""
+    return tuple(Line(text, role) for text in texts)
+
+
+class Rows(Widget):
+    """Rows that are shown as they are: no markup is read, and the current row stays in view."""
+
+    ALLOW_SELECT = False
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"rows--{role}" for role in ROLES}
+    DEFAULT_CSS = "Rows { height: 1fr; }"
+
+    def __init__(self, id: str | None = None) -> None:  # noqa: A002 - Textual's own name
+        super().__init__(id=id)
+        self._lines: tuple[Line, ...] = ()
+        self._current: int | None = None
+        self._top = 0
+
+    @property
+    def text(self) -> str:
+        """All rows as text, for copying and for tests."""
+        return "\n".join(line.text for line in self._lines)
+
+    def show(self, lines: Sequence[Line], current: int | None = None) -> None:
+        """Show these rows; keep the current one, if any, in view."""
+        if tuple(lines) == self._lines and current == self._current:
+            return
+        self._lines, self._current = tuple(lines), current
+        if current is None:
+            self._top = min(self._top, max(len(self._lines) - 1, 0))
+        self.refresh()
+
+    def scroll_rows(self, by: int) -> None:
+        """Scroll by this many rows, no further than the last screenful."""
+        furthest = max(len(self._lines) - self.size.height, 0)
+        self._top = min(max(self._top + by, 0), furthest)
+        self.refresh()
+
+    def to_top(self) -> None:
+        """Show the first row at the top again."""
+        self._top = 0
+        self.refresh()
+
+    @property
+    def _first(self) -> int:
+        height = self.size.height
+        if self._current is None:
+            return self._top
+        if self._current < self._top:
+            self._top = self._current
+        elif self._current >= self._top + height:
+            self._top = self._current - height + 1
+        return min(self._top, max(len(self._lines) - height, 0))
+
+    def render_line(self, y: int) -> Strip:
+        """Draw one row."""
+        at = self._first + y
+        width = self.size.width
+        if at >= len(self._lines):
+            return Strip.blank(width, self.rich_style)
+        line = self._lines[at]
+        role = "current" if at == self._current else line.role
+        base = self.get_component_rich_style(f"rows--{role}")
+        segments, done = [], 0
+        for start, end, span_role in sorted(line.spans):
+            if start < done:
+                continue
+            segments.append(Segment(line.text[done:start], base))
+            style = self.get_component_rich_style(f"rows--{span_role}")
+            segments.append(Segment(line.text[start:end], style))
+            done = end
+        segments.append(Segment(line.text[done:], base))
+        return Strip(segments).adjust_cell_length(width, base)
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:  # noqa: ARG002
+        """Ask for as many rows as there are, where the height is left open."""
+        return len(self._lines)

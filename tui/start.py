@@ -1,0 +1,131 @@
+"""The start screen: take up unsaved work, open a recent job, begin a new one, see the example."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from pelmet.model.file.faults import FileError
+from pelmet.model.file.reading import OpenedJob, open_job
+from pelmet.model.file.recovery import Recovered
+from pelmet.tui.dialogs import AskFile
+from pelmet.tui.rows import Line, Rows, lines
+
+_WELCOME = (
+    "Pelmet plans low-voltage LED strip under cabinets,",
+    "from the tape measure to a job file that lasts.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Beginning:
+    """One way to begin, and what it does."""
+
+    text: str
+    begin: Callable[[], None]
+
+
+class Start(Screen[None]):
+    """Pick a way to begin; Enter takes it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "move(-1)", "Up", show=False),
+        Binding("down", "move(1)", "Down", show=False),
+        Binding("enter", "take", "Take it", show=False),
+        Binding("escape,f10", "leave", "Leave", show=False),
+    ]
+
+    def __init__(
+        self,
+        recovered: Sequence[Recovered],
+        recent: Sequence[Path],
+        take_up: Callable[[Recovered], None],
+        opened: Callable[[OpenedJob], None],
+        example: Callable[[str], None],
+        new: Callable[[], None],
+    ) -> None:
+        super().__init__()
+        self._opened = opened
+        self._at = 0
+        self._ways = [
+            *(
+                Beginning(
+                    f"Unsaved work: {each.job.site.name}"
+                    + (f" ({each.original.name})" if each.original else ""),
+                    lambda each=each: take_up(each),  # type: ignore[misc]
+                )
+                for each in recovered
+            ),
+            Beginning("New job", new),
+            *(
+                Beginning(f"Open {each.name}  in {each.parent}", lambda each=each: self._open(each))  # type: ignore[misc]
+                for each in recent
+            ),
+            Beginning("Open another file", self._ask),
+            Beginning("Example: an L-shaped kitchen (invented)", lambda: example("kitchen")),
+            Beginning(
+                "Example: the same kitchen with a pantry added (invented)",
+                lambda: example("kitchen-with-pantry"),
+            ),
+        ]
+
+    def compose(self) -> ComposeResult:
+        """Lay out the welcome, the ways to begin, a message and the keys."""
+        yield Rows(id="welcome")
+        yield Rows(id="ways")
+        yield Rows(id="message")
+        yield Rows(id="footer")
+
+    def on_mount(self) -> None:
+        """Show the ways to begin."""
+        self.query_one("#welcome", Rows).show([Line(""), *(Line(f"  {text}") for text in _WELCOME)])
+        keys = " Up Down pick   Enter begins   Esc leaves"
+        self.query_one("#footer", Rows).show([Line(keys, "dim")])
+        self._refresh()
+
+    def _refresh(self) -> None:
+        rows = [
+            Line(("  > " if at == self._at else "    ") + way.text)
+            for at, way in enumerate(self._ways)
+        ]
+        self.query_one("#ways", Rows).show(rows, self._at)
+
+    def action_move(self, by: int) -> None:
+        """Go up or down."""
+        self._at = min(max(self._at + by, 0), len(self._ways) - 1)
+        self._refresh()
+
+    def action_take(self) -> None:
+        """Begin this way."""
+        self._ways[self._at].begin()
+
+    def action_leave(self) -> None:
+        """Leave; nothing has been begun."""
+        self.app.exit(0)
+
+    def _open(self, path: Path) -> None:
+        try:
+            self._opened(open_job(path))
+        except FileError as error:
+            rows = lines([f"  {text}" for text in str(error).splitlines()[:4]], "stop")
+            self.query_one("#message", Rows).show(rows)
+
+    def _ask(self) -> None:
+        found: list[OpenedJob] = []
+
+        def attempt(path: Path) -> str:
+            try:
+                found.append(open_job(path))
+            except FileError as error:
+                return "\n".join(str(error).splitlines()[:3])
+            return ""
+
+        def take(path: Path | None) -> None:
+            if path is not None:
+                self._opened(found[-1])
+
+        self.app.push_screen(AskFile("Open a job", "", attempt), take)

@@ -1,0 +1,286 @@
+"""The wizard: the step's list and form on one side, the plan on the other, the budget below.
+
+It shows and asks; what follows from an answer is the session's and the model's business.
+"""
+
+from typing import ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical
+from textual.screen import Screen
+from textual.widgets import Input
+
+from pelmet.model.edit.change import Refused
+from pelmet.tui import panes
+from pelmet.tui.chooser import Chooser
+from pelmet.tui.commands import COMMANDS, bindings, named
+from pelmet.tui.entry import Entry
+from pelmet.tui.explain import findings_picker, help_page, why_picker
+from pelmet.tui.keeping import Keeping
+from pelmet.tui.rows import Line, Rows
+from pelmet.tui.session import Session
+from pelmet.tui.steps import PAPERS, STEPS
+
+LEAST_WIDTH, LEAST_HEIGHT = 60, 18
+_NARROW, _WIDE = "-narrow", "-wide"
+# These look without changing, or leave; a field that cannot be read does not hold them up.
+_LOOKS = frozenset({"help", "swap", "undo", "quit", "why"})
+
+
+class Wizard(Screen[None]):
+    """One job, worked on by keyboard."""
+
+    HORIZONTAL_BREAKPOINTS = [(0, _NARROW), (100, _WIDE)]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "field(-1)", "Field before", show=False),
+        Binding("down", "field(1)", "Next field", show=False),
+        Binding("shift+tab", "field(-1)", "Field before", show=False),
+        Binding("tab", "field(1)", "Next field", show=False),
+        Binding("pageup", "row(-1)", "Thing before", show=False),
+        Binding("pagedown", "row(1)", "Next thing", show=False),
+        Binding("escape", "revert", "Put back", show=False),
+        *bindings(),
+    ]
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self.session = session
+        self.keeping = Keeping(self)
+        self._shows_plan = False
+
+    def compose(self) -> ComposeResult:
+        """Lay out the panes."""
+        yield Rows(id="title")
+        yield Rows(id="steps")
+        with Horizontal(id="body"):
+            with Vertical(id="side"):
+                yield Rows(id="things")
+                yield Rows(id="form")
+            yield Rows(id="plan")
+        yield Entry(id="entry")
+        yield Rows(id="budget")
+        yield Rows(id="footer")
+        yield Rows(id="too-small")
+
+    def on_mount(self) -> None:
+        """Show the job."""
+        self.keeping.begin()
+        self.call_after_refresh(self.load)
+
+    def on_resize(self, _: events.Resize) -> None:
+        """Draw everything to the new size."""
+        self.call_after_refresh(self.refresh_panes)
+
+    # Showing
+
+    def load(self) -> None:
+        """Show where one stands now, and put the cursor there."""
+        self.query_one(Entry).load(self.session)
+        self.query_one("#plan", Rows).to_top()
+        self.refresh_panes()
+
+    def say(self, message: str, role: str = "good") -> None:
+        """Say something under the entry line; the next key puts the field's words back."""
+        self.query_one(Entry).tell(self.session, message, role)
+
+    def refresh_panes(self) -> None:
+        """Show all panes as the job is now."""
+        width, height = self.size
+        self.set_class(width < LEAST_WIDTH or height < LEAST_HEIGHT, "-small")
+        small = f" {width} x {height} is too small: make the window {LEAST_WIDTH} x {LEAST_HEIGHT}"
+        self._pane("too-small").show([Line(small, "stop")])
+        session = self.session
+        on_paper = session.place.step is PAPERS
+        self.set_class(on_paper, "-paper")
+        self.set_class(self._shows_plan or on_paper, "-plan")
+        self._pane("title").show([panes.title(session, width)])
+        self._pane("steps").show([panes.step_bar(session)])
+        self._pane("things").show(panes.things(session), session.row_index)
+        form = self._pane("form")
+        rows, current = panes.form(session, form.size.width or width)
+        form.show(rows, current)
+        self._pane("budget").show([panes.budget_bar(session, width)])
+        self._pane("footer").show([panes.footer_bar()])
+        self._show_plan(on_paper)
+
+    def _show_plan(self, on_paper: bool) -> None:  # noqa: FBT001 - the one caller names it
+        pane = self._pane("plan")
+        if on_paper:
+            pane.show(panes.paper(self.session))
+            return
+        size = pane.size
+        if size.width and size.height:
+            pane.show(panes.plan_pane(self.session, size.width, size.height))
+
+    def _pane(self, name: str) -> Rows:
+        return self.query_one(f"#{name}", Rows)
+
+    # Typing
+
+    @on(Input.Changed, "#entry-text")
+    def _typed(self, event: Input.Changed) -> None:
+        self.session.type(event.value)
+        self._changed()
+
+    @on(Chooser.Chosen)
+    def _chosen(self, event: Chooser.Chosen) -> None:
+        self.session.choose(event.option)
+        self._changed()
+
+    def _changed(self) -> None:
+        self.say("")
+        self.refresh_panes()
+        self.keeping.note_change()
+
+    @on(Input.Submitted, "#entry-text")
+    def _submitted(self, event: Input.Submitted) -> None:
+        if self.session.place.kind == "paper":
+            self.keeping.write_paper(event.value, panes.paper(self.session))
+        else:
+            self._enter()
+
+    @on(Chooser.Accepted)
+    def _enter(self) -> None:
+        if not self._accepted():
+            return
+        moved = self.session.moved
+        went_on = self.session.move_field(1)
+        self.load()
+        if moved:
+            self.say(
+                f"{' '.join(moved)} moved along the wall with it; Ctrl+Z puts all back", "warn"
+            )
+        elif not went_on:
+            self.say("The last field of this form. Ctrl+N adds the next, PgDn goes on.", "dim")
+
+    def _accepted(self) -> bool:
+        """Make the field stick, or say why it cannot."""
+        if self.session.accept():
+            return True
+        self.say("", "stop")
+        self.app.bell()
+        return False
+
+    def action_field(self, by: int) -> None:
+        """Go to the field beside; past the end on to the next thing, or scroll a paper."""
+        if self.session.place.step is PAPERS:
+            self._pane("plan").scroll_rows(by)
+        elif self._accepted():
+            if not self.session.move_field(by):
+                self.session.move_row(by)
+                self.session.move_field(-len(self.session.fields) if by < 0 else 0)
+            self.load()
+
+    def action_row(self, by: int) -> None:
+        """Go to the thing before or after, in the same field."""
+        if self._accepted():
+            self.session.move_row(by)
+            self.load()
+
+    def action_revert(self) -> None:
+        """Put the field back as it was."""
+        self.session.revert()
+        self.load()
+
+    # Commands
+
+    def action_command(self, name: str) -> None:
+        """Run a command of the table, or say why it cannot act now."""
+        command = named(name)
+        reason = command.why_not(self.session)
+        if reason:
+            self.say(reason, "warn")
+            return
+        if name not in _LOOKS and not self._accepted():
+            return
+        try:
+            if name.startswith("step_"):
+                self.session.go(STEPS[int(name.removeprefix("step_"))])
+                self.load()
+            else:
+                getattr(self, f"do_{name}")()
+        except Refused as refused:
+            self.say(refused.reason, "warn")
+
+    def _after(self, message: str = "") -> None:
+        self.keeping.note_change()
+        self.load()
+        if message:
+            self.say(message)
+
+    def do_add_next(self) -> None:
+        """Add the next thing."""
+        self.session.add_next()
+        self._after()
+
+    def do_add_above(self) -> None:
+        """Add the next thing one level up."""
+        self.session.add_above()
+        self._after()
+
+    def do_propose(self) -> None:
+        """Take the step's proposal."""
+        self._after(self.session.propose())
+
+    def do_remove(self) -> None:
+        """Remove the thing one stands on."""
+        self._after(f"{self.session.remove_here()} removed; Ctrl+Z brings it back")
+
+    def do_undo(self) -> None:
+        """Take back the last change."""
+        self.session.undo()
+        self._after("Taken back")
+
+    def do_redo(self) -> None:
+        """Do again what was taken back."""
+        self.session.redo()
+        self._after("Done again")
+
+    def do_swap(self) -> None:
+        """Swap form and plan on a narrow screen."""
+        if self.has_class(_WIDE):
+            self.say("Form and plan stand side by side already", "dim")
+            return
+        self._shows_plan = not self._shows_plan
+        self.refresh_panes()
+        self.call_after_refresh(self.refresh_panes)
+
+    def do_save(self) -> None:
+        """Save the job."""
+        self.keeping.save()
+
+    def do_save_as(self) -> None:
+        """Save the job under another name."""
+        self.keeping.save_as()
+
+    def do_open(self) -> None:
+        """Open another job."""
+        self.keeping.open()
+
+    def do_quit(self) -> None:
+        """Leave, never losing anything."""
+        self.keeping.quit()
+
+    def do_help(self) -> None:
+        """Show the help of this place."""
+        self.app.push_screen(help_page(self.session, COMMANDS))
+
+    def do_why(self) -> None:
+        """Show how the figures of this thing were worked out."""
+        picker = why_picker(self.session)
+        if picker is None:
+            self.say("No figures hang on this yet", "warn")
+        else:
+            self.app.push_screen(picker)
+
+    def do_findings(self) -> None:
+        """List the findings and jump to what one is about."""
+
+        def jump(at: int | None) -> None:
+            if at is not None:
+                self.session.go_to_finding(self.session.plan.findings[at])
+                self.load()
+
+        self.app.push_screen(findings_picker(self.session), jump)
