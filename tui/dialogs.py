@@ -10,12 +10,13 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Input
 
-from pelmet.tui.rows import Line, Rows, lines
+from pelmet.tui.rows import ROLE_CLASSES, Line, Rows, lines
 
 
 class Picker(ModalScreen[int | None]):
     """Pick one row; Enter takes it, Esc none. ``detail`` tells more of the row one stands on."""
 
+    COMPONENT_CLASSES: ClassVar[set[str]] = ROLE_CLASSES
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "move(-1)", "Up", show=False),
         Binding("down", "move(1)", "Down", show=False),
@@ -88,9 +89,19 @@ class Picker(ModalScreen[int | None]):
         self.dismiss(None)
 
 
+def typed_path(text: str) -> Path | None:
+    """Give the file a person named, or nothing if it names none."""
+    try:
+        path = Path(text.strip()).expanduser()
+    except RuntimeError:  # ~somebody, whom this machine does not know
+        return None
+    return path if path.name not in ("", "..") else None
+
+
 class Page(ModalScreen[None]):
     """Read a text; arrows scroll it, Esc or Enter closes it."""
 
+    COMPONENT_CLASSES: ClassVar[set[str]] = ROLE_CLASSES
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "scroll_by(-1)", "Up", show=False),
         Binding("down", "scroll_by(1)", "Down", show=False),
@@ -128,6 +139,7 @@ class Page(ModalScreen[None]):
 class AskFile(ModalScreen[Path | None]):
     """Ask for a file name; ``refuse`` says what is wrong with one, and then nothing closes."""
 
+    COMPONENT_CLASSES: ClassVar[set[str]] = ROLE_CLASSES
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Leave", show=False)]
 
     def __init__(self, title: str, name: str, refuse: Callable[[Path], str]) -> None:
@@ -151,10 +163,9 @@ class AskFile(ModalScreen[Path | None]):
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Take the name, or say why not."""
-        text = event.value.strip()
-        path = Path(text).expanduser()
-        says = self._refuse(path) if text else "Type a file name"
-        if says:
+        path = typed_path(event.value)
+        says = self._refuse(path) if path else "Type the name of a file, such as kitchen.toml"
+        if says or path is None:
             self.query_one("#dialog-message", Rows).show(lines(says.splitlines(), "stop"))
         else:
             self.dismiss(path)

@@ -16,7 +16,7 @@ from pelmet.model.file.saving import (
     VanishedFromDisk,
     save_job,
 )
-from pelmet.tui.dialogs import AskFile, Picker
+from pelmet.tui.dialogs import AskFile, Picker, typed_path
 from pelmet.tui.places import recovery_folder, remember
 from pelmet.tui.rows import Line, lines
 
@@ -231,8 +231,8 @@ class Keeping:
 
     def write_paper(self, name: str, page: "Sequence[Line]") -> None:
         """Write the paper that is shown as a text file; never over a file that is there."""
-        path = Path(name.strip()).expanduser()
-        if not name.strip():
+        path = typed_path(name)
+        if path is None:
             self._wizard.say("Type a file name, such as plan.txt", "warn")
             return
         try:

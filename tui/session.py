@@ -199,6 +199,13 @@ class Session:
             self.place = replace(self.place, kind=row.kind, id=row.id)
         self._settle()
 
+    def move_on(self, by: int) -> None:
+        """Go past a form: to the first field of the next thing, or the last of the one before."""
+        before = self.place
+        self.move_row(by)
+        if self.fields and (self.place.kind, self.place.id) != (before.kind, before.id):
+            self.place = replace(self.place, field=self.fields[0 if by > 0 else -1])
+
     def move_field(self, by: int) -> bool:
         """Go up or down the form; past its ends on to the thing before or after."""
         fields = self.fields

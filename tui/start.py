@@ -13,7 +13,7 @@ from pelmet.model.file.faults import FileError
 from pelmet.model.file.reading import OpenedJob, open_job
 from pelmet.model.file.recovery import Recovered
 from pelmet.tui.dialogs import AskFile
-from pelmet.tui.rows import Line, Rows, lines
+from pelmet.tui.rows import ROLE_CLASSES, Line, Rows, lines
 
 _WELCOME = (
     "Pelmet plans low-voltage LED strip under cabinets,",
@@ -32,6 +32,7 @@ class Beginning:
 class Start(Screen[None]):
     """Pick a way to begin; Enter takes it."""
 
+    COMPONENT_CLASSES: ClassVar[set[str]] = ROLE_CLASSES
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "move(-1)", "Up", show=False),
         Binding("down", "move(1)", "Down", show=False),

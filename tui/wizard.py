@@ -19,7 +19,7 @@ from pelmet.tui.commands import COMMANDS, bindings, named
 from pelmet.tui.entry import Entry
 from pelmet.tui.explain import findings_picker, help_page, why_picker
 from pelmet.tui.keeping import Keeping
-from pelmet.tui.rows import Line, Rows
+from pelmet.tui.rows import ROLE_CLASSES, Line, Rows
 from pelmet.tui.session import Session
 from pelmet.tui.steps import PAPERS, STEPS
 
@@ -32,6 +32,7 @@ _LOOKS = frozenset({"help", "swap", "undo", "quit", "why"})
 class Wizard(Screen[None]):
     """One job, worked on by keyboard."""
 
+    COMPONENT_CLASSES: ClassVar[set[str]] = ROLE_CLASSES
     HORIZONTAL_BREAKPOINTS = [(0, _NARROW), (100, _WIDE)]
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "field(-1)", "Field before", show=False),
@@ -169,8 +170,7 @@ class Wizard(Screen[None]):
             self._pane("plan").scroll_rows(by)
         elif self._accepted():
             if not self.session.move_field(by):
-                self.session.move_row(by)
-                self.session.move_field(-len(self.session.fields) if by < 0 else 0)
+                self.session.move_on(by)
             self.load()
 
     def action_row(self, by: int) -> None:
