@@ -9,6 +9,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import ClassVar
 
+from textual import events, on
 from textual.app import App, SystemCommand
 from textual.binding import BindingType
 from textual.screen import Screen
@@ -42,10 +43,12 @@ class Pelmet(App[int]):
         self, parts: Catalogue, opened: OpenedJob | None = None, example: str | None = None
     ) -> None:
         # Without colour the terminal's own two are used, not greys made of the theme.
-        super().__init__(ansi_color=bool(os.environ.get(_NO_COLOR)))
+        # Without that, a theme says itself whether it is of the terminal's own colours.
+        super().__init__(ansi_color=bool(os.environ.get(_NO_COLOR)) or None)
         self._parts = parts
         self._opened = opened
         self._example = example
+        self._early: list[events.Key | events.Paste] | None = None  # while a wizard opens
 
     def on_mount(self) -> None:
         """Open what was asked for, else the start screen."""
@@ -71,11 +74,30 @@ class Pelmet(App[int]):
                 )
             )
 
-    def _begin(self, session: Session) -> None:
+    async def on_event(self, event: events.Event) -> None:
+        """Give each key its whole effect before the next: over a slow line they come in heaps."""
+        if isinstance(event, events.Key | events.Paste) and not event.is_forwarded:
+            screen = self.screen_stack[-1] if self.screen_stack else None
+            if self._early is not None:
+                self._early.append(event)
+                return
+            if isinstance(screen, Start | Wizard) and await screen.take(event):
+                return
+        await super().on_event(event)
+
+    @on(Wizard.Ready)
+    async def _catch_up(self) -> None:
+        """Let the keys act that were pressed while the wizard was still opening."""
+        early, self._early = self._early or [], None
+        for event in early:
+            await self.on_event(event)
+
+    def _begin(self, session: Session, recovery: Path | None = None) -> None:
+        self._early = []
         if isinstance(self.screen, Start):
-            self.switch_screen(Wizard(session))
+            self.switch_screen(Wizard(session, recovery))
         else:
-            self.push_screen(Wizard(session))
+            self.push_screen(Wizard(session, recovery))
 
     def _begin_example(self, name: str) -> None:
         session = Session(read_example(name), self._parts)
@@ -83,8 +105,7 @@ class Pelmet(App[int]):
         self._begin(session)
 
     def _take_up(self, recovered: Recovered) -> None:
-        self._begin(Session.taken_up(recovered, self._parts))
-        recovered.path.unlink(missing_ok=True)
+        self._begin(Session.taken_up(recovered, self._parts), recovered.path)
 
     def _offer(self, recovered: Recovered) -> None:
         def decide(at: int | None) -> None:

@@ -3,9 +3,7 @@
 from typing import ClassVar
 
 from rich.segment import Segment
-from textual import events
 from textual.binding import Binding, BindingType
-from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -21,18 +19,7 @@ class Chooser(Widget, can_focus=True):
         Binding("left", "turn(-1)", "Option before", show=False),
         Binding("right", "turn(1)", "Next option", show=False),
         Binding("space", "turn(1)", "Next option", show=False),
-        Binding("enter", "accept", "Accept", show=False),
     ]
-
-    class Chosen(Message):
-        """Another option was picked; nothing is accepted yet."""
-
-        def __init__(self, option: str) -> None:
-            super().__init__()
-            self.option = option
-
-    class Accepted(Message):
-        """Enter was pressed."""
 
     def __init__(self, id: str | None = None) -> None:  # noqa: A002 - Textual's own name
         super().__init__(id=id)
@@ -58,17 +45,10 @@ class Chooser(Widget, can_focus=True):
             self._typed = ""
             self._pick((self._at + by) % len(self._options))
 
-    def action_accept(self) -> None:
-        """Say that this one it is."""
-        self.post_message(self.Accepted())
-
-    def on_key(self, event: events.Key) -> None:
+    def pick(self, letter: str) -> None:
         """Pick by first letters; the same letter again goes on to the next option it begins."""
-        if not event.is_printable or event.character is None or event.character == " ":
-            return
-        event.stop()
         count = len(self._options)
-        for typed in (self._typed + event.character, event.character):
+        for typed in (self._typed + letter, letter):
             again = len(typed) == 1 and self._typed
             first = self._at + 1 if again else self._at
             for at in (each % count for each in range(first, first + count)):
@@ -80,7 +60,6 @@ class Chooser(Widget, can_focus=True):
     def _pick(self, at: int) -> None:
         self._at = at
         self.refresh()
-        self.post_message(self.Chosen(self.value))
 
     def render_line(self, y: int) -> Strip:  # noqa: ARG002
         """Draw the options in a row, the picked one in brackets, as many as fit."""

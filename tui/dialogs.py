@@ -10,7 +10,10 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Input
 
+from pelmet.model.told.words import wrapped
 from pelmet.tui.rows import ROLE_CLASSES, Line, Rows, lines
+
+_WIDTH = 72  # what a dialog shows of a row at 80 columns
 
 
 class Picker(ModalScreen[int | None]):
@@ -166,7 +169,8 @@ class AskFile(ModalScreen[Path | None]):
         path = typed_path(event.value)
         says = self._refuse(path) if path else "Type the name of a file, such as kitchen.toml"
         if says or path is None:
-            self.query_one("#dialog-message", Rows).show(lines(says.splitlines(), "stop"))
+            told = [row for line in says.splitlines() for row in wrapped(line, width=_WIDTH)]
+            self.query_one("#dialog-message", Rows).show(lines(told, "stop"))
         else:
             self.dismiss(path)
 

@@ -39,6 +39,19 @@ class Entry(Vertical):
         """The choice."""
         return self.query_one("#entry-choice", Chooser)
 
+    @property
+    def value(self) -> str:
+        """What is typed or picked now."""
+        return self.choice.value if self.choice.display else self.field.value
+
+    def put(self, text: str) -> None:
+        """Type a text over what is selected, or pick the option it begins."""
+        shown = "".join(letter for letter in text if letter.isprintable())
+        if self.choice.display:
+            self.choice.pick(shown)
+        else:
+            self.field.replace(shown, *sorted(self.field.selection))
+
     def load(self, session: Session) -> None:
         """Show the field one stands in, ready to be typed over."""
         asked = session.question
@@ -46,12 +59,12 @@ class Entry(Vertical):
         self.field.display, self.choice.display = not is_choice, is_choice
         if is_choice and asked:
             self.choice.offer(session.options(), session.shown(asked.field))
-            self.choice.focus()
+            self.screen.set_focus(self.choice)
         else:
             with self.prevent(Input.Changed):
                 self.field.value = session.shown(asked.field) if asked else ""
             self.field.disabled = False
-            self.field.focus()
+            self.screen.set_focus(self.field)
             self.field.selection = Selection(0, len(self.field.value))
         self.tell(session, "", "plain")
 

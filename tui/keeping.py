@@ -32,9 +32,9 @@ _NAME_COLUMNS = 40
 class Keeping:
     """The file side of one wizard."""
 
-    def __init__(self, wizard: "Wizard") -> None:
+    def __init__(self, wizard: "Wizard", recovery: Path | None = None) -> None:
         self._wizard = wizard
-        self._recovery: Path | None = None
+        self._recovery = recovery  # kept until a newer one stands beside it
         self._waiting = False
         self._warned = False
 
@@ -116,7 +116,7 @@ class Keeping:
         offered = session.path or Path(f"{_file_name(session.job.site.name)}.toml")
 
         def attempt(path: Path) -> str:
-            path = path if path.suffix else path.with_suffix(".toml")
+            path = path if path.suffix else path.with_name(f"{path.name}.toml")
             try:
                 self._write(path, session.digest if path == session.path else None)
             except AlreadyThere:

@@ -1,5 +1,7 @@
 """What stands in each pane, as rows: title, steps, list, form, plan, budget, footer, papers."""
 
+from rich.cells import cell_len, set_cell_size
+
 from pelmet.model.file.writing import job_text
 from pelmet.model.told.budget import budget
 from pelmet.model.told.drawing import Drawing
@@ -7,7 +9,7 @@ from pelmet.model.told.figures import figures_text
 from pelmet.model.told.plan_view import plan_view
 from pelmet.model.told.sheet import findings_lines, sheet
 from pelmet.tui.commands import footer
-from pelmet.tui.rows import Line, lines
+from pelmet.tui.rows import Line, lines, showable
 from pelmet.tui.session import Session
 from pelmet.tui.steps import STEPS
 
@@ -16,11 +18,13 @@ _TITLE_COLUMNS = 16
 
 def title(session: Session, width: int) -> Line:
     """Give the job's name, its file, and whether anything is unsaved."""
-    name = session.path.name if session.path else "no file yet"
+    name = showable(session.path.name) if session.path else "no file yet"
+    if cell_len(name) > width // 2:
+        name = set_cell_size(name, width // 2 - 1) + "~"
     state = "* not saved" if session.dirty else "saved" if session.path else ""
     right = f"{name}  {state} "
-    room = max(width - len(right) - 2, 8)
-    text = f" {session.job.site.name[:room]:<{room}} {right}"
+    room = max(width - cell_len(right) - 2, 8)
+    text = f" {set_cell_size(session.job.site.name, room)} {right}"
     start = len(text) - len(right)
     return Line(text, "title", ((start, len(text), "warn" if session.dirty else "dim"),))
 

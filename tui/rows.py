@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from unicodedata import category
 
 from rich.segment import Segment
 from rich.style import Style
@@ -9,6 +10,7 @@ from textual.geometry import Size
 from textual.strip import Strip
 from textual.widget import Widget
 
+_UNSHOWABLE = frozenset({"Cc", "Cs", "Zl", "Zp"})
 ROLES = (
     "plain",
     "current",
@@ -50,6 +52,13 @@ class Line:
 def lines(texts: Iterable[str], role: str = "plain") -> tuple[Line, ...]:
     """Make rows that all have one role."""
     return tuple(Line(text, role) for text in texts)
+
+
+def showable(text: str) -> str:
+    """Put ``?`` for what a terminal would obey or cannot show; the length stays."""
+    if text.isprintable():
+        return text
+    return "".join("?" if category(letter) in _UNSHOWABLE else letter for letter in text)
 
 
 class Rows(Widget):
@@ -107,6 +116,7 @@ class Rows(Widget):
         if at >= len(self._lines):
             return Strip.blank(width, self.rich_style)
         line = self._lines[at]
+        shown = showable(line.text)
         role = "current" if at == self._current else line.role
         own = self.rich_style
         base = own + self._style(role)
@@ -114,10 +124,10 @@ class Rows(Widget):
         for start, end, span_role in sorted(line.spans):
             if start < done:
                 continue
-            segments.append(Segment(line.text[done:start], base))
-            segments.append(Segment(line.text[start:end], own + self._style(span_role)))
+            segments.append(Segment(shown[done:start], base))
+            segments.append(Segment(shown[start:end], own + self._style(span_role)))
             done = end
-        segments.append(Segment(line.text[done:], base))
+        segments.append(Segment(shown[done:], base))
         return Strip(segments).adjust_cell_length(width, base)
 
     def _style(self, role: str) -> Style:

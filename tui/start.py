@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
@@ -12,6 +13,7 @@ from textual.screen import Screen
 from pelmet.model.file.faults import FileError
 from pelmet.model.file.reading import OpenedJob, open_job
 from pelmet.model.file.recovery import Recovered
+from pelmet.model.told.words import wrapped
 from pelmet.tui.dialogs import AskFile
 from pelmet.tui.rows import ROLE_CLASSES, Line, Rows, lines
 
@@ -29,16 +31,21 @@ class Beginning:
     begin: Callable[[], None]
 
 
+_KEYS = (
+    Binding("up", "move(-1)", "Up", show=False),
+    Binding("down", "move(1)", "Down", show=False),
+    Binding("enter", "take", "Take it", show=False),
+    Binding("escape", "leave", "Leave", show=False),
+    Binding("f10", "leave", "Leave", show=False),
+)
+_OWN = {binding.key: binding.action for binding in _KEYS}
+
+
 class Start(Screen[None]):
     """Pick a way to begin; Enter takes it."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = ROLE_CLASSES
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "move(-1)", "Up", show=False),
-        Binding("down", "move(1)", "Down", show=False),
-        Binding("enter", "take", "Take it", show=False),
-        Binding("escape,f10", "leave", "Leave", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*_KEYS]
 
     def __init__(
         self,
@@ -73,6 +80,11 @@ class Start(Screen[None]):
                 lambda: example("kitchen-with-pantry"),
             ),
         ]
+
+    async def take(self, event: events.Key | events.Paste) -> bool:
+        """Give a key its whole effect at once: what comes after it is for the wizard."""
+        action = isinstance(event, events.Key) and _OWN.get(event.key)
+        return bool(action) and await self.app.run_action(str(action), self)
 
     def compose(self) -> ComposeResult:
         """Lay out the welcome, the ways to begin, a message and the keys."""
@@ -112,7 +124,10 @@ class Start(Screen[None]):
         try:
             self._opened(open_job(path))
         except FileError as error:
-            rows = lines([f"  {text}" for text in str(error).splitlines()[:4]], "stop")
+            told = [
+                row for text in str(error).splitlines() for row in wrapped(text, "  ", "  ", 76)
+            ]
+            rows = lines(told[:4], "stop")
             self.query_one("#message", Rows).show(rows)
 
     def _ask(self) -> None:

@@ -30,6 +30,7 @@ ROOMS = Step(
         "cabinet": (
             "width",
             "opening",
+            "at",
             "depth",
             "bottom_height",
             "underside",
@@ -37,7 +38,6 @@ ROOMS = Step(
             "side_panel",
             "height",
             "kind",
-            "at",
             "note",
         ),
     },

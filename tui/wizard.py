@@ -3,18 +3,19 @@
 It shows and asks; what follows from an answer is the session's and the model's business.
 """
 
+from pathlib import Path
 from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
+from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Input
 
 from pelmet.model.edit.change import Refused
 from pelmet.tui import panes
-from pelmet.tui.chooser import Chooser
 from pelmet.tui.commands import COMMANDS, bindings, named
 from pelmet.tui.entry import Entry
 from pelmet.tui.explain import findings_picker, help_page, why_picker
@@ -29,27 +30,35 @@ _NARROW, _WIDE = "-narrow", "-wide"
 _LOOKS = frozenset({"help", "swap", "undo", "quit", "why"})
 
 
+_KEYS = (
+    Binding("up", "field(-1)", "Field before", show=False),
+    Binding("down", "field(1)", "Next field", show=False),
+    Binding("shift+tab", "field(-1)", "Field before", show=False),
+    Binding("tab", "field(1)", "Next field", show=False),
+    Binding("pageup", "row(-1)", "Thing before", show=False),
+    Binding("pagedown", "row(1)", "Next thing", show=False),
+    Binding("escape", "revert", "Put back", show=False),
+    *bindings(),
+)
+_OWN = {binding.key: binding.action for binding in _KEYS}
+
+
 class Wizard(Screen[None]):
     """One job, worked on by keyboard."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = ROLE_CLASSES
     HORIZONTAL_BREAKPOINTS = [(0, _NARROW), (100, _WIDE)]
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "field(-1)", "Field before", show=False),
-        Binding("down", "field(1)", "Next field", show=False),
-        Binding("shift+tab", "field(-1)", "Field before", show=False),
-        Binding("tab", "field(1)", "Next field", show=False),
-        Binding("pageup", "row(-1)", "Thing before", show=False),
-        Binding("pagedown", "row(1)", "Next thing", show=False),
-        Binding("escape", "revert", "Put back", show=False),
-        *bindings(),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = [*_KEYS]
 
-    def __init__(self, session: Session) -> None:
+    class Ready(Message):
+        """The job is shown, and keys can have their effect."""
+
+    def __init__(self, session: Session, recovery: Path | None = None) -> None:
         super().__init__()
         self.session = session
-        self.keeping = Keeping(self)
+        self.keeping = Keeping(self, recovery)
         self._shows_plan = False
+        self._followed = ""
 
     def compose(self) -> ComposeResult:
         """Lay out the panes."""
@@ -68,7 +77,11 @@ class Wizard(Screen[None]):
     def on_mount(self) -> None:
         """Show the job."""
         self.keeping.begin()
-        self.call_after_refresh(self.load)
+        self.call_after_refresh(self._begin)
+
+    def _begin(self) -> None:
+        self.load()
+        self.post_message(self.Ready())
 
     def on_resize(self, _: events.Resize) -> None:
         """Draw everything to the new size."""
@@ -78,7 +91,9 @@ class Wizard(Screen[None]):
 
     def load(self) -> None:
         """Show where one stands now, and put the cursor there."""
-        self.query_one(Entry).load(self.session)
+        entry = self.query_one(Entry)
+        entry.load(self.session)
+        self._followed = entry.value
         self.query_one("#plan", Rows).to_top()
         self.refresh_panes()
 
@@ -94,6 +109,7 @@ class Wizard(Screen[None]):
         self._pane("too-small").show([Line(small, "stop")])
         session = self.session
         on_paper = session.place.step is PAPERS
+        classes = self.classes
         self.set_class(on_paper, "-paper")
         self.set_class(self._shows_plan or on_paper, "-plan")
         self._pane("title").show([panes.title(session, width)])
@@ -105,6 +121,8 @@ class Wizard(Screen[None]):
         self._pane("budget").show([panes.budget_bar(session, width)])
         self._pane("footer").show([panes.footer_bar()])
         self._show_plan(on_paper)
+        if self.classes != classes:  # the panes have their new sizes after the next layout
+            self.call_after_refresh(self.refresh_panes)
 
     def _show_plan(self, on_paper: bool) -> None:  # noqa: FBT001 - the one caller names it
         pane = self._pane("plan")
@@ -120,30 +138,49 @@ class Wizard(Screen[None]):
 
     # Typing
 
+    async def take(self, event: events.Key | events.Paste) -> bool:
+        """Give a key its whole effect at once, so that the next one meets what it left behind.
+
+        False for a key that is no business of the form.
+        """
+        self.follow()
+        entry = self.query_one(Entry)
+        if isinstance(event, events.Paste):
+            entry.put("".join(event.text.splitlines()[:1]))
+        elif event.key == "enter":
+            self._enter()
+        elif event.key in _OWN:  # the field's own up and down scroll, so ours come first
+            await self.app.run_action(_OWN[event.key], self)
+        elif (bound := self.active_bindings.get(event.key)) and bound.node is self.focused:
+            await self.app.run_action(bound.binding.action, bound.node)
+        elif event.is_printable and event.character:
+            entry.put(event.character)
+        else:
+            return False
+        if self.is_current:
+            self.follow()
+        return True
+
     @on(Input.Changed, "#entry-text")
-    def _typed(self, event: Input.Changed) -> None:
-        self.session.type(event.value)
-        self._changed()
-
-    @on(Chooser.Chosen)
-    def _chosen(self, event: Chooser.Chosen) -> None:
-        self.session.choose(event.option)
-        self._changed()
-
-    def _changed(self) -> None:
+    def follow(self) -> None:
+        """Have the session follow what now stands in the entry line."""
+        entry = self.query_one(Entry)
+        if entry.value == self._followed:
+            return
+        self._followed = entry.value
+        if entry.choice.display:
+            self.session.choose(entry.value)
+        else:
+            self.session.type(entry.value)
         self.say("")
         self.refresh_panes()
         self.keeping.note_change()
 
-    @on(Input.Submitted, "#entry-text")
-    def _submitted(self, event: Input.Submitted) -> None:
-        if self.session.place.kind == "paper":
-            self.keeping.write_paper(event.value, panes.paper(self.session))
-        else:
-            self._enter()
-
-    @on(Chooser.Accepted)
     def _enter(self) -> None:
+        if self.session.place.kind == "paper":
+            entry = self.query_one(Entry)
+            self.keeping.write_paper(entry.value, panes.paper(self.session))
+            return
         if not self._accepted():
             return
         moved = self.session.moved
@@ -245,7 +282,6 @@ class Wizard(Screen[None]):
             return
         self._shows_plan = not self._shows_plan
         self.refresh_panes()
-        self.call_after_refresh(self.refresh_panes)
 
     def do_save(self) -> None:
         """Save the job."""

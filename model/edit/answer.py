@@ -20,6 +20,7 @@ from pelmet.model.measure.lengths import (
 
 _MANY = ";"
 _ASSUMED = "?"
+_NEW_LINE = "¶"  # a note may have many lines, a form's field has one
 _READINGS = ("length", "lengths")
 _SURVEYED = (*_READINGS, "number")
 
@@ -85,6 +86,8 @@ def read(asked: Question, text: str, job: Job) -> Any:
             return _count(text)
         case "names":
             return _names(text, job)
+        case "text" if asked.field == "note":
+            return text.strip().replace(_NEW_LINE, "\n")
         case "text":
             return text.strip()
         case "choice":
@@ -119,6 +122,8 @@ def typed(asked: Question, value: Any, site: Site) -> str:
         return f"{_MANY} ".join(_bare(each, site) for each in value)
     if asked.shape == "names":
         return " ".join(value)
+    if asked.shape == "text":
+        return str(value).replace("\n", _NEW_LINE)
     return str(plain_number(value)) if isinstance(value, Decimal) else str(value)
 
 

@@ -51,7 +51,7 @@ async def survey(hands):
     await hands.thing("", "o", "enter")
     await hands.thing("", "f2", "ctrl+n")
     await hands.thing("883", "enter")
-    await hands.thing("845", "down", "down", "down")
+    await hands.thing("845", "down", "down", "down", "down")
     await hands.thing("", "f", "r", "enter")  # framed
     await hands.thing("", "f9")  # the next wall
     await hands.thing("2600", "ctrl+n")

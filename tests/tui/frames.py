@@ -1,0 +1,118 @@
+"""The wizard on a job from a file, its keys pressed: helpers beside ``screens``."""
+
+import os
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from pathlib import Path
+from typing import Any
+
+import textual._wait
+from rich.style import Style
+from screens import settle
+from textual.events import Key
+from textual.pilot import Pilot
+
+from pelmet.model.examples import read_example
+from pelmet.model.file.reading import open_job
+from pelmet.model.file.saving import save_job
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.job import Job
+from pelmet.tui.app import Pelmet
+from pelmet.tui.session import Session
+from pelmet.tui.wizard import Wizard
+
+# How long Textual sleeps each time it looks whether all is still: a tenth of its own figure.
+textual._wait.SLEEP_GRANULARITY = 0.002
+
+NARROW = (80, 24)
+NAMED = {" ": "space", "?": "question_mark", ";": "semicolon", ".": "full_stop", ",": "comma"}
+
+
+@asynccontextmanager
+async def shown(app: Pelmet, size: tuple[int, int] = NARROW) -> AsyncIterator[Pilot[Any]]:
+    """Run the program without a terminal until it has drawn itself."""
+    async with app.run_test(size=size) as pilot:
+        await settle(pilot)
+        yield pilot
+
+
+@asynccontextmanager
+async def wizard(
+    job: Job | str, folder: Path, size: tuple[int, int] = NARROW, name: str = "job.toml"
+) -> AsyncIterator[Pilot[Any]]:
+    """Open a job, or an example by its name, from a file in a folder."""
+    path = folder / name
+    save_job(read_example(job) if isinstance(job, str) else job, path, None)
+    async with shown(Pelmet(Catalogue(), open_job(path)), size) as pilot:
+        yield pilot
+
+
+def wizard_of(pilot: Pilot[Any]) -> Wizard:
+    """Give the wizard, whatever dialog stands before it."""
+    return next(screen for screen in pilot.app.screen_stack if isinstance(screen, Wizard))
+
+
+def held(pilot: Pilot[Any]) -> Session:
+    """Give what the wizard holds."""
+    return wizard_of(pilot).session
+
+
+def dialog(pilot: Pilot[Any]) -> bool:
+    """Tell whether a dialog stands before the wizard."""
+    return not isinstance(pilot.app.screen, Wizard)
+
+
+def told(pilot: Pilot[Any]) -> str:
+    """Give what stands under the entry line: help, a message or a refusal."""
+    return wizard_of(pilot).query_one("#entry-help").text.strip()
+
+
+def entered(pilot: Pilot[Any]) -> str:
+    """Give what stands in the entry line: what is typed, or the option picked."""
+    screen = wizard_of(pilot)
+    chooser = screen.query_one("#entry-choice")
+    return chooser.value if chooser.display else screen.query_one("#entry-text").value
+
+
+def place(pilot: Pilot[Any]) -> tuple[str, str, str]:
+    """Give where one stands: the kind of thing, its id, its field."""
+    here = held(pilot).place
+    return here.kind, here.id, here.field
+
+
+async def press(pilot: Pilot[Any], *keys: str) -> None:
+    """Press keys one by one, each after the one before has had its effect."""
+    await pilot.press(*keys)
+    await settle(pilot)
+
+
+async def write(pilot: Pilot[Any], text: str) -> None:
+    """Type a text letter by letter."""
+    await press(pilot, *(NAMED.get(letter, letter) for letter in text))
+
+
+async def heap(pilot: Pilot[Any], *keys: str) -> None:
+    """Send keys all at once, as a slow line delivers them."""
+    for key in keys:
+        pilot.app.post_message(Key(key, key if len(key) == 1 else None))
+    for _ in range(4):
+        await settle(pilot)
+
+
+async def stand(pilot: Pilot[Any], kind: str, own_id: str, field: str) -> None:
+    """Stand in a field of a thing, as after a jump to a finding."""
+    held(pilot).go_to(kind, own_id, field)
+    wizard_of(pilot).load()
+    await settle(pilot)
+
+
+def styles(pilot: Pilot[Any]) -> set[Style]:
+    """Give every style on the screen."""
+    strips = pilot.app.screen._compositor.render_strips()
+    return {segment.style for strip in strips for segment in strip if segment.style}
+
+
+def in_recovery() -> list[Path]:
+    """Give the recovery files there are now."""
+    folder = Path(os.environ["XDG_STATE_HOME"]) / "pelmet" / "recovery"
+    return sorted(folder.glob("*.recovery.toml")) if folder.is_dir() else []

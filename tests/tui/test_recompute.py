@@ -1,0 +1,68 @@
+"""A plan is worked out when the job changes, once, and not when one only moves or looks."""
+
+import pytest
+from frames import heap, press, stand, wizard, write
+
+from pelmet.model.examples import read_example
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.tui import session as held_by
+from pelmet.tui.session import Session
+from pelmet.tui.steps import STEPS
+
+
+@pytest.fixture
+def planned(monkeypatch):
+    """Count how often a plan is worked out."""
+    count = []
+    plan = held_by.plan_job
+
+    def counting(*given):
+        count.append(given)
+        return plan(*given)
+
+    monkeypatch.setattr(held_by, "plan_job", counting)
+    return count
+
+
+def test_one_keystroke_that_changes_the_job_makes_one_plan(planned):
+    session = Session(read_example("kitchen"), Catalogue())
+    session.go_to("cabinet", "A1", "width")
+    planned.clear()
+    for text in ("6", "61", "610"):
+        session.type(text)
+    assert len(planned) == 3
+    session.accept()
+    assert len(planned) == 3
+
+
+def test_a_key_that_leaves_the_job_as_it_was_makes_none(planned):
+    session = Session(read_example("kitchen"), Catalogue())
+    session.go_to("cabinet", "A1", "width")
+    session.type("610x")
+    planned.clear()
+    for text in ("610xy", "610xyz", "", "600"):
+        session.type(text)
+    assert planned == []
+
+
+@pytest.mark.journey
+async def test_walking_and_looking_make_no_plan(tmp_path, planned):
+    async with wizard("kitchen", tmp_path, (120, 40)) as pilot:
+        planned.clear()
+        for step in STEPS:
+            await press(pilot, step.key, "down", "down", "pagedown", "up")
+        await press(pilot, "f1", "escape", "ctrl+l", "escape", "f12", "escape")
+        await pilot.resize_terminal(80, 24)
+        await press(pilot, "ctrl+b", "enter")
+        assert planned == []
+
+
+@pytest.mark.journey
+async def test_a_key_through_the_whole_program_makes_one_plan(tmp_path, planned):
+    async with wizard("kitchen", tmp_path, (120, 40)) as pilot:
+        await stand(pilot, "cabinet", "A1", "width")
+        planned.clear()
+        await write(pilot, "6")
+        assert len(planned) == 1
+        await heap(pilot, *"12", "enter")
+        assert len(planned) == 3

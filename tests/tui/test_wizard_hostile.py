@@ -1,0 +1,213 @@
+"""Names, notes and file names from strangers: they show as text, whatever stands in them."""
+
+import os
+from unicodedata import category
+
+import pytest
+from frames import (
+    dialog,
+    entered,
+    held,
+    press,
+    shown,
+    stand,
+    told,
+    wizard,
+    wizard_of,
+)
+from jobs import one_bar
+from rich.cells import cell_len
+from screens import frame, settle
+from textual.events import Paste
+
+from pelmet.model.edit.change import set_value
+from pelmet.model.examples import read_example
+from pelmet.model.file.reading import load_job
+from pelmet.model.file.recovery import write_recovery
+from pelmet.model.file.saving import save_job
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.job import Job
+from pelmet.tui.app import Pelmet
+from pelmet.tui.places import recovery_folder, remember
+from pelmet.tui.steps import STEPS
+
+pytestmark = pytest.mark.journey
+
+NAMES = {
+    "closing tag": "[/]",
+    "open bracket": "[b",
+    "link": "[@click=app.quit]x[/]",
+    "formula": "=1+1",
+    "emoji": "\N{HOUSE BUILDING} 5 \N{WOMAN}\N{ZERO WIDTH JOINER}\N{PERSONAL COMPUTER}",
+    "wide": "\N{CJK UNIFIED IDEOGRAPH-53A8}" * 60,
+    "long": "x" * 120,
+    "accents above": "e\N{COMBINING ACUTE ACCENT}" * 40,
+}
+names = pytest.mark.parametrize("name", NAMES.values(), ids=NAMES.keys())
+SIZE = (100, 30)
+OBEYED = {"Cc", "Cs", "Zl", "Zp"}
+
+
+def named(name: str) -> Job:
+    """Put a name wherever a person may write one."""
+    job = set_value(read_example("kitchen"), "site", "", "name", name)
+    job = set_value(job, "room", "kitchen", "name", name)
+    noted = {"site": "", "room": "kitchen", "wall": "A", "cabinet": "A1", "obstacle": "O1",
+             "run": "R1", "supply": "S1", "leg": "L1"}  # fmt: skip
+    for kind, own_id in noted.items():
+        job = set_value(job, kind, own_id, "note", name)
+    return job
+
+
+def is_sound(text: str, size: tuple[int, int]) -> bool:
+    """Tell whether a screen has its rows and no more, and nothing a terminal obeys."""
+    rows = text.removesuffix("\n").split("\n")
+    return (
+        len(rows) == size[1]
+        and all(cell_len(row) <= size[0] for row in rows)
+        and not any(category(letter) in OBEYED for letter in "".join(rows))
+    )
+
+
+@names
+async def test_a_name_shows_as_typed_in_every_step_and_dialog(tmp_path, name):
+    async with wizard(named(name), tmp_path, SIZE) as pilot:
+        for key in ("f1", "ctrl+g", "ctrl+l", "f12", "ctrl+p"):
+            await press(pilot, key)
+            assert is_sound(frame(pilot.app), SIZE)
+            if dialog(pilot):
+                await press(pilot, "escape")
+        for step in STEPS:
+            await press(pilot, step.key)
+            assert is_sound(frame(pilot.app), SIZE)
+        for kind, own_id, field in (
+            ("site", "", "name"), ("room", "kitchen", "name"), ("cabinet", "A1", "note"),
+            ("run", "R1", "note"), ("leg", "L1", "note"),
+        ):  # fmt: skip
+            await stand(pilot, kind, own_id, field)
+            assert entered(pilot) == name
+            assert name[:8] in frame(pilot.app)
+            await press(pilot, "enter")
+        assert held(pilot).job == named(name)
+
+
+@names
+async def test_the_file_name_and_what_is_unsaved_stay_in_sight_whatever_the_name(tmp_path, name):
+    async with wizard(named(name), tmp_path) as pilot:
+        await press(pilot, "f4", "right")
+        first = frame(pilot.app).splitlines()[0]
+        assert first.endswith("job.toml  * not saved")
+
+
+@names
+async def test_a_name_in_the_recent_and_unsaved_list_is_harmless(tmp_path, name):
+    write_recovery(recovery_folder(), named(name), None, None, 2**22 + 1)
+    async with shown(Pelmet(Catalogue()), SIZE) as pilot:
+        assert is_sound(frame(pilot.app), SIZE)
+        assert f"Unsaved work: {name[:8]}" in frame(pilot.app)
+        await press(pilot, "enter")
+        assert held(pilot).job.site.name == name
+
+
+@names
+async def test_a_name_can_be_typed_where_a_file_is_asked_for(tmp_path, name):
+    async with wizard("kitchen", tmp_path, SIZE) as pilot:
+        for key in ("f12", "ctrl+o"):
+            await press(pilot, key)
+            pilot.app.screen.query_one("#dialog-file").value = f"{tmp_path}/no/{name}"
+            await press(pilot, "enter")
+            assert is_sound(frame(pilot.app), SIZE)
+            assert pilot.app.screen.query_one("#dialog-message").text
+            await press(pilot, "escape")
+
+
+@pytest.mark.parametrize("field", ["name", "note"])
+async def test_what_a_terminal_would_obey_is_left_out_of_a_paste(tmp_path, field):
+    async with wizard("kitchen", tmp_path) as pilot:
+        await stand(pilot, "site", "", field)
+        pilot.app.post_message(Paste("a\x1b[2Jb\x07c\r\nd"))
+        await settle(pilot)
+        assert is_sound(frame(pilot.app), (80, 24))
+        await press(pilot, "enter")
+        assert getattr(held(pilot).job.site, field) == "a[2Jbc"
+
+
+async def test_a_mark_that_turns_text_around_is_refused_by_name(tmp_path):
+    async with wizard("kitchen", tmp_path) as pilot:
+        wizard_of(pilot).query_one("#entry-text").value = "a\u202eb"
+        await press(pilot, "enter")
+        assert "U+202E" in told(pilot)
+        assert held(pilot).job == read_example("kitchen")
+
+
+async def test_a_note_of_several_lines_stays_on_its_row_and_keeps_its_lines(tmp_path):
+    note = "call before ten\nkey under the pot\n\nmind the dog"
+    job = set_value(read_example("kitchen"), "site", "", "note", note)
+    async with wizard(job, tmp_path) as pilot:
+        await stand(pilot, "site", "", "note")
+        assert is_sound(frame(pilot.app), (80, 24))
+        await press(pilot, "end", "exclamation_mark", "enter")
+        assert held(pilot).job.site.note == note + "!"
+        await press(pilot, "f7")
+        assert is_sound(frame(pilot.app), (80, 24))
+
+
+ODD_FILES = {
+    "escape": "a\x1b[31mb\x1b]0;x\x07.toml",
+    "new line": "a\nb.toml",
+    "not text": os.fsdecode(b"\xff\xfe.toml"),
+    "markup": "[b]b[.toml",
+    "long": "f" * 200 + ".toml",
+    "wide": "\N{CJK UNIFIED IDEOGRAPH-53A8}" * 60 + ".toml",
+}
+
+
+@pytest.mark.parametrize("name", ODD_FILES.values(), ids=ODD_FILES.keys())
+async def test_an_odd_file_name_is_shown_harmlessly_and_saved_to(tmp_path, name):
+    path = tmp_path / name
+    async with wizard("kitchen", tmp_path, name=name) as pilot:
+        await press(pilot, "x", "enter")
+        assert is_sound(frame(pilot.app), (80, 24))
+        assert frame(pilot.app).splitlines()[0].endswith("* not saved")
+        path.write_text(path.read_text() + "# changed\n")
+        await press(pilot, "ctrl+s")
+        assert is_sound(frame(pilot.app), (80, 24))
+        await press(pilot, "down", "enter")
+        assert is_sound(frame(pilot.app), (80, 24))
+    assert load_job(path).site.name == "x"
+    async with shown(Pelmet(Catalogue())) as pilot:
+        assert is_sound(frame(pilot.app), (80, 24))
+
+
+async def test_a_job_with_ids_as_long_as_they_may_be_is_shown(tmp_path):
+    long = "K" + "x" * 23
+    job = Job.model_validate(
+        {
+            "rooms": [{"id": long, "name": "Room"}],
+            "walls": [{"id": f"A{long[2:]}", "room": long, "length": 3000}],
+            "cabinets": [
+                {"id": f"C{n}{long[3:]}", "wall": f"A{long[2:]}", "at": 600 * n, "width": 600,
+                 "depth": 320, "bottom_height": 1400}
+                for n in range(3)
+            ],
+            "runs": [{"id": f"R{long[2:]}", "cabinets": [f"C{n}{long[3:]}" for n in range(3)]}],
+        }
+    )  # fmt: skip
+    async with wizard(job, tmp_path) as pilot:
+        for step in STEPS:
+            await press(pilot, step.key)
+            assert is_sound(frame(pilot.app), (80, 24))
+        await press(pilot, "f2", "pagedown", "pagedown", "pagedown", "ctrl+n", "f6", "ctrl+t")
+        assert len(held(pilot).job.cabinets) == 4
+        assert held(pilot).job.legs
+
+
+async def test_the_recent_list_may_be_spoilt(own_folders, tmp_path):
+    save_job(one_bar(), tmp_path / "job.toml", None)
+    remember(tmp_path / "job.toml")
+    recent = own_folders / "state" / "pelmet" / "recent.toml"
+    for text in ("recent = 3", "][", 'recent = ["\\u001b[2J", 3, "/no/such"]', "\xff"):
+        recent.write_text(text, "latin-1")
+        async with shown(Pelmet(Catalogue())) as pilot:
+            await settle(pilot)
+            assert is_sound(frame(pilot.app), (80, 24))
