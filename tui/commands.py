@@ -74,8 +74,8 @@ COMMANDS: tuple[Command, ...] = (
         "f9",
         "F9",
         "Wall/room",
-        "Add the next thing one level up: a wall after a "
-        "cabinet, a room after a wall, a supply after a leg",
+        "Add the next wall after a cabinet or a wall, the next room after a room, a supply after "
+        "a leg",
         _above,
         in_footer=True,
     ),

@@ -241,6 +241,7 @@ class Session:
         if asked is None or kind is None:
             return
         value: Any = choice_value(asked, option)
+        self.misread = None
         try:
             self._show(set_value(self._accepted, kind, self.place.id, asked.field, value))
         except Refused as refused:
@@ -293,10 +294,10 @@ class Session:
         self._add(self._next_kind())
 
     def add_above(self) -> None:
-        """Add the next thing one level up: after a cabinet a wall, after a wall a room."""
+        """Add the next wall after a cabinet or a wall, the next room after a room."""
         above: dict[Listed, Kind] = {
             "cabinet": "wall",
-            "wall": "room",
+            "wall": "wall",
             "room": "room",
             "site": "room",
             "leg": "supply",
@@ -305,7 +306,7 @@ class Session:
         if self.place.step in (ROOMS, POWER) and self.place.kind in above:
             self._add(above[self.place.kind])
         else:
-            raise Refused("Nothing stands one level up here; Ctrl+N adds the next")
+            raise Refused("Walls and rooms are added in the Rooms step; Ctrl+N adds the next")
 
     def _next_kind(self) -> Kind:
         job, here = self.job, self.here
@@ -326,11 +327,18 @@ class Session:
 
     def _add(self, kind: Kind) -> None:
         near = self.here
-        if self.place.step is OBSTACLES and near is None and self.job.walls:
-            near = self.job.walls[0]
+        if self.place.step is OBSTACLES:
+            near = self._last_met() or near
         job, own_id = add(self.job, kind, near)
         self.change(job)
         self.go_to(kind, own_id, self.place.step.forms[kind][0])
+
+    def _last_met(self) -> Item | None:
+        """The cabinet or wall one stood on last in the Rooms step: an obstacle is met beside it."""
+        stood = self._stood.get(ROOMS.name)
+        if stood is None or stood.kind not in ("cabinet", "wall"):
+            return None
+        return next((each for each in self.job.table(stood.kind) if each.id == stood.id), None)
 
     def remove_here(self) -> str:
         """Remove the thing one stands on; gives its id."""
@@ -352,9 +360,11 @@ class Session:
         before = self.job
         if self.place.step is RUNS:
             self.change(propose_runs(before))
+            self.go_to("run", self.job.runs[len(before.runs)].id, "cabinets")
             return _counted(len(self.job.runs) - len(before.runs), "run") + " proposed"
         if self.place.step is POWER:
             self.change(propose_power(before, self.plan.worked.parts))
+            self.go_to("leg", self.job.legs[len(before.legs)].id, "supply")
             return _counted(len(self.job.legs) - len(before.legs), "leg") + " proposed"
         raise Refused("Proposals are for the Runs step (F3) and the Power step (F6)")
 

@@ -253,7 +253,7 @@ class Wizard(Screen[None]):
         self._after()
 
     def do_add_above(self) -> None:
-        """Add the next thing one level up."""
+        """Add the next wall, room or supply."""
         self.session.add_above()
         self._after()
 
@@ -272,8 +272,9 @@ class Wizard(Screen[None]):
 
     def do_redo(self) -> None:
         """Do again what was taken back."""
+        again = self.session.can_redo  # what was being typed may just have become a change
         self.session.redo()
-        self._after("Done again")
+        self._after("Done again" if again else "Nothing was taken back")
 
     def do_swap(self) -> None:
         """Swap form and plan on a narrow screen."""

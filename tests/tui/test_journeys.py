@@ -104,7 +104,7 @@ async def plan(fitter: Fitter) -> None:
     await fitter.picks("<enter>", "r")
     await fitter.picks("<f5>", *["<pagedown>"] * 3, "<down>", "<down>", "sl")
     await fitter.does("proposal", "<f6>", "<ctrl+t>")
-    await fitter.picks("l")
+    await fitter.picks(*["<pagedown>"] * 7, "l")
     await fitter.picks("<enter>", "l3")
     await fitter.does("removal", "<pagedown>", "<ctrl+r>")
     await fitter.picks(*["<pageup>"] * 2, "<down>", "r")
@@ -174,7 +174,7 @@ async def test_a_pantry_on_the_same_supply_moves_nothing_that_was_there(tmp_path
         await fitter.does("lip", "<down>", "<down>", "25")
         await fitter.does("proposal", "<f3>", "<ctrl+t>")
         await fitter.does("proposal", "<f6>", "<ctrl+t>")
-        await fitter.does("lead", *["<pagedown>"] * 6, "<down>", "<down>", "4500")
+        await fitter.does("lead", "<down>", "<down>", "4500")
         await fitter.does("file", "<ctrl+s>")
         await settle(pilot)
         assert not held(pilot).dirty

@@ -217,7 +217,7 @@ def test_adding_stands_on_the_new_thing_with_its_first_field():
         ("wall", "B", "length"),
         ("cabinet", "B1", "width"),
         ("wall", "C", "length"),
-        ("room", "room2", "name"),
+        ("wall", "D", "length"),
     ]  # fmt: skip
 
 
