@@ -12,7 +12,7 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import App, SystemCommand
 from textual.binding import BindingType
-from textual.screen import Screen
+from textual.screen import ModalScreen, Screen
 
 from pelmet.model.examples import read_example
 from pelmet.model.file.faults import FileError
@@ -50,29 +50,31 @@ class Pelmet(App[int]):
         self._example = example
         self._early: list[events.Key | events.Paste] | None = None  # while a wizard opens
 
-    def on_mount(self) -> None:
-        """Open what was asked for, else the start screen."""
-        self._catch_signals()
-        recovered = find_recoveries(recovery_folder()).jobs
+    def get_default_screen(self) -> Screen[None]:
+        """Begin with what was asked for, else with the start screen."""
         if self._opened:
-            own = [each for each in recovered if each.original == self._opened.path.absolute()]
-            self._begin(Session.of(self._opened, self._parts))
-            remember(self._opened.path)
+            return self._opening(Session.of(self._opened, self._parts))
+        if self._example:
+            return self._opening(self._on_example(self._example))
+        return Start(
+            find_recoveries(recovery_folder()).jobs,
+            recent_jobs(),
+            lambda found: self._begin(Session.taken_up(found, self._parts), found.path),
+            lambda opened: self._begin(Session.of(opened, self._parts)),
+            lambda name: self._begin(self._on_example(name)),
+            lambda: self._begin(Session(Job(), self._parts)),
+        )
+
+    def on_mount(self) -> None:
+        """Offer the unsaved work on the job that was asked for, if any was kept."""
+        self._catch_signals()
+        if self._opened:
+            path = self._opened.path
+            remember(path)
+            recovered = find_recoveries(recovery_folder()).jobs
+            own = [each for each in recovered if each.original == path.absolute()]
             if own:
                 self._offer(own[0])
-        elif self._example:
-            self._begin_example(self._example)
-        else:
-            self.push_screen(
-                Start(
-                    recovered,
-                    recent_jobs(),
-                    self._take_up,
-                    lambda opened: self._begin(Session.of(opened, self._parts)),
-                    self._begin_example,
-                    lambda: self._begin(Session(Job(), self._parts)),
-                )
-            )
 
     async def on_event(self, event: events.Event) -> None:
         """Give each key its whole effect before the next: over a slow line they come in heaps."""
@@ -92,20 +94,17 @@ class Pelmet(App[int]):
         for event in early:
             await self.on_event(event)
 
-    def _begin(self, session: Session, recovery: Path | None = None) -> None:
+    def _opening(self, session: Session, recovery: Path | None = None) -> Wizard:
         self._early = []
-        if isinstance(self.screen, Start):
-            self.switch_screen(Wizard(session, recovery))
-        else:
-            self.push_screen(Wizard(session, recovery))
+        return Wizard(session, recovery)
 
-    def _begin_example(self, name: str) -> None:
+    def _begin(self, session: Session, recovery: Path | None = None) -> None:
+        self.push_screen(self._opening(session, recovery))
+
+    def _on_example(self, name: str) -> Session:
         session = Session(read_example(name), self._parts)
         session.saved = session.job  # looked at, not worked on: leaving it asks nothing
-        self._begin(session)
-
-    def _take_up(self, recovered: Recovered) -> None:
-        self._begin(Session.taken_up(recovered, self._parts), recovered.path)
+        return session
 
     def _offer(self, recovered: Recovered) -> None:
         def decide(at: int | None) -> None:
@@ -128,7 +127,7 @@ class Pelmet(App[int]):
         screen = self.screen
         if isinstance(screen, Wizard):
             screen.do_quit()
-        elif len(self.screen_stack) > 2:
+        elif isinstance(screen, ModalScreen):
             screen.dismiss(None)
         else:
             self.exit(0)

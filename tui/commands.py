@@ -2,7 +2,7 @@
 the palette and the F1 help are made from this table."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from textual.binding import Binding
 
@@ -40,8 +40,7 @@ def _remove(session: Session) -> str:
     return "" if session.here else "Stand on a thing in the list first"
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(NamedTuple):
     """One command; ``why_not`` gives the reason it cannot act now, or nothing."""
 
     name: str

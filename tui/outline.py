@@ -1,8 +1,8 @@
 """The list of each step: what there is, in the order it was met along the walls."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from pelmet.model.job.items import Cabinet, Obstacle, Run
 from pelmet.model.measure.lengths import print_length
@@ -18,8 +18,7 @@ PAPER_NAMES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One row of a list; a bar's row only informs and cannot be stood on."""
 
     kind: Listed

@@ -2,12 +2,9 @@
 
 from rich.cells import cell_len, set_cell_size
 
-from pelmet.model.file.writing import job_text
 from pelmet.model.told.budget import budget
 from pelmet.model.told.drawing import Drawing
-from pelmet.model.told.figures import figures_text
 from pelmet.model.told.plan_view import plan_view
-from pelmet.model.told.sheet import findings_lines, sheet
 from pelmet.tui.commands import footer
 from pelmet.tui.rows import Line, lines, showable
 from pelmet.tui.session import Session
@@ -91,7 +88,11 @@ def plan_pane(session: Session, width: int, height: int) -> tuple[Line, ...]:
 
 
 def paper(session: Session) -> tuple[Line, ...]:
-    """Give the text of the paper one stands on."""
+    """Give the text of the paper one stands on; what papers need is not waited for at the start."""
+    from pelmet.model.file.writing import job_text
+    from pelmet.model.told.figures import figures_text
+    from pelmet.model.told.sheet import findings_lines, sheet
+
     plan = session.plan
     match session.place.id:
         case "findings":

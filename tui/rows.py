@@ -1,7 +1,7 @@
 """A pane of plain rows: text with roles, drawn row by row, the current row kept in view."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 from unicodedata import category
 
 from rich.segment import Segment
@@ -40,8 +40,7 @@ ROLES = (
 ROLE_CLASSES = {f"rows--{role}" for role in ROLES}
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """One row of text; ``spans`` give (start, end, role), the rest has the line's own role."""
 
     text: str

@@ -1,9 +1,8 @@
 """The start screen: take up unsaved work, open a recent job, begin a new one, see the example."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
-from typing import ClassVar
+from typing import ClassVar, NamedTuple
 
 from textual import events
 from textual.app import ComposeResult
@@ -23,8 +22,7 @@ _WELCOME = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Beginning:
+class Beginning(NamedTuple):
     """One way to begin, and what it does."""
 
     text: str

@@ -1,8 +1,7 @@
 """The wizard's steps, in the surveyor's order, and which fields each asks for which thing."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from pelmet.model.edit.change import Subject
 
@@ -10,8 +9,7 @@ from pelmet.model.edit.change import Subject
 Listed = Subject | Literal["paper", "bar"]
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(NamedTuple):
     """One step: its function key, its forms by kind of thing, and what to do in it."""
 
     name: str

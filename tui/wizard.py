@@ -18,7 +18,6 @@ from pelmet.model.edit.change import Refused
 from pelmet.tui import panes
 from pelmet.tui.commands import COMMANDS, bindings, named
 from pelmet.tui.entry import Entry
-from pelmet.tui.explain import findings_picker, help_page, why_picker
 from pelmet.tui.keeping import Keeping
 from pelmet.tui.rows import ROLE_CLASSES, Line, Rows
 from pelmet.tui.session import Session
@@ -302,10 +301,14 @@ class Wizard(Screen[None]):
 
     def do_help(self) -> None:
         """Show the help of this place."""
+        from pelmet.tui.explain import help_page
+
         self.app.push_screen(help_page(self.session, COMMANDS))
 
     def do_why(self) -> None:
         """Show how the figures of this thing were worked out."""
+        from pelmet.tui.explain import why_picker
+
         picker = why_picker(self.session)
         if picker is None:
             self.say("No figures hang on this yet", "warn")
@@ -314,6 +317,7 @@ class Wizard(Screen[None]):
 
     def do_findings(self) -> None:
         """List the findings and jump to what one is about."""
+        from pelmet.tui.explain import findings_picker
 
         def jump(at: int | None) -> None:
             if at is not None:

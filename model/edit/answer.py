@@ -1,8 +1,7 @@
 """What a person typed into a form, read into the field's value, and the value shown again."""
 
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from pelmet.model.edit.change import Refused, Subject, set_value, subject
 from pelmet.model.edit.question import Question, question
@@ -25,8 +24,7 @@ _READINGS = ("length", "lengths")
 _SURVEYED = (*_READINGS, "number")
 
 
-@dataclass(frozen=True, slots=True)
-class Misread:
+class Misread(NamedTuple):
     """Why an answer was refused, and which part of the typed text is at fault."""
 
     reason: str

@@ -1,9 +1,8 @@
 """What a form asks for a field, read off the model that declares it."""
 
-from dataclasses import dataclass
 from functools import cache
 from types import NoneType, UnionType
-from typing import Any, Literal, Union, get_args, get_origin
+from typing import Any, Literal, NamedTuple, Union, get_args, get_origin
 
 from pelmet.model.edit.change import Subject
 from pelmet.model.job.allowances import Allowances
@@ -16,8 +15,7 @@ from pelmet.model.job.scalars import Length, Number
 Shape = Literal["length", "lengths", "number", "count", "text", "choice", "names"]
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(NamedTuple):
     """One field as a form asks for it."""
 
     kind: Subject

@@ -1,7 +1,6 @@
 """From TOML tables to a Job or a Catalogue, or to all their faults at once, in file order."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from itertools import islice
 from operator import itemgetter
 from typing import Any, TypeVar
@@ -39,7 +38,7 @@ def _check(model: type[Model], raw: dict[str, Any], text: str, name: str) -> Mod
     crowded = list(_crowded(model, raw))
     if crowded:  # to look at each of a million bars would take minutes
         lines = find_lines(text)
-        raise FileError(name, (replace(fault, line=_line(lines, path)) for path, fault in crowded))
+        raise FileError(name, (fault._replace(line=_line(lines, path)) for path, fault in crowded))
     errors: list[ErrorDetails] = []
     made = None
     try:

@@ -1,19 +1,17 @@
 """What is wrong with a file: each fault with its place, what stands there, and what to do."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date, time
 from decimal import Decimal
 from os import PathLike, fspath
-from typing import Any
+from typing import Any, NamedTuple
 
 SHOWN_FAULTS = 50
 SHOWN_CHARACTERS = 60
 _LONGEST_INTEGER = 10**4000  # Python refuses to print integers of more than 4300 digits
 
 
-@dataclass(frozen=True)
-class Fault:
+class Fault(NamedTuple):
     """One thing wrong: its line, its path in words, what was found and what to do."""
 
     line: int | None

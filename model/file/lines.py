@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 Path = tuple[str | int, ...]
 
@@ -32,8 +33,7 @@ _ESCAPE = re.compile(r"\\(?:u([0-9a-fA-F]{4})|U([0-9a-fA-F]{8})|([\s\S]))")
 _SHORT_ESCAPES = {"b": "\b", "t": "\t", "n": "\n", "f": "\f", "r": "\r"}
 
 
-@dataclass(frozen=True)
-class Scan:
+class Scan(NamedTuple):
     """The lines of a TOML text: of each key, of each comment, of the first over-long key."""
 
     keys: Mapping[Path, int]

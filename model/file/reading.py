@@ -1,10 +1,9 @@
 """The doors into a job file: its bytes or its path in, a Job out, or all that is wrong with it."""
 
 import hashlib
-from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from pelmet.model.file.checking import check_catalogue, check_job
 from pelmet.model.file.faults import Fault, FileError, shown
@@ -15,8 +14,7 @@ from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import SCHEMA, Job
 
 
-@dataclass(frozen=True)
-class OpenedJob:
+class OpenedJob(NamedTuple):
     """A job as it was read, with what a later save needs to know of its file."""
 
     job: Job

@@ -8,7 +8,6 @@ Its name says which process writes it.
 import os
 import tomllib
 from contextlib import suppress
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -32,8 +31,7 @@ _OWNER_ONLY_FILE, _OWNER_ONLY_FOLDER = 0o600, 0o700
 _COMMENT = "# "
 
 
-@dataclass(frozen=True)
-class Recovered:
+class Recovered(NamedTuple):
     """A job that was not saved, and the file it was read from, with the digest it had then."""
 
     path: Path
@@ -43,8 +41,7 @@ class Recovered:
     edited_at: float  # seconds since 1970
 
 
-@dataclass(frozen=True)
-class SetAside:
+class SetAside(NamedTuple):
     """A recovery file that cannot be read: where it stands now, and why."""
 
     path: Path

@@ -1,9 +1,8 @@
 """A figure: a number that remembers how it was come by."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from pelmet.model.plan.formulas import FORMULAS, Formula
 
@@ -13,8 +12,7 @@ if TYPE_CHECKING:
 Value = Decimal | float | int
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(NamedTuple):
     """A value with its unit, its formula, the figures that went in, and what it is about.
 
     ``assumed`` is true when a reading that nobody took went in, however far back.

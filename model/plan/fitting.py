@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_DOWN, Decimal
 from functools import lru_cache
+from typing import NamedTuple
 
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
@@ -19,8 +20,7 @@ REMEMBERED = 4096
 _TENTH = Decimal("0.1")
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
+class Opening(NamedTuple):
     """A clear width that takes one bar; ``left`` is along its wall [mm].
 
     ``places`` are the readings of where its cabinets start.

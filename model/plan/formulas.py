@@ -1,21 +1,18 @@
 """Every formula a figure can name: what it says, and the source it stands on."""
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Standing = Literal["published", "common practice", "derived", "said"]
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(NamedTuple):
     """Where a formula or a limit comes from."""
 
     title: str
     standing: Standing
 
 
-@dataclass(frozen=True, slots=True)
-class Formula:
+class Formula(NamedTuple):
     """One formula in words and symbols, with its source."""
 
     says: str

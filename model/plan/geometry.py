@@ -6,7 +6,7 @@ to the right with the room below it; each next wall turns by 180 degrees less it
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from pelmet.model.job.items import Room, Wall
 from pelmet.model.job.job import Job
@@ -14,8 +14,7 @@ from pelmet.model.job.job import Job
 STRAIGHT_DEGREES = 180
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(NamedTuple):
     """A point on the plan [mm]."""
 
     x: float
@@ -31,8 +30,7 @@ class Point:
         return Point(self.x + distance * math.cos(angle), self.y + distance * math.sin(angle))
 
 
-@dataclass(frozen=True, slots=True)
-class WallLine:
+class WallLine(NamedTuple):
     """One wall on the plan, and how far along its room's walls it starts."""
 
     wall: Wall
@@ -50,8 +48,7 @@ class WallLine:
         return self.start.towards(self.degrees, at).towards(self.degrees + 90, out)
 
 
-@dataclass(frozen=True, slots=True)
-class RoomPlan:
+class RoomPlan(NamedTuple):
     """A room and its walls, left to right."""
 
     room: Room

@@ -6,8 +6,8 @@ to the supply and then forward (see ``circuit.one_port``).
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import takewhile
+from typing import NamedTuple
 
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
@@ -37,8 +37,7 @@ from pelmet.model.plan.routes import Lead, Link, Routes
 _MM_PER_METRE = 1000
 
 
-@dataclass(frozen=True, slots=True)
-class BarVolts:
+class BarVolts(NamedTuple):
     """Volts at the two ends of a bar's strip, ``start`` where it is fed."""
 
     bar: str
@@ -47,8 +46,7 @@ class BarVolts:
     above_least: bool
 
 
-@dataclass(frozen=True, slots=True)
-class LegCircuit:
+class LegCircuit(NamedTuple):
     """One leg worked out; ``amps``, ``volts`` and ``drop`` are missing when they cannot be."""
 
     leg: Leg
@@ -60,8 +58,7 @@ class LegCircuit:
     drop: Figure | None
 
 
-@dataclass(frozen=True, slots=True)
-class SupplyBudget:
+class SupplyBudget(NamedTuple):
     """What a supply may give, what it is asked for, and what is left [W]."""
 
     supply: str
@@ -71,8 +68,7 @@ class SupplyBudget:
     legs: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Circuits:
+class Circuits(NamedTuple):
     """Every bar's watts, every leg, every supply."""
 
     watts: Mapping[str, Figure]
@@ -187,8 +183,7 @@ def _leg(
     return _solved(leg, runs, load, source, branches)
 
 
-@dataclass(frozen=True, slots=True)
-class _Branch:
+class _Branch(NamedTuple):
     """One run of a leg: its bars in feed order and the cable before each of them."""
 
     run: Run

@@ -1,6 +1,5 @@
 """Light on the worktop below each run: direct light only, at rated volts."""
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -16,8 +15,7 @@ _STEP_MM = 100
 _MM_PER_METRE = 1000
 
 
-@dataclass(frozen=True, slots=True)
-class RunLight:
+class RunLight(NamedTuple):
     """The least-lit spot mid worktop below a run; ``at`` is along its wall [mm]."""
 
     run: str

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.job import Job
@@ -15,8 +15,7 @@ from pelmet.model.plan.routes import Link, Routes
 Use = tuple[str, str, Figure]
 
 
-@dataclass(frozen=True, slots=True)
-class Need:
+class Need(NamedTuple):
     """How much of one part the plan takes: pieces, or millimetres of length."""
 
     part: str

@@ -4,8 +4,8 @@ Lengths are reckoned along the walls, with rise, fall and slack; a measured lead
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from pelmet.model.job.items import Cabinet, Crossing, Leg, Obstacle, Supply
 from pelmet.model.job.job import Job
@@ -17,8 +17,7 @@ _CLOSED_MM = 10.0  # a room whose last wall ends this near the first one's start
 _PLINTH_HEIGHT = Decimal(100)  # common practice: a plinth space 100 to 150 mm high
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(NamedTuple):
     """A place a cable ends at: which room's walls, how far along them, how high [mm]."""
 
     room: str
@@ -28,8 +27,7 @@ class Spot:
     way_round: float | None  # all its walls, where the last ends at the first
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(NamedTuple):
     """The cable from one bar to the next of its run, and what it passes; none if it may not."""
 
     run: str
@@ -40,8 +38,7 @@ class Link:
     length: Figure | None
 
 
-@dataclass(frozen=True, slots=True)
-class Lead:
+class Lead(NamedTuple):
     """The cable that brings a leg to the feed end of one run.
 
     ``origin`` is the supply, or the run at whose feed end the leg branches; ``length`` is
@@ -54,8 +51,7 @@ class Lead:
     length: Figure | None
 
 
-@dataclass(frozen=True, slots=True)
-class Routes:
+class Routes(NamedTuple):
     """All low-voltage cables of a job."""
 
     leads: tuple[Lead, ...]

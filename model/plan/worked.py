@@ -1,7 +1,7 @@
 """All that the stages worked out of a job, before and with its findings."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
@@ -15,8 +15,7 @@ from pelmet.model.plan.mounting import Mount
 from pelmet.model.plan.routes import Routes
 
 
-@dataclass(frozen=True, slots=True)
-class Worked:
+class Worked(NamedTuple):
     """What each stage gave, in the order of the stages."""
 
     job: Job

@@ -1,8 +1,7 @@
 """The running power budget: one line that always fits, in pieces that can be coloured."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final, Literal, NamedTuple
 
 from pelmet.model.plan.checks import LEVELS, Level
 from pelmet.model.plan.checks.finding import said
@@ -17,16 +16,14 @@ _LIGHT_CODES: Final = frozenset({"too-dark", "light-under-worktop"})
 _NOTICEABLE_WATTS: Final = 0.05  # less prints as nothing
 
 
-@dataclass(frozen=True, slots=True)
-class Segment:
+class Segment(NamedTuple):
     """A piece of a line and what it means."""
 
     text: str
     role: Role = "plain"
 
 
-@dataclass(frozen=True, slots=True)
-class _Measure:
+class _Measure(NamedTuple):
     """One measure of the budget, told at three lengths."""
 
     role: Role

@@ -4,9 +4,8 @@ The spans let a screen colour the drawing and find what was clicked; the rows al
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import groupby
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Role = Literal[
     "wall",
@@ -26,8 +25,7 @@ Cell = tuple[int, int]
 _FIRST_PRINTABLE, _LAST_PRINTABLE = " ", "~"
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(NamedTuple):
     """Columns ``start`` to before ``end`` of a row; ``about`` is the id of a thing, or empty."""
 
     row: int
@@ -37,8 +35,7 @@ class Span:
     about: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
+class Drawing(NamedTuple):
     """Rows of printable ASCII without trailing spaces, and their spans in reading order."""
 
     rows: tuple[str, ...]
@@ -52,8 +49,7 @@ class Drawing:
         return Drawing(self.rows[:rows], tuple(span for span in self.spans if span.row < rows))
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(NamedTuple):
     """A piece of a line of words, kept whole when the line is wrapped."""
 
     text: str

@@ -1,8 +1,7 @@
 """How large a room is drawn: the box it fills, and the finest scale at which boxes fit a page."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from pelmet.model.plan.geometry import Point, RoomPlan, WallLine
 from pelmet.model.plan.worked import Worked
@@ -16,8 +15,7 @@ _WORDS_A_ROOM: Final = 3  # rows: its name, and labels above and below it
 _WORDS_BELOW: Final = 3  # rows: the scale and the key
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(NamedTuple):
     """A room that has walls, and the box it fills."""
 
     room: RoomPlan

@@ -1,10 +1,9 @@
 """Where each id stands on a plan: as near its thing as there is room, and never over another."""
 
 from collections.abc import Callable, Collection, Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 from itertools import groupby
-from typing import Final
+from typing import Final, NamedTuple
 
 from pelmet.model.job.items import Obstacle, Run, Wall
 from pelmet.model.measure.lengths import print_length
@@ -18,8 +17,7 @@ _NEAR_A_WALL: Final = 2  # rows or gaps that a wall's own label may stand off it
 _ALONG_A_WALL: Final = 6  # cells along it that it may stand off its middle
 
 
-@dataclass(frozen=True, slots=True)
-class Tag:
+class Tag(NamedTuple):
     """The id of one thing as it is written, and the way to find a place for it."""
 
     about: str
@@ -28,8 +26,7 @@ class Tag:
     place: Callable[["Tag"], bool]
 
 
-@dataclass(frozen=True, slots=True)
-class _Spot:
+class _Spot(NamedTuple):
     """A place off a wall [mm], and how many cells either way along it a label may stand."""
 
     side: Side

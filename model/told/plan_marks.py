@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Final, Literal
+from typing import Final, Literal, NamedTuple
 
 from pelmet.model.job.items import Cabinet, Obstacle, ObstacleKind
 from pelmet.model.plan.fitting import Bar, Opening, RunFit
@@ -14,8 +14,7 @@ from pelmet.model.told.plan_scale import Side
 Form = Literal["in wall", "at wall", "across", "worktop"]
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(NamedTuple):
     """How a kind of obstacle is drawn: its character, where, and its name in a few letters."""
 
     char: str
@@ -42,8 +41,7 @@ _LONE_DEPTH: Final = 320.0  # [mm] how far out a stile is drawn where no cabinet
 _MOST_LEVELS: Final = 8  # cabinets in one place: any more are a slip, and not told apart
 
 
-@dataclass(frozen=True, slots=True)
-class Footprint:
+class Footprint(NamedTuple):
     """A cabinet on the sheet: its wall, and what of it is drawn along and out of it [mm]."""
 
     cabinet: Cabinet
@@ -59,8 +57,7 @@ class Footprint:
         return (self.left + self.right) / 2
 
 
-@dataclass(frozen=True, slots=True)
-class Levels:
+class Levels(NamedTuple):
     """Which cabinets hang above another, stand in another's place, or share floor with which."""
 
     upper: frozenset[str]

@@ -4,10 +4,9 @@ A terminal cell is about twice as high as it is wide, so a row stands for twice 
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import Decimal
 from math import cos, floor, radians, sin
-from typing import Final
+from typing import Final, NamedTuple
 
 from pelmet.model.measure.lengths import MILLIMETRES, LengthUnit, print_length
 from pelmet.model.plan.geometry import Point, RoomPlan, WallLine
@@ -32,8 +31,7 @@ _SKEW: Final = 0.05  # a wall less out of true than this is drawn as level or up
 _LEANS: Final = 0.7  # a wall whose outside points this much sideways has its label beside it
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(NamedTuple):
     """A scale bar of a round ``length`` [mm] that is exactly ``columns`` long."""
 
     length: Decimal
@@ -61,8 +59,7 @@ def scale_for(least: float, unit: LengthUnit, width: int) -> Scale:
     return min(readable or scales, key=lambda scale: (scale.mm, -scale.columns))
 
 
-@dataclass(frozen=True, slots=True)
-class Extent:
+class Extent(NamedTuple):
     """The box [mm] that a room fills, and the columns its labels want left and right of it."""
 
     left: float
@@ -87,8 +84,7 @@ class Extent:
         return round(self.down / (ROW * mm)) + 1
 
 
-@dataclass(frozen=True, slots=True)
-class Side:
+class Side(NamedTuple):
     """A wall on the sheet: an affine map from along the wall and out of it [mm] to cells.
 
     The steps [mm] lead from one cell to the next; ``lean`` is as `sideways` has it.

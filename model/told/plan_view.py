@@ -1,8 +1,7 @@
 """The plan of a job from above, to scale, in plain ASCII: what a fitter would sketch on site."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.geometry import RoomPlan
@@ -30,8 +29,7 @@ _ROOM_FOR_A_KEY: Final = 12  # rows
 _EMPTY: Final = "Nothing measured yet: add a room"
 
 
-@dataclass(frozen=True, slots=True)
-class _Page:
+class _Page(NamedTuple):
     """What is asked for: of which job, how wide and high, and the ids to mark."""
 
     worked: Worked
@@ -40,8 +38,7 @@ class _Page:
     chosen: frozenset[str]
 
 
-@dataclass(frozen=True, slots=True)
-class _Picture:
+class _Picture(NamedTuple):
     """A room drawn, the marks on it, the ids that found no room, whether anything hangs above."""
 
     drawing: Drawing

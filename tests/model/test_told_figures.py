@@ -1,6 +1,5 @@
 """Figures as people read them, and how each was come by."""
 
-from dataclasses import replace
 from decimal import ROUND_HALF_EVEN, Decimal
 
 import pytest
@@ -174,5 +173,5 @@ def test_the_text_of_all_figures_holds_each_with_its_formula() -> None:
 
 
 def test_a_figure_that_is_not_finite_is_still_printed() -> None:
-    bad = replace(derived("x", 1.0, "V", "sum", ""), value=float("inf"))
+    bad = derived("x", 1.0, "V", "sum", "")._replace(value=float("inf"))
     assert printed(bad, MM) == "inf V"

@@ -1,7 +1,6 @@
 """A finding: what a check says, about which thing, with a remedy."""
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from pelmet.model.job.items import Kind
 from pelmet.model.plan.formulas import PRACTICE, Source
@@ -10,8 +9,7 @@ Level = Literal["stop", "warn", "ask"]
 LEVELS: tuple[Level, ...] = ("stop", "warn", "ask")
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """One thing that a check found.
 
     ``stop``: unsafe or cannot work; ``warn``: will disappoint; ``ask``: a person must decide.
