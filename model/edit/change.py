@@ -40,7 +40,7 @@ def set_value(
             changes["assumed"] = (*old.assumed, field)
         elif not assumed:
             changes["assumed"] = tuple(name for name in old.assumed if name != field)
-    new = _validated(old, changes)
+    new = altered(old, changes)
     if kind == "site":
         return rebuilt(job, site=new)
     if kind == "allowances":
@@ -51,7 +51,7 @@ def set_value(
 
 def rebuilt(job: Job, **tables: Any) -> Job:
     """Give the job with whole tables replaced, checked again."""
-    new: Job = _validated(job, tables)
+    new: Job = altered(job, tables)
     return new
 
 
@@ -76,7 +76,7 @@ def remove(job: Job, kind: Kind, own_id: str) -> Job:
         kept = (item for item in job.table(each) if gone.get(item.id) != each)
         tables[TABLES[each]] = tuple(_without(item, each, gone) for item in kept)
     retired = (*job.site.retired, *(name for name in gone if name not in job.site.retired))
-    return rebuilt(job, site=_validated(job.site, {"retired": retired}), **tables)
+    return rebuilt(job, site=altered(job.site, {"retired": retired}), **tables)
 
 
 def _without(item: Item, kind: Kind, gone: dict[str, Kind]) -> Item:
@@ -92,10 +92,11 @@ def _without(item: Item, kind: Kind, gone: dict[str, Kind]) -> Item:
                 changes[field] = left
         elif gone.get(named) == target:
             changes[field] = None
-    return _validated(item, changes) if changes else item
+    return altered(item, changes) if changes else item
 
 
-def _validated(old: Any, changes: dict[str, Any]) -> Any:
+def altered(old: Any, changes: dict[str, Any]) -> Any:
+    """Give a thing with some of its fields changed, checked again."""
     fields = {name: getattr(old, name) for name in type(old).model_fields}
     return made(type(old), {**fields, **changes})
 

@@ -1,14 +1,14 @@
 """Follow the tape: the next thing along a wall, and neighbours that move when a width changes."""
 
 from decimal import Decimal
-from typing import Literal
+from typing import Literal, TypeVar
 
-from pelmet.model.edit.change import set_value
+from pelmet.model.edit.change import altered, rebuilt, set_value
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.job.job import Job
 
 Along = Literal["cabinet", "obstacle"]
-ALONG: tuple[Along, ...] = ("cabinet", "obstacle")
+Standing = TypeVar("Standing", Cabinet, Obstacle)
 
 
 def next_free(job: Job, wall: str, after: Decimal = Decimal(0)) -> Decimal:
@@ -36,13 +36,14 @@ def resize(job: Job, kind: Along, own_id: str, width: Decimal, *, assumed: bool 
         return changed
     moving = {thing.id for thing in touching(job, old)}
     shift = width - old.width
-    for each in ALONG:
-        for thing in changed.cabinets if each == "cabinet" else changed.obstacles:
-            if thing.id in moving:
-                place = max(thing.at + shift, Decimal(0))
-                marked = "at" in thing.assumed
-                changed = set_value(changed, each, thing.id, "at", place, assumed=marked)
-    return changed
+
+    def moved(things: tuple[Standing, ...]) -> tuple[Standing, ...]:
+        return tuple(
+            altered(each, {"at": max(each.at + shift, Decimal(0))}) if each.id in moving else each
+            for each in things
+        )
+
+    return rebuilt(changed, cabinets=moved(changed.cabinets), obstacles=moved(changed.obstacles))
 
 
 def touching(job: Job, thing: Cabinet | Obstacle) -> list[Cabinet | Obstacle]:

@@ -47,7 +47,7 @@ def nearest(word: str, known: Iterable[str]) -> str:
 
 
 def _get(item: Any, key: str) -> Any:
-    return item.get(key) if isinstance(item, Mapping) else getattr(item, key, None)
+    return item.get(key) if isinstance(item, dict) else getattr(item, key, None)
 
 
 def reference_faults(
