@@ -1,5 +1,6 @@
 """Saving: whole or not at all, never over another's work, the last version kept."""
 
+import codecs
 import errno
 import os
 import stat
@@ -219,6 +220,7 @@ def folder_of_another() -> Iterator[Path]:
         folder.chmod(0o555)
         root = os.geteuid() == 0
         if root:  # root may write anywhere, so be nobody in particular
+            codecs.lookup("utf-8-sig")  # the other person may not read where Python keeps it
             os.seteuid(65534)
         yield folder
         if root:
