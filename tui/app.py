@@ -1,11 +1,17 @@
-"""The full-screen program: start screen, wizard, and an end that loses nothing."""
+"""The full-screen program: it paints its frame, then loads the rest, and ends without a loss.
+
+Nothing of the model is imported here: the frame stands on the screen while that is loaded, and
+keys that are pressed meanwhile wait.
+"""
 
 import asyncio
+import gc
 import os
 import signal
 import sys
 from collections.abc import Iterable
 from contextlib import suppress
+from functools import partial
 from pathlib import Path
 from typing import ClassVar
 
@@ -14,21 +20,11 @@ from textual.app import App, SystemCommand
 from textual.binding import BindingType
 from textual.screen import ModalScreen, Screen
 
-from pelmet.model.examples import read_example
-from pelmet.model.file.faults import FileError
-from pelmet.model.file.reading import OpenedJob, load_catalogue, open_job
-from pelmet.model.file.recovery import Recovered, find_recoveries
-from pelmet.model.job.catalogue import Catalogue
-from pelmet.model.job.job import Job
-from pelmet.tui.commands import COMMANDS
-from pelmet.tui.dialogs import Picker
-from pelmet.tui.places import recent_jobs, recovery_folder, remember
-from pelmet.tui.rows import lines
-from pelmet.tui.session import Session
-from pelmet.tui.start import Start
-from pelmet.tui.wizard import Wizard
+from pelmet.tui.frame import Frame, Keyed, Ready
 
 _NO_COLOR = "NO_COLOR"
+_REFUSED = 2
+_HEAD_START = 0.01  # seconds
 
 
 class Pelmet(App[int]):
@@ -40,93 +36,81 @@ class Pelmet(App[int]):
     ENABLE_COMMAND_PALETTE = True
 
     def __init__(
-        self, parts: Catalogue, opened: OpenedJob | None = None, example: str | None = None
+        self, path: Path | None = None, example: str | None = None, catalogue: Path | None = None
     ) -> None:
         # Without colour the terminal's own two are used, not greys made of the theme.
         # Without that, a theme says itself whether it is of the terminal's own colours.
         super().__init__(ansi_color=bool(os.environ.get(_NO_COLOR)) or None)
-        self._parts = parts
-        self._opened = opened
-        self._example = example
-        self._early: list[events.Key | events.Paste] | None = None  # while a wizard opens
+        self._path, self._example, self._catalogue = path, example, catalogue
+        self._early: list[events.Key | events.Paste] | None = []  # while nothing can take them
+        self.refusal = ""
 
-    def get_default_screen(self) -> Screen[None]:
-        """Begin with what was asked for, else with the start screen."""
-        if self._opened:
-            return self._opening(Session.of(self._opened, self._parts))
-        if self._example:
-            return self._opening(self._on_example(self._example))
-        return Start(
-            find_recoveries(recovery_folder()).jobs,
-            recent_jobs(),
-            lambda found: self._begin(Session.taken_up(found, self._parts), found.path),
-            lambda opened: self._begin(Session.of(opened, self._parts)),
-            lambda name: self._begin(self._on_example(name)),
-            lambda: self._begin(Session(Job(), self._parts)),
-        )
+    def get_default_screen(self) -> Frame:
+        """Begin with the frame."""
+        name = self._path.name if self._path else self._example
+        return Frame(f"Opening {name} ..." if name else "Pelmet")
 
     def on_mount(self) -> None:
-        """Offer the unsaved work on the job that was asked for, if any was kept."""
+        """Load the rest once the frame is painted."""
         self._catch_signals()
-        if self._opened:
-            path = self._opened.path
-            remember(path)
-            recovered = find_recoveries(recovery_folder()).jobs
-            own = [each for each in recovered if each.original == path.absolute()]
-            if own:
-                self._offer(own[0])
+        # Loading would hold up the thread that writes the frame to the terminal.
+        self.call_after_refresh(self.set_timer, _HEAD_START, self._open)
+
+    def _open(self) -> None:
+        # What is made while starting up stays; looking through it for waste is lost time.
+        gc.disable()
+        from pelmet.model.file.faults import FileError
+        from pelmet.tui.opening import Opening
+
+        gc.freeze()
+        gc.enable()
+        try:
+            opening = Opening(self, self._catalogue)
+            first = opening.first(self._path, self._example)
+        except FileError as error:
+            self.refusal = str(error)
+            self.exit(_REFUSED)
+            return
+        self.push_screen(first)
+        if self._path:
+            opening.offer_unsaved(self._path)
+
+    # Keys
+
+    @property
+    def ready(self) -> bool:
+        """Whether a screen is shown that keys can have their effect on."""
+        return self._early is None
+
+    def hold_keys(self) -> None:
+        """Let keys wait until the next screen is ready for them."""
+        self._early = []
 
     async def on_event(self, event: events.Event) -> None:
         """Give each key its whole effect before the next: over a slow line they come in heaps."""
         if isinstance(event, events.Key | events.Paste) and not event.is_forwarded:
-            screen = self.screen_stack[-1] if self.screen_stack else None
             if self._early is not None:
                 self._early.append(event)
                 return
-            if isinstance(screen, Start | Wizard) and await screen.take(event):
+            screen = self.screen_stack[-1] if self.screen_stack else None
+            if isinstance(screen, Keyed) and await screen.take(event):
                 return
         await super().on_event(event)
 
-    @on(Wizard.Ready)
+    @on(Ready)
     async def _catch_up(self) -> None:
-        """Let the keys act that were pressed while the wizard was still opening."""
+        """Let the keys act that were pressed while a screen was opening."""
         early, self._early = self._early or [], None
         for event in early:
             await self.on_event(event)
 
-    def _opening(self, session: Session, recovery: Path | None = None) -> Wizard:
-        self._early = []
-        return Wizard(session, recovery)
-
-    def _begin(self, session: Session, recovery: Path | None = None) -> None:
-        self.push_screen(self._opening(session, recovery))
-
-    def _on_example(self, name: str) -> Session:
-        session = Session(read_example(name), self._parts)
-        session.saved = session.job  # looked at, not worked on: leaving it asks nothing
-        return session
-
-    def _offer(self, recovered: Recovered) -> None:
-        def decide(at: int | None) -> None:
-            if at == 0 and isinstance(self.screen, Wizard):
-                self.screen.session = Session.taken_up(recovered, self._parts)
-                self.screen.load()
-                self.screen.keeping.flush()
-            if at in (0, 2):
-                recovered.path.unlink(missing_ok=True)
-
-        options = lines(["Take it up", "Leave it for later", "Throw it away"])
-        self.push_screen(
-            Picker("Unsaved work on this job was kept when it ended.", options), decide
-        )
-
     # Leaving
 
     async def action_quit(self) -> None:
-        """Leave by the wizard's own way, which asks; a dialog is left first."""
+        """Leave by the screen's own way, which asks; a dialog is left first."""
         screen = self.screen
-        if isinstance(screen, Wizard):
-            screen.do_quit()
+        if isinstance(screen, Keyed):
+            screen.leave()
         elif isinstance(screen, ModalScreen):
             screen.dismiss(None)
         else:
@@ -134,8 +118,8 @@ class Pelmet(App[int]):
 
     def action_help_quit(self) -> None:
         """Ctrl+C: say how to leave."""
-        if isinstance(self.screen, Wizard):
-            self.screen.say("Ctrl+Q or F10 leaves", "dim")
+        if isinstance(self.screen, Keyed):
+            self.screen.hint("Ctrl+Q or F10 leaves")
 
     def _catch_signals(self) -> None:
         """A closed window or a kill request keeps the work and gives the terminal back."""
@@ -146,28 +130,26 @@ class Pelmet(App[int]):
 
     def _ended_by(self, number: int) -> None:
         for screen in self.screen_stack:
-            if isinstance(screen, Wizard):
-                screen.keeping.flush()
+            if isinstance(screen, Keyed):
+                screen.keep()
         self.exit(128 + number)
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Give the palette the same commands, each with its key."""
         yield from super().get_system_commands(screen)
-        if isinstance(screen, Wizard):
-            for command in COMMANDS:
+        if isinstance(screen, Keyed):
+            for command in screen.offered():
                 yield SystemCommand(
                     f"{command.short} ({command.shown})",
                     command.help,
-                    lambda name=command.name: screen.action_command(name),
+                    partial(screen.action_command, command.name),
                 )
 
 
 def run(path: Path | None = None, example: str | None = None, catalogue: Path | None = None) -> int:
     """Run the wizard; gives the exit code, 2 for a file that cannot be read."""
-    try:
-        parts = load_catalogue(catalogue) if catalogue else Catalogue()
-        opened = open_job(path) if path else None
-    except FileError as error:
-        sys.stderr.write(f"{error}\n")
-        return 2
-    return Pelmet(parts, opened, example).run() or 0
+    app = Pelmet(path, example, catalogue)
+    code = app.run() or 0
+    if app.refusal:
+        sys.stderr.write(f"{app.refusal}\n")
+    return code

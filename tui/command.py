@@ -7,7 +7,6 @@ modules for the wizard alone.
 """
 
 import argparse
-import gc
 import os
 import sys
 from collections.abc import Callable, Iterable, Sequence
@@ -220,12 +219,8 @@ def _open_wizard(path: Path | None, example: str | None, catalogue: str | None) 
     parts = _catalogue_path(catalogue)
     if not _has_terminal():
         raise _Refusal("the wizard needs a terminal; pelmet --help tells what works without one")
-    # What is made while starting up stays; looking through it for waste is lost time.
-    gc.disable()
     from pelmet.tui.app import run
 
-    gc.freeze()
-    gc.enable()
     return run(path, example, parts)
 
 

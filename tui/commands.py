@@ -2,41 +2,43 @@
 the palette and the F1 help are made from this table."""
 
 from collections.abc import Callable
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from textual.binding import Binding
 
-from pelmet.tui.session import Session
 from pelmet.tui.steps import POWER, ROOMS, RUNS, STEPS
 
+if TYPE_CHECKING:
+    from pelmet.tui.session import Session
 
-def _always(_: Session) -> str:
+
+def _always(_: "Session") -> str:
     return ""
 
 
-def _undo(session: Session) -> str:
+def _undo(session: "Session") -> str:
     return "" if session.can_undo else "Nothing to take back"
 
 
-def _redo(session: Session) -> str:
+def _redo(session: "Session") -> str:
     return "" if session.can_redo else "Nothing was taken back"
 
 
-def _propose(session: Session) -> str:
+def _propose(session: "Session") -> str:
     ready = session.place.step in (RUNS, POWER)
     return "" if ready else "Proposals are for the Runs step (F3) and the Power step (F6)"
 
 
-def _above(session: Session) -> str:
+def _above(session: "Session") -> str:
     ready = session.place.step in (ROOMS, POWER)
     return "" if ready else "Only in Rooms (next wall, next room) and Power (next supply)"
 
 
-def _findings(session: Session) -> str:
+def _findings(session: "Session") -> str:
     return "" if session.plan.findings else "No findings"
 
 
-def _remove(session: Session) -> str:
+def _remove(session: "Session") -> str:
     return "" if session.here else "Stand on a thing in the list first"
 
 
@@ -48,7 +50,7 @@ class Command(NamedTuple):
     shown: str
     short: str
     help: str
-    why_not: Callable[[Session], str] = _always
+    why_not: "Callable[[Session], str]" = _always
     in_footer: bool = False
 
 

@@ -1,11 +1,10 @@
-"""What stands in each pane, as rows: title, steps, list, form, plan, budget, footer, papers."""
+"""What stands in each pane, as rows: title, list, form, plan, budget, papers."""
 
 from rich.cells import cell_len, set_cell_size
 
 from pelmet.model.told.budget import budget
 from pelmet.model.told.drawing import Drawing
 from pelmet.model.told.plan_view import plan_view
-from pelmet.tui.commands import footer
 from pelmet.tui.rows import Line, lines, showable
 from pelmet.tui.session import Session
 from pelmet.tui.steps import STEPS
@@ -24,18 +23,6 @@ def title(session: Session, width: int) -> Line:
     text = f" {set_cell_size(session.job.site.name, room)} {right}"
     start = len(text) - len(right)
     return Line(text, "title", ((start, len(text), "warn" if session.dirty else "dim"),))
-
-
-def step_bar(session: Session) -> Line:
-    """Give the six steps with their keys; the present one in brackets."""
-    text, spans = "", []
-    for step in STEPS:
-        here = step is session.place.step
-        piece = f"[{step.key.upper()} {step.name}]" if here else f" {step.key.upper()} {step.name} "
-        if here:
-            spans.append((len(text), len(text) + len(piece), "current"))
-        text += piece
-    return Line(text, "dim", tuple(spans))
 
 
 def things(session: Session) -> tuple[Line, ...]:
@@ -113,15 +100,6 @@ def budget_bar(session: Session, width: int) -> Line:
         spans.append((len(text), len(text) + len(segment.text), segment.role))
         text += segment.text
     return Line(text, "plain", tuple(spans))
-
-
-def footer_bar() -> Line:
-    """Give the keys of the footer."""
-    text, spans = " ", []
-    for key, word in footer():
-        spans.append((len(text), len(text) + len(key), "key"))
-        text += f"{key} {word}  "
-    return Line(text.rstrip(), "dim", tuple(spans))
 
 
 def _folded(text: str, width: int) -> list[str]:

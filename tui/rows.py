@@ -7,6 +7,7 @@ from unicodedata import category
 from rich.segment import Segment
 from rich.style import Style
 from textual.geometry import Size
+from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -71,6 +72,22 @@ class Rows(Widget):
         self._lines: tuple[Line, ...] = ()
         self._current: int | None = None
         self._top = 0
+
+    class Resized(Message):
+        """A pane has another size; what is drawn to its size must be drawn anew."""
+
+        def __init__(self, pane: "Rows") -> None:
+            super().__init__()
+            self.pane = pane
+
+        @property
+        def control(self) -> "Rows":
+            """The pane, for a handler that is only for some."""
+            return self.pane
+
+    def on_resize(self) -> None:
+        """Tell whoever fills this pane."""
+        self.post_message(self.Resized(self))
 
     @property
     def text(self) -> str:

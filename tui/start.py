@@ -7,13 +7,13 @@ from typing import ClassVar, NamedTuple
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.screen import Screen
 
 from pelmet.model.file.faults import FileError
 from pelmet.model.file.reading import OpenedJob, open_job
 from pelmet.model.file.recovery import Recovered
 from pelmet.model.told.words import wrapped
 from pelmet.tui.dialogs import AskFile
+from pelmet.tui.frame import Keyed, Ready
 from pelmet.tui.rows import ROLE_CLASSES, Line, Rows, lines
 
 _WELCOME = (
@@ -39,7 +39,7 @@ _KEYS = (
 _OWN = {binding.key: binding.action for binding in _KEYS}
 
 
-class Start(Screen[None]):
+class Start(Keyed):
     """Pick a way to begin; Enter takes it."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = ROLE_CLASSES
@@ -97,6 +97,7 @@ class Start(Screen[None]):
         keys = " Up Down pick   Enter begins   Esc leaves"
         self.query_one("#footer", Rows).show([Line(keys, "dim")])
         self._refresh()
+        self.post_message(Ready())
 
     def _refresh(self) -> None:
         rows = [
@@ -116,7 +117,7 @@ class Start(Screen[None]):
 
     def action_leave(self) -> None:
         """Leave; nothing has been begun."""
-        self.app.exit(0)
+        self.leave()
 
     def _open(self, path: Path) -> None:
         try:

@@ -1,12 +1,13 @@
 """The wizard's steps, in the surveyor's order, and which fields each asks for which thing."""
 
 from collections.abc import Mapping
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
-from pelmet.model.edit.change import Subject
+if TYPE_CHECKING:
+    from pelmet.model.edit.change import Subject
 
 # The Papers step lists sheets, which are no things of the job.
-Listed = Subject | Literal["paper", "bar"]
+Listed: TypeAlias = "Subject | Literal['paper', 'bar']"
 
 
 class Step(NamedTuple):
@@ -94,7 +95,7 @@ PAPERS = Step("Papers", "f7", {"paper": ("write",)}, "")
 STEPS = (ROOMS, RUNS, OBSTACLES, MOUNTING, POWER, PAPERS)
 
 
-def step_for(kind: Subject, field: str, now: Step) -> Step:
+def step_for(kind: "Subject", field: str, now: Step) -> Step:
     """Give the step whose form asks for this field, the present one first."""
     for step in (now, *STEPS):
         if field in step.forms.get(kind, ()):

@@ -10,14 +10,14 @@ from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
-from textual.message import Message
-from textual.screen import Screen
 from textual.widgets import Input
 
 from pelmet.model.edit.change import Refused
 from pelmet.tui import panes
-from pelmet.tui.commands import COMMANDS, bindings, named
+from pelmet.tui.bars import footer_bar, step_bar
+from pelmet.tui.commands import COMMANDS, Command, bindings, named
 from pelmet.tui.entry import Entry
+from pelmet.tui.frame import Keyed, Ready
 from pelmet.tui.keeping import Keeping
 from pelmet.tui.rows import ROLE_CLASSES, Line, Rows
 from pelmet.tui.session import Session
@@ -42,15 +42,12 @@ _KEYS = (
 _OWN = {binding.key: binding.action for binding in _KEYS}
 
 
-class Wizard(Screen[None]):
+class Wizard(Keyed):
     """One job, worked on by keyboard."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = ROLE_CLASSES
     HORIZONTAL_BREAKPOINTS = [(0, _NARROW), (100, _WIDE)]
     BINDINGS: ClassVar[list[BindingType]] = [*_KEYS]
-
-    class Ready(Message):
-        """The job is shown, and keys can have their effect."""
 
     def __init__(self, session: Session, recovery: Path | None = None) -> None:
         super().__init__()
@@ -80,11 +77,12 @@ class Wizard(Screen[None]):
 
     def _begin(self) -> None:
         self.load()
-        self.post_message(self.Ready())
+        self.post_message(Ready())
 
-    def on_resize(self, _: events.Resize) -> None:
-        """Draw everything to the new size."""
-        self.call_after_refresh(self.refresh_panes)
+    @on(Rows.Resized, "#plan, #title, #too-small")
+    def _resized(self) -> None:
+        """Draw everything to the new size of the screen, or of the plan's pane."""
+        self.refresh_panes()
 
     # Showing
 
@@ -108,20 +106,17 @@ class Wizard(Screen[None]):
         self._pane("too-small").show([Line(small, "stop")])
         session = self.session
         on_paper = session.place.step is PAPERS
-        classes = self.classes
         self.set_class(on_paper, "-paper")
         self.set_class(self._shows_plan or on_paper, "-plan")
         self._pane("title").show([panes.title(session, width)])
-        self._pane("steps").show([panes.step_bar(session)])
+        self._pane("steps").show([step_bar(session.place.step)])
         self._pane("things").show(panes.things(session), session.row_index)
         form = self._pane("form")
         rows, current = panes.form(session, form.size.width or width)
         form.show(rows, current)
         self._pane("budget").show([panes.budget_bar(session, width)])
-        self._pane("footer").show([panes.footer_bar()])
+        self._pane("footer").show([footer_bar()])
         self._show_plan(on_paper)
-        if self.classes != classes:  # the panes have their new sizes after the next layout
-            self.call_after_refresh(self.refresh_panes)
 
     def _show_plan(self, on_paper: bool) -> None:  # noqa: FBT001 - the one caller names it
         pane = self._pane("plan")
@@ -219,6 +214,22 @@ class Wizard(Screen[None]):
         """Put the field back as it was."""
         self.session.revert()
         self.load()
+
+    def leave(self) -> None:
+        """Leave, never losing anything."""
+        self.do_quit()
+
+    def keep(self) -> None:
+        """Have the recovery file written now."""
+        self.keeping.flush()
+
+    def hint(self, words: str) -> None:
+        """Say something small under the entry line."""
+        self.say(words, "dim")
+
+    def offered(self) -> tuple[Command, ...]:
+        """Give every command of the table."""
+        return COMMANDS
 
     # Commands
 

@@ -13,9 +13,7 @@ from textual.events import Key
 from textual.pilot import Pilot
 
 from pelmet.model.examples import read_example
-from pelmet.model.file.reading import open_job
 from pelmet.model.file.saving import save_job
-from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
 from pelmet.tui.app import Pelmet
 from pelmet.tui.session import Session
@@ -43,7 +41,7 @@ async def wizard(
     """Open a job, or an example by its name, from a file in a folder."""
     path = folder / name
     save_job(read_example(job) if isinstance(job, str) else job, path, None)
-    async with shown(Pelmet(Catalogue(), open_job(path)), size) as pilot:
+    async with shown(Pelmet(path), size) as pilot:
         yield pilot
 
 

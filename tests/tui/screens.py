@@ -2,7 +2,6 @@
 
 from textual.pilot import Pilot
 
-from pelmet.model.job.catalogue import Catalogue
 from pelmet.tui.app import Pelmet
 
 
@@ -14,10 +13,12 @@ def frame(app: Pelmet) -> str:
 
 def on_example(name: str = "kitchen") -> Pelmet:
     """Open an example in the wizard."""
-    return Pelmet(Catalogue(), example=name)
+    return Pelmet(example=name)
 
 
-async def settle(pilot: Pilot[int]) -> None:
+async def settle(pilot: Pilot) -> None:
     """Wait until all panes show the job as it is."""
     await pilot.pause()
+    while pilot.app.is_running and not pilot.app.ready:
+        await pilot.pause(0.01)
     await pilot.pause()

@@ -75,10 +75,14 @@ def test_first_paint_once_imported(benchmark, make):
 
 @pytest.mark.parametrize(
     "code",
-    ["", "import textual.app", "import pelmet.tui.app",
-     "import sys; from pelmet.tui.command import main; main(['--help'])"],
-    ids=["bare interpreter", "importing Textual", "importing the wizard", "pelmet --help"],
-)  # fmt: skip
+    [
+        pytest.param("", id="bare interpreter"),
+        pytest.param("import textual.app", id="importing Textual"),
+        pytest.param("import pelmet.tui.app", id="importing the frame"),
+        pytest.param("import pelmet.tui.app, pelmet.tui.opening", id="importing the wizard"),
+        pytest.param("from pelmet.tui.command import main; main(['--help'])", id="pelmet --help"),
+    ],
+)
 def test_a_process(benchmark, code):
     command = [sys.executable, "-c", code]
     benchmark.pedantic(

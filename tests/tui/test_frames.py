@@ -12,7 +12,6 @@ from screens import frame, settle
 from pelmet.model.examples import read_example
 from pelmet.model.file.recovery import write_recovery
 from pelmet.model.file.saving import save_job
-from pelmet.model.job.catalogue import Catalogue
 from pelmet.tui.app import Pelmet
 from pelmet.tui.places import recovery_folder, remember
 from pelmet.tui.steps import STEPS
@@ -182,7 +181,7 @@ async def test_the_start_screen_with_unsaved_work_and_recent_jobs(tmp_path, snap
         write_recovery(recovery_folder(), job, tmp_path / f"{len(name)}.toml", None, 2**22 + 1)
     save_job(one_bar(), tmp_path / "recent.toml", None)
     remember(tmp_path / "recent.toml")
-    async with shown(Pelmet(Catalogue())) as pilot:
+    async with shown(Pelmet()) as pilot:
         rows = re.sub(" in /.*", " in FOLDER", frame(pilot.app)).splitlines()
         # What was edited last stands first, and both were edited just now.
         rows[5:7] = sorted(row.replace(">", " ") for row in rows[5:7])

@@ -11,8 +11,7 @@ from frames import NAMED, held, settle, shown, told
 from textual.pilot import Pilot
 
 from pelmet.model.examples import read_example
-from pelmet.model.file.reading import load_job, open_job
-from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.file.reading import load_job
 from pelmet.model.job.job import TABLES, Job
 from pelmet.model.plan.stages import plan_job
 from pelmet.tui.app import Pelmet
@@ -131,7 +130,7 @@ def alike(job: Job) -> dict[str, object]:
 
 async def test_the_example_is_planned_by_keyboard_alone(tmp_path, monkeypatch, record_property):
     monkeypatch.chdir(tmp_path)
-    async with shown(Pelmet(Catalogue())) as pilot:
+    async with shown(Pelmet()) as pilot:
         fitter = Fitter(pilot)
         await survey(fitter)
         await plan(fitter)
@@ -163,7 +162,7 @@ def pantry(tmp_path: Path) -> Path:
 async def test_a_pantry_on_the_same_supply_moves_nothing_that_was_there(tmp_path, record_property):
     path = pantry(tmp_path)
     before = load_job(path)
-    async with shown(Pelmet(Catalogue(), open_job(path))) as pilot:
+    async with shown(Pelmet(path)) as pilot:
         fitter = Fitter(pilot)
         await fitter.does("room", "<ctrl+n>", "Pantry", "<enter>", "900", "<enter>", "400")
         await fitter.does("wall", "<ctrl+n>", "1250")

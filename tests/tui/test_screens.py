@@ -5,10 +5,9 @@ import os
 import pytest
 from screens import frame, on_example, settle
 
-from pelmet.model.job.catalogue import Catalogue
 from pelmet.tui.app import Pelmet
+from pelmet.tui.bars import footer_bar
 from pelmet.tui.commands import COMMANDS, footer
-from pelmet.tui.panes import footer_bar
 from pelmet.tui.steps import STEPS
 from pelmet.tui.wizard import LEAST_HEIGHT, LEAST_WIDTH
 
@@ -60,7 +59,7 @@ async def test_every_dialog_at_80_columns(name, keys, snapshot):
 
 
 async def test_the_start_screen(snapshot):
-    app = Pelmet(Catalogue())
+    app = Pelmet()
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         assert frame(app) == snapshot

@@ -16,7 +16,6 @@ from screens import frame
 from pelmet.model.examples import read_example
 from pelmet.model.file.reading import load_job
 from pelmet.model.file.saving import save_job
-from pelmet.model.job.catalogue import Catalogue
 from pelmet.tui.app import Pelmet
 
 pytestmark = pytest.mark.journey
@@ -87,7 +86,7 @@ def path(tmp_path):
 async def test_work_of_a_killed_program_is_offered_when_it_is_begun_again(path):
     terminal = typed_into(path, "Mill House", "Mill House")
     terminal.end()
-    async with shown(Pelmet(Catalogue())) as pilot:
+    async with shown(Pelmet()) as pilot:
         assert "> Unsaved work: Mill House (job.toml)" in frame(pilot.app)
         await press(pilot, "enter")
         assert held(pilot).job.site.name == "Mill House"

@@ -6,8 +6,6 @@ import pytest
 from screens import frame, on_example, settle
 
 from pelmet.model import load_job, plan_job
-from pelmet.model.file.reading import open_job
-from pelmet.model.job.catalogue import Catalogue
 from pelmet.tui.app import Pelmet
 
 pytestmark = pytest.mark.journey
@@ -67,7 +65,7 @@ async def survey(hands):
 
 async def test_a_kitchen_from_nothing_to_a_saved_file(tmp_path, monkeypatch, record_property):
     monkeypatch.chdir(tmp_path)
-    app = Pelmet(Catalogue())
+    app = Pelmet()
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         hands = Hands(pilot)
@@ -97,7 +95,7 @@ async def test_a_saved_job_gains_a_pantry_and_nothing_there_moves(tmp_path):
     path = tmp_path / "job.toml"
     shutil.copy(_example_file(), path)
     before = load_job(path)
-    app = Pelmet(Catalogue(), open_job(path))
+    app = Pelmet(path)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         hands = Hands(pilot)
@@ -138,7 +136,7 @@ async def _changed_elsewhere(pilot, path):
 
 
 async def test_a_file_that_changed_meanwhile_is_never_written_over_unasked(saved):
-    app = Pelmet(Catalogue(), open_job(saved))
+    app = Pelmet(saved)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         await _changed_elsewhere(pilot, saved)
@@ -156,7 +154,7 @@ async def test_a_file_that_changed_meanwhile_is_never_written_over_unasked(saved
 
 
 async def test_the_changed_file_can_be_read_again(saved):
-    app = Pelmet(Catalogue(), open_job(saved))
+    app = Pelmet(saved)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         await _changed_elsewhere(pilot, saved)
@@ -167,7 +165,7 @@ async def test_the_changed_file_can_be_read_again(saved):
 
 
 async def test_a_file_that_vanished_can_be_written_again(saved):
-    app = Pelmet(Catalogue(), open_job(saved))
+    app = Pelmet(saved)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         await pilot.press(*"Other", "enter")
@@ -186,7 +184,7 @@ async def test_a_full_disk_is_said_and_the_job_stays(saved, monkeypatch):
     def full(*_, **__):
         raise OSError(28, "No space left on device")
 
-    app = Pelmet(Catalogue(), open_job(saved))
+    app = Pelmet(saved)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         await pilot.press(*"Other", "enter")
@@ -200,7 +198,7 @@ async def test_a_full_disk_is_said_and_the_job_stays(saved, monkeypatch):
 
 
 async def test_leaving_asks_only_when_something_would_be_lost(saved):
-    app = Pelmet(Catalogue(), open_job(saved))
+    app = Pelmet(saved)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         await pilot.press(*"Other", "enter", "ctrl+q")

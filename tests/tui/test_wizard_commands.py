@@ -9,8 +9,8 @@ from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
 from pelmet.tui.app import Pelmet
+from pelmet.tui.bars import footer_bar, step_bar
 from pelmet.tui.commands import COMMANDS, MOVES, footer, named
-from pelmet.tui.panes import footer_bar, step_bar
 from pelmet.tui.session import Session
 from pelmet.tui.steps import MOUNTING, PAPERS, RUNS, STEPS
 from pelmet.tui.wizard import Wizard
@@ -52,7 +52,7 @@ def test_the_steps_and_the_footer_fit_the_narrowest_screen_that_is_served_well()
     assert len(footer_bar().text) <= 80
     for step in STEPS:
         session.go(step)
-        assert len(step_bar(session).text) <= 80
+        assert len(step_bar(session.place.step).text) <= 80
 
 
 def why_not(name: str, session: Session) -> str:
@@ -195,12 +195,12 @@ async def test_form_and_plan_swap_on_a_narrow_screen_and_a_wide_one_says_they_ne
 
 @pytest.mark.journey
 async def test_the_start_screen_is_walked_by_arrows_and_left_by_escape():
-    async with shown(Pelmet(Catalogue())) as pilot:
+    async with shown(Pelmet()) as pilot:
         assert "> New job" in frame(pilot.app)
         await press(pilot, *["down"] * 9)
         assert "> Example: the same kitchen" in frame(pilot.app)
         await press(pilot, "enter")
         assert held(pilot).job == read_example("kitchen-with-pantry")
-    async with shown(Pelmet(Catalogue())) as pilot:
+    async with shown(Pelmet()) as pilot:
         await press(pilot, "escape")
     assert pilot.app.return_code == 0

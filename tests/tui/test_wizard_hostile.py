@@ -25,7 +25,6 @@ from pelmet.model.examples import read_example
 from pelmet.model.file.reading import load_job
 from pelmet.model.file.recovery import write_recovery
 from pelmet.model.file.saving import save_job
-from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
 from pelmet.tui.app import Pelmet
 from pelmet.tui.places import recovery_folder, remember
@@ -102,7 +101,7 @@ async def test_the_file_name_and_what_is_unsaved_stay_in_sight_whatever_the_name
 @names
 async def test_a_name_in_the_recent_and_unsaved_list_is_harmless(tmp_path, name):
     write_recovery(recovery_folder(), named(name), None, None, 2**22 + 1)
-    async with shown(Pelmet(Catalogue()), SIZE) as pilot:
+    async with shown(Pelmet(), SIZE) as pilot:
         assert is_sound(frame(pilot.app), SIZE)
         assert f"Unsaved work: {name[:8]}" in frame(pilot.app)
         await press(pilot, "enter")
@@ -175,7 +174,7 @@ async def test_an_odd_file_name_is_shown_harmlessly_and_saved_to(tmp_path, name)
         await press(pilot, "down", "enter")
         assert is_sound(frame(pilot.app), (80, 24))
     assert load_job(path).site.name == "x"
-    async with shown(Pelmet(Catalogue())) as pilot:
+    async with shown(Pelmet()) as pilot:
         assert is_sound(frame(pilot.app), (80, 24))
 
 
@@ -208,6 +207,6 @@ async def test_the_recent_list_may_be_spoilt(own_folders, tmp_path):
     recent = own_folders / "state" / "pelmet" / "recent.toml"
     for text in ("recent = 3", "][", 'recent = ["\\u001b[2J", 3, "/no/such"]', "\xff"):
         recent.write_text(text, "latin-1")
-        async with shown(Pelmet(Catalogue())) as pilot:
+        async with shown(Pelmet()) as pilot:
             await settle(pilot)
             assert is_sound(frame(pilot.app), (80, 24))

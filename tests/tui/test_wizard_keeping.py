@@ -21,9 +21,8 @@ from jobs import one_bar
 from screens import frame
 
 from pelmet.model.examples import read_example
-from pelmet.model.file.reading import load_job, open_job
+from pelmet.model.file.reading import load_job
 from pelmet.model.file.saving import previous_path, save_job
-from pelmet.model.job.catalogue import Catalogue
 from pelmet.tui.app import Pelmet
 from pelmet.tui.places import recent_jobs
 
@@ -63,7 +62,7 @@ async def test_what_is_being_typed_is_saved_too(tmp_path):
 
 async def test_a_new_job_is_saved_under_a_name_made_of_its_own(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    async with shown(Pelmet(Catalogue())) as pilot:
+    async with shown(Pelmet()) as pilot:
         await press(pilot, "enter")
         await write(pilot, "7 Curlew Lane, flat 3!")
         await press(pilot, "ctrl+s")
@@ -218,7 +217,7 @@ async def test_leaving_with_save_saves_and_goes(tmp_path):
 
 
 async def test_leaving_with_save_of_a_new_job_asks_its_name_first(tmp_path):
-    async with shown(Pelmet(Catalogue())) as pilot:
+    async with shown(Pelmet()) as pilot:
         await press(pilot, "enter", "ctrl+n", "f10", "enter")
         dialog_file(pilot).value = str(tmp_path / "new")
         await press(pilot, "enter")
@@ -255,7 +254,7 @@ async def test_a_clean_job_is_left_at_once(tmp_path, key):
 
 
 async def test_the_example_can_be_looked_at_and_left_at_once(tmp_path):
-    async with shown(Pelmet(Catalogue(), example="kitchen")) as pilot:
+    async with shown(Pelmet(example="kitchen")) as pilot:
         await press(pilot, "f3", "pagedown", "f10")
     assert pilot.app.return_code == 0
     assert in_recovery() == []
@@ -265,7 +264,7 @@ async def test_comments_are_carried_into_the_note_when_asked(tmp_path):
     path = tmp_path / "job.toml"
     save_job(read_example("kitchen"), path, None)
     path.write_text("# call before ten\n" + path.read_text())
-    async with shown(Pelmet(Catalogue(), open_job(path))) as pilot:
+    async with shown(Pelmet(path)) as pilot:
         await rename(pilot)
         await press(pilot, "ctrl+s")
         assert "1 comment" in frame(pilot.app)
@@ -297,10 +296,10 @@ async def test_another_job_is_opened_once_this_one_is_safe(tmp_path):
 async def test_a_file_that_cannot_be_read_is_refused_on_the_start_screen(tmp_path):
     path = tmp_path / "job.toml"
     save_job(one_bar(), path, None)
-    async with shown(Pelmet(Catalogue(), open_job(path))) as pilot:
+    async with shown(Pelmet(path)) as pilot:
         await press(pilot, "f10")
     path.write_text("schema = 1\nnonsense = 3\n")
-    async with shown(Pelmet(Catalogue())) as pilot:
+    async with shown(Pelmet()) as pilot:
         await press(pilot, "down", "enter")
         assert "nonsense" in frame(pilot.app)
         await press(pilot, "escape")

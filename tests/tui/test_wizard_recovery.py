@@ -19,7 +19,6 @@ from pelmet.model.examples import read_example
 from pelmet.model.file.reading import load_job, open_job
 from pelmet.model.file.recovery import find_recoveries, write_recovery
 from pelmet.model.file.saving import save_job
-from pelmet.model.job.catalogue import Catalogue
 from pelmet.tui.app import Pelmet
 from pelmet.tui.places import recovery_folder
 
@@ -70,7 +69,7 @@ async def test_taking_everything_back_leaves_nothing_to_recover(tmp_path):
 async def test_unsaved_work_is_offered_first_and_never_without_a_file_of_its_own():
     job = one_bar()
     write_recovery(recovery_folder(), job, None, None, NOBODY)
-    async with shown(Pelmet(Catalogue())) as pilot:
+    async with shown(Pelmet()) as pilot:
         assert "> Unsaved work: New job" in frame(pilot.app)
         await pilot.press("enter")
         assert in_recovery()
@@ -104,7 +103,7 @@ async def test_a_job_with_unsaved_work_offers_it_when_opened(tmp_path, keys, nam
     path = tmp_path / "job.toml"
     save_job(read_example("kitchen"), path, None)
     lost(path)
-    async with shown(Pelmet(Catalogue(), open_job(path))) as pilot:
+    async with shown(Pelmet(path)) as pilot:
         assert "Unsaved work" in frame(pilot.app)
         await press(pilot, *keys)
         assert held(pilot).job.site.name == (name or read_example("kitchen").site.name)
@@ -120,7 +119,7 @@ async def test_recovered_work_does_not_write_over_a_file_that_changed_since(tmp_
     save_job(read_example("kitchen"), path, None)
     lost(path)
     path.write_text(path.read_text().replace("Plover Close", "Plover Road"))
-    async with shown(Pelmet(Catalogue(), open_job(path))) as pilot:
+    async with shown(Pelmet(path)) as pilot:
         await press(pilot, "enter", "ctrl+s")
         assert "changed the file" in frame(pilot.app)
     assert "Plover Road" in path.read_text()
