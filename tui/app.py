@@ -124,6 +124,7 @@ class Pelmet(App[int]):
     def _catch_signals(self) -> None:
         """A closed window or a kill request keeps the work and gives the terminal back."""
         loop = asyncio.get_running_loop()
+        # Windows has no SIGHUP, and its event loop takes no handlers.
         for number in (signal.SIGTERM, getattr(signal, "SIGHUP", signal.SIGTERM)):
             with suppress(NotImplementedError, RuntimeError, ValueError):
                 loop.add_signal_handler(number, self._ended_by, number)

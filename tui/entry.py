@@ -14,6 +14,9 @@ from pelmet.tui.session import Session
 
 LABEL = 17
 _HELP_ROWS = 2
+_ON_PAPER = {
+    "paper": "PgUp PgDn change the paper, Up Down scroll it; type a file name and Enter writes it"
+}
 
 
 class Entry(Vertical):
@@ -85,8 +88,8 @@ class Entry(Vertical):
             value = session.echo(asked.field)
             named = part_name(asked, session.plan.worked.parts, session.shown(asked.field))
             echo = f"= {value}" if value else named
-        if not message and asked:
-            message, role = asked.help, "dim"
+        if not message:
+            message, role = asked.help if asked else _ON_PAPER.get(session.place.kind, ""), "dim"
         self.query_one("#entry-echo", Rows).show([Line(echo, "good")])
         self.query_one("#entry-echo").styles.width = max(len(echo) + 1, 1)
         self.query_one("#entry-marks", Rows).show([Line(marks, "stop")])

@@ -16,6 +16,7 @@ from pelmet.model.file.saving import (
     VanishedFromDisk,
     save_job,
 )
+from pelmet.tui.asking import ask_for_job
 from pelmet.tui.dialogs import AskFile, Picker, typed_path
 from pelmet.tui.places import recovery_folder, remember
 from pelmet.tui.rows import Line, lines
@@ -181,20 +182,7 @@ class Keeping:
 
     def open(self) -> None:
         """Ask for another job, once this one is safe."""
-        found: list[OpenedJob] = []
-
-        def attempt(path: Path) -> str:
-            try:
-                found.append(open_job(path))
-            except FileError as error:
-                return "\n".join(str(error).splitlines()[:3])
-            return ""
-
-        def take(path: Path | None) -> None:
-            if path is not None:
-                self._replace(found[-1])
-
-        self._once_safe(lambda: self._ask(AskFile("Open a job", "", attempt), take))
+        self._once_safe(lambda: ask_for_job(self._wizard.app, self._replace))
 
     def _replace(self, opened: OpenedJob) -> None:
         self.drop()

@@ -12,7 +12,7 @@ from pelmet.model.file.faults import FileError
 from pelmet.model.file.reading import OpenedJob, open_job
 from pelmet.model.file.recovery import Recovered
 from pelmet.model.told.words import wrapped
-from pelmet.tui.dialogs import AskFile
+from pelmet.tui.asking import ask_for_job
 from pelmet.tui.frame import Keyed, Ready
 from pelmet.tui.rows import ROLE_CLASSES, Line, Rows, lines
 
@@ -71,7 +71,7 @@ class Start(Keyed):
                 Beginning(f"Open {each.name}  in {each.parent}", lambda each=each: self._open(each))  # type: ignore[misc]
                 for each in recent
             ),
-            Beginning("Open another file", self._ask),
+            Beginning("Open another file", lambda: ask_for_job(self.app, opened)),
             Beginning("Example: an L-shaped kitchen (invented)", lambda: example("kitchen")),
             Beginning(
                 "Example: the same kitchen with a pantry added (invented)",
@@ -128,19 +128,3 @@ class Start(Keyed):
             ]
             rows = lines(told[:4], "stop")
             self.query_one("#message", Rows).show(rows)
-
-    def _ask(self) -> None:
-        found: list[OpenedJob] = []
-
-        def attempt(path: Path) -> str:
-            try:
-                found.append(open_job(path))
-            except FileError as error:
-                return "\n".join(str(error).splitlines()[:3])
-            return ""
-
-        def take(path: Path | None) -> None:
-            if path is not None:
-                self._opened(found[-1])
-
-        self.app.push_screen(AskFile("Open a job", "", attempt), take)

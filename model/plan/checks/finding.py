@@ -6,6 +6,7 @@ from pelmet.model.job.items import Kind
 from pelmet.model.plan.formulas import PRACTICE, Source
 
 Level = Literal["stop", "warn", "ask"]
+_SMALL = 0.1
 LEVELS: tuple[Level, ...] = ("stop", "warn", "ask")
 
 
@@ -27,10 +28,12 @@ class Finding(NamedTuple):
 
 
 def said(value: object) -> str:
-    """Print a number of a finding: whole if whole, else with one decimal.
+    """Print a number of a finding: whole if whole, else with one decimal, or two if it is small.
 
-    >>> said(875), said(12.3456)
-    ('875', '12.3')
+    >>> said(875), said(12.3456), said(0.04)
+    ('875', '12.3', '0.04')
     """
     number = float(str(value))
+    if 0 < abs(number) < _SMALL:
+        return f"{number:.2g}"
     return f"{number:.0f}" if number == round(number) else f"{number:.1f}"
