@@ -22,6 +22,13 @@ _ON_PAPER = {
 class Entry(Vertical):
     """A label, a field or a choice, how the reading was understood, and two rows of words."""
 
+    _told: tuple[Session, str, str] | None = None
+
+    def on_resize(self) -> None:
+        """Fold the words to the new width."""
+        if self._told:
+            self.tell(*self._told)
+
     def compose(self) -> ComposeResult:
         """Lay out the line, the marks under it, and the words."""
         with Horizontal(id="entry-line"):
@@ -73,6 +80,7 @@ class Entry(Vertical):
 
     def tell(self, session: Session, message: str, role: str) -> None:
         """Say how the reading was understood, or what is wrong with it, or a message."""
+        self._told = (session, message, role)
         asked, misread = session.question, session.misread
         label = asked.title if asked else {"paper": "Write to"}.get(session.place.kind, "")
         self.query_one("#entry-label", Rows).show(
