@@ -23,6 +23,8 @@ from pelmet.model.job.job import MODELS, TABLES, Job
 _FIRST_WALL = {"length": Decimal(3000)}
 _FIRST_CABINET = {"width": Decimal(600), "depth": Decimal(320), "bottom_height": Decimal(1400)}
 _FIRST_OBSTACLE = {"width": Decimal(600)}
+# Answers about one cabinet that say nothing about the next.
+_ONE_CABINETS = ("opening", "filler_left", "filler_right", "mouth")
 
 
 def add(job: Job, kind: Kind, near: Item | None = None) -> tuple[Job, str]:
@@ -59,7 +61,7 @@ def _put(
 
 def _copied(last: Item, *leave: str) -> dict[str, Any]:
     """Take a thing's answers over to the next, save its id, its note and what is its own."""
-    own = {"id", "note", "assumed", *leave}
+    own = {"id", "note", "assumed", "measured_by", *leave}
     return {name: getattr(last, name) for name in type(last).model_fields if name not in own}
 
 
@@ -85,7 +87,7 @@ def _add_cabinet(job: Job, near: Item | None) -> tuple[Job, str]:
         return _put(job, "cabinet", {**_FIRST_CABINET, **place}, tuple(_FIRST_CABINET), own_id)
     kept = (name for name in last.assumed if name not in ("opening", "at"))
     marks = tuple(dict.fromkeys(("width", *kept)))
-    return _put(job, "cabinet", {**_copied(last, "opening"), **place}, marks, own_id)
+    return _put(job, "cabinet", {**_copied(last, *_ONE_CABINETS), **place}, marks, own_id)
 
 
 def _add_obstacle(job: Job, near: Item | None) -> tuple[Job, str]:
@@ -126,7 +128,7 @@ def _add_leg(job: Job, near: Item | None) -> tuple[Job, str]:
     else:
         raise Refused("Add a supply first: a leg starts at one")
     last = job.legs[-1] if job.legs else None
-    answers = _copied(last, "supply", "length") if last else {}
+    answers = _copied(last, "supply", "length", "via", "avoid") if last else {}
     return _put(job, "leg", {**answers, "supply": supply}, ())
 
 

@@ -65,9 +65,9 @@ def remove(job: Job, kind: Kind, own_id: str) -> Job:
     for each, field, target in REFERENCES:
         for item in job.table(each):
             named = getattr(item, field)
-            optional = type(item).model_fields[field].default is None
+            optional = not type(item).model_fields[field].is_required()
             if isinstance(named, tuple):
-                if all(gone.get(name) == target for name in named):
+                if not optional and all(gone.get(name) == target for name in named):
                     gone[item.id] = each
             elif not optional and gone.get(named) == target:
                 gone[item.id] = each

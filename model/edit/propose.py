@@ -9,7 +9,7 @@ from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import MOST_CABINETS, Cabinet, Leg, Run, Supply
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
-from pelmet.model.plan.fitting import one_plane
+from pelmet.model.plan.openings import one_plane
 from pelmet.model.plan.stages import plan_job
 
 

@@ -8,7 +8,7 @@ from pydantic import BaseModel
 
 from pelmet.model.job.references import Path
 
-_LAST = ("assumed", "note")  # what is said about the other keys follows them
+_LAST = ("assumed", "measured_by", "note")  # what is said about the other keys follows them
 
 
 @cache

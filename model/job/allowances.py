@@ -9,7 +9,16 @@ from typing import Any
 from pydantic import Field
 
 from pelmet.model.job.items import Said
-from pelmet.model.job.scalars import Celsius, LoadPercent, Lux, Percent, Size, Small
+from pelmet.model.job.scalars import (
+    Celsius,
+    LoadPercent,
+    Lux,
+    Minutes,
+    Percent,
+    Size,
+    Small,
+    SquareCentimetresPerKilogram,
+)
 
 
 def _allowance(
@@ -108,5 +117,89 @@ class Allowances(Said):
     longest_bar: Size = _allowance(
         3000,
         "Longest bar",
-        "What can be carried in and handled on this site",
+        "What can be handled on this site; anything longer is split or spliced",
+    )
+    van_longest: Size | None = _allowance(None, "Van", "Longest bar that goes in the van")
+    stairs_longest: Size | None = _allowance(
+        None, "Stairs", "Longest bar that goes round the stairs"
+    )
+    lift_longest: Size | None = _allowance(
+        None, "Lift", "Longest bar that goes in the lift, corner to corner"
+    )
+    two_people_over: Size = _allowance(
+        2000, "Two people over", "A bar longer than this takes two people"
+    )
+    corner_gap: Small = _allowance(3, "Corner gap", "Air between two bars that butt at a corner")
+    visible_dark: Small = _allowance(
+        25, "Visible dark", "Longest dark end of a bar where people can see it"
+    )
+    joint_keep_off: Small = _allowance(
+        20, "Keep off joints", "No cut, clip or bend of strip nearer than this to a joint"
+    )
+    diffuser_stagger: Small = _allowance(
+        150, "Stagger", "How far a diffuser goes on past a joint between two channels"
+    )
+    fitting_celsius: Celsius = _allowance(
+        20, "Cut at", "Temperature bars and diffusers are cut and fitted at [C]"
+    )
+    coldest_celsius: Celsius = _allowance(5, "Coldest", "Coldest a bar gets, lights off [C]")
+    hottest_celsius: Celsius = _allowance(60, "Hottest", "Hottest a bar gets, lights full on [C]")
+    clip_end: Small = _allowance(75, "Clip from end", "From a bar's end to its first clip")
+    clip_spacing: Size = _allowance(400, "Clip spacing", "Farthest from clip to clip")
+    angled_clip_spacing: Size = _allowance(
+        300, "Spacing, angled", "Farthest from clip to clip where the bar throws at an angle"
+    )
+    screw_length: Small = _allowance(12, "Screw length", "Screws that hold clips or channel")
+    screw_base: Small = _allowance(1, "Screw base", "What a screw passes before the panel")
+    panel_left: Small = _allowance(
+        3, "Panel left", "Panel that must stay whole above a screw, a drilled start or a groove"
+    )
+    tape_share: Percent = _allowance(
+        60, "Tape share", "Width of foam tape, as a share of the channel's face"
+    )
+    tape_per_kilogram: SquareCentimetresPerKilogram = _allowance(
+        55, "Tape a kilogram", "Foam tape that holds one kilogram hung up [cm2]"
+    )
+    hob_clearance: Size = _allowance(
+        650,
+        "Hob clearance",
+        "Least height of anything above a hob; the larger of the two manuals counts",
+    )
+    hole_from_back: Small = _allowance(
+        40, "Hole from back", "From the wall, or the back panel, to the middle of a hole"
+    )
+    hole_from_side: Small = _allowance(
+        40, "Hole from side", "From a cabinet's outer side to the middle of a hole in its floor"
+    )
+    hole_edge: Small = _allowance(
+        25, "Hole from edge", "Least distance from a hole's rim to the edge of its panel"
+    )
+    side_hole: Small = _allowance(20, "Side hole", "Largest hole through a side panel")
+    pin_zone: Small = _allowance(
+        10, "Off pins, rails", "Least distance from a hole's rim to shelf pins or a rail"
+    )
+    rail_zone: Small = _allowance(
+        60, "Hanging rail", "Depth of the rail a cabinet hangs on, from the wall"
+    )
+    hinge_zone: Small = _allowance(
+        100, "Hinge plates", "From a cabinet's front, where hinge plates and runners sit"
+    )
+    cable_spare: Percent = _allowance(
+        10, "Cable spare", "Added to the way a cable goes and its slack"
+    )
+    cable_step: Size = _allowance(100, "Cable step", "Cables are cut to whole steps of this")
+    minutes_per_metre: Minutes = _allowance(
+        4, "Minutes a metre", "To lay cable in or under cabinets", "estimate"
+    )
+    minutes_per_hole: Minutes = _allowance(
+        6, "Minutes a hole", "To drill a panel and set a grommet", "estimate"
+    )
+    minutes_per_level: Minutes = _allowance(
+        3, "Minutes a level", "To bring a cable up or down a level", "estimate"
+    )
+    minutes_in_wall: Minutes = _allowance(
+        60, "Minutes in wall", "To bring a cable through a wall, each way", "estimate"
+    )
+    minutes_behind: Minutes = _allowance(
+        10, "Minutes behind", "To draw a cable behind something", "estimate"
     )

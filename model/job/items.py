@@ -17,14 +17,16 @@ from pelmet.model.job.scalars import (
     Id,
     Name,
     Place,
+    ShortWords,
     Size,
     Small,
     WallLength,
     Words,
 )
 
-CabinetKind = Literal["wall cabinet", "shelf", "open unit"]
+CabinetKind = Literal["wall cabinet", "shelf", "open unit", "movable shelf", "upright"]
 Underside = Literal["flush", "framed"]
+Surface = Literal["laminate", "lacquer", "veneer", "raw board", "metal"]
 Finish = Literal["matt", "satin", "polished"]
 ObstacleKind = Literal[
     "stile",
@@ -39,15 +41,20 @@ ObstacleKind = Literal[
     "sink zone",
     "open side",
 ]
-Crossing = Literal["not chosen", "hole", "over", "behind", "in wall", "none"]
-Line = Literal["front", "middle", "back"]
+Crossing = Literal["not chosen", "hole", "under", "over", "behind", "in wall", "none"]
+Cover = Literal["open", "covered"]
+Line = Literal["front", "middle", "back", "edge"]
 Facing = Literal[
     "down", "60 to wall", "45 to wall", "30 to wall", "60 to room", "45 to room", "30 to room"
 ]
 End = Literal["left", "right"]
 DarkRest = Literal["feed end", "far end", "shared"]
+OverLength = Literal["split", "splice"]
+CornerJoint = Literal["first passes", "second passes", "mitre"]
+StripJoints = Literal["none", "allowed"]
 Fixing = Literal["clips", "screws", "tape", "groove"]
-SupplyPlace = Literal["in cabinet", "on top of cabinet", "in plinth", "elsewhere"]
+SupplyPlace = Literal["in cabinet", "on top of cabinet", "in plinth", "walled in", "elsewhere"]
+Wiring = Literal["branched", "chained", "home run"]
 Kind = Literal["room", "wall", "cabinet", "obstacle", "run", "supply", "leg"]
 KINDS: tuple[Kind, ...] = get_args(Kind)
 
@@ -59,9 +66,19 @@ Readings = Annotated[
         strict=False,
         max_length=3,
         title="Opening",
-        description="Clear width between obstructions at the mounting line: front, middle, back; "
-        "the least counts. Several readings are parted by ;",
+        description="Clear width at the mounting line: front, middle, back, parted by ; - the "
+        "least counts",
         examples=["564; 563.5; 564"],
+    ),
+]
+PinRows = Annotated[
+    tuple[Size, ...],
+    Field(
+        strict=False,
+        max_length=3,
+        title="Pin rows",
+        description="Rows of shelf pins in its sides, each from the cabinet's front; parted by ;",
+        examples=["37; 260"],
     ),
 ]
 Assumed = Annotated[
@@ -93,6 +110,12 @@ class Surveyed(Item):
     """A thing with readings; any of them can be marked as not yet measured."""
 
     assumed: Assumed = ()
+    measured_by: ShortWords = Field(
+        default="",
+        title="Measured by",
+        description="Who measures what is still assumed here",
+        examples=["fitter, Tuesday"],
+    )
 
     @model_validator(mode="after")
     def _marks_are_fields(self) -> Self:
@@ -151,7 +174,11 @@ class Cabinet(Surveyed):
     bottom_height: Height = Field(
         title="Bottom height", description="Floor to underside", examples=["1400"]
     )
-    height: Size = Field(default=Decimal(720), title="Height", description="Bottom to top")
+    height: Size = Field(
+        default=Decimal(720),
+        title="Height",
+        description="Bottom to top; of a shelf its thickness",
+    )
     underside: Underside = Field(
         default="flush",
         title="Underside",
@@ -164,6 +191,38 @@ class Cabinet(Surveyed):
     side_panel: Small = Field(
         default=Decimal(18), title="Side panel", description="Thickness of one side or stile"
     )
+    bottom_panel: Small = Field(
+        default=Decimal(16), title="Bottom panel", description="Thickness of what bars are fixed to"
+    )
+    surface: Surface = Field(
+        default="laminate", title="Surface", description="What the underside is finished with"
+    )
+    back_set_in: Small = Field(
+        default=Decimal(0),
+        title="Back set in",
+        description="From the wall to the back panel: a way up for cable",
+    )
+    filler_left: Small = Field(
+        default=Decimal(0),
+        title="Filler left",
+        description="Width of a filler fixed at its left side, outside its own width",
+    )
+    filler_right: Small = Field(
+        default=Decimal(0),
+        title="Filler right",
+        description="Width of a filler fixed at its right side, outside its own width",
+    )
+    door_overhang: Small = Field(
+        default=Decimal(0),
+        title="Door overhang",
+        description="How far its doors hang below the underside",
+    )
+    mouth: Size | None = Field(
+        default=None,
+        title="Way in",
+        description="Clear width that a bar must come in through, if narrower than the opening",
+    )
+    pin_rows: PinRows = ()
 
 
 class Obstacle(Surveyed):
@@ -177,7 +236,18 @@ class Obstacle(Surveyed):
         default="not chosen",
         title="Crossing",
         description="How the cable passes it: through a hole, up and over, behind, in the wall, "
-        "or none (each side gets its own leg)",
+        "under, or none (each side gets its own leg)",
+    )
+    cover: Cover = Field(
+        default="open",
+        title="Cover",
+        description="Of a hood: covered when what runs behind it cannot be seen",
+    )
+    bottom_height: Height | None = Field(
+        default=None, title="Bottom height", description="Floor to its underside, if measured"
+    )
+    height: Size | None = Field(
+        default=None, title="Height", description="Its bottom to its top, if measured"
     )
 
 
@@ -190,7 +260,9 @@ class Run(Item):
         title="Under", description="Ids of its cabinets, left to right", examples=["A1 A2 A3"]
     )
     line: Line = Field(
-        default="front", title="Line", description="Where under the cabinet the channel runs"
+        default="front",
+        title="Line",
+        description="Where under the cabinet the channel runs; edge: on a shelf's front edge",
     )
     facing: Facing = Field(
         default="down",
@@ -217,6 +289,21 @@ class Run(Item):
     )
     pieces: Annotated[int, Field(ge=1, le=6)] = Field(
         default=1, title="Bars an opening", description="Bars to make of each opening, 1 to 6"
+    )
+    over_length: OverLength = Field(
+        default="split",
+        title="If too long",
+        description="A bar too long to buy or carry: split at a cabinet joint, or splice on site",
+    )
+    corner: CornerJoint = Field(
+        default="first passes",
+        title="At a corner",
+        description="Which bar goes on where two meet round a corner, or both mitred",
+    )
+    strip_joints: StripJoints = Field(
+        default="none",
+        title="Strip joints",
+        description="Whether strip may be joined inside a bar",
     )
     leg: Id | None = Field(default=None, title="Leg", description="The leg that feeds it")
 
@@ -250,4 +337,19 @@ class Leg(Item):
         title="Lead length",
         description="Supply to the first feed end, one way, if measured; else it is reckoned",
         examples=["2.4 m"],
+    )
+    wiring: Wiring = Field(
+        default="branched",
+        title="Wiring",
+        description="branched: the cheapest tree; chained: from run to run; home run: a cable "
+        "from the supply to each",
+    )
+    via: Annotated[tuple[Id, ...], Field(strict=False, max_length=12)] = Field(
+        default=(),
+        title="By way of",
+        description="Cabinets its cable must go through first, in this order",
+        examples=["A2 A3"],
+    )
+    avoid: Annotated[tuple[Id, ...], Field(strict=False, max_length=60)] = Field(
+        default=(), title="Keep out of", description="Cabinets its cable must not touch"
     )

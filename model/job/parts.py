@@ -1,5 +1,6 @@
 """The kinds of part a catalogue holds. Lengths are millimetres; other units stand in the key."""
 
+from decimal import Decimal
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
@@ -9,7 +10,9 @@ from pelmet.model.job.items import Said
 from pelmet.model.job.scalars import (
     Amps,
     Id,
+    KilogramsPerMetre,
     LumensPerMetre,
+    MillionthsPerKelvin,
     Name,
     OhmsPerMetre,
     Percent,
@@ -58,6 +61,12 @@ class Strip(Part):
     kelvin: Annotated[int, Field(ge=1000, le=10000)]
     width: Small
     reel: Size
+    factory_joint_every: Size | None = Field(
+        default=None, description="How often the maker joined the reel; unset when it is not known"
+    )
+    ip: Annotated[int, Field(ge=0, le=69)] = Field(
+        default=20, description="Protection against touch and water, two digits of IEC 60529"
+    )
 
     @model_validator(mode="after")
     def _says_where_it_fades(self) -> "Strip":
@@ -86,6 +95,12 @@ class Channel(Part):
     stock: Sizes
     watts_limit_per_metre: WattsPerMetre
     cap: Id
+    kilograms_per_metre: KilogramsPerMetre = Field(
+        default=Decimal("0.25"), description="With strip and diffuser in it"
+    )
+    expansion: MillionthsPerKelvin = Field(
+        default=Decimal(23), description="Growth with temperature, in millionths a kelvin"
+    )
 
 
 class Cap(Part):
@@ -99,6 +114,9 @@ class Diffuser(Part):
 
     transmission_percent: Percent
     stock: Sizes
+    expansion: MillionthsPerKelvin = Field(
+        default=Decimal(68), description="Growth with temperature, in millionths a kelvin"
+    )
 
 
 class SupplyPart(Part):
@@ -133,6 +151,9 @@ class Cable(Part):
     conductor_class: Literal[2, 5] | None = Field(default=None, description="IEC 60228 class")
     awg: Annotated[int, Field(ge=10, le=28)] | None = None
     amps: Amps
+    outside: Small = Field(
+        default=Decimal(6), description="Widest across its sheath: what a hole must pass"
+    )
 
     @model_validator(mode="after")
     def _has_one_size(self) -> "Cable":

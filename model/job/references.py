@@ -18,6 +18,8 @@ REFERENCES: tuple[tuple[Kind, str, Kind], ...] = (
     ("run", "leg", "leg"),
     ("supply", "cabinet", "cabinet"),
     ("leg", "supply", "supply"),
+    ("leg", "via", "cabinet"),
+    ("leg", "avoid", "cabinet"),
 )
 
 # (kind, its field, the catalogue's table that the field names a part of)

@@ -120,6 +120,7 @@ def _printable_lines(text: str) -> str:
 
 Id = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,23}$")]
 Name = Annotated[str, Field(min_length=1, max_length=120), AfterValidator(_printable)]
+ShortWords = Annotated[str, Field(max_length=60), AfterValidator(_printable)]
 Words = Annotated[str, Field(max_length=2000), AfterValidator(_printable_lines)]
 
 Size = Annotated[Decimal, Length(Decimal(1), Decimal(20_000))]
@@ -132,6 +133,10 @@ CableLength = Annotated[Decimal, Length(Decimal(1), Decimal(200_000))]
 CornerDegrees = Annotated[Decimal, Number(Decimal(20), Decimal(340), "degrees")]
 Percent = Annotated[Decimal, Number(Decimal(0), Decimal(100), "%")]
 LoadPercent = Annotated[Decimal, Number(Decimal(1), Decimal(100), "%")]
+Minutes = Annotated[Decimal, Number(Decimal(0), Decimal(600), "min")]
+SquareCentimetresPerKilogram = Annotated[Decimal, Number(Decimal(0), Decimal(500), "cm2/kg")]
+KilogramsPerMetre = Annotated[Decimal, Number(Decimal("0.01"), Decimal(10), "kg/m")]
+MillionthsPerKelvin = Annotated[Decimal, Number(Decimal(0), Decimal(300), "1e-6/K")]
 Celsius = Annotated[Decimal, Number(Decimal(-20), Decimal(120), "degC")]
 Lux = Annotated[Decimal, Number(Decimal(0), Decimal(5_000), "lx")]
 Watts = Annotated[Decimal, Number(Decimal("0.1"), Decimal(2_000), "W")]

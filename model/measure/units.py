@@ -29,6 +29,8 @@ _EXPRESSIONS: Final = {
     "in": "inch",
     "ft": "foot",
     "mm2": "millimetre ** 2",
+    "cm2": "centimetre ** 2",
+    "cm2/kg": "centimetre ** 2 / kilogram",
     "m2": "metre ** 2",
     "deg": "degree",
     "g": "gram",

@@ -31,6 +31,10 @@ COPPER = Source(
     "IEC 60228 Tables A.1-A.3 (metric), ASTM B258 with IACS resistivity (AWG)", "published"
 )
 LINE_SOURCE = Source("finite Lambertian line source, integrated along its length", "derived")
+EXPANSION = Source(
+    "definition of the coefficient of expansion; of aluminium by EN 1999-1-1:2007, 3.2.5",
+    "published",
+)
 
 FORMULAS: dict[str, Formula] = {
     "reading": Formula("as measured", SURVEY),
@@ -41,31 +45,58 @@ FORMULAS: dict[str, Formula] = {
     "least reading": Formula("least of the readings", PRACTICE),
     "unmeasured flush": Formula("opening = width (flush underside, no reading)", GEOMETRY),
     "unmeasured framed": Formula("opening = width - 2 x side panel (no reading)", GEOMETRY),
+    "unmeasured upright": Formula("clear height = height (no reading)", GEOMETRY),
     "joined opening": Formula(
         "opening = right edge of the last clear width - left edge of the first", GEOMETRY
     ),
     "cut opening": Formula("opening = right obstruction - left obstruction", GEOMETRY),
     "shared opening": Formula("opening / bars an opening, down to 0.1 mm", ARITHMETIC),
+    "split opening": Formula(
+        "opening split where cabinets meet, into the fewest bars of at most the longest; "
+        "one cabinet alone too wide is shared evenly",
+        PRACTICE,
+    ),
+    "corner opening": Formula(
+        "opening = from its own edge to where bars meet round the corner", GEOMETRY
+    ),
+    "longest opening": Formula("longest bar + 2 x clearance + 2 x cap", ARITHMETIC),
+    "mitre": Formula("saw setting from square = |90 - corner / 2|", PRACTICE),
+    "mitred edge": Formula("edge = bar +- face / 2 x tan(saw setting) a mitre", GEOMETRY),
+    "bar at a corner": Formula(
+        "bar = opening - clearance and cap at each end; the cap alone where it butts on another "
+        "bar, nothing at a mitre",
+        PRACTICE,
+    ),
     "bar": Formula("bar = opening - 2 x clearance - 2 x cap", PRACTICE),
     "units": Formula("units = whole part of (bar - start - end) / cut unit", PRACTICE),
     "lit": Formula("lit = units x cut unit", ARITHMETIC),
     "dark": Formula("dark = bar - lit", ARITHMETIC),
     "rest": Formula("rest = bar - start - end - lit", ARITHMETIC),
+    "dark end": Formula("dark at an end = its zone + its part of the dark rest", ARITHMETIC),
+    "band": Formula("dark at the end of one bar + gap + dark at the start of the next", ARITHMETIC),
+    "corner band": Formula(
+        "along both lines of light, from the last lit point over their crossing to the next",
+        GEOMETRY,
+    ),
     "lit share": Formula("share = 100 x lit / bar", ARITHMETIC),
     "from wall front": Formula("cabinet depth - set-back - face / 2", GEOMETRY),
     "from wall middle": Formula("cabinet depth / 2", GEOMETRY),
     "from wall back": Formula("set-back + face / 2", GEOMETRY),
+    "from wall edge": Formula("shelf depth + face / 2 (on its front edge)", GEOMETRY),
     "light height": Formula("bottom height - channel depth", GEOMETRY),
     "walls": Formula("taken off the plan", GEOMETRY),
+    "groove height": Formula("bottom height (level with the underside)", GEOMETRY),
+    "upright height": Formula("half way up the bar", GEOMETRY),
     "between bars": Formula("start of the next bar - end of this one", GEOMETRY),
-    "along walls": Formula(
-        "along the walls + difference in height + 2 x slack (reckoned, not a drawn route)",
-        PRACTICE,
+    "cable": Formula(
+        "(its way along, out and up + 2 x slack) x (1 + spare / 100), up to whole steps", PRACTICE
     ),
-    "link": Formula("gap + difference in height + 2 x slack", PRACTICE),
-    "link over": Formula(
-        "gap + difference in height + 2 x cabinet height + 2 x cabinet depth + 2 x slack", PRACTICE
+    "hole": Formula("cable + 2 mm, 1.3 x cable at least, up to the next bit", PRACTICE),
+    "hole for several": Formula(
+        "D = square root of (sum of cable^2 / 0.45), up to the next bit: 45 % filled", PRACTICE
     ),
+    "hole place": Formula("where the cable's way goes through the panel", GEOMETRY),
+    "grommet": Formula("bore = hole - 2 mm", PRACTICE),
     "bar watts": Formula("watts = watts per metre x lit", ARITHMETIC),
     "sum": Formula("sum", ARITHMETIC),
     "copper": Formula(
@@ -86,7 +117,7 @@ FORMULAS: dict[str, Formula] = {
     "drop": Formula("drop = 100 x (supply volts - volts) / supply volts", ARITHMETIC),
     "usable": Formula("usable = rating x supply load / 100", PRACTICE),
     "left": Formula("left = usable - load", ARITHMETIC),
-    "two ends": Formula("one cap at each end of a bar", PRACTICE),
+    "two ends": Formula("one cap at each end of a bar, none at a mitre", PRACTICE),
     "two a joint": Formula(
         "two connectors a joint, one per pole; a tee takes three-way ones", PRACTICE
     ),
@@ -98,4 +129,27 @@ FORMULAS: dict[str, Formula] = {
         "volts: no bounce, no ageing, no shadow",
         LINE_SOURCE,
     ),
+    "weight": Formula("kilograms per metre x bar, strip and diffuser in it", ARITHMETIC),
+    "people": Formula("one person; two for a bar over the allowance", PRACTICE),
+    "bar with caps": Formula("bar, by the longer edge of a mitred one, + its caps", ARITHMETIC),
+    "tilt room": Formula(
+        "what a bar takes more to swing up one end first, between deep faces = "
+        "square root of (bar with caps^2 + depth^2) - bar with caps",
+        GEOMETRY,
+    ),
+    "growth": Formula("bar x expansion x (hottest - cut at), never less than 0", EXPANSION),
+    "clearance needed": Formula("at each end: growth / 2, held in its middle", ARITHMETIC),
+    "diffuser cut": Formula(
+        "longest that is never longer than its bar, from the temperature it is cut at to the "
+        "hottest, down to 0.5 mm",
+        EXPANSION,
+    ),
+    "diffuser gap": Formula(
+        "bar - diffuser, both shrunk from the temperature they are cut at to the coldest",
+        EXPANSION,
+    ),
+    "screw left": Formula("panel - (screw length - screw base)", PRACTICE),
+    "groove left": Formula("panel - channel depth", ARITHMETIC),
+    "tape needed": Formula("tape for a kilogram x weight", PRACTICE),
+    "tape area": Formula("bar x face x tape share / 100", ARITHMETIC),
 }

@@ -12,6 +12,7 @@ from pelmet.model.job.items import Room, Wall
 from pelmet.model.job.job import Job
 
 STRAIGHT_DEGREES = 180
+CLOSED_MM = 10.0  # a room is closed when its last wall ends this near the first one's start
 
 
 class Point(NamedTuple):
@@ -53,6 +54,12 @@ class RoomPlan(NamedTuple):
 
     room: Room
     walls: tuple[WallLine, ...]
+
+    @property
+    def is_closed(self) -> bool:
+        """Whether its last wall ends where the first one starts."""
+        walls = self.walls
+        return len(walls) > 1 and walls[-1].end.distance(walls[0].start) <= CLOSED_MM
 
 
 def lay_out(job: Job) -> tuple[RoomPlan, ...]:

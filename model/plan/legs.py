@@ -1,8 +1,8 @@
 """Watts, amps and volts of each leg, fed from one end, and what each supply still has to give.
 
-A leg is a tree: the supply's lead comes to the feed end of its first run, further runs branch
-off there, and the bars of a run follow each other. It is solved exactly, from the far ends back
-to the supply and then forward (see ``circuit.one_port``).
+A leg is a tree: its cables go from the supply to tees and feed ends, and the bars of a run
+follow each other. It is solved exactly, from the far ends back to the supply and then forward
+(see ``circuit.one_port``).
 """
 
 from collections.abc import Mapping, Sequence
@@ -11,9 +11,11 @@ from typing import NamedTuple
 
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
-from pelmet.model.job.items import Leg, Run
+from pelmet.model.job.items import Leg
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Cable, Strip, SupplyPart
+from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.cable import Cable as Laid
 from pelmet.model.plan.circuit.copper import at_temperature, awg_ohms_per_metre, ohms_per_metre
 from pelmet.model.plan.circuit.one_port import (
     OPEN,
@@ -31,8 +33,8 @@ from pelmet.model.plan.circuit.strip import (
     through_strip,
 )
 from pelmet.model.plan.figure import Figure, derived, given
-from pelmet.model.plan.fitting import Bar, RunFit
-from pelmet.model.plan.routes import Lead, Link, Routes
+from pelmet.model.plan.fitting import RunFit
+from pelmet.model.plan.routes import Link, Routes
 
 _MM_PER_METRE = 1000
 
@@ -103,7 +105,7 @@ def reached_bars(fit: RunFit, links: Sequence[Link]) -> tuple[list[Bar], list[Li
     forward = fit.run.feed_end == "left"
     ordered = list(fit.bars if forward else fit.bars[::-1])
     own = [link for link in links if link.run == fit.run.id]
-    passed = list(takewhile(lambda link: link.length is not None, own if forward else own[::-1]))
+    passed = list(takewhile(lambda link: link.cable is not None, own if forward else own[::-1]))
     return ordered[: len(passed) + 1], passed
 
 
@@ -161,7 +163,7 @@ def _leg(
     runs = tuple(fit.run.id for fit in fed)
     reached = [reached_bars(fit, routes.links) for fit in fed]
     load = _sum("leg watts", "W", leg.id, [watts[bar.id] for bars, _ in reached for bar in bars])
-    leads = {lead.run: lead for lead in routes.leads if lead.leg == leg.id}
+    leads = routes.leads_of(leg.id)
     supply = next(supply for supply in job.supplies if supply.id == leg.supply)
     source = find_part(parts.supplies, supply.part)
     cable = find_part(parts.cables, leg.cable)
@@ -170,33 +172,68 @@ def _leg(
         not fed
         or source is None
         or cable is None
-        or any(lead.length is None for lead in leads.values())
+        or any(lead.length is None for lead in leads)
         or any(strip is None or strip.volts != source.volts for strip in strips.values())
     ):
         return LegCircuit(leg, runs, load, None, (), None, None)
     core = core_ohms(cable, job.allowances)
-    branches = [
-        _Branch(fit.run, bars, links, strip, leads[fit.run.id], core)
+    chains = {
+        fit.run.id: _Chain(bars, links, strip, core)
         for fit, (bars, links) in zip(fed, reached, strict=True)
         if (strip := strips[fit.run.id])
-    ]
-    return _solved(leg, runs, load, source, branches)
+    }
+    return _solved(leg, runs, load, source, _Tree(leads, chains, core))
 
 
-class _Branch(NamedTuple):
-    """One run of a leg: its bars in feed order and the cable before each of them."""
+class _Chain(NamedTuple):
+    """One run of a leg: its bars in feed order and the links between them."""
 
-    run: Run
     bars: list[Bar]
     links: list[Link]
     strip: Strip
-    lead: Lead
     core: Figure
 
-    def cables(self) -> list[Figure]:
-        """Loop ohms of the cable before each bar, the lead or branch first."""
-        lengths = [self.lead.length, *(link.length for link in self.links)]
-        return [loop_ohms(length, self.core) for length in lengths if length is not None]
+    def loops(self) -> list[Figure]:
+        """Loop ohms of the cable before each bar but the first."""
+        cables = [link.cable for link in self.links]
+        return [loop_ohms(each.length, self.core) for each in cables if each and each.length]
+
+    def ports(self) -> list[Port]:
+        """What the supply sees at the near end of each bar, in feed order."""
+        ports: list[Port] = []
+        beyond = OPEN
+        loops = self.loops()
+        for row in range(len(self.bars) - 1, -1, -1):
+            port = through_strip(beyond, strip_line(self.bars[row], self.strip))
+            ports.append(port)
+            if row:
+                beyond = through_resistance(port, float(loops[row - 1].value))
+        return ports[::-1]
+
+
+class _Tree(NamedTuple):
+    """The cables of a leg, each after the one it goes on from, and the runs they come to."""
+
+    leads: tuple[Laid, ...]
+    chains: Mapping[str, _Chain]
+    core: Figure
+
+    def loop(self, lead: Laid) -> Figure:
+        """Loop ohms of one cable."""
+        assert lead.length is not None, "a leg with a cable of unknown length is not solved"
+        return loop_ohms(lead.length, self.core)
+
+    def ports(self) -> dict[str, Port]:
+        """What the supply sees at the far end of each cable: its run, and all cables beyond."""
+        found: dict[str, Port] = {}
+        beyond: dict[str, list[Port]] = {lead.id: [] for lead in self.leads}
+        for lead in reversed(self.leads):
+            own = [self.chains[lead.run].ports()[0]] if lead.run else []
+            found[lead.id] = parallel(*own, *beyond[lead.id])
+            if lead.before is not None:
+                near = through_resistance(found[lead.id], float(self.loop(lead).value))
+                beyond[lead.before].append(near)
+        return found
 
 
 def loop_ohms(length: Figure, core: Figure) -> Figure:
@@ -210,62 +247,61 @@ def _solved(
     runs: tuple[str, ...],
     load: Figure,
     source: SupplyPart,
-    branches: Sequence[_Branch],
+    tree: _Tree,
 ) -> LegCircuit:
     supply_volts = given("supply volts", source.volts, "V", "part", source.id)
-    first = branches[0]
-    lead = first.cables()[0]
-    ports = [_ports(branch) for branch in branches]
-    branch_off = [
-        through_resistance(port[0], 0.0 if branch is first else float(branch.cables()[0].value))
-        for branch, port in zip(branches, ports, strict=True)
-    ]
-    tee = feed_through(parallel(*branch_off), float(source.volts), float(lead.value))
+    ports = tree.ports()
+    loops = {lead.id: tree.loop(lead) for lead in tree.leads}
+    volts: dict[str, float] = {}
+    amperes = 0.0
     bars: list[BarVolts] = []
-    for branch, port in zip(branches, ports, strict=True):
-        before = [supply_volts, lead, load]
-        volts = tee.volts
-        if branch is not first:
-            before.append(branch.cables()[0])
-            volts = feed_through(port[0], volts, float(branch.cables()[0].value)).volts
-        bars.extend(_along(branch, port, volts, before))
-    amps = derived("leg amps", tee.amperes, "A", "leg amps", leg.id, supply_volts, load, lead)
+    for lead in tree.leads:
+        near = float(source.volts) if lead.before is None else volts[lead.before]
+        at_end = feed_through(ports[lead.id], near, float(loops[lead.id].value))
+        volts[lead.id] = at_end.volts
+        if lead.before is None:
+            amperes += at_end.amperes
+        if lead.run:
+            on_the_way = _on_the_way(lead, tree.leads, loops)
+            before = (supply_volts, *on_the_way, load)
+            bars.extend(_along(tree.chains[lead.run], at_end.volts, before))
+    amps = derived(
+        "leg amps", amperes, "A", "leg amps", leg.id, supply_volts, load, *loops.values()
+    )
     worst = min((bar.end for bar in bars), key=lambda end: float(end.value))
     share = 100 * (float(source.volts) - float(worst.value)) / float(source.volts)
     drop = derived("drop", share, "%", "drop", leg.id, supply_volts, worst)
     return LegCircuit(leg, runs, load, amps, tuple(bars), worst, drop)
 
 
-def _ports(branch: _Branch) -> list[Port]:
-    """What the supply sees at the near end of each bar, in feed order."""
-    ports: list[Port] = []
-    beyond = OPEN
-    cables = branch.cables()
-    for row in range(len(branch.bars) - 1, -1, -1):
-        port = through_strip(beyond, strip_line(branch.bars[row], branch.strip))
-        ports.append(port)
-        beyond = through_resistance(port, float(cables[row].value))
-    return ports[::-1]
+def _on_the_way(
+    lead: Laid, leads: Sequence[Laid], loops: Mapping[str, Figure]
+) -> tuple[Figure, ...]:
+    """Give the loop ohms of every cable from the supply to the end of this one."""
+    by_id = {each.id: each for each in leads}
+    found = [loops[lead.id]]
+    while lead.before is not None:
+        lead = by_id[lead.before]
+        found.append(loops[lead.id])
+    return tuple(reversed(found))
 
 
-def _along(
-    branch: _Branch, ports: Sequence[Port], volts: float, before: Sequence[Figure]
-) -> list[BarVolts]:
+def _along(chain: _Chain, volts: float, before: Sequence[Figure]) -> list[BarVolts]:
     """Follow the volts forward from the feed end, bar by bar."""
-    strip = branch.strip
+    strip = chain.strip
     rail = given("strip loop", strip.ohms_per_metre, "ohm/m", "part", strip.id)
     per_metre = given("watts per metre", strip.watts_per_metre, "W/m", "part", strip.id)
     how = "volts linear" if strip.kind == "resistor-limited" else "volts regulated"
-    cables = branch.cables()
+    loops, ports = chain.loops(), chain.ports()
     found: list[BarVolts] = []
     inputs = tuple(before)
-    for row, bar in enumerate(branch.bars):
+    for row, bar in enumerate(chain.bars):
         if row:
-            volts = feed_through(ports[row], volts, float(cables[row].value)).volts
-            inputs = (found[-1].end, cables[row])
+            volts = feed_through(ports[row], volts, float(loops[row - 1].value)).volts
+            inputs = (found[-1].end, loops[row - 1])
         line = strip_line(bar, strip)
-        last = row == len(branch.bars) - 1
-        beyond = OPEN if last else through_resistance(ports[row + 1], float(cables[row + 1].value))
+        last = row == len(chain.bars) - 1
+        beyond = OPEN if last else through_resistance(ports[row + 1], float(loops[row].value))
         start = derived("volts at start", volts, "V", how, bar.id, *inputs, rail, per_metre)
         volts = end_of_strip(line, beyond, volts).volts
         end = derived("volts at end", volts, "V", how, bar.id, start, rail, per_metre, bar.lit)

@@ -6,8 +6,9 @@ from typing import NamedTuple
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import Facing, Room, Run
 from pelmet.model.job.job import Job
+from pelmet.model.plan.bar import Bar
 from pelmet.model.plan.figure import Figure, derived, given
-from pelmet.model.plan.fitting import REMEMBERED, Bar, RunFit
+from pelmet.model.plan.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.line_source import LineSource, illuminance, line_source
 from pelmet.model.plan.mounting import STRAIGHT_DOWN, Mount, throw_degrees
 
@@ -27,7 +28,7 @@ class RunLight(NamedTuple):
 def cast(
     job: Job, parts: Catalogue, fits: tuple[RunFit, ...], mounts: tuple[Mount, ...]
 ) -> tuple[RunLight, ...]:
-    """Find the least-lit spot below every run, counting all bars at the same wall."""
+    """Find the least-lit spot below every run, counting all bars that hang at the same wall."""
     rooms = {room.id: room for room in job.rooms}
     room_of = {wall.id: rooms[wall.room] for wall in job.walls}
     hung = {mount.bar: mount for mount in mounts}
@@ -35,12 +36,12 @@ def cast(
     for fit in fits:
         lumens = useful_lumens(fit.run, parts)
         for bar in fit.bars:
-            if lumens:
+            if lumens and not bar.upright:
                 lit = _Shining(bar, fit.run.facing, hung[bar.id], lumens)
                 shining.setdefault(bar.wall, []).append(lit)
     lights = []
     for fit in fits:
-        walls = dict.fromkeys(bar.wall for bar in fit.bars)
+        walls = dict.fromkeys(bar.wall for bar in fit.bars if not bar.upright)
         spots = [
             spot
             for wall in walls
@@ -94,7 +95,7 @@ def _least(fit: RunFit, wall: str, room: Room, shining: tuple[_Shining, ...]) ->
     found = [line for each in shining if (line := _line(each, room))]
     if not found:
         return None
-    own = [bar for bar in fit.bars if bar.wall == wall]
+    own = [bar for bar in fit.bars if bar.wall == wall and not bar.upright]
     out = float(room.worktop_depth) / 2 / _MM_PER_METRE
     left = float(min(bar.opening.left for bar in own))
     right = float(max(bar.opening.right for bar in own))

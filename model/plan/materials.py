@@ -29,7 +29,7 @@ def count(job: Job, parts: Catalogue, fits: tuple[RunFit, ...], routes: Routes) 
     for kind, part, figure in (
         *_bars(parts, fits),
         *_cables(job, routes, links),
-        *_joints(job, parts, routes, links),
+        *_joints(parts, routes, links),
         *_boxes(job),
     ):
         needs[kind, part].append(figure)
@@ -52,44 +52,37 @@ def _bars(parts: Catalogue, fits: tuple[RunFit, ...]) -> Iterator[Use]:
             yield "diffuser", fit.run.diffuser, bar.length
             yield "strip", fit.run.strip, bar.lit
             if channel:
-                yield "cap", channel.cap, given("caps", 2, "1", "two ends", bar.id)
+                yield "cap", channel.cap, given("caps", bar.caps, "1", "two ends", bar.id)
 
 
 def _cables(job: Job, routes: Routes, links: Sequence[Link]) -> Iterator[Use]:
     cable_of = {leg.id: leg.cable for leg in job.legs}
-    leg_of = {run.id: run.leg for run in job.runs}
-    for lead in routes.leads:
-        if lead.length:
-            yield "cable", cable_of[lead.leg], lead.length
-    for link in links:
-        leg = leg_of[link.run]
-        if link.length and leg:
-            yield "cable", cable_of[leg], link.length
+    for cable in (*routes.leads, *(link.cable for link in links)):
+        if cable and cable.length and cable.leg:
+            yield "cable", cable_of[cable.leg], cable.length
 
 
-def _joints(job: Job, parts: Catalogue, routes: Routes, links: Sequence[Link]) -> Iterator[Use]:
+def _joints(parts: Catalogue, routes: Routes, links: Sequence[Link]) -> Iterator[Use]:
     """Two connectors a joint, one per pole; a tee takes three-way ones.
 
-    Each link has a joint at both its ends, each branch a joint at its far end and a tee at
-    its near end; a leg without branches has one joint, from lead to bar.
+    Each link has a joint at both its ends. A lead has one where it comes to a run; where
+    cables go on from it there is a tee, and one tee more for each cable beyond the second.
     """
     by_ways = {connector.ways: connector.id for connector in parts.connectors}
     if not by_ways.keys() >= {2, 3}:
         return
     for link in links:
-        if link.length:
-            yield (
-                "connector",
-                by_ways[2],
-                given("link, both ends", 4, "1", "two a joint", link.to_bar),
-            )
-    for leg in job.legs:
-        branches = [lead for lead in routes.leads if lead.leg == leg.id]
-        for lead in branches[1:]:
-            yield "connector", by_ways[3], given("tee", 2, "1", "two a joint", leg.id)
-            yield "connector", by_ways[2], given("branch end", 2, "1", "two a joint", lead.run)
-        if len(branches) == 1:
-            yield "connector", by_ways[2], given("lead end", 2, "1", "two a joint", leg.id)
+        if link.cable:
+            ends = given("link, both ends", 4, "1", "two a joint", link.to_bar)
+            yield "connector", by_ways[2], ends
+    for lead in routes.leads:
+        on = [each for each in routes.leads if each.before == lead.id]
+        meeting = 1 + len(on) + (lead.run is not None)
+        tees = max(meeting - 2, 0)
+        if tees:
+            yield "connector", by_ways[3], given("tee", 2 * tees, "1", "two a joint", lead.id)
+        elif lead.run:
+            yield "connector", by_ways[2], given("lead end", 2, "1", "two a joint", lead.id)
 
 
 def _boxes(job: Job) -> Iterator[Use]:

@@ -1,30 +1,26 @@
-"""How long each cable is: from the supply to feed ends, and from bar to bar past what lies between.
+"""Every low-voltage cable: from the supply to feed ends, and from bar to bar past what is between.
 
-Lengths are reckoned along the walls, with rise, fall and slack; a measured lead length wins.
+Cables take the cheapest ways the cabinets offer. A measured lead length wins.
 """
 
-from collections.abc import Mapping, Sequence
-from decimal import Decimal
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise, zip_longest
 from typing import NamedTuple
 
-from pelmet.model.job.items import Cabinet, Crossing, Leg, Obstacle, Supply
+from pelmet.model.job.items import Crossing, Leg, Run
 from pelmet.model.job.job import Job
-from pelmet.model.plan.figure import Figure, derived, given
-from pelmet.model.plan.fitting import BLOCKING, Bar, RunFit
-from pelmet.model.plan.geometry import RoomPlan, WallLine, wall_lines
-
-_CLOSED_MM = 10.0  # a room whose last wall ends this near the first one's start is closed
-_PLINTH_HEIGHT = Decimal(100)  # common practice: a plinth space 100 to 150 mm high
-
-
-class Spot(NamedTuple):
-    """A place a cable ends at: which room's walls, how far along them, how high [mm]."""
-
-    room: str
-    along: float
-    height: float
-    assumed: bool
-    way_round: float | None  # all its walls, where the last ends at the first
+from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.cable import Cable, cut_length
+from pelmet.model.plan.crossings import SUITED, hardest
+from pelmet.model.plan.figure import Figure, given
+from pelmet.model.plan.fitting import RunFit
+from pelmet.model.plan.geometry import RoomPlan, wall_lines
+from pelmet.model.plan.mounting import Mount
+from pelmet.model.plan.ways.branches import Branch, lay, link
+from pelmet.model.plan.ways.hung import Fitted
+from pelmet.model.plan.ways.network import Network, network
+from pelmet.model.plan.ways.place import Place
 
 
 class Link(NamedTuple):
@@ -35,72 +31,110 @@ class Link(NamedTuple):
     to_bar: str
     obstacles: tuple[str, ...]
     crossing: Crossing
-    length: Figure | None
+    cable: Cable | None
+
+    @property
+    def length(self) -> Figure | None:
+        """What its cable is cut to [mm]."""
+        return self.cable.length if self.cable else None
 
 
-class Lead(NamedTuple):
-    """The cable that brings a leg to the feed end of one run.
+@dataclass(frozen=True, slots=True)
+class Routes:
+    """All low-voltage cables of a job: ``leads`` of each leg from the supply on, and ``links``.
 
-    ``origin`` is the supply, or the run at whose feed end the leg branches; ``length`` is
-    nothing when it cannot be reckoned and was not measured.
+    ``networks`` holds, by room, all ways that cables could take; ``unproven`` names the legs
+    for which a cheaper way of their wiring could not be ruled out.
     """
 
-    leg: str
-    run: str
-    origin: str
-    length: Figure | None
-
-
-class Routes(NamedTuple):
-    """All low-voltage cables of a job."""
-
-    leads: tuple[Lead, ...]
+    leads: tuple[Cable, ...]
     links: tuple[Link, ...]
+    networks: Mapping[str, Network] = field(compare=False)
+    unproven: tuple[str, ...] = ()
+
+    @property
+    def cables(self) -> tuple[Cable, ...]:
+        """Every cable whose length is known."""
+        leads = (lead for lead in self.leads if lead.length)
+        return (*leads, *(link.cable for link in self.links if link.cable))
+
+    def leads_of(self, leg: str) -> tuple[Cable, ...]:
+        """Give a leg's cables, each after the one it goes on from."""
+        return tuple(lead for lead in self.leads if lead.leg == leg)
 
 
-def route(job: Job, rooms: tuple[RoomPlan, ...], fits: tuple[RunFit, ...]) -> Routes:
-    """Reckon the cable of every leg and every link between the bars of a run."""
-    lines = wall_lines(rooms)
-    cabinets = {cabinet.id: cabinet for cabinet in job.cabinets}
-    slack = given("slack", job.allowances.termination_slack, "mm", "allowance")
-    blocking = tuple(obstacle for obstacle in job.obstacles if obstacle.kind in BLOCKING)
+def route(
+    job: Job, rooms: tuple[RoomPlan, ...], fits: tuple[RunFit, ...], mounts: tuple[Mount, ...]
+) -> Routes:
+    """Lay the cables of every leg, and every link between the bars of a run."""
+    site = _Site(
+        job,
+        rooms,
+        {name: line.wall.room for name, line in wall_lines(rooms).items()},
+        {name: line.before for name, line in wall_lines(rooms).items()},
+        {},
+    )
+    hung = {mount.bar: mount for mount in mounts}
+    for room in rooms:
+        if room.walls:
+            site.networks[room.room.id] = site.net(room, fits, hung)
     links = tuple(
-        _link(fit.run.id, left, right, blocking, cabinets, lines, slack)
-        for fit in fits
-        for left, right in zip(fit.bars, fit.bars[1:], strict=False)
+        _link(fit, left, right, site) for fit in fits for left, right in pairwise(fit.bars)
     )
-    leads = tuple(
-        lead for leg in job.legs for lead in _leads(leg, job, fits, cabinets, lines, slack)
+    laid = {leg.id: _leads(leg, fits, site) for leg in job.legs}
+    return Routes(
+        tuple(cable for cables, _ in laid.values() for cable in cables),
+        links,
+        site.networks,
+        tuple(leg for leg, (_, proven) in laid.items() if not proven),
     )
-    return Routes(leads, links)
 
 
-def _leads(
-    leg: Leg,
-    job: Job,
-    fits: tuple[RunFit, ...],
-    cabinets: Mapping[str, Cabinet],
-    lines: Mapping[str, WallLine],
-    slack: Figure,
-) -> list[Lead]:
-    """The first run is fed from the supply; the others branch off at its feed end."""
-    fed = [fit for fit in fits if fit.run.leg == leg.id and fit.bars]
-    if not fed:
-        return []
-    first = fed[0]
-    branch = feed_spot(first, cabinets, lines)
-    supply = next(supply for supply in job.supplies if supply.id == leg.supply)
-    if leg.length is not None:
-        length: Figure | None = given("lead", leg.length, "mm", "reading", leg.id)
-    else:
-        length = _reckoned("lead", leg.id, supply_spot(supply, cabinets, lines), branch, slack)
-    leads = [Lead(leg.id, first.run.id, supply.id, length)]
-    for fit in fed[1:]:
-        spot = feed_spot(fit, cabinets, lines)
-        leads.append(
-            Lead(leg.id, fit.run.id, first.run.id, _reckoned("branch", leg.id, branch, spot, slack))
+class _Site(NamedTuple):
+    """The job with its rooms laid out: which room each wall is in, and how far along it starts."""
+
+    job: Job
+    rooms: tuple[RoomPlan, ...]
+    room_of: Mapping[str, str]
+    before: Mapping[str, float]
+    networks: dict[str, Network]
+
+    def net(self, room: RoomPlan, fits: Sequence[RunFit], hung: Mapping[str, Mount]) -> Network:
+        """Lay out the ways of one room."""
+        own = room.room.id
+        job = self.job
+        cabinets = tuple(each for each in job.cabinets if self.room_of[each.wall] == own)
+        names = {cabinet.id for cabinet in cabinets}
+        bars = tuple(
+            Fitted(bar, hung[bar.id], following)
+            for fit in fits
+            for bar, following in _followed(fit.bars)
+            if self.room_of[bar.wall] == own
         )
-    return leads
+        return network(
+            room,
+            cabinets,
+            tuple(each for each in job.obstacles if self.room_of[each.wall] == own),
+            tuple(each for each in job.supplies if each.cabinet in names),
+            bars,
+            job.allowances,
+        )
+
+    def kept_out(self, run: Run) -> frozenset[str]:
+        """Give the cabinets that a run's cables must not touch."""
+        leg = next((leg for leg in self.job.legs if leg.id == run.leg), None)
+        return frozenset(leg.avoid) if leg else frozenset()
+
+    def cabinet_rooms(self) -> dict[str, str]:
+        """Give the room of every cabinet."""
+        return {cabinet.id: self.room_of[cabinet.wall] for cabinet in self.job.cabinets}
+
+
+def _followed(bars: Sequence[Bar]) -> Iterator[tuple[Bar, str | None]]:
+    yield from zip_longest(bars, (bar.id for bar in bars[1:]))
+
+
+# From the supply to the feed ends
 
 
 def feed_bar(fit: RunFit) -> Bar:
@@ -108,145 +142,149 @@ def feed_bar(fit: RunFit) -> Bar:
     return fit.bars[0 if fit.run.feed_end == "left" else -1]
 
 
-def feed_spot(
-    fit: RunFit, cabinets: Mapping[str, Cabinet], lines: Mapping[str, WallLine]
-) -> Spot | None:
-    """Give the place of a run's feed end."""
-    bar = feed_bar(fit)
-    at = bar.left if fit.run.feed_end == "left" else bar.right
-    return _bar_spot(bar, at, cabinets, lines)
+class _Feed(NamedTuple):
+    """The feed end of a run: where it is among the ways of its room."""
+
+    run: str
+    room: str
+    place: int
+    end: str
 
 
-def supply_spot(
-    supply: Supply, cabinets: Mapping[str, Cabinet], lines: Mapping[str, WallLine]
-) -> Spot | None:
-    """Give the place of a supply, or nothing when it sits elsewhere."""
-    cabinet = cabinets.get(supply.cabinet or "")
-    if cabinet is None or supply.place == "elsewhere":
-        return None
-    height = {
-        "in cabinet": cabinet.bottom_height,
-        "on top of cabinet": cabinet.bottom_height + cabinet.height,
-        "in plinth": _PLINTH_HEIGHT,
-    }[supply.place]
-    return _spot(cabinet.wall, cabinet.at + cabinet.width / 2, height, lines, _guessed([cabinet]))
+def _feeds(leg: Leg, fits: Sequence[RunFit], site: _Site) -> list[_Feed]:
+    feeds = []
+    for fit in fits:
+        if fit.run.leg == leg.id and fit.bars:
+            bar = feed_bar(fit)
+            room = site.room_of[bar.wall]
+            place = site.networks[room].ends[bar.id, fit.run.feed_end]
+            feeds.append(_Feed(fit.run.id, room, place, f"{fit.run.id} {fit.run.feed_end}"))
+    return feeds
 
 
-def _bar_spot(
-    bar: Bar, at: Decimal, cabinets: Mapping[str, Cabinet], lines: Mapping[str, WallLine]
-) -> Spot | None:
-    guessed = _guessed([cabinets[name] for name in bar.opening.cabinets])
-    return _spot(bar.wall, at, _bottom(bar, cabinets), lines, guessed)
+# A leg's cables, and whether they are proven the cheapest of their wiring.
+_Leads = tuple[list[Cable], bool]
 
 
-def _spot(
-    wall: str,
-    at: Decimal,
-    height: Decimal,
-    lines: Mapping[str, WallLine],
-    guessed: bool,  # noqa: FBT001 - every caller works it out by name
-) -> Spot:
-    line = lines[wall]
-    own = [each for each in lines.values() if each.wall.room == line.wall.room]
-    walls = any("length" in each.wall.assumed for each in own if each.before < line.before)
-    closed = len(own) > 1 and own[-1].end.distance(own[0].start) <= _CLOSED_MM
-    way_round = own[-1].before + float(own[-1].wall.length) if closed else None
-    along = line.before + float(at)
-    return Spot(line.wall.room, along, float(height), guessed or walls, way_round)
-
-
-def _guessed(cabinets: Sequence[Cabinet]) -> bool:
-    """Whether nobody has measured where one of these cabinets stands, or how high."""
-    return any({"at", "width", "bottom_height"} & set(each.assumed) for each in cabinets)
-
-
-def _bottom(bar: Bar, cabinets: Mapping[str, Cabinet]) -> Decimal:
-    return min(cabinets[name].bottom_height for name in bar.opening.cabinets)
-
-
-def _reckoned(
-    name: str, about: str, start: Spot | None, end: Spot | None, slack: Figure
-) -> Figure | None:
-    if start is None or end is None or start.room != end.room:
-        return None
-    guessed = start.assumed or end.assumed
-    far, high = abs(start.along - end.along), abs(start.height - end.height)
-    if start.way_round is not None:
-        far = min(far, abs(start.way_round - far))
-    along = Figure("along the walls", far, "mm", "walls", (), about, guessed)
-    rise = Figure("difference in height", high, "mm", "walls", (), about, guessed)
-    length = float(along.value) + float(rise.value) + 2 * float(slack.value)
-    return derived(name, length, "mm", "along walls", about, along, rise, slack)
-
-
-def _link(
-    run: str,
-    left: Bar,
-    right: Bar,
-    blocking: Sequence[Obstacle],
-    cabinets: Mapping[str, Cabinet],
-    lines: Mapping[str, WallLine],
-    slack: Figure,
-) -> Link:
-    between = [obstacle for obstacle in blocking if _is_between(obstacle, left, right, lines)]
-    crossing = _crossing(between)
-    about = f"{left.id}-{right.id}"
-    length: Figure | None
-    if crossing == "none":
-        length = None
-    elif left.wall != right.wall:
-        start = _bar_spot(left, left.right, cabinets, lines)
-        end = _bar_spot(right, right.left, cabinets, lines)
-        length = _reckoned("link", about, start, end, slack)
-    else:
-        length = _past(about, left, right, crossing, cabinets, slack)
-    return Link(
-        run, left.id, right.id, tuple(obstacle.id for obstacle in between), crossing, length
+def _leads(leg: Leg, fits: Sequence[RunFit], site: _Site) -> _Leads:
+    """Lay a leg's cables from its supply; or from its first run, if the way there is measured."""
+    feeds = _feeds(leg, fits, site)
+    if not feeds:
+        return [], True
+    first = feeds[0]
+    homes = site.cabinet_rooms()
+    supply = next(supply for supply in site.job.supplies if supply.id == leg.supply)
+    room = homes.get(supply.cabinet or "")
+    root = site.networks[room].supplies.get(supply.id) if room else None
+    if leg.length is None and room is not None and root is not None:
+        return _laid(leg, feeds, site, (room, root, leg.supply), None)
+    length = given("lead", leg.length, "mm", "reading", leg.id) if leg.length else None
+    lead = Cable(
+        f"{leg.id}.1", leg.id, first.run, leg.supply, first.end, None, length, room=first.room
     )
+    others = [feed for feed in feeds if feed is not first]
+    start = (first.room, first.place, first.end)
+    cables, proven = _laid(leg, others, site, start, lead.id)
+    return [lead, *cables], proven
 
 
-def _is_between(obstacle: Obstacle, left: Bar, right: Bar, lines: Mapping[str, WallLine]) -> bool:
-    """Whether an obstacle stands between two bars, along one wall or round a corner."""
-    line, first, last = lines[obstacle.wall], lines[left.wall], lines[right.wall]
-    if not line.wall.room == first.wall.room == last.wall.room:
-        return False
-    start = line.before + float(obstacle.at)
-    end = start + float(obstacle.width)
-    return start < last.before + float(right.left) and end > first.before + float(left.right)
+def _laid(
+    leg: Leg,
+    feeds: Sequence[_Feed],
+    site: _Site,
+    start: tuple[str, int, str],
+    before: str | None,
+) -> _Leads:
+    """Lay cables from a place to feed ends; those it cannot reach get one of unknown length."""
+    room, root, origin = start
+    net = site.networks[room]
+    own = {feed.place: feed for feed in feeds if feed.room == room}
+    homes = site.cabinet_rooms()
+    via = tuple(net.cabinets[name] for name in leg.via if homes[name] == room)
+    avoid = frozenset(leg.avoid)
+    laid = lay(net, root, tuple(own), leg.wiring, () if before else via, avoid)
+    cables: list[Cable] = []
+    first = 1 if before is None else 2
+    for number, branch in enumerate(laid.branches, first):
+        feed = own.get(branch.end)
+        parent = cables[branch.before] if branch.before is not None else None
+        own_id = f"{leg.id}.{number}"
+        ways = tuple(net.ways[index] for index in branch.ways)
+        cables.append(
+            Cable(
+                own_id,
+                leg.id,
+                feed.run if feed else None,
+                parent.end if parent else origin,
+                feed.end if feed else f"{leg.id} tee {number}",
+                parent.id if parent else before,
+                cut_length(own_id, ways, site.job.allowances, "lead" if not parent else "branch"),
+                ways,
+                _passed(net, branch),
+                room,
+            )
+        )
+    reached = {cable.run for cable in cables}
+    for feed in feeds:
+        if feed.run not in reached:
+            own_id = f"{leg.id}.{len(cables) + first}"
+            unknown = Cable(
+                own_id, leg.id, feed.run, origin, feed.end, before, None, room=feed.room
+            )
+            cables.append(unknown)
+    return cables, laid.proven
 
 
-def _crossing(between: Sequence[Obstacle]) -> Crossing:
-    """The way past several things is the hardest of theirs; a bare side panel takes a hole."""
-    order: tuple[Crossing, ...] = ("none", "not chosen", "over", "in wall", "behind", "hole")
-    chosen = {obstacle.crossing for obstacle in between}
-    return next((crossing for crossing in order if crossing in chosen), "hole")
+def _passed(net: Network, branch: Branch) -> tuple[Place, ...]:
+    """Give the places a cable passes, in order."""
+    node = branch.start
+    places = [net.places[node]]
+    for index in branch.ways:
+        way = net.ways[index]
+        node = way.start + way.end - node
+        places.append(net.places[node])
+    return tuple(places)
 
 
-def _past(
-    about: str,
-    left: Bar,
-    right: Bar,
-    crossing: Crossing,
-    cabinets: Mapping[str, Cabinet],
-    slack: Figure,
-) -> Figure:
-    ends = [cabinets[name] for bar in (left, right) for name in bar.opening.cabinets]
-    guessed = _guessed(ends)
-    gap_mm = max(right.left - left.right, Decimal(0))
-    step = abs(_bottom(left, cabinets) - _bottom(right, cabinets))
-    gap = Figure("gap", gap_mm, "mm", "between bars", (), about, guessed)
-    rise = Figure("difference in height", step, "mm", "walls", (), about, guessed)
-    length = gap_mm + step + 2 * Decimal(slack.value)
-    if crossing != "over":
-        return derived("link", length, "mm", "link", about, gap, rise, slack)
-    cabinet = cabinets[left.opening.cabinets[-1]]
-    height, depth = (
-        given(f"cabinet {field}", value, "mm", _origin(cabinet, field), cabinet.id)
-        for field, value in (("height", cabinet.height), ("depth", cabinet.depth))
+# From bar to bar
+
+
+def _link(fit: RunFit, left: Bar, right: Bar, site: _Site) -> Link:
+    run = fit.run
+    room = site.room_of[left.wall]
+    if room != site.room_of[right.wall]:
+        return Link(run.id, left.id, right.id, (), "none", None)
+    net = site.networks[room]
+    one, other = net.ends[left.id, "right"], net.ends[right.id, "left"]
+    start, end = net.places[one].along, net.places[other].along
+    standing = [
+        each
+        for each in site.job.obstacles
+        if each.kind in SUITED
+        and site.room_of[each.wall] == room
+        and site.before[each.wall] + float(each.at) < end
+        and site.before[each.wall] + float(each.at + each.width) > start
+    ]
+    crossing = hardest(standing) if standing else "hole"
+    names = tuple(each.id for each in standing)
+    unlinked = Link(run.id, left.id, right.id, names, crossing, None)
+    if crossing in ("none", "not chosen"):
+        return unlinked
+    branch = link(net, one, other, site.kept_out(run))
+    if branch is None:
+        return unlinked
+    own_id = f"{left.id}-{right.id.rpartition('.')[2]}"
+    ways = tuple(net.ways[index] for index in branch.ways)
+    cable = Cable(
+        own_id,
+        run.leg,
+        run.id,
+        f"{left.id} right",
+        f"{right.id} left",
+        None,
+        cut_length(own_id, ways, site.job.allowances, "link"),
+        ways,
+        _passed(net, branch),
+        room,
     )
-    length += 2 * cabinet.height + 2 * cabinet.depth
-    return derived("link", length, "mm", "link over", about, gap, rise, height, depth, slack)
-
-
-def _origin(cabinet: Cabinet, field: str) -> str:
-    return "assumed" if field in cabinet.assumed else "reading"
+    return unlinked._replace(cable=cable)

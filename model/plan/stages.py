@@ -7,10 +7,12 @@ from pelmet.model.job.job import Job
 from pelmet.model.plan.checks import Finding, Level, check
 from pelmet.model.plan.fitting import fit
 from pelmet.model.plan.geometry import lay_out
+from pelmet.model.plan.holes import drill
 from pelmet.model.plan.legs import feed
 from pelmet.model.plan.light import cast
 from pelmet.model.plan.materials import count
 from pelmet.model.plan.mounting import mount
+from pelmet.model.plan.preparing import prepare
 from pelmet.model.plan.routes import route
 from pelmet.model.plan.worked import Worked
 
@@ -38,9 +40,11 @@ def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
     rooms = lay_out(job)
     fits = fit(job, parts)
     mounts = mount(job, parts, fits)
-    routes = route(job, rooms, fits)
+    bench = prepare(job, parts, fits)
+    routes = route(job, rooms, fits, mounts)
+    holes = drill(job, parts, rooms, routes)
     circuits = feed(job, parts, fits, routes)
     lights = cast(job, parts, fits, mounts)
     needs = count(job, parts, fits, routes)
-    worked = Worked(job, parts, rooms, fits, mounts, routes, circuits, lights, needs)
+    worked = Worked(job, parts, rooms, fits, mounts, bench, routes, holes, circuits, lights, needs)
     return Plan(worked, check(worked))

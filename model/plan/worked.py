@@ -5,13 +5,16 @@ from typing import NamedTuple
 
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
+from pelmet.model.plan.bar import Bar
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.fitting import Bar, RunFit
+from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.geometry import RoomPlan
+from pelmet.model.plan.holes import Hole
 from pelmet.model.plan.legs import Circuits, LegCircuit
 from pelmet.model.plan.light import RunLight
 from pelmet.model.plan.materials import Need
 from pelmet.model.plan.mounting import Mount
+from pelmet.model.plan.preparing import Prepared
 from pelmet.model.plan.routes import Routes
 
 
@@ -23,7 +26,9 @@ class Worked(NamedTuple):
     rooms: tuple[RoomPlan, ...]
     fits: tuple[RunFit, ...]
     mounts: tuple[Mount, ...]
+    bench: tuple[Prepared, ...]
     routes: Routes
+    holes: tuple[Hole, ...]
     circuits: Circuits
     lights: tuple[RunLight, ...]
     needs: tuple[Need, ...]
@@ -49,10 +54,13 @@ class Worked(NamedTuple):
         for bar in self.bars:
             yield from bar.figures
             yield self.circuits.watts[bar.id]
+        yield from (dark.across for fit in self.fits for dark in fit.bands)
         for mount in self.mounts:
             yield from (mount.from_wall, mount.height)
-        yield from (lead.length for lead in self.routes.leads if lead.length)
-        yield from (link.length for link in self.routes.links if link.length)
+        yield from (figure for prepared in self.bench for figure in prepared.figures)
+        yield from (cable.length for cable in self.routes.cables if cable.length)
+        for hole in self.holes:
+            yield from (hole.across, hole.out, hole.height, hole.diameter, hole.grommet)
         for leg in self.circuits.legs:
             yield leg.watts
             yield from (figure for figure in (leg.amps, leg.worst, leg.drop) if figure)

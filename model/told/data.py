@@ -15,11 +15,18 @@ Every document::
 
 ``show``::
 
-    runs[]      id, leg, bars[] (ids), too_short[] (wall, cabinets[], left_mm, opening_mm)
-    bars[]      id, run, wall, cabinets[], opening_mm, length_mm, units, lit_mm, dark_mm, rest_mm,
-                lit_percent, left_mm, lit_left_mm, from_wall_mm, light_height_mm, watts,
-                start_volts, end_volts (by feed), volts_hold (false: too low to light), assumed
-    cables[]    kind (lead, link), leg, run, from, to, obstacles[], crossing (of a link), length_mm
+    runs[]      id, leg, bars[] (ids), too_short[] (wall, cabinets[], left_mm, opening_mm),
+                bands[] (from, to, dark_mm)
+    bars[]      id, run, wall, cabinets[], upright (then left_mm is up from the floor), opening_mm,
+                length_mm, ends[] (kind, saw_degrees), splices_mm[], units, lit_mm, dark_mm,
+                rest_mm, dark_left_mm, dark_right_mm, lit_percent, left_mm, lit_left_mm,
+                from_wall_mm, light_height_mm, diffuser_mm, fixings_mm[], people, way_in,
+                growth_mm, skip_units (after a factory joint), watts, start_volts, end_volts
+                (by feed), volts_hold (false: too low to light), assumed
+    cables[]    id, label, kind (lead, link), leg, run, from, to, after (the cable before it),
+                obstacles[], crossing (of a link), ways[] (kind, length_mm), length_mm
+    holes[]     id, panel, of, wall, along_mm, datum, across_mm, out_mm, height_mm, diameter_mm,
+                grommet_mm, drilled, cables[], flags[]
     legs[]      id, supply, cable, dimmer, runs[], watts, amps, worst_volts, worst_bar,
                 drop_percent
     supplies[]  id, part, place, cabinet, legs[], load_watts, usable_watts, left_watts
@@ -38,19 +45,24 @@ Every document::
 """
 
 import json
-import math
-from decimal import Decimal
 from typing import Any, Final
 
 from pelmet.model.plan.checks import LEVELS, Finding
-from pelmet.model.plan.figure import Figure, Value
-from pelmet.model.plan.fitting import Bar, Opening, RunFit
+from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.formulas import Source
 from pelmet.model.plan.legs import LegCircuit, SupplyBudget
 from pelmet.model.plan.light import RunLight
 from pelmet.model.plan.materials import Need
 from pelmet.model.plan.stages import Plan
 from pelmet.model.plan.worked import Worked
+from pelmet.model.told.data_rows import (
+    bar_rows,
+    cable_rows,
+    hole_rows,
+    number,
+    run_row,
+    value,
+)
 from pelmet.model.told.reminders import (
     assumed_bars,
     assumed_things,
@@ -85,12 +97,13 @@ def show_data(plan: Plan) -> Document:
     return {
         **check_data(plan),
         **_head("show", plan),
-        "runs": [_run(fit) for fit in worked.fits],
-        "bars": _bars(worked),
-        "cables": _cables(worked),
+        "runs": [run_row(fit) for fit in worked.fits],
+        "bars": bar_rows(worked),
+        "cables": cable_rows(worked),
+        "holes": hole_rows(worked),
         "legs": [_leg(leg) for leg in worked.circuits.legs],
         "supplies": _supplies(worked),
-        "total_watts": _number(worked.circuits.total.value),
+        "total_watts": number(worked.circuits.total.value),
         "light": [_light(light) for light in worked.lights],
         "materials": _materials(worked),
         "assumed": {
@@ -124,7 +137,7 @@ def _place(figure: Figure, places: dict[Figure, int], rows: list[Document]) -> i
                 "id": places[figure],
                 "name": figure.name,
                 "about": figure.about or None,
-                "value": _number(figure.value),
+                "value": number(figure.value),
                 "unit": figure.unit,
                 "formula": {"id": figure.formula_id, "says": figure.formula.says},
                 "source": _source(figure.formula.source),
@@ -141,17 +154,6 @@ def _head(document: str, plan: Plan) -> Document:
         "pelmet": {"document": document, "version": VERSION},
         "job": {"name": site.name, "region": site.region, "length_unit": site.length_unit},
     }
-
-
-def _number(value: Value) -> int | float | None:
-    """Give an int when whole, else a float; what is not finite has no value."""
-    if isinstance(value, Decimal):
-        return int(value) if value == value.to_integral_value() else float(value)
-    return value if math.isfinite(value) else None
-
-
-def _value(figure: Figure | None) -> int | float | None:
-    return _number(figure.value) if figure else None
 
 
 def _source(source: Source) -> Document:
@@ -171,94 +173,6 @@ def _finding(finding: Finding) -> Document:
     }
 
 
-def _run(fit: RunFit) -> Document:
-    return {
-        "id": fit.run.id,
-        "leg": fit.run.leg,
-        "bars": [bar.id for bar in fit.bars],
-        "too_short": [_too_short(opening) for opening in fit.too_short],
-    }
-
-
-def _too_short(opening: Opening) -> Document:
-    return {
-        "wall": opening.wall,
-        "cabinets": list(opening.cabinets),
-        "left_mm": _number(opening.left),
-        "opening_mm": _value(opening.clear),
-    }
-
-
-def _bars(worked: Worked) -> list[Document]:
-    volts = {volts.bar: volts for leg in worked.circuits.legs for volts in leg.bars}
-    hung = {mount.bar: mount for mount in worked.mounts}
-    rows = []
-    for bar in worked.bars:
-        fed, mount = volts.get(bar.id), hung.get(bar.id)
-        rows.append(
-            {
-                **_cut(bar),
-                "from_wall_mm": _value(mount.from_wall) if mount else None,
-                "light_height_mm": _value(mount.height) if mount else None,
-                "watts": _value(worked.circuits.watts.get(bar.id)),
-                "start_volts": _value(fed.start) if fed else None,
-                "end_volts": _value(fed.end) if fed else None,
-                "volts_hold": fed.above_least if fed else None,
-                "assumed": bar.length.assumed,
-            }
-        )
-    return rows
-
-
-def _cut(bar: Bar) -> Document:
-    return {
-        "id": bar.id,
-        "run": bar.run,
-        "wall": bar.wall,
-        "cabinets": list(bar.opening.cabinets),
-        "opening_mm": _value(bar.opening.clear),
-        "length_mm": _value(bar.length),
-        "units": _value(bar.units),
-        "lit_mm": _value(bar.lit),
-        "dark_mm": _value(bar.dark),
-        "rest_mm": _value(bar.rest),
-        "lit_percent": _value(bar.share),
-        "left_mm": _number(bar.left),
-        "lit_left_mm": _number(bar.lit_left),
-    }
-
-
-def _cables(worked: Worked) -> list[Document]:
-    leg_of = {run.id: run.leg for run in worked.job.runs}
-    leads: list[Document] = [
-        {
-            "kind": "lead",
-            "leg": lead.leg,
-            "run": lead.run,
-            "from": lead.origin,
-            "to": lead.run,
-            "obstacles": [],
-            "crossing": None,
-            "length_mm": _value(lead.length),
-        }
-        for lead in worked.routes.leads
-    ]
-    links: list[Document] = [
-        {
-            "kind": "link",
-            "leg": leg_of[link.run],
-            "run": link.run,
-            "from": link.from_bar,
-            "to": link.to_bar,
-            "obstacles": list(link.obstacles),
-            "crossing": link.crossing,
-            "length_mm": _value(link.length),
-        }
-        for link in worked.routes.links
-    ]
-    return leads + links
-
-
 def _leg(leg: LegCircuit) -> Document:
     return {
         "id": leg.leg.id,
@@ -266,11 +180,11 @@ def _leg(leg: LegCircuit) -> Document:
         "cable": leg.leg.cable,
         "dimmer": leg.leg.dimmer,
         "runs": list(leg.runs),
-        "watts": _value(leg.watts),
-        "amps": _value(leg.amps),
-        "worst_volts": _value(leg.worst),
+        "watts": value(leg.watts),
+        "amps": value(leg.amps),
+        "worst_volts": value(leg.worst),
         "worst_bar": leg.worst.about if leg.worst else None,
-        "drop_percent": _value(leg.drop),
+        "drop_percent": value(leg.drop),
     }
 
 
@@ -285,9 +199,9 @@ def _supplies(worked: Worked) -> list[Document]:
             "place": supply.place,
             "cabinet": supply.cabinet,
             "legs": list(budget.legs),
-            "load_watts": _value(budget.load),
-            "usable_watts": _value(budget.usable),
-            "left_watts": _value(budget.left),
+            "load_watts": value(budget.load),
+            "usable_watts": value(budget.usable),
+            "left_watts": value(budget.left),
         }
 
     return [row(budget) for budget in worked.circuits.supplies]
@@ -297,8 +211,8 @@ def _light(light: RunLight) -> Document:
     return {
         "run": light.run,
         "wall": light.wall,
-        "at_mm": _number(light.at),
-        "least_lux": _value(light.least),
+        "at_mm": number(light.at),
+        "least_lux": value(light.least),
     }
 
 
@@ -309,7 +223,7 @@ def _materials(worked: Worked) -> list[Document]:
         return {
             "part": need.part,
             "name": names.get(need.part),
-            "amount": _value(need.amount),
+            "amount": value(need.amount),
             "unit": need.amount.unit,
         }
 

@@ -15,6 +15,8 @@ Role = Literal[
     "obstacle",
     "supply",
     "feed",
+    "cable",
+    "hole",
     "label",
     "scale",
     "key",
@@ -162,6 +164,13 @@ class Canvas:
                 return False
         return True
 
+    def by_label(self, cell: Cell) -> bool:
+        """Tell whether a label stands in a cell or right beside it in its row."""
+        row, column = cell
+        first, last = max(column - 1, 0), min(column + 2, self.width)
+        start = row * self.width
+        return self.holds(cell) and 1 in self._labels[start + first : start + last]
+
     def write(self, cell: Cell, text: str, role: Role, about: str) -> None:
         """Write a label; the caller has asked whether it fits."""
         start = cell[0] * self.width + cell[1]
@@ -192,7 +201,7 @@ class Canvas:
         start = 0
         marks = self._marks[row * self.width : (row + 1) * self.width]
         for mark, cells in groupby(marks):
-            end = start + sum(1 for _ in cells)
+            end = start + len(list(cells))
             if mark:
                 yield Span(row - top, start, end, *mark)
             start = end

@@ -7,9 +7,10 @@ from typing import Final
 from pelmet.model.job.job import Site
 from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
+from pelmet.model.plan.bar import Bar
 from pelmet.model.plan.figure import Figure, Value
-from pelmet.model.plan.fitting import Bar, clear_width
 from pelmet.model.plan.legs import LegCircuit
+from pelmet.model.plan.openings import clear_width
 from pelmet.model.plan.stages import Plan
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.words import wrapped
@@ -74,6 +75,7 @@ def figures_of(plan: Plan, about: str) -> tuple[Figure, ...]:
     found = (
         *_of_bars(worked, about),
         *_of_runs_and_legs(worked, about),
+        *_of_holes(worked, about),
         *_of_supply(worked, about),
         *_of_survey(worked, about),
         *(need.amount for need in worked.needs if need.part == about),
@@ -95,12 +97,21 @@ def figures_text(plan: Plan) -> str:
 def _of_bars(worked: Worked, about: str) -> Iterator[Figure]:
     volts = {volts.bar: volts for leg in worked.circuits.legs for volts in leg.bars}
     hung = {mount.bar: mount for mount in worked.mounts}
+    bench = {prepared.bar.id: prepared for prepared in worked.bench}
+    for fit in worked.fits:
+        yield from (
+            band.across
+            for band in fit.bands
+            if about in (fit.run.id, band.left_bar, band.right_bar)
+        )
     for bar in worked.bars:
         if about in (bar.id, bar.run):
             yield from bar.figures
             yield worked.circuits.watts[bar.id]
             if bar.id in hung:
                 yield from (hung[bar.id].from_wall, hung[bar.id].height)
+            if bar.id in bench:
+                yield from bench[bar.id].figures
             if bar.id in volts:
                 yield from (volts[bar.id].start, volts[bar.id].end)
 
@@ -110,7 +121,8 @@ def _of_runs_and_legs(worked: Worked, about: str) -> Iterator[Figure]:
         if link.length and about in (link.run, *link.obstacles):
             yield link.length
     for lead in worked.routes.leads:
-        if lead.length and about in (lead.leg, lead.run):
+        passed = (name for way in lead.ways for name in way.passes)
+        if lead.length and about in (lead.leg, lead.run, lead.id, *passed):
             yield lead.length
     for leg in worked.circuits.legs:
         if about in (leg.leg.id, *leg.runs):
@@ -120,6 +132,12 @@ def _of_runs_and_legs(worked: Worked, about: str) -> Iterator[Figure]:
     for light in worked.lights:
         if about in (light.run, light.wall):
             yield light.least
+
+
+def _of_holes(worked: Worked, about: str) -> Iterator[Figure]:
+    for hole in worked.holes:
+        if about in (hole.id, hole.owner):
+            yield from (hole.across, hole.out, hole.height, hole.diameter, hole.grommet)
 
 
 def _leg(leg: LegCircuit) -> Iterator[Figure]:

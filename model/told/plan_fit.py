@@ -1,12 +1,12 @@
 """How large a room is drawn: the box it fills, and the finest scale at which boxes fit a page."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final, NamedTuple
 
 from pelmet.model.plan.geometry import Point, RoomPlan, WallLine
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.plan_labels import wall_words
-from pelmet.model.told.plan_scale import FINEST, ROW, Extent, Scale, extent, scale_for
+from pelmet.model.told.plan_scale import FINEST, ROW, Extent, Scale, extent, reaches, scale_for
 
 _SMALL: Final = 10  # columns: a room drawn any smaller gets a scale of its own,
 _LARGE: Final = 24  # at which it is this large at most
@@ -16,17 +16,23 @@ _WORDS_BELOW: Final = 3  # rows: the scale and the key
 
 
 class Frame(NamedTuple):
-    """A room that has walls, and the box it fills."""
+    """A room that has walls, the box it fills, and how far along each wall things may go [mm]."""
 
     room: RoomPlan
     extent: Extent
+    reaches: Mapping[str, float]
 
 
 def frame_of(worked: Worked, room: RoomPlan, width: int) -> Frame:
     """Measure a room that has walls."""
     lines = {line.wall.id: line for line in room.walls}
     words = max(max(len(line.wall.id), len(wall_words(line.wall, worked))) for line in room.walls)
-    return Frame(room, extent(room, _fronts(worked, lines), min(words, width // _SIDE_SHARE)))
+    depths: dict[str, float] = {}
+    for cabinet in worked.job.cabinets:
+        depths[cabinet.wall] = max(depths.get(cabinet.wall, 0.0), float(cabinet.depth))
+    reach = reaches(room, depths)
+    fronts = _fronts(worked, lines, reach)
+    return Frame(room, extent(room, fronts, min(words, width // _SIDE_SHARE)), reach)
 
 
 def least_mm(frames: Sequence[Frame], width: int, height: int | None) -> float:
@@ -52,8 +58,10 @@ def own_scale(worked: Worked, frame: Frame, shared: Scale, width: int) -> Scale:
     return own if own.mm < shared.mm else shared
 
 
-def _fronts(worked: Worked, lines: dict[str, WallLine]) -> Iterator[tuple[WallLine, Point]]:
-    """Give the front corners of the box around each wall's cabinets, as far as its wall goes."""
+def _fronts(
+    worked: Worked, lines: dict[str, WallLine], reach: Mapping[str, float]
+) -> Iterator[tuple[WallLine, Point]]:
+    """Give the front corners of the box around each wall's cabinets, as far as they may go."""
     boxes: dict[str, tuple[float, float, float]] = {}
     for cabinet in worked.job.cabinets:
         if cabinet.wall in lines:
@@ -62,7 +70,6 @@ def _fronts(worked: Worked, lines: dict[str, WallLine]) -> Iterator[tuple[WallLi
             box = boxes.get(cabinet.wall, (left, right, depth))
             boxes[cabinet.wall] = min(box[0], left), max(box[1], right), max(box[2], depth)
     for wall, (left, right, depth) in boxes.items():
-        line = lines[wall]
-        end = float(line.wall.length)
+        line, end = lines[wall], reach[wall]
         yield line, line.point(min(left, end), depth)
         yield line, line.point(min(right, end), depth)

@@ -5,14 +5,19 @@ from typing import Final
 
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.drawing import Drawing, Role, Words, flow
+from pelmet.model.told.plan_bars import DARK, FEED, LIT
+from pelmet.model.told.plan_cables import CABLE, HOLE, IN_WALL
 from pelmet.model.told.plan_lines import WALL
-from pelmet.model.told.plan_marks import DARK, FAULT, FEED, LIT, OBSTACLES, UPPER
+from pelmet.model.told.plan_marks import FAULT, OBSTACLES, UPPER
 
 _MARKS: Final[tuple[tuple[Role, str, str], ...]] = (
     ("wall", WALL, "wall"),
     ("run", LIT, "lit"),
     ("dark", DARK, "dark"),
     ("feed", FEED, "feed end"),
+    ("cable", CABLE, "cable"),
+    ("cable", IN_WALL, "cable in the wall"),
+    ("hole", HOLE, "hole"),
     *(("obstacle", mark.char, kind) for kind, mark in OBSTACLES.items()),
     ("fault", FAULT, "does not fit"),
 )

@@ -144,8 +144,8 @@ def _inside(
     length = len(tag.text + word)
     corners = [one.side.cell(at, out) for at in (one.left, one.right) for out in (0.0, one.out)]
     rows, columns = [row for row, _ in corners], [column for _, column in corners]
-    for row in _from_middle(min(rows) + 1, max(rows) - 1):
-        for column in _from_middle(min(columns) + 1, max(columns) - length):
+    for row in from_middle(min(rows) + 1, max(rows) - 1):
+        for column in from_middle(min(columns) + 1, max(columns) - length):
             if sheet.canvas.is_free((row, column), length, over) and all(
                 sheet.owner.get((row, cell)) in mine for cell in range(column, column + length)
             ):
@@ -170,11 +170,12 @@ def _beside(spot: "_Spot", farthest: int) -> Iterator[Cell]:
     step = -side.out_step if spot.outside else side.out_step
     for off in range(farthest):
         away = spot.out + step * (off + (2 if spot.lean else 1))
-        for shift in _from_middle(-spot.reach, spot.reach):
+        for shift in from_middle(-spot.reach, spot.reach):
             yield side.cell(spot.at + shift * side.along_step, away)
 
 
-def _from_middle(first: int, last: int) -> list[int]:
+def from_middle(first: int, last: int) -> list[int]:
+    """Give the places from the first to the last, those nearest their middle first."""
     middle = (first + last) // 2
     return sorted(range(first, last + 1), key=lambda place: (abs(place - middle), -place))
 
@@ -191,7 +192,7 @@ def _open(sheet: Sheet, cell: Cell, length: int) -> bool:
     )
 
 
-def _on_line(
+def on_line(
     sheet: Sheet,
     cells: list[Cell],
     tag: Tag,
@@ -204,7 +205,7 @@ def _on_line(
     length = len(tag.text + word)
     for row, group in groupby(cells, key=lambda cell: cell[0]):
         columns = sorted(column for _, column in group)
-        for column in _from_middle(columns[0] + 2, columns[-1] - length - 1):
+        for column in from_middle(columns[0] + 2, columns[-1] - length - 1):
             if sheet.canvas.is_free((row, column - 1), length + 2, role, about):
                 for pad in (column - 1, column + length):
                     sheet.canvas.wipe((row, pad))
@@ -219,7 +220,7 @@ def _run(sheet: Sheet, run: Run) -> Callable[[Tag], bool]:
 
     def place(tag: Tag) -> bool:
         for about in (run.id, None):
-            if any(_on_line(sheet, cells, tag, "run", about=about) for cells in bars):
+            if any(on_line(sheet, cells, tag, "run", about=about) for cells in bars):
                 return True
         return any(_near(sheet, spot, tag) for spot in _fronts(ones, bars))
 
@@ -251,7 +252,7 @@ def _obstacle(sheet: Sheet, obstacle: Obstacle) -> Callable[[Tag], bool]:
         words = () if mark.form == "across" else (f" {mark.word}", "")
         return (
             any(
-                _on_line(sheet, cells, tag, "obstacle", about=obstacle.id, word=word)
+                on_line(sheet, cells, tag, "obstacle", about=obstacle.id, word=word)
                 for word in words
             )
             or _near(sheet, front, tag)

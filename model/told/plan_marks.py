@@ -1,11 +1,10 @@
-"""What is drawn on a plan before any word is written: walls, cabinets, bars and obstacles."""
+"""What is drawn on a plan before any word is written: walls, cabinets and obstacles."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Final, Literal, NamedTuple
 
 from pelmet.model.job.items import Cabinet, Obstacle, ObstacleKind
-from pelmet.model.plan.fitting import Bar, Opening, RunFit
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.drawing import Canvas, Cell
 from pelmet.model.told.plan_lines import WALL, line_cells, line_chars
@@ -28,14 +27,14 @@ OBSTACLES: Final[Mapping[ObstacleKind, Mark]] = {
     "hood": Mark("h", "at wall", "hood"),
     "window": Mark("=", "in wall", "window"),
     "corner": Mark("c", "across", "corner"),
-    "pipe": Mark("o", "at wall", "pipe"),
+    "pipe": Mark("%", "at wall", "pipe"),
     "socket": Mark("s", "in wall", "socket"),
     "fridge gap": Mark("f", "at wall", "fridge gap"),
     "hob zone": Mark("b", "worktop", "hob"),
     "sink zone": Mark("k", "worktop", "sink"),
     "open side": Mark("~", "across", "open side"),
 }
-LIT, DARK, FEED, FAULT, UPPER = "*", ".", "@", "!", ":"
+FAULT, UPPER = "!", ":"
 _LEAST_DEPTH: Final = 2  # cells: any less and a cabinet has no inside
 _LONE_DEPTH: Final = 320.0  # [mm] how far out a stile is drawn where no cabinet is
 _MOST_LEVELS: Final = 8  # cabinets in one place: any more are a slip, and not told apart
@@ -75,12 +74,13 @@ class Sheet:
     levels: Levels
     owner: dict[Cell, str] = field(default_factory=dict)
     bars: dict[str, list[list[Cell]]] = field(default_factory=dict)
+    ends: dict[str, tuple[Cell, Cell]] = field(default_factory=dict)
     lines: dict[str, list[Cell]] = field(default_factory=dict)
 
 
 def footprint(cabinet: Cabinet, side: Side) -> Footprint:
-    """Put a cabinet on its wall; what reaches past the wall's end is left off."""
-    end = float(side.line.wall.length)
+    """Put a cabinet on its wall; what reaches past what it may is left off."""
+    end = side.reach
     left, right = float(cabinet.at), float(cabinet.at + cabinet.width)
     out = max(float(cabinet.depth), _LEAST_DEPTH * side.out_step)
     return Footprint(cabinet, side, min(left, end), min(right, end), out, past=right > end)
@@ -163,74 +163,6 @@ def _inside(one: Footprint) -> Iterator[Cell]:
             at, out = one.side.place((row, column))
             if one.left < at < one.right and 0 < out < one.out:
                 yield row, column
-
-
-def draw_runs(sheet: Sheet, worked: Worked) -> None:
-    """Draw every bar at its mounting line: lit, dark, and the end its cable comes to."""
-    out = {mount.bar: float(mount.from_wall.value) for mount in worked.mounts}
-    fits = [fit for fit in worked.fits if _wall_of(fit, sheet)]
-    fits.sort(
-        key=lambda fit: max(
-            sheet.footprints[name].cabinet.bottom_height
-            for name in fit.run.cabinets
-            if name in sheet.footprints
-        ),
-        reverse=True,
-    )
-    for fit in fits:
-        bars = sheet.bars.setdefault(fit.run.id, [])
-        for opening in fit.too_short:
-            for cell in _under(sheet, opening, float(opening.left), float(opening.right), None):
-                sheet.canvas.put(cell, DARK, "dark", fit.run.id)
-        for bar in fit.bars:
-            cells = _under(sheet, bar.opening, float(bar.left), float(bar.right), out.get(bar.id))
-            if cells:
-                bars.append(cells)
-                _draw_bar(sheet, fit, bar, cells)
-
-
-def _wall_of(fit: RunFit, sheet: Sheet) -> bool:
-    return any(name in sheet.footprints for name in fit.run.cabinets)
-
-
-def _under(
-    sheet: Sheet, opening: Opening, left: float, right: float, out: float | None
-) -> list[Cell]:
-    """Give the cells of a line under an opening's cabinets, kept between their outer sides."""
-    above = [sheet.footprints[name] for name in opening.cabinets if name in sheet.footprints]
-    if not above:
-        return []
-    side = above[0].side
-    shallow = min(above, key=lambda one: one.cabinet.depth)
-    depth = float(shallow.cabinet.depth)
-    drawn = (depth if out is None else out) * shallow.out / depth
-    drawn = max(drawn, side.out_step)
-    end_of_wall = float(side.line.wall.length)
-    left, right = min(left, end_of_wall), min(right, end_of_wall)
-    if side.slants and shallow.out - drawn < side.out_step:
-        # Two slanting lines side by side cannot be told apart, so the bar takes the front's cells.
-        cells = [cell for one in above for cell in _front(one)]
-        cells = [cell for cell in dict.fromkeys(cells) if left <= side.place(cell)[0] <= right]
-        return cells or [side.cell(left, shallow.out)]
-    limits = {side.cell(above[0].left, drawn), side.cell(above[-1].right, drawn)}
-    cells = line_cells(side.cell(left, drawn), side.cell(right, drawn))
-    return [cell for cell in cells if cell not in limits] or cells[:1]
-
-
-def _front(one: Footprint) -> list[Cell]:
-    return line_cells(one.side.cell(one.left, one.out), one.side.cell(one.right, one.out))
-
-
-def _draw_bar(sheet: Sheet, fit: RunFit, bar: Bar, cells: list[Cell]) -> None:
-    whole = float(bar.length.value)
-    before = round(float(bar.lit_left - bar.left) / whole * len(cells))
-    after = round(float(bar.right - bar.lit_right) / whole * len(cells))
-    for place, cell in enumerate(cells):
-        lit = before <= place < len(cells) - after
-        sheet.canvas.put(cell, LIT if lit else DARK, "run" if lit else "dark", fit.run.id)
-    first = fit.run.feed_end == "left"
-    if bar is fit.bars[0 if first else -1]:
-        sheet.canvas.put(cells[0 if first else -1], FEED, "feed", fit.run.id)
 
 
 def draw_obstacles(sheet: Sheet, worked: Worked) -> None:

@@ -3,8 +3,9 @@
 A terminal cell is about twice as high as it is wide, so a row stands for twice as much.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
+from itertools import pairwise
 from math import cos, floor, radians, sin
 from typing import Final, NamedTuple
 
@@ -27,6 +28,8 @@ _LONG_TO_SHORT: Final = 2.5  # the longest bar to the shortest: the widest step 
 _BAR_WORDS: Final = 12  # columns kept for the length beside the bar
 _FRONT_LABEL: Final = 6  # columns kept where a label may have to stand in front of a cabinet
 _AT_THE_EDGE: Final = 0.15  # the share of a room's width within which a label would stick out
+_STRAIGHT: Final = 180  # [degrees]
+_BLUNTEST: Final = 300  # [degrees] of an outside corner that bars are taken round
 _SKEW: Final = 0.05  # a wall less out of true than this is drawn as level or upright
 _LEANS: Final = 0.7  # a wall whose outside points this much sideways has its label beside it
 
@@ -87,7 +90,8 @@ class Extent(NamedTuple):
 class Side(NamedTuple):
     """A wall on the sheet: an affine map from along the wall and out of it [mm] to cells.
 
-    The steps [mm] lead from one cell to the next; ``lean`` is as `sideways` has it.
+    The steps [mm] lead from one cell to the next; ``lean`` is as `sideways` has it, ``reach`` as
+    `reaches` has it.
     """
 
     line: WallLine
@@ -98,6 +102,7 @@ class Side(NamedTuple):
     along_step: float
     out_step: float
     lean: int
+    reach: float
 
     def cell(self, at: float, out: float = 0.0) -> Cell:
         """Give the cell of a place ``at`` along the wall and ``out`` into the room."""
@@ -119,7 +124,21 @@ class Side(NamedTuple):
         return min(abs(self.along[0]), abs(self.along[1])) * self.along_step > _SKEW
 
 
-def side_of(line: WallLine, mm: float, left: float, top: float) -> Side:
+def reaches(room: RoomPlan, depths: Mapping[str, float]) -> dict[str, float]:
+    """Give how far along each wall what hangs on it may go [mm]: to the wall's end.
+
+    Round an outside corner it goes on past the ends of what hangs on the next wall, whose
+    depth [mm] is given by wall.
+    """
+    found = {line.wall.id: float(line.wall.length) for line in room.walls}
+    for line, following in pairwise(room.walls):
+        degrees = float(line.wall.corner_degrees)
+        if _STRAIGHT < degrees <= _BLUNTEST:
+            found[line.wall.id] += depths.get(following.wall.id, 0.0) / -sin(radians(degrees))
+    return found
+
+
+def side_of(line: WallLine, mm: float, left: float, top: float, reach: float) -> Side:
     """Put a wall on a sheet whose cell 0, 0 is the point ``left``, ``top``."""
     angle = radians(line.degrees)
     dx, dy = cos(angle) / mm, sin(angle) / mm
@@ -132,6 +151,7 @@ def side_of(line: WallLine, mm: float, left: float, top: float) -> Side:
         along_step=1 / max(abs(dy / ROW), abs(dx)),
         out_step=1 / max(abs(dx / ROW), abs(dy)),
         lean=sideways(line),
+        reach=reach,
     )
 
 

@@ -7,6 +7,8 @@ from pelmet.model.job.job import Job
 from pelmet.model.plan.geometry import RoomPlan
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.drawing import Canvas, Drawing, Role, Words, flow, plain_ascii, stack
+from pelmet.model.told.plan_bars import draw_runs
+from pelmet.model.told.plan_cables import draw_cables
 from pelmet.model.told.plan_fit import Frame, frame_of, least_mm, own_scale
 from pelmet.model.told.plan_key import elsewhere, key, no_room
 from pelmet.model.told.plan_labels import label
@@ -14,7 +16,6 @@ from pelmet.model.told.plan_marks import (
     Sheet,
     draw_cabinets,
     draw_obstacles,
-    draw_runs,
     draw_walls,
     footprint,
     levels,
@@ -48,12 +49,17 @@ class _Picture(NamedTuple):
 
 
 def plan_view(
-    worked: Worked, width: int, height: int | None = None, focus: str | None = None
+    worked: Worked,
+    width: int,
+    height: int | None = None,
+    focus: str | None = None,
+    home: str | None = None,
 ) -> Drawing:
     """Draw a job's rooms from above, at most ``width`` columns and ``height`` rows.
 
     ``focus`` is the id of the thing to mark. With a height, all rooms are drawn if they are
-    legible together, else the room of the focus alone, or the first. Never raises.
+    legible together, else one alone: that of ``home``, or of the focus, or the first. Never
+    raises.
     """
     rooms = worked.rooms
     page = _Page(worked, max(width, 1), height, _chosen(worked.job, focus))
@@ -69,8 +75,8 @@ def plan_view(
             whole = _draw(page, rooms)
             if len(whole.rows) <= height:
                 return whole
-    home = _room_of(worked.job, focus)
-    one = next((room for room in rooms if room.room.id == home), rooms[0])
+    own = _room_of(worked.job, home or focus)
+    one = next((room for room in rooms if room.room.id == own), rooms[0])
     return _draw(page, [one]).first(height)
 
 
@@ -146,7 +152,10 @@ def _picture(page: _Page, frame: Frame, scale: Scale) -> _Picture:
     box, mm = frame.extent, scale.mm
     left = box.left - box.before * mm
     top = box.top - _MARGIN * ROW * mm
-    sides = {line.wall.id: side_of(line, mm, left, top) for line in frame.room.walls}
+    sides = {
+        line.wall.id: side_of(line, mm, left, top, frame.reaches[line.wall.id])
+        for line in frame.room.walls
+    }
     hung = [cabinet for cabinet in page.worked.job.cabinets if cabinet.wall in sides]
     sheet = Sheet(
         Canvas(page.width, box.rows(mm) + 2 * _MARGIN),
@@ -159,6 +168,7 @@ def _picture(page: _Page, frame: Frame, scale: Scale) -> _Picture:
     draw_runs(sheet, page.worked)
     draw_obstacles(sheet, page.worked)
     unplaced = label(sheet, page.worked, page.chosen)
+    draw_cables(sheet, page.worked, frame.room, page.chosen)
     canvas = sheet.canvas
     return _Picture(canvas.drawing(), canvas.marks(), unplaced, bool(sheet.levels.upper))
 

@@ -26,6 +26,12 @@ def assumed_things(job: Job) -> tuple[tuple[str, tuple[str, ...]], ...]:
     return tuple((thing.id, thing.assumed) for thing in things if thing.assumed)
 
 
+def measured_by(job: Job) -> dict[str, str]:
+    """Give who still measures what, by the id of each thing where that was said."""
+    things: tuple[Surveyed, ...] = (*job.rooms, *job.walls, *job.cabinets, *job.obstacles)
+    return {thing.id: thing.measured_by for thing in things if thing.measured_by}
+
+
 def assumed_bars(worked: Worked) -> tuple[str, ...]:
     """Give the bars that are cut from something assumed."""
     return tuple(bar.id for bar in worked.bars if bar.length.assumed)
@@ -33,8 +39,10 @@ def assumed_bars(worked: Worked) -> tuple[str, ...]:
 
 def assumed_words(worked: Worked) -> tuple[str, ...]:
     """Say what is assumed, one sentence each."""
+    who = measured_by(worked.job)
     words = [
         f"{own_id}: {', '.join(field.replace('_', ' ') for field in fields)} not measured yet"
+        + (f"; {who[own_id]} measures it" if own_id in who else "")
         for own_id, fields in assumed_things(worked.job)
     ]
     bars = assumed_bars(worked)
@@ -68,6 +76,24 @@ def cautions(plan: Plan) -> tuple[str, ...]:
     if worked.job.supplies:
         words.append("Mains work belongs to a licensed person and the local code.")
         words.append("Leave the supply unplugged while its output is wired.")
+    heavy = [ready.bar.id for ready in worked.bench if int(ready.people.value) > 1]
+    if heavy:
+        words.append(f"Two people hang {', '.join(heavy)}.")
+    if worked.holes:
+        words.append(
+            "Scan for cables and pipes before any hole, use a depth stop, and drill from the side "
+            "that shows with a block behind."
+        )
+    if any(way.kind == "in wall" for cable in worked.routes.cables for way in cable.ways):
+        words.append(
+            "What goes in a wall is laid before walls close, by the local code: ask the licensed "
+            "person."
+        )
+    if any(each.kind == "upright" for each in worked.job.cabinets):
+        words.append(
+            "In a clothes closet a code may ask for clear space between light and storage: ask "
+            "the licensed person."
+        )
     if worked.lights:
         words.append(
             "The light figure is direct light from these bars at rated volts: nothing is "
@@ -115,7 +141,7 @@ def _survey_defaults(job: Job) -> Iterator[str]:
 
 def _value(value: Decimal | None, info: FieldInfo, site: Site) -> str:
     if value is None:
-        return "as the part says"
+        return "not said"
     number = next(mark for mark in _marks(info) if isinstance(mark, Number))
     if isinstance(number, Length):
         return print_length(value, site.length_unit, site.inch_parts)

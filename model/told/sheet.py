@@ -1,15 +1,18 @@
 """The sheet: all that a plan has to say, as plain text on one long page."""
 
-from collections.abc import Iterator
-
 from pelmet.model.measure.lengths import print_length
+from pelmet.model.plan.bar import Bar
 from pelmet.model.plan.checks import LEVELS, Finding
-from pelmet.model.plan.fitting import Bar
 from pelmet.model.plan.stages import Plan
+from pelmet.model.told.bench_list import bench_list
+from pelmet.model.told.cable_list import cable_list
+from pelmet.model.told.drill_list import drill_list
+from pelmet.model.told.elevation import elevations
 from pelmet.model.told.figures import brief, millimetres, printed
 from pelmet.model.told.plan_view import plan_view
 from pelmet.model.told.power import power_table
 from pelmet.model.told.reminders import assumed_words, cautions, defaults_words, part_names
+from pelmet.model.told.section import sections
 from pelmet.model.told.words import WIDTH, heading, labelled, table, wrapped
 
 _LABEL = 8
@@ -18,11 +21,15 @@ _BAR_HEAD = ("run", "bar", "opening", "length", "units", "lit", "dark", "cabinet
 
 def sheet(plan: Plan) -> str:
     """Write the whole plan as plain ASCII, at most 78 columns wide."""
-    sections = (
+    pages = (
         _head(plan),
-        _section("Plan", _drawing(plan)),
+        _section("Plan", plan_view(plan.worked, WIDTH).rows),
+        _section("Elevation", elevations(plan.worked, WIDTH).rows),
+        _section("Section", sections(plan.worked, WIDTH).rows),
         _section(f"Bars [{plan.worked.job.site.length_unit}]", _bars(plan)),
-        _section("Cables", _cables(plan)),
+        _section("Bench", bench_list(plan)),
+        _section("Cables", cable_list(plan)),
+        _section("Holes", drill_list(plan)),
         _section("Power budget", power_table(plan)),
         _section("Light", _light(plan)),
         _section("Materials, as planned: no waste, no spare", _materials(plan)),
@@ -31,7 +38,7 @@ def sheet(plan: Plan) -> str:
         _section("Defaults used", wrapped(defaults_words(plan.worked.job))),
         _section("Mind", _listed(cautions(plan))),
     )
-    return "\n".join(line.rstrip() for lines in sections for line in lines) + "\n"
+    return "\n".join(line.rstrip() for lines in pages for line in lines) + "\n"
 
 
 def findings_lines(plan: Plan) -> tuple[str, ...]:
@@ -72,16 +79,17 @@ def _listed(words: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(line for text in words for line in wrapped(text, "- ", "  "))
 
 
-def _drawing(plan: Plan) -> tuple[str, ...]:
-    return plan_view(plan.worked, WIDTH).rows
-
-
 def _bars(plan: Plan) -> tuple[str, ...]:
     worked = plan.worked
     if not worked.job.runs:
         return ("no run yet",)
     rows = [_bar(bar, plan) for bar in worked.bars]
     lines = list(table(_BAR_HEAD, rows, numbers={2, 3, 4, 5, 6})) if rows else []
+    for fit in worked.fits:
+        for dark in fit.bands:
+            across = printed(dark.across, worked.job.site)
+            lines += wrapped(f"dark {across} from {dark.left_bar} to {dark.right_bar}", rest="  ")
+    lines += _dark_in_all(plan)
     for fit in worked.fits:
         for opening in fit.too_short:
             under = " ".join(opening.cabinets)
@@ -91,27 +99,24 @@ def _bars(plan: Plan) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def _dark_in_all(plan: Plan) -> tuple[str, ...]:
+    """Total what stays dark between bars, run by run."""
+    words = []
+    for fit in plan.worked.fits:
+        if len(fit.bands) > 1:
+            whole = millimetres(sum(float(dark.across.value) for dark in fit.bands))
+            site = plan.worked.job.site
+            length = print_length(whole, site.length_unit, site.inch_parts)
+            words.append(f"{fit.run.id}: {length} dark between its bars in all")
+    return tuple(words)
+
+
 def _bar(bar: Bar, plan: Plan) -> tuple[str, ...]:
     site = plan.worked.job.site
     figures = (bar.opening.clear, bar.length, bar.units, bar.lit, bar.dark)
     mark = " (assumed)" if bar.length.assumed else ""
     numbers = [brief(figure, site) for figure in figures]
     return (bar.run, bar.id, *numbers, " ".join(bar.opening.cabinets) + mark)
-
-
-def _cables(plan: Plan) -> tuple[str, ...]:
-    return tuple(wrapped_row for row in _cable_rows(plan) for wrapped_row in row) or ("none",)
-
-
-def _cable_rows(plan: Plan) -> Iterator[tuple[str, ...]]:
-    site = plan.worked.job.site
-    for lead in plan.worked.routes.leads:
-        length = printed(lead.length, site) if lead.length else "length unknown"
-        yield wrapped(f"{lead.leg}: {lead.origin} to {lead.run}, {length}", rest="  ")
-    for link in plan.worked.routes.links:
-        length = printed(link.length, site) if link.length else "no way"
-        past = f" past {' '.join(link.obstacles)} ({link.crossing})" if link.obstacles else ""
-        yield wrapped(f"{link.run}: {link.from_bar} to {link.to_bar}{past}, {length}", rest="  ")
 
 
 def _light(plan: Plan) -> tuple[str, ...]:

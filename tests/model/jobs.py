@@ -9,6 +9,9 @@ from hypothesis import strategies as st
 
 from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.items import (
+    CabinetKind,
+    CornerJoint,
+    Cover,
     Crossing,
     DarkRest,
     Facing,
@@ -16,7 +19,9 @@ from pelmet.model.job.items import (
     Fixing,
     Line,
     ObstacleKind,
+    OverLength,
     SupplyPlace,
+    Wiring,
 )
 from pelmet.model.job.job import MODELS, Job
 from pelmet.model.plan.stages import Plan, plan_job
@@ -285,8 +290,12 @@ def _pick(values: Any) -> st.SearchStrategy[Any]:
 
 _SMALL_ALLOWANCES = (
     "end_clearance", "cap_thickness", "start_zone", "end_zone", "flush_gap", "flush_step",
-    "reading_spread", "front_set_back", "back_set_back", "termination_slack",
+    "reading_spread", "front_set_back", "back_set_back", "termination_slack", "corner_gap",
+    "hole_from_back", "hole_from_side", "hole_edge", "pin_zone", "rail_zone", "hinge_zone",
+    "side_hole", "clip_end", "joint_keep_off", "screw_length", "diffuser_stagger",
 )  # fmt: skip
+_MINUTES = ("minutes_per_metre", "minutes_per_hole", "minutes_per_level", "minutes_in_wall",
+            "minutes_behind")  # fmt: skip
 ALLOWANCES = st.fixed_dictionaries(
     {},
     optional={
@@ -297,6 +306,11 @@ ALLOWANCES = st.fixed_dictionaries(
         "conductor_temperature": numbers(-20, 120),
         "worktop_lux": numbers(0, 5_000),
         "longest_bar": SIZES,
+        "van_longest": SIZES,
+        "cable_spare": numbers(0, 100),
+        "cable_step": SIZES,
+        "clip_spacing": SIZES,
+        **dict.fromkeys(_MINUTES, usual(0, 4, 60) | numbers(0, 600)),
     },
 )
 
@@ -324,9 +338,13 @@ def any_job(draw: st.DrawFn) -> Job:
     cabinets = table(
         "C", 6, opening=st.lists(SIZES, max_size=3), height=SIZES, lip=SMALLS, side_panel=SMALLS,
         underside=st.sampled_from(["flush", "framed"]), assumed=_assumed("cabinet"),
+        kind=_pick(CabinetKind), back_set_in=SMALLS, bottom_panel=SMALLS, filler_left=SMALLS,
+        filler_right=SMALLS, mouth=SIZES, pin_rows=st.lists(SIZES, max_size=2),
     )  # fmt: skip
     needs(cabinets, wall=wall, at=PLACES, width=SIZES, depth=SIZES, bottom_height=HEIGHTS)
-    obstacles = table("O", 5, crossing=_pick(Crossing), assumed=_assumed("obstacle"))
+    obstacles = table(
+        "O", 5, crossing=_pick(Crossing), cover=_pick(Cover), assumed=_assumed("obstacle")
+    )
     needs(obstacles, wall=wall, kind=_pick(ObstacleKind), at=PLACES, width=PLACES)
     cabinet_ids = [item["id"] for item in cabinets]
     supplies = table("S", 2, part=_parts("supplies"), place=_pick(SupplyPlace))
@@ -336,7 +354,11 @@ def any_job(draw: st.DrawFn) -> Job:
     if supplies:
         length = numbers(1, 200_000) | st.none()
         dimmer = _parts("dimmers") | st.none()
-        legs = table("L", 3, cable=_parts("cables"), dimmer=dimmer, length=length)
+        some = st.lists(st.sampled_from(cabinet_ids), max_size=3) if cabinets else st.just([])
+        legs = table(
+            "L", 3, cable=_parts("cables"), dimmer=dimmer, length=length, wiring=_pick(Wiring),
+            via=some, avoid=some,
+        )  # fmt: skip
         needs(legs, supply=st.sampled_from([item["id"] for item in supplies]))
     runs: list[Fields] = []
     if cabinets:
@@ -344,7 +366,7 @@ def any_job(draw: st.DrawFn) -> Job:
             "R", 4, line=_pick(Line), facing=_pick(Facing), fixing=_pick(Fixing),
             channel=_parts("channels"), diffuser=_parts("diffusers"), strip=_parts("strips"),
             feed_end=st.sampled_from(["left", "right"]), dark_rest=_pick(DarkRest),
-            pieces=st.integers(1, 6),
+            pieces=st.integers(1, 6), over_length=_pick(OverLength), corner=_pick(CornerJoint),
         )  # fmt: skip
         leg = st.sampled_from([None, *(item["id"] for item in legs)])
         needs(runs, cabinets=_some(cabinet_ids), leg=leg)

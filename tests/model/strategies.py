@@ -28,7 +28,7 @@ _LETTERS = st.characters(
 )
 NAMES = st.text(_LETTERS, min_size=1, max_size=120)
 NOTES = st.one_of(st.just(""), st.text(_LETTERS | st.just("\n"), max_size=200))
-_TEXTS = {"name": NAMES, "note": NOTES}
+_TEXTS = {"name": NAMES, "note": NOTES, "measured_by": NAMES.map(lambda text: text[:60])}
 
 
 def _limit(rules: list[Any], name: str, otherwise: int) -> int:
@@ -146,5 +146,7 @@ def _pointed(
         row.pop(field, None)
         return not MODELS[kind].model_fields[field].is_required()
     one = st.sampled_from(known)
-    row[field] = draw(st.lists(one, min_size=1, max_size=4) if field == "cabinets" else one)
+    several = get_origin(MODELS[kind].model_fields[field].annotation) is tuple
+    least = int(MODELS[kind].model_fields[field].is_required())
+    row[field] = draw(st.lists(one, min_size=least, max_size=4) if several else one)
     return True

@@ -3,6 +3,7 @@
 import tomllib
 from decimal import Decimal
 from importlib.resources import files
+from math import pi, sqrt
 from typing import Any, get_args
 
 import pytest
@@ -81,6 +82,25 @@ def test_cables_by_area_and_by_gauge_are_bundled_and_their_ohms_known():
         assert ohms_per_metre(float(cable.mm2), cable.conductor_class) > 0
 
 
+def test_a_bundled_cable_is_wider_than_its_two_cores():
+    for cable in BUNDLED.cables:
+        # Bare copper of its area, or by ASTM B258 of its gauge, two side by side.
+        area = cable.mm2 or Decimal(0)
+        core = (
+            0.127 * 92 ** ((36 - cable.awg) / 39)
+            if cable.awg is not None
+            else sqrt(4 * float(area) / pi)
+        )
+        assert 2 * core < float(cable.outside) < 8 * core
+
+
+def test_bundled_strips_were_joined_on_their_cut_marks():
+    for strip in BUNDLED.strips:
+        if strip.factory_joint_every is not None:
+            assert strip.factory_joint_every % strip.cut_unit == 0
+            assert strip.factory_joint_every <= strip.reel
+
+
 def test_supplies_of_both_volts_and_some_that_dim_are_bundled():
     assert {supply.volts for supply in BUNDLED.supplies} >= {12, 24}
     assert {supply.dimmable for supply in BUNDLED.supplies} == {True, False}
@@ -144,6 +164,12 @@ def test_the_file_holds_nothing_but_the_parts():
         ("caps", {"thickness": -1}),
         ("diffusers", {"transmission_percent": 101}),
         ("diffusers", {"price": 5}),
+        ("diffusers", {"expansion": -1}),
+        ("channels", {"expansion": 301}),
+        ("channels", {"kilograms_per_metre": 0}),
+        ("strips", {"ip": 70}),
+        ("strips", {"factory_joint_every": 0}),
+        ("cables", {"outside": -1}),
     ],
     ids=str,
 )

@@ -179,12 +179,17 @@ def fields_of(job: Job) -> list[tuple[Subject, str, str]]:
 
 
 def as_a_form_leaves_it(job: Job) -> Job:
-    """Take off what no form can say: outer blanks of a text, and marks on what is no reading."""
+    """Take off what no form can say: outer blanks of a text, marks on what is no reading.
+
+    Nor the sign that stands for a line break in a note.
+    """
     for kind, own_id, field in fields_of(job):
         thing = subject(job, kind, own_id)
         value = getattr(thing, field)
-        if question(kind, field).shape == "text" and value != value.strip():
-            job = set_value(job, kind, own_id, field, value.strip() or "x")
+        if question(kind, field).shape == "text":
+            plain = value.replace("¶", "") if field == "note" else value
+            if plain.strip() != value:
+                job = set_value(job, kind, own_id, field, plain.strip() or "x")
         assumed = getattr(thing, "assumed", ())
         readings = question(kind, field).shape in ("length", "lengths", "number")
         if field in assumed and (not readings or value == ()):

@@ -11,7 +11,7 @@ from pelmet.model.job.items import KINDS, Kind
 from pelmet.model.job.job import Job
 from pelmet.model.job.references import REFERENCES
 
-OPTIONAL = {("run", "leg"), ("supply", "cabinet")}
+OPTIONAL = {("run", "leg"), ("supply", "cabinet"), ("leg", "via"), ("leg", "avoid")}
 
 
 def names(job: Job) -> dict[str, Kind]:
@@ -62,6 +62,12 @@ def test_a_supply_whose_cabinet_goes_stays_and_sits_nowhere():
 def test_a_run_that_loses_one_cabinet_keeps_the_others():
     job = remove(row(600, 600, 600), "cabinet", "A2")
     assert job.find("run", "R1").cabinets == ("A1", "A3")
+
+
+def test_a_leg_stays_when_the_cabinets_it_goes_by_or_keeps_out_of_go():
+    job = row(600, 600, 600, L1={"via": ["A2", "A3"], "avoid": ["A2"]})
+    leg = remove(job, "cabinet", "A2").find("leg", "L1")
+    assert (leg.via, leg.avoid) == (("A3",), ())
 
 
 def test_a_supply_takes_its_legs_and_leaves_their_runs_unfed():

@@ -13,6 +13,9 @@ from typing import Any
 import pytest
 from hypothesis import given
 from jobs import QUICK, Fields, any_job, many_bars, obstacle, one_bar, part, row
+from test_findings_bench import CASES as BENCH_CASES
+from test_findings_ways import CASES as WAYS_CASES
+from test_findings_zones import CASES as ZONES_CASES
 
 from pelmet.model.job.job import MODELS, Job
 from pelmet.model.plan import checks
@@ -45,6 +48,12 @@ def leg_figure(name: str, **how: Any) -> Decimal:
 def lux(**how: Any) -> Decimal:
     (light,) = plan_job(one_bar(**how)).worked.lights
     return D(str(light.least.value))
+
+
+def outside_corner(at: float | Decimal) -> Job:
+    """A1 on a wall that ends in an outside corner."""
+    wall = {"id": "B", "room": "K", "length": 1000}
+    return one_bar(A={"corner_degrees": 270}, A1={"at": at}, add={"walls": [wall]})
 
 
 DROP = leg_figure("drop", L1={"length": 9000})
@@ -92,6 +101,20 @@ CASES = (
     Case("off-the-wall", "stop", "obstacle", "O1", "at",
          {"add": {"obstacles": [obstacle("O1", 2990, 11, "pipe")]}},
          {"add": {"obstacles": [obstacle("O1", 2990, 10, "pipe")]}}),
+    # Fillers count with their cabinet, at both ends of the wall.
+    Case("off-the-wall", "stop", "cabinet", "A1", "at",
+         {"A1": {"at": 2107, "filler_right": D("10.1")}}, {"A1": {"at": 2107, "filler_right": 10}}),
+    Case("off-the-wall", "stop", "cabinet", "A1", "at",
+         {"A1": {"at": 10, "filler_left": D("10.1")}}, {"A1": {"at": 10, "filler_left": 10}}),
+    # Over an outside corner a cabinet reaches as far as it is deep.
+    Case("off-the-wall", "stop", "cabinet", "A1", "at", outside_corner(D("2437.1")),
+         outside_corner(2437)),
+    Case("obstacle-apart", "ask", "obstacle", "O1", "at",
+         {"add": {"obstacles": [obstacle("O1", D("1433.1"), 20)]}},
+         {"add": {"obstacles": [obstacle("O1", 1433, 20)]}}, ("O1", "wall A")),
+    Case("obstacle-apart", "ask", "obstacle", "O1", "at",
+         {"add": {"obstacles": [obstacle("O1", D("429.9"), 20, "partition")]}},
+         {"add": {"obstacles": [obstacle("O1", D("429.9"), 20, "pipe")]}}),
     Case("cabinets-overlap", "stop", "cabinet", "A2", "at", row(600, 600, A2={"at": 1095}),
          row(600, 600, A2={"at": 1100})),
     Case("cabinets-overlap", "stop", "cabinet", "A2", "at",
@@ -99,6 +122,14 @@ CASES = (
          row(600, 600, A2={"at": 500, "bottom_height": 2120})),
     Case("opening-wider-than-cabinet", "stop", "cabinet", "A1", "opening",
          {"A1": {"opening": [D("883.1")]}}, {"A1": {"opening": [884, 883]}}),
+    Case("opening-wider-than-cabinet", "stop", "cabinet", "A1", "opening",
+         {"A1": {"filler_left": 7, "filler_right": 3, "opening": [D("893.1")]}},
+         {"A1": {"filler_left": 7, "filler_right": 3, "opening": [893]}}, ("893 mm",)),
+    Case("opening-wider-than-cabinet", "stop", "cabinet", "A1", "opening",
+         {"A1": {"kind": "upright", "width": 20, "height": 700, "opening": [D("700.1")]}},
+         {"A1": {"kind": "upright", "width": 20, "height": 700, "opening": [700]}}),
+    Case("opening-wider-than-cabinet", "stop", "cabinet", "A1", "opening",
+         {"A1": {"opening": [D("3000.1")]}}, {"A1": {"opening": [883]}}, ("wall A, 3000 mm",)),
     Case("readings-spread", "ask", "cabinet", "A1", "opening",
          {"A1": {"opening": [883, D("880.9")]}}, {"A1": {"opening": [883, 881]}}, ("2.1",)),
     Case("readings-spread", "ask", "cabinet", "A1", "opening",
@@ -106,6 +137,9 @@ CASES = (
          {"A1": {"opening": [883, 880]}, "allowances": {"reading_spread": 3}}),
     Case("assumed-reading-used", "ask", "cabinet", "A1", "opening",
          {"A1": {"assumed": ["opening"]}}, {"A1": {"assumed": ["width"]}}),
+    Case("assumed-reading-used", "ask", "cabinet", "A1", "opening",
+         {"A1": {"assumed": ["opening"], "measured_by": "fitter, Tuesday"}},
+         {"A1": {"measured_by": "fitter, Tuesday"}}, ("fitter, Tuesday",)),
     Case("assumed-reading-used", "ask", "cabinet", "A1", "opening",
          {"A1": {"opening": (), "underside": "framed"}},  # the side panels are a guess
          {"A1": {"opening": ()}}),
@@ -118,10 +152,6 @@ CASES = (
     Case("no-run", "ask", "cabinet", "A1", "width", {"drop": ["R1"]}, {}),
     Case("opening-too-short", "stop", "run", "R1", "strip", {"A1": {"opening": [D("70.9")]}},
          {"A1": {"opening": [71]}}, ("70.9",)),
-    Case("bar-longer-than-stock", "stop", "run", "R1", "pieces", channel(stock=[500, D("874.9")]),
-         channel(stock=[875, 500]), ("875",)),
-    Case("bar-longer-than-site", "warn", "run", "R1", "pieces",
-         {"allowances": {"longest_bar": D("874.9")}}, {"allowances": {"longest_bar": 875}}),
     Case("bar-deeper-than-lip", "warn", "run", "R1", "channel", {"A1": {"lip": D("7.9")}},
          {"A1": {"lip": 8}}, ("A1",)),
     Case("bar-deeper-than-lip", "warn", "run", "R1", "channel", {"A1": {"lip": 0}},
@@ -142,13 +172,19 @@ CASES = (
          {"R1": {"channel": "corner-16", "facing": "45 to room"}}),
     # Where people see in from the far side a channel that throws straight down is used.
     Case("open-side-seen", "warn", "run", "R1", "facing",
-         {"R1": {"channel": "corner-18", "facing": "60 to wall"},
+         {"A1": {"lip": D("17.9")}, "R1": {"channel": "corner-18", "facing": "60 to wall"},
           "add": {"obstacles": [obstacle("O1", 3000, 0, "open side")]}},
-         {"add": {"obstacles": [obstacle("O1", 3000, 0, "open side")]}}, ("O1",)),
+         {"A1": {"lip": 0}, "add": {"obstacles": [obstacle("O1", 3000, 0, "open side")]}}, ("O1",)),
+    # A lip or a pelmet as deep as the channel hides it.
     Case("open-side-seen", "warn", "run", "R1", "facing",
-         {"R1": {"channel": "corner-16", "facing": "45 to room"},
+         {"A1": {"lip": D("15.9")}, "R1": {"channel": "corner-16", "facing": "45 to room"},
           "add": {"obstacles": [obstacle("O1", 0, 0, "open side")]}},
-         {"R1": {"channel": "corner-16", "facing": "45 to room"},
+         {"A1": {"lip": 16}, "R1": {"channel": "corner-16", "facing": "45 to room"},
+          "add": {"obstacles": [obstacle("O1", 0, 0, "open side")]}}),
+    Case("open-side-seen", "warn", "run", "R1", "facing",
+         {"A1": {"lip": 0}, "R1": {"channel": "corner-16", "facing": "45 to room"},
+          "add": {"obstacles": [obstacle("O1", 0, 0, "open side")]}},
+         {"A1": {"lip": 0}, "R1": {"channel": "corner-16", "facing": "45 to room"},
           "add": {"walls": [{"id": "B", "room": "K", "length": 2000}],
                   "obstacles": [obstacle("O1", 0, 0, "open side") | {"wall": "B"}]}}),
     Case("no-supply", "stop", "run", "R1", "leg", {"R1": {"leg": None}}, {}),
@@ -221,7 +257,7 @@ def test_a_check_fires_with_its_level_and_place(case):
         (case.level, case.kind, case.about, case.field)
     ]
     for words in case.says:
-        assert words in found[0].says
+        assert words in f"{found[0].says}; {found[0].remedy}"
 
 
 @pytest.mark.parametrize("case", CASES, ids=names)
@@ -233,10 +269,16 @@ def test_a_check_is_silent_when_the_limit_is_just_met(case):
 def test_a_sound_job_has_no_findings():
     assert plan_job(one_bar()).findings == ()
     assert plan_job(Job()).findings == ()
-    assert {one.code for one in plan_job(many_bars()).findings} <= {"too-dark"}
+    # Nearly sound: a cable from wall to wall, and bars of 556 that 500 of strip leave dark.
+    assert {one.code for one in plan_job(many_bars()).findings} == {
+        "cable-in-wall", "too-dark", "visible-dark-end",
+    }  # fmt: skip
 
 
 # --- That nothing is forgotten ------------------------------------------------------------------
+
+
+ALL_CASES = (*CASES, *BENCH_CASES, *WAYS_CASES, *ZONES_CASES)
 
 
 def codes_in_source() -> Iterator[str]:
@@ -256,12 +298,12 @@ def test_every_code_that_a_check_can_give_has_a_case():
     patterns = set(codes_in_source())
     assert len(patterns) >= 25
     for pattern in patterns:
-        assert any(re.fullmatch(pattern, case.code) for case in CASES), pattern
+        assert any(re.fullmatch(pattern, case.code) for case in ALL_CASES), pattern
 
 
 @pytest.mark.parametrize("one_check", CHECKS, ids=lambda one: one.__name__)
 def test_every_check_fires_in_some_case(one_check):
-    assert any(list(one_check(plan_job(made(case.fires)).worked)) for case in CASES)
+    assert any(list(one_check(plan_job(made(case.fires)).worked)) for case in ALL_CASES)
 
 
 # --- That every finding is sound ----------------------------------------------------------------

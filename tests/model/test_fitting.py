@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from jobs import UNHURRIED, obstacle, one_bar, part, row, survey
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.fitting import Bar, RunFit
+from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.stages import plan_job
 
 
@@ -83,6 +84,7 @@ def test_the_dark_rest_goes_to_the_end_that_was_chosen(feed_end, dark_rest, lit_
     bar = only_bar(R1={"feed_end": feed_end, "dark_rest": dark_rest})
     assert (bar.left, bar.right) == (504, 1379)
     assert (bar.lit_left, bar.lit_right) == (lit_left, lit_right)
+    assert (bar.dark_left.value, bar.dark_right.value) == (lit_left - 504, 1379 - lit_right)
     assert bar.rest.value == 12
 
 
@@ -115,70 +117,6 @@ def test_the_cap_is_the_channels_own_unless_an_allowance_says_otherwise():
     assert only_bar(R1={"channel": "mine"}, parts=thick).length.value == 883 - 4 - 8
     said = {"cap_thickness": 1}
     assert only_bar(R1={"channel": "mine"}, parts=thick, allowances=said).length.value == 877
-
-
-# --- Clear widths ------------------------------------------------------------------------------
-
-
-def test_the_least_reading_counts_and_stands_in_the_middle_of_its_cabinet():
-    bar = only_bar(A1={"width": 900, "opening": [884, Decimal("882.5"), 883]})
-    assert bar.opening.clear.value == Decimal("882.5")
-    assert bar.opening.left == 500 + (900 - Decimal("882.5")) / 2
-    assert bar.length.value == Decimal("874.5")
-
-
-@pytest.mark.parametrize(("underside", "clear"), [("flush", 883), ("framed", 883 - 36)])
-def test_without_a_reading_a_frame_takes_its_two_sides(underside, clear):
-    bar = only_bar(A1={"opening": (), "underside": underside, "side_panel": 18})
-    assert bar.opening.clear.value == clear
-
-
-def test_a_cabinet_narrower_than_its_two_sides_has_no_opening():
-    fit = run_of(one_bar(A1={"width": 30, "opening": (), "underside": "framed"}))
-    assert (fit.bars, fit.too_short[0].clear.value) == ((), 0)
-
-
-@pytest.mark.parametrize(
-    ("second", "bars"),
-    [
-        ({"at": 1100}, 1), ({"at": 1103}, 1), ({"at": Decimal("1103.1")}, 2),
-        ({"at": 1097}, 1), ({"at": Decimal("1096.9")}, 2),
-        ({"bottom_height": 1401}, 1), ({"bottom_height": 1399}, 1),
-        ({"bottom_height": Decimal("1401.1")}, 2), ({"underside": "framed"}, 2),
-    ],
-)  # fmt: skip
-def test_one_bar_passes_under_two_cabinets_that_are_flush_level_and_close(second, bars):
-    fit = run_of(row(600, 600, underside="flush", A2=second))
-    assert len(fit.bars) == bars
-    if bars == 1:
-        assert spans(fit) == [(500, Decimal(second.get("at", 1100)) + 600)]
-
-
-@pytest.mark.parametrize(
-    ("allowances", "bars"),
-    [({"flush_gap": 9}, 2), ({"flush_gap": 10}, 1), ({"flush_gap": 10, "flush_step": 0}, 2)],
-)
-def test_flush_gap_and_flush_step_are_editable(allowances, bars):
-    job = row(
-        600, 600, gap=10, underside="flush", A2={"bottom_height": 1401}, allowances=allowances
-    )
-    assert len(run_of(job).bars) == bars
-
-
-def test_a_joined_opening_runs_from_the_first_clear_edge_to_the_last():
-    # 600 wide with 598 clear, 800 with 797, 400 unmeasured: 1 off the left, nothing off the right.
-    job = row(600, 800, 400, underside="flush", A1={"opening": [598]}, A2={"opening": [797]})
-    assert spans(run_of(job)) == [(501, 500 + 1800)]
-
-
-def test_framed_neighbours_are_each_their_own_opening():
-    fit = run_of(row(600, 800))
-    assert spans(fit) == [(518, 1082), (1118, 1882)]
-
-
-def test_cabinets_are_taken_in_wall_order_however_they_are_named():
-    job = row(600, 800, R1={"cabinets": ["A2", "A1", "A2"]})
-    assert [bar.opening.cabinets for bar in run_of(job).bars] == [("A1",), ("A2",)]
 
 
 # --- Obstacles ---------------------------------------------------------------------------------
@@ -235,6 +173,8 @@ def test_the_stile_of_a_face_frame_makes_two_bars_of_one_cabinet():
     # Dark between the lit parts, by the stile's rule: stile + 2 (clearance + cap) + residues.
     dark = fit.bars[1].lit_left - fit.bars[0].lit_right
     assert dark == 40 + 2 * (2 + 2) + 3 + (10 + again.rest)
+    (band,) = fit.bands
+    assert (band.left_bar, band.right_bar, band.across.value) == ("R1.1", "R1.2", dark)
 
 
 @pytest.mark.parametrize(
@@ -344,7 +284,13 @@ def test_light_lies_in_bars_bars_in_openings_and_no_two_bars_meet(job):
         assert bar.left + least_end <= bar.lit_left < bar.lit_right <= bar.right - least_end
         feed = bar.lit_left - bar.left if fit.run.feed_end == "left" else bar.right - bar.lit_right
         assert feed >= said.start_zone
-        assert bar.right - bar.lit_right + bar.lit_left - bar.left == bar.dark.value
+        assert bar.lit_left - bar.left == bar.dark_left.value
+        assert bar.right - bar.lit_right == bar.dark_right.value
+        assert bar.dark_left.value + bar.dark_right.value == bar.dark.value
+        assert bar.length.value <= fit.longest.value
+    for band, one, other in zip(fit.bands, fit.bars[:-1], fit.bars[1:], strict=True):
+        assert (band.left_bar, band.right_bar) == (one.id, other.id)
+        assert band.across.value == other.lit_left - one.lit_right
     for one, next_one in zip(fit.bars, fit.bars[1:], strict=False):
         assert one.opening.right <= next_one.opening.left
         assert one.right <= next_one.left
@@ -361,7 +307,9 @@ def light_of(job: Job) -> Decimal:
 @UNHURRIED
 @given(survey(), st.integers(0, 6000), st.integers(0, 80))
 def test_a_stile_more_never_gives_more_light(job, at, width):
-    assume(job.runs[0].pieces == 1)
+    # A run that is cut for its length may be cut better by a stile, so these are left out.
+    cut = {bar.opening.clear.formula_id for bar in run_of(job).bars}
+    assume(job.runs[0].pieces == 1 and "split opening" not in cut)
     stile = obstacle("O9", at, width)
     tables = job.model_dump()
     tables["obstacles"] = [*tables["obstacles"], stile]

@@ -145,7 +145,7 @@ def test_keys_stand_in_file_order() -> None:
     assert list(SCHEMA["properties"])[:5] == ["schema", "job", "allowance", "catalogue", "room"]
     cabinet = list(SCHEMA["definitions"]["Cabinet"]["properties"])
     assert cabinet[:2] == ["id", "wall"]
-    assert cabinet[-2:] == ["assumed", "note"]
+    assert cabinet[-3:] == ["assumed", "measured_by", "note"]
 
 
 def test_titles_meanings_and_defaults_are_for_the_reader() -> None:

@@ -102,10 +102,12 @@ def nodal_ends(job: Job, plan: Plan, leg: str) -> tuple[dict[str, tuple[float, f
 
     leads = [lead for lead in plan.worked.routes.leads if lead.leg == leg]
     net = Nodal(24.0)
-    tee = net.cable(0, ohms(leads[0].length))
+    ends: dict[str | None, int] = {None: 0}
     nodes: dict[str, tuple[int, int]] = {}
-    for place, lead in enumerate(leads):
-        node = tee if place == 0 else net.cable(tee, ohms(lead.length))
+    for lead in leads:
+        ends[lead.id] = node = net.cable(ends[lead.before], ohms(lead.length))
+        if lead.run is None:
+            continue
         fit = fits[lead.run]
         step = 1 if fit.run.feed_end == "left" else -1
         links = [link for link in plan.worked.routes.links if link.run == lead.run][::step]
@@ -116,7 +118,9 @@ def nodal_ends(job: Job, plan: Plan, leg: str) -> tuple[dict[str, tuple[float, f
             node = net.strip(start, float(bar.lit.value) / 1000, rows[fit.run.strip])
             nodes[bar.id] = (start, node)
     volts = net.solve()
-    amps = (24.0 - volts[tee]) / ohms(leads[0].length)
+    amps = sum(
+        (24.0 - volts[ends[lead.id]]) / ohms(lead.length) for lead in leads if lead.before is None
+    )
     return {bar: (volts[start], volts[end]) for bar, (start, end) in nodes.items()}, amps
 
 
@@ -129,8 +133,9 @@ def random_leg(seed: int) -> Job:
         "cabinets": [],
         "runs": [],
         "supplies": [{"id": "S1", "part": "supply-24-96", "cabinet": "R11"}],
-        "legs": [{"id": "L1", "supply": "S1", "cable": draw.choice([*OHMS_PER_KM, *GAUGES])}],
-    }
+        "legs": [{"id": "L1", "supply": "S1", "cable": draw.choice([*OHMS_PER_KM, *GAUGES]),
+                  "wiring": draw.choice(["branched", "branched", "chained", "home run"])}],
+    }  # fmt: skip
     if draw.random() < 0.5:
         tables["legs"][0]["length"] = draw.randint(300, 9000)
     at = dict.fromkeys("AB", 100)
@@ -181,6 +186,15 @@ def test_a_leg_of_tees_and_chains_agrees_with_a_nodal_solve(seed):
 
 def test_the_random_legs_have_tees_chains_and_both_kinds_of_strip():
     jobs = [random_leg(seed) for seed in range(12)]
+    leads = [plan_job(job).worked.routes.leads for job in jobs]
+    assert any(lead.run is None for each in leads for lead in each), "no tee"
+    assert any(
+        lead.run and any(other.before == lead.id for other in each)
+        for each in leads
+        for lead in each
+    ), "no cable that goes on from a feed end"
+    assert any(sum(lead.before is None for lead in each) > 1 for each in leads), "no home runs"
+    assert {job.legs[0].wiring for job in jobs} == {"branched", "chained", "home run"}
     assert max(len(job.runs) for job in jobs) >= 3
     assert max(len(plan_job(job).worked.bars) for job in jobs) >= 6
     assert any({run.strip for run in job.runs} > {"even-24-10"} for job in jobs)
@@ -219,7 +233,8 @@ def test_the_usable_share_of_a_supply_is_editable():
 
 
 def test_watts_that_a_cable_does_not_reach_load_no_supply():
-    stile = {"id": "O1", "wall": "A", "kind": "stile", "at": 900, "width": 40, "crossing": "none"}
+    # The supply, at 941, is on the side that is fed.
+    stile = {"id": "O1", "wall": "A", "kind": "stile", "at": 960, "width": 40, "crossing": "none"}
     plan = planned(add={"obstacles": [stile]})
     near, far = plan.worked.bars
     reached = plan.worked.circuits.watts[near.id].value
@@ -233,9 +248,17 @@ def test_watts_that_a_cable_does_not_reach_load_no_supply():
 @pytest.mark.parametrize("feed_end", ["left", "right"])
 def test_beyond_a_way_that_is_barred_no_bar_is_fed(feed_end):
     barred = {"id": "O1", "wall": "A", "kind": "stile", "at": 1690, "width": 20, "crossing": "none"}
-    plan = plan_job(row(600, 600, 600, add={"obstacles": [barred]}, R1={"feed_end": feed_end}))
+    home = "A1" if feed_end == "left" else "A3"  # the supply is on the side that is fed
+    run, supply = {"feed_end": feed_end}, {"cabinet": home}
+    plan = plan_job(row(600, 600, 600, add={"obstacles": [barred]}, R1=run, S1=supply))
     fed = [bar.bar for bar in leg_of(plan).bars]
     assert fed == (["R1.1", "R1.2"] if feed_end == "left" else ["R1.3"])
+
+
+def test_a_supply_on_the_wrong_side_of_a_way_that_is_barred_feeds_nothing():
+    barred = {"id": "O1", "wall": "A", "kind": "stile", "at": 1690, "width": 20, "crossing": "none"}
+    plan = plan_job(row(600, 600, 600, add={"obstacles": [barred]}, R1={"feed_end": "right"}))
+    assert (leg_of(plan).bars, leg_of(plan).drop) == ((), None)
 
 
 # --- What cannot be worked out ----------------------------------------------------------------

@@ -43,6 +43,26 @@ def test_a_line_is_set_back_to_its_near_edge(run, allowances, from_wall):
     )
 
 
+@pytest.mark.parametrize("line", ["front", "middle", "back"])
+def test_let_into_the_underside_a_bar_is_level_with_it(line):
+    out, _ = place(R1={"line": line})
+    assert place(R1={"line": line, "fixing": "groove"}) == (out, 1400)
+
+
+@pytest.mark.parametrize("face", [12, 17])
+def test_on_a_shelfs_front_edge_a_bar_stands_before_it_level_with_its_underside(face):
+    channel = {12: "slim-12", 17: "surface-17"}[face]
+    run = {"line": "edge", "channel": channel}
+    assert place(A1={"kind": "shelf", "height": 25}, R1=run) == (320 + Decimal(face) / 2, 1400)
+
+
+def test_a_bar_hangs_with_its_middle_over_the_middle_of_its_opening():
+    (mount,) = mounts(one_bar())
+    assert mount.at == 500 + Decimal(883) / 2
+    left, right = mounts(one_bar(R1={"pieces": 2}))
+    assert (left.at, right.at) == (500 + Decimal(883) / 4, 500 + 3 * Decimal(883) / 4)
+
+
 @pytest.mark.parametrize(
     ("line", "allowances"), [("front", {"front_set_back": 400}), ("back", {"back_set_back": 400})]
 )

@@ -3,7 +3,7 @@
 import sys
 from collections.abc import Callable, Iterator
 from decimal import Decimal
-from math import floor, isfinite
+from math import ceil, floor, hypot, isfinite
 from typing import Any
 
 import pytest
@@ -81,6 +81,9 @@ EXTREMES = {
             ]
         },
     ),
+    "a channel on a shelf's front edge": one_bar(
+        A1={"kind": "shelf", "height": 25}, R1={"line": "edge"}
+    ),
     "a lever connector of five ways": one_bar(
         parts={"connectors": [part("connectors", "lever-2", ways=5)]}
     ),
@@ -153,11 +156,18 @@ def forget() -> None:
 
 
 def told(plan: Plan) -> tuple[Any, ...]:
-    """Give all that a plan says; bars and mounts are told by what is in them."""
+    """Give all that a plan says; bars, mounts and the like are told by what is in them."""
     worked = plan.worked
-    bars = [(bar.id, bar.left, bar.right, bar.lit_left, bar.lit_right) for bar in worked.bars]
-    stages = (worked.routes, worked.circuits, worked.lights, worked.needs)
-    return (plan.findings, stages, bars, [*worked.figures()])
+    bars = [
+        (bar.id, bar.left, bar.right, bar.lit_left, bar.lit_right, bar.splices)
+        for bar in worked.bars
+    ]
+    bench = [
+        (one.bar.id, one.way, one.swings, one.fixings, one.diffuser_joints, one.reel, one.off_marks)
+        for one in worked.bench
+    ]
+    stages = (worked.routes, worked.holes, worked.circuits, worked.lights, worked.needs)
+    return (plan.findings, stages, bars, bench, [*worked.figures()])
 
 
 @pytest.mark.property
@@ -177,24 +187,30 @@ def test_a_plan_depends_on_its_job_alone(job, other):
 CHANGES: tuple[dict[str, Any], ...] = (
     {"A1": {"opening": [800]}}, {"A1": {"depth": 300}}, {"A1": {"bottom_height": 1300}},
     {"A1": {"assumed": ["opening"]}}, {"A1": {"lip": 0}}, {"A1": {"at": 600}},
+    {"A1": {"mouth": 500}}, {"A1": {"back_set_in": 20}}, {"A1": {"bottom_panel": 25}},
+    {"A1": {"kind": "shelf"}}, {"A1": {"filler_left": 10}},
     {"K": {"worktop_height": 950}}, {"K": {"worktop_depth": 700}}, {"A": {"length": 1200}},
     {"R1": {"feed_end": "right"}}, {"R1": {"dark_rest": "shared"}}, {"R1": {"line": "back"}},
     {"R1": {"facing": "45 to wall"}}, {"R1": {"channel": "slim-12"}}, {"R1": {"pieces": 2}},
     {"R1": {"diffuser": "clear-17"}}, {"R1": {"strip": "fine-24-10"}}, {"R1": {"leg": None}},
     {"S1": {"part": "supply-24-30"}}, {"S1": {"place": "in plinth"}}, {"L1": {"length": 9000}},
-    {"L1": {"cable": "pair-20"}}, {"L1": {"dimmer": "dimmer-5"}},
+    {"L1": {"cable": "pair-20"}}, {"L1": {"dimmer": "dimmer-5"}}, {"L1": {"avoid": ["A1"]}},
+    {"R1": {"fixing": "groove"}}, {"R1": {"fixing": "tape"}},
     {"add": {"obstacles": [{"id": "O1", "wall": "A", "kind": "pipe", "at": 900, "width": 9}]}},
     *({"allowances": {name: value}} for name, value in (
         ("end_clearance", 3), ("cap_thickness", 3), ("start_zone", 30), ("end_zone", 30),
         ("front_set_back", 50), ("termination_slack", 100), ("supply_load", 10),
         ("drop_warn", 0), ("conductor_temperature", 70), ("worktop_lux", 400),
-        ("longest_bar", 100))),
+        ("longest_bar", 100), ("van_longest", 500), ("hole_from_back", 50), ("hole_edge", 40),
+        ("hole_from_side", 50), ("cable_spare", 30), ("cable_step", 700), ("hottest_celsius", 30),
+        ("clip_spacing", 200), ("screw_length", 9))),
     {"parts": {"strips": [part("strips", "white-24-10")]}},
     {"parts": {"channels": [part("channels", "surface-17")]}},
     {"parts": {"supplies": [part("supplies", "supply-24-60", watts=100)]}},
     {"parts": {"caps": [part("caps", "cap-17", thickness=3)]}},
     {"parts": {"diffusers": [part("diffusers", "opal-17", transmission_percent=60)]}},
     {"parts": {"cables": [part("cables", "flat-2x0.75", mm2=1)]}},
+    {"parts": {"cables": [part("cables", "flat-2x0.75", outside=9)]}},
 )  # fmt: skip
 
 
@@ -221,7 +237,22 @@ def showcase() -> Iterator[Job]:
                   L1={"cable": "pair-18", "dimmer": "dimmer-5"})  # fmt: skip
     yield row(600, 600, underside="flush", R1={"line": "middle", "strip": "even-24-10"})
     yield row(600, 600, A1={"assumed": ["width"]}, A2={"bottom_height": 1450})
-    yield one_bar(A1={"opening": ()}, allowances={"cap_thickness": 1})
+    yield one_bar(A1={"opening": ()}, R1={"fixing": "groove"}, allowances={"cap_thickness": 1})
+    yield one_bar(A1={"kind": "shelf", "height": 25}, R1={"line": "edge", "fixing": "tape"})
+    yield one_bar(A1={"kind": "upright", "width": 25, "opening": ()})
+    yield row(2000, 3500, underside="flush")  # too long for one bar, and so is its last cabinet
+    # Two cables through one hole.
+    second = {"id": "R2", "cabinets": ["A2"], "leg": "L1"}
+    yield row(600, 600, R1={"cabinets": ["A1"], "feed_end": "right"}, add={"runs": [second]},
+              L1={"wiring": "home run"})  # fmt: skip
+    corner = {
+        "walls": [{"id": "B", "room": "K", "length": 2600}],
+        "cabinets": [{"id": "B1", "wall": "B", "at": 320, "width": 600, "depth": 320,
+                      "bottom_height": 1400}],
+    }  # fmt: skip
+    for meeting in ("first passes", "mitre"):
+        run = {"cabinets": ["A1", "B1"], "corner": meeting}
+        yield one_bar(A1={"at": 2117}, R1=run, add=corner)
 
 
 def test_every_formula_is_used_by_some_figure():
@@ -229,24 +260,50 @@ def test_every_formula_is_used_by_some_figure():
     assert FORMULAS.keys() - used == set()
 
 
+BITS = (6, 7, 8, 10, 12, 14, 16, 18, 20, 22, 25, 28, 30, 35, 40)
 RULES: dict[str, Callable[..., float]] = {
     "least reading": lambda *readings: min(readings),
-    "unmeasured flush": lambda width: width,
+    "unmeasured flush": lambda width, *fillers: width + sum(fillers),
     "unmeasured framed": lambda width, panel: width - 2 * panel,
+    "unmeasured upright": lambda height: height,
+    "longest opening": lambda longest, *ends: longest + 2 * sum(ends),
+    "mitre": lambda corner: abs(90 - corner / 2),
     "shared opening": lambda clear, count: floor(10 * clear / count) / 10,
     "bar": lambda opening, clearance, cap: opening - 2 * clearance - 2 * cap,
     "units": lambda bar, start, end, unit: floor((bar - start - end) / unit + 1e-9),
     "lit": lambda units, unit: units * unit,
     "dark": lambda bar, lit: bar - lit,
     "rest": lambda bar, start, end, lit: bar - start - end - lit,
+    "band": lambda *parts: sum(parts),
     "lit share": lambda lit, bar: 100 * lit / bar,
     "from wall front": lambda depth, back, face: depth - back - face / 2,
     "from wall middle": lambda depth: depth / 2,
     "from wall back": lambda back, face: back + face / 2,
+    "from wall edge": lambda depth, face: depth + face / 2,
     "light height": lambda bottom, depth: bottom - depth,
-    "along walls": lambda along, rise, slack: along + rise + 2 * slack,
-    "link": lambda gap, rise, slack: gap + rise + 2 * slack,
-    "link over": lambda gap, rise, high, deep, slack: gap + rise + 2 * (high + deep + slack),
+    "groove height": lambda bottom: bottom,
+    "cable": lambda *of: of[-1] * ceil((sum(of[:-3]) + 2 * of[-3]) * (1 + of[-2] / 100) / of[-1]),
+    "hole": lambda cable: next(bit for bit in BITS if bit >= max(cable + 2, 1.3 * cable)),
+    "hole for several": lambda *cables: next(
+        bit for bit in BITS if 0.45 * bit**2 >= sum(cable**2 for cable in cables)
+    ),
+    "grommet": lambda hole: hole - 2,
+    "weight": lambda bar, per_metre: bar / 1000 * per_metre,
+    "people": lambda bar, two_over: 1 + (bar > two_over),
+    "bar with caps": lambda *of: max(of[:-2]) + of[-2] * of[-1],
+    "tilt room": lambda length, depth: hypot(length, depth) - length,
+    "growth": lambda bar, per_kelvin, cut, hottest: bar * per_kelvin * (hottest - cut),
+    "clearance needed": lambda growth: growth / 2,
+    "diffuser cut": lambda bar, channel, diffuser, cut, hottest: (
+        floor(2 * bar * (1 + channel * (hottest - cut)) / (1 + diffuser * (hottest - cut))) / 2
+    ),
+    "diffuser gap": lambda bar, diffuser, channel_k, diffuser_k, cut, coldest: (
+        bar * (1 - channel_k * (cut - coldest)) - diffuser * (1 - diffuser_k * (cut - coldest))
+    ),
+    "screw left": lambda panel, screw, base: panel - (screw - base),
+    "groove left": lambda panel, depth: panel - depth,
+    "tape needed": lambda for_one, weight: for_one * weight,
+    "tape area": lambda bar, face, share: bar / 10 * face / 10 * share / 100,
     "bar watts": lambda per_metre, lit: per_metre * lit / 1000,
     "sum": lambda *parts: sum(parts),
     "lead ohms": lambda length, core: 2 * length / 1000 * core,
@@ -272,7 +329,7 @@ def test_a_shown_figure_follows_from_the_figures_shown_below_it():
 
 def test_said_figures_stand_on_nothing_and_derived_ones_on_something():
     said = {"reading", "assumed", "choice", "allowance", "part", "walls", "between bars"}
-    said |= {"two ends", "two a joint"}
+    said |= {"two ends", "two a joint", "hole place"}
     for job in showcase():
         for one in all_figures(plan_job(job)):
             assert bool(one.inputs) != (one.formula_id in said), one

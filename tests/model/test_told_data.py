@@ -16,18 +16,27 @@ from pelmet.model.told.data import check_data, figures_data, json_text, show_dat
 HEAD = {"pelmet", "job"}
 CHECK = HEAD | {"counts", "findings"}
 SHOW = CHECK | {
-    "runs", "bars", "cables", "legs", "supplies", "total_watts", "light", "materials", "assumed",
-    "defaults", "generic_parts", "cautions",
+    "runs", "bars", "cables", "holes", "legs", "supplies", "total_watts", "light", "materials",
+    "assumed", "defaults", "generic_parts", "cautions",
 }  # fmt: skip
 ROWS = {
     "findings": {"level", "code", "kind", "about", "field", "says", "remedy", "source"},
-    "runs": {"id", "leg", "bars", "too_short"},
+    "runs": {"id", "leg", "bars", "too_short", "bands"},
     "bars": {
-        "id", "run", "wall", "cabinets", "opening_mm", "length_mm", "units", "lit_mm", "dark_mm",
-        "rest_mm", "lit_percent", "left_mm", "lit_left_mm", "from_wall_mm", "light_height_mm",
-        "watts", "start_volts", "end_volts", "volts_hold", "assumed",
+        "id", "run", "wall", "cabinets", "upright", "opening_mm", "length_mm", "ends",
+        "splices_mm", "units", "lit_mm", "dark_mm", "rest_mm", "dark_left_mm", "dark_right_mm",
+        "lit_percent", "left_mm", "lit_left_mm", "from_wall_mm", "light_height_mm", "diffuser_mm",
+        "fixings_mm", "people", "way_in", "growth_mm", "skip_units", "watts", "start_volts",
+        "end_volts", "volts_hold", "assumed",
     },
-    "cables": {"kind", "leg", "run", "from", "to", "obstacles", "crossing", "length_mm"},
+    "cables": {
+        "id", "label", "kind", "leg", "run", "from", "to", "after", "obstacles", "crossing",
+        "ways", "length_mm",
+    },
+    "holes": {
+        "id", "panel", "of", "wall", "along_mm", "datum", "across_mm", "out_mm", "height_mm",
+        "diameter_mm", "grommet_mm", "drilled", "cables", "flags",
+    },
     "legs": {
         "id", "supply", "cable", "dimmer", "runs", "watts", "amps", "worst_volts", "worst_bar",
         "drop_percent",

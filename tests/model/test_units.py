@@ -25,6 +25,8 @@ DEFAULT_NAMES = {
     "in": "international_inch",
     "ft": "international_foot",
     "mm2": "millimeter ** 2",
+    "cm2": "centimeter ** 2",
+    "cm2/kg": "centimeter ** 2 / kilogram",
     "m2": "meter ** 2",
     "deg": "degree",
     "degC": "degC",

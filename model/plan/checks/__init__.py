@@ -1,12 +1,32 @@
 """What is wrong, will disappoint, or needs a person: one function a check."""
 
-from pelmet.model.plan.checks import bars, catalogue, light, power, survey
+from pelmet.model.plan.checks import (
+    bars,
+    bench,
+    catalogue,
+    ends,
+    light,
+    power,
+    survey,
+    ways,
+    zones,
+)
 from pelmet.model.plan.checks.finding import LEVELS, Finding, Level
 from pelmet.model.plan.worked import Worked
 
 __all__ = ["CHECKS", "LEVELS", "Finding", "Level", "check"]
 
-CHECKS = (*catalogue.CHECKS, *survey.CHECKS, *bars.CHECKS, *power.CHECKS, *light.CHECKS)
+CHECKS = (
+    *catalogue.CHECKS,
+    *survey.CHECKS,
+    *bars.CHECKS,
+    *bench.CHECKS,
+    *ends.CHECKS,
+    *ways.CHECKS,
+    *zones.CHECKS,
+    *power.CHECKS,
+    *light.CHECKS,
+)
 
 
 def check(worked: Worked) -> tuple[Finding, ...]:

@@ -1,9 +1,10 @@
 """Checks on bars: can they be made, put in, hidden, and thrown the right way."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 from pelmet.model.job.catalogue import find_part
-from pelmet.model.job.items import Run
+from pelmet.model.job.items import Cabinet, Run
 from pelmet.model.job.parts import Channel, Strip
 from pelmet.model.plan.checks.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS
@@ -27,65 +28,31 @@ def opening_too_short(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def bar_longer_than_stock(worked: Worked) -> Iterator[Finding]:
-    """A bar cannot be cut from any length the channel is sold in."""
-    for fit in worked.fits:
-        channel = find_part(worked.parts.channels, fit.run.channel)
-        if channel is None:
-            continue
-        longest = max(channel.stock)
-        for bar in fit.bars:
-            if bar.length.value > longest:
-                yield Finding(
-                    "stop",
-                    "bar-longer-than-stock",
-                    "run",
-                    fit.run.id,
-                    "pieces",
-                    f"bar {bar.id} is {said(bar.length.value)} mm; {channel.id} is sold up to "
-                    f"{said(longest)} mm",
-                    "make two bars of the opening, or choose a channel with longer stock",
-                    PARTS,
-                )
-
-
-def bar_longer_than_site(worked: Worked) -> Iterator[Finding]:
-    """A bar is longer than what can be carried in."""
-    limit = worked.job.allowances.longest_bar
-    for fit in worked.fits:
-        for bar in fit.bars:
-            if bar.length.value > limit:
-                yield Finding(
-                    "warn",
-                    "bar-longer-than-site",
-                    "run",
-                    fit.run.id,
-                    "pieces",
-                    f"bar {bar.id} is {said(bar.length.value)} mm; the longest that can be "
-                    f"carried in is {said(limit)} mm",
-                    "make two bars of the opening",
-                )
-
-
 def bar_deeper_than_lip(worked: Worked) -> Iterator[Finding]:
     """The channel stands further down than the lip that should hide it."""
     cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
     for run, channel, _ in _known(worked):
         if run.fixing == "groove":
             continue
-        shown = [name for name in run.cabinets if cabinets[name].lip < channel.depth]
-        if shown:
-            lip = min(cabinets[name].lip for name in shown)
+        hung = [cabinets[name] for name in run.cabinets if cabinets[name].kind != "upright"]
+        shown = [each.id for each in hung if hidden_depth(each) < channel.depth]
+        if shown and run.line != "edge":
+            least = min(hidden_depth(cabinets[name]) for name in shown)
             yield Finding(
                 "warn",
                 "bar-deeper-than-lip",
                 "run",
                 run.id,
                 "channel",
-                f"{channel.id} stands {said(channel.depth)} mm down; the lip of "
-                f"{' '.join(shown)} hides {said(lip)} mm",
+                f"{channel.id} stands {said(channel.depth)} mm down; the lip or door of "
+                f"{' '.join(shown)} hides {said(least)} mm",
                 "choose a flatter channel, a groove, or a deeper lip or pelmet",
             )
+
+
+def hidden_depth(cabinet: Cabinet) -> Decimal:
+    """Give how far down from the underside a cabinet's front hides what is behind it [mm]."""
+    return max(cabinet.lip, cabinet.door_overhang)
 
 
 def strip_wider_than_channel(worked: Worked) -> Iterator[Finding]:
@@ -164,20 +131,23 @@ def steeper_throw_glares_less(worked: Worked) -> Iterator[Finding]:
 
 
 def open_side_seen(worked: Worked) -> Iterator[Finding]:
-    """People can see in from an open side, and the channel does not shine straight down."""
+    """People can see in from an open side: neither straight down, nor hidden by a lip."""
     sides = [obstacle for obstacle in worked.job.obstacles if obstacle.kind == "open side"]
-    walls = {cabinet.id: cabinet.wall for cabinet in worked.job.cabinets}
-    for run, _channel, _ in _known(worked):
-        near = [side.id for side in sides if any(walls[name] == side.wall for name in run.cabinets)]
-        if near and run.facing != "down":
+    cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
+    for run, channel, _ in _known(worked):
+        over = [cabinets[name] for name in run.cabinets]
+        near = [side.id for side in sides if any(each.wall == side.wall for each in over)]
+        hidden = run.fixing == "groove" or all(hidden_depth(each) >= channel.depth for each in over)
+        if near and run.facing != "down" and not hidden:
             yield Finding(
                 "warn",
                 "open-side-seen",
                 "run",
                 run.id,
                 "facing",
-                f"people see in from {' '.join(near)}, and {run.id} throws {run.facing}",
-                "use a channel that shines straight down",
+                f"people see in from {' '.join(near)}, {run.id} throws {run.facing} and no lip "
+                "hides it",
+                "use a channel that shines straight down, or a lip as deep as the channel",
             )
 
 
@@ -190,8 +160,6 @@ def _known(worked: Worked) -> Iterator[tuple[Run, Channel, Strip | None]]:
 
 CHECKS = (
     opening_too_short,
-    bar_longer_than_stock,
-    bar_longer_than_site,
     bar_deeper_than_lip,
     strip_wider_than_channel,
     channel_too_hot,

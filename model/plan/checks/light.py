@@ -32,7 +32,7 @@ def light_under_worktop(worked: Worked) -> Iterator[Finding]:
         low = [
             bar.id
             for bar in fit.bars
-            if heights[bar.id] <= float(rooms[walls[bar.wall]].worktop_height)
+            if not bar.upright and heights[bar.id] <= float(rooms[walls[bar.wall]].worktop_height)
         ]
         if low:
             yield Finding(

@@ -131,57 +131,6 @@ def _low(leg: LegCircuit, level: str, says: str) -> Finding:
     )
 
 
-def lead_unknown(worked: Worked) -> Iterator[Finding]:
-    """A lead's length cannot be reckoned, so its volts cannot be worked out."""
-    for lead in worked.routes.leads:
-        if lead.length is None:
-            first = lead.origin not in {run.id for run in worked.job.runs}
-            yield Finding(
-                "ask",
-                "lead-unknown",
-                "leg",
-                lead.leg,
-                "length",
-                f"the cable from {lead.origin} to {lead.run} cannot be reckoned from the plan",
-                "type its measured length"
-                if first
-                else f"give {lead.run} a leg of its own and type its measured length",
-                SURVEY,
-            )
-
-
-def crossing_not_chosen(worked: Worked) -> Iterator[Finding]:
-    """Something stands between two bars, and nobody has said how the cable passes it."""
-    unsettled = {each.id for each in worked.job.obstacles if each.crossing == "not chosen"}
-    for link in worked.routes.links:
-        if link.crossing == "not chosen":
-            for name in (each for each in link.obstacles if each in unsettled):
-                yield Finding(
-                    "ask",
-                    "crossing-not-chosen",
-                    "obstacle",
-                    name,
-                    "crossing",
-                    f"{link.run} has bars on both sides of {name}; its cable is reckoned straight",
-                    "choose how the cable passes it, or none",
-                )
-
-
-def no_way_past(worked: Worked) -> Iterator[Finding]:
-    """A run goes on beyond something its cable may not pass."""
-    for link in worked.routes.links:
-        if link.length is None:
-            yield Finding(
-                "stop",
-                "no-way-past",
-                "run",
-                link.run,
-                "cabinets",
-                f"no cable goes from {link.from_bar} to {link.to_bar}; one side of the run is dark",
-                "end the run there and make another with its own leg, or choose a crossing",
-            )
-
-
 def cable_over_amps(worked: Worked) -> Iterator[Finding]:
     """A leg draws more than its cable or its dimmer may carry."""
     for circuit in worked.circuits.legs:
@@ -243,31 +192,6 @@ def terminals_short(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def supply_place(worked: Worked) -> Iterator[Finding]:
-    """A supply lives longest with little dust and some air, where it can be reached."""
-    for supply in worked.job.supplies:
-        if supply.place == "on top of cabinet":
-            yield Finding(
-                "warn",
-                "supply-in-dust",
-                "supply",
-                supply.id,
-                "place",
-                f"{supply.id} sits on top of a cabinet, where dust and grease shorten its life",
-                "put it inside a cabinet with some air, near an outlet",
-            )
-        elif supply.cabinet is None and supply.place != "elsewhere":
-            yield Finding(
-                "ask",
-                "supply-place-unknown",
-                "supply",
-                supply.id,
-                "cabinet",
-                f"nobody has said at which cabinet {supply.id} sits",
-                "name the cabinet: inside one with some air, near an outlet, is best",
-            )
-
-
 CHECKS = (
     no_supply,
     no_light,
@@ -276,9 +200,5 @@ CHECKS = (
     volts_low,
     cable_over_amps,
     dimmer_out_of_range,
-    no_way_past,
     terminals_short,
-    supply_place,
-    lead_unknown,
-    crossing_not_chosen,
 )

@@ -1,14 +1,20 @@
 """Checks on the survey: what is not measured, does not fit its wall, or stands in another's way."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 from itertools import combinations
 
-from pelmet.model.job.items import Cabinet
+from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.job.job import Job
 from pelmet.model.plan.checks.finding import Finding, said
 from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.formulas import SURVEY
+from pelmet.model.plan.geometry import STRAIGHT_DEGREES
+from pelmet.model.plan.openings import end_of, start_of
+from pelmet.model.plan.turning import turns
 from pelmet.model.plan.worked import Worked
+
+_NEAR = Decimal(50)  # [mm]
 
 
 def assumed_reading_used(worked: Worked) -> Iterator[Finding]:
@@ -24,9 +30,7 @@ def assumed_reading_used(worked: Worked) -> Iterator[Finding]:
                 name,
                 "opening",
                 f"run {fit.run.id} is cut from a width of {name} that nobody has measured",
-                f"measure the opening of {name} at the mounting line"
-                if not cabinets[name].opening
-                else f"measure {name} and clear its assumed mark",
+                _measure(cabinets[name]),
                 SURVEY,
             )
         for obstacle in worked.job.obstacles:
@@ -41,6 +45,14 @@ def assumed_reading_used(worked: Worked) -> Iterator[Finding]:
                     f"measure where {obstacle.id} starts and how wide it is",
                     SURVEY,
                 )
+
+
+def _measure(cabinet: Cabinet) -> str:
+    """Say what is still to be measured, and who does it if that is known."""
+    by = f" ({cabinet.measured_by})" if cabinet.measured_by else ""
+    if not cabinet.opening:
+        return f"measure the opening of {cabinet.id} at the mounting line{by}"
+    return f"measure {cabinet.id} and clear its assumed mark{by}"
 
 
 def _feeds_assumed(fit: RunFit, cabinet: str) -> bool:
@@ -83,7 +95,7 @@ def off_the_wall(worked: Worked) -> Iterator[Finding]:
     lengths = {wall.id: wall.length for wall in worked.job.walls}
     for kind, things in (("cabinet", worked.job.cabinets), ("obstacle", worked.job.obstacles)):
         for thing in things:
-            past = thing.at + thing.width - lengths[thing.wall]
+            past, edge = _past_ends(worked, thing, lengths[thing.wall])
             if past > 0:
                 yield Finding(
                     "stop",
@@ -91,10 +103,31 @@ def off_the_wall(worked: Worked) -> Iterator[Finding]:
                     "cabinet" if kind == "cabinet" else "obstacle",
                     thing.id,
                     "at",
-                    f"{thing.id} reaches {said(past)} mm past the end of wall {thing.wall}",
+                    f"{thing.id} reaches {said(past)} mm past the {edge} of wall {thing.wall}",
                     f"measure {thing.id} and wall {thing.wall} again",
                     SURVEY,
                 )
+
+
+def _past_ends(worked: Worked, thing: Cabinet | Obstacle, length: Decimal) -> tuple[Decimal, str]:
+    """Give how far a thing reaches past the end of its wall, or past its start [mm]; and which."""
+    if isinstance(thing, Obstacle):
+        return thing.at + thing.width - length, "end"
+    past = end_of(thing) - length
+    if past > 0 and past <= _round_corner(worked, thing):
+        past = Decimal(0)
+    return max((past, "end"), (-start_of(thing), "start"))
+
+
+def _round_corner(worked: Worked, thing: Cabinet) -> Decimal:
+    """Give how far a cabinet may reach over an outside corner: as deep as what it meets [mm]."""
+    after = [
+        turn.following
+        for turn in turns(worked.job.walls)
+        if turn.wall.id == thing.wall and turn.wall.corner_degrees > STRAIGHT_DEGREES
+    ]
+    deep = (each.depth for each in worked.job.cabinets if each.wall in after)
+    return max(deep, default=thing.depth) if after else Decimal(0)
 
 
 def cabinets_overlap(worked: Worked) -> Iterator[Finding]:
@@ -115,26 +148,63 @@ def cabinets_overlap(worked: Worked) -> Iterator[Finding]:
 
 def _overlap(left: Cabinet, right: Cabinet) -> bool:
     return (
-        left.at < right.at + right.width
-        and right.at < left.at + left.width
+        start_of(left) < end_of(right)
+        and start_of(right) < end_of(left)
         and left.bottom_height < right.bottom_height + right.height
         and right.bottom_height < left.bottom_height + left.height
     )
 
 
 def opening_wider_than_cabinet(worked: Worked) -> Iterator[Finding]:
-    """A clear width is more than the outside width of its cabinet."""
+    """A clear width is more than its cabinet is wide with its fillers, or an upright high."""
+    lengths = {wall.id: wall.length for wall in worked.job.walls}
     for cabinet in worked.job.cabinets:
-        if cabinet.opening and min(cabinet.opening) > cabinet.width:
+        if not cabinet.opening:
+            continue
+        clear = min(cabinet.opening)
+        upright = cabinet.kind == "upright"
+        flush = end_of(cabinet) - start_of(cabinet)
+        outside = flush if cabinet.underside == "flush" else cabinet.width
+        whole = cabinet.height if upright else outside
+        if clear > whole:
+            longer = not upright and clear > lengths[cabinet.wall]
             yield Finding(
                 "stop",
                 "opening-wider-than-cabinet",
                 "cabinet",
                 cabinet.id,
                 "opening",
-                f"the opening of {cabinet.id}, {said(min(cabinet.opening))} mm, is wider than "
-                f"the cabinet, {said(cabinet.width)} mm",
+                f"the opening of {cabinet.id}, {said(clear)} mm, is wider than "
+                + (
+                    f"wall {cabinet.wall}, {said(lengths[cabinet.wall])} mm"
+                    if longer
+                    else f"the cabinet, {said(whole)} mm"
+                ),
                 "one of the two readings is wrong: measure both",
+                SURVEY,
+            )
+
+
+def obstacle_apart(worked: Worked) -> Iterator[Finding]:
+    """A stile or a partition that stands in no cabinet, so that it cuts no line of light."""
+    for each in worked.job.obstacles:
+        if each.kind not in ("stile", "partition"):
+            continue
+        near = any(
+            cabinet.wall == each.wall
+            and start_of(cabinet) <= each.at + each.width + _NEAR
+            and end_of(cabinet) >= each.at - _NEAR
+            for cabinet in worked.job.cabinets
+        )
+        if not near:
+            yield Finding(
+                "ask",
+                "obstacle-apart",
+                "obstacle",
+                each.id,
+                "at",
+                f"{each.id}, a {each.kind}, stands at no cabinet of wall {each.wall}",
+                "check its wall and where it starts, or take it out",
                 SURVEY,
             )
 
@@ -160,6 +230,7 @@ CHECKS = (
     off_the_wall,
     cabinets_overlap,
     opening_wider_than_cabinet,
+    obstacle_apart,
     readings_spread,
     assumed_reading_used,
     nothing_to_plan,

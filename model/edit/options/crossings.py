@@ -1,0 +1,48 @@
+"""The ways a cable could pass an obstacle: the cable each takes, its holes, who makes it, when."""
+
+from pelmet.model.edit.options.option import Option, counted, tried, with_fields
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.items import Crossing, Obstacle
+from pelmet.model.job.job import Job
+from pelmet.model.plan.crossings import SUITED, WORK
+from pelmet.model.plan.stages import Plan
+
+_MM_PER_METRE = 1000
+
+
+def crossings(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
+    """Try every crossing that suits an obstacle, the one to expect first, and none."""
+    obstacle = next((each for each in job.obstacles if each.id == own_id), None)
+    suited = SUITED.get(obstacle.kind) if obstacle else None
+    if obstacle is None or suited is None:
+        return ()
+    found = []
+    every: tuple[Crossing, ...] = (*suited, "none")
+    for crossing in every:
+        changed = with_fields(job, "obstacle", own_id, {"crossing": crossing})
+        plan = tried(changed, parts)
+        if plan:
+            taken = crossing == obstacle.crossing
+            found.append(
+                Option(crossing, _gives(plan), _reasons(crossing, obstacle), changed, taken)
+            )
+    return tuple(found)
+
+
+def _gives(plan: Plan) -> str:
+    routes = plan.worked.routes
+    metres = sum(float(each.length.value) for each in routes.cables if each.length)
+    unfed = sum(link.cable is None for link in routes.links)
+    unfed += sum(lead.length is None for lead in routes.leads)
+    shut = f"{counted(unfed, 'cable')} with no way, " if unfed else ""
+    holes = counted(len(plan.worked.holes), "hole")
+    return f"{shut}{metres / _MM_PER_METRE:.1f} m of cable, {holes} in the whole job"
+
+
+def _reasons(crossing: Crossing, obstacle: Obstacle) -> tuple[str, ...]:
+    if crossing == "none":
+        return ("each side needs a supply or a leg of its own",)
+    work = WORK[crossing]
+    seen = crossing == "behind" and obstacle.kind == "hood" and obstacle.cover == "open"
+    shows = ("it shows: this hood has no cover",) if seen else ()
+    return (f"{work.says}: the {work.who}, {work.when}", *shows)

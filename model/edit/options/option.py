@@ -1,0 +1,42 @@
+"""One thing that could be chosen, tried out."""
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from pelmet.model.edit.change import Refused, Subject, set_value
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.job import Job
+from pelmet.model.plan.stages import Plan, plan_job
+
+
+class Option(NamedTuple):
+    """A choice, what it gives in figures, the reasons for and against, and the job with it.
+
+    ``job`` is nothing when the choice is refused; ``taken`` says that it is how things are now.
+    """
+
+    choice: str
+    gives: str
+    reasons: tuple[str, ...]
+    job: Job | None
+    taken: bool = False
+
+
+def with_fields(job: Job, kind: Subject, own_id: str, fields: Mapping[str, Any]) -> Job | None:
+    """Give the job with some fields of a thing set, or nothing if that leaves no valid job."""
+    try:
+        for field, value in fields.items():
+            job = set_value(job, kind, own_id, field, value)
+    except Refused:
+        return None
+    return job
+
+
+def tried(job: Job | None, parts: Catalogue) -> Plan | None:
+    """Plan a job that was tried out."""
+    return plan_job(job, parts) if job else None
+
+
+def counted(number: int, word: str) -> str:
+    """Say how many there are: ``1 hole``, ``2 holes``."""
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"

@@ -1,0 +1,174 @@
+"""Where a supply could sit: every place tried, scored and ranked; the person decides."""
+
+from collections.abc import Iterator
+from typing import Final, NamedTuple
+
+from pelmet.model.edit.options.option import Option, counted, tried, with_fields
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.items import Cabinet, Obstacle, Supply, SupplyPlace
+from pelmet.model.job.job import Job
+from pelmet.model.plan.cable import laying_minutes
+from pelmet.model.plan.openings import stands_over
+
+_BEST: Final = 10
+_HOT_MM: Final = 600  # beside a hob zone
+_REACH_MM: Final = 1500  # a supply's own lead
+_FAIR: Final = 5
+
+
+class _Points(NamedTuple):
+    """What a kind of place is worth, of ten each: estimates on common practice, not data."""
+
+    dust: int
+    air: int
+    access: int
+
+
+_KINDS: dict[SupplyPlace, _Points] = {
+    "in cabinet": _Points(10, 6, 9),
+    "on top of cabinet": _Points(1, 9, 4),
+    "in plinth": _Points(5, 3, 3),
+}
+_OPEN = _Points(4, 9, 9)  # on a shelf, or in a unit without doors
+_SAYS: Final = {
+    "dust": ("little dust", "dust and grease shorten its life"),
+    "air": ("air around it", "little air"),
+    "access": ("easy to reach", "hard to reach"),
+    "heat": ("away from the hob", "beside the hob's heat"),
+    "outlet": ("an outlet in reach", "no outlet in reach"),
+    "cable": ("short cable", "long cable"),
+    "volts": ("little drop", "much drop"),
+}
+_GOOD, _POOR = 8, 4
+
+
+class _Tried(NamedTuple):
+    choice: str
+    job: Job
+    minutes: float
+    points: dict[str, int]
+    shut: int  # cables with no way from here
+
+
+def places(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
+    """Rank the places for a supply by dust, air, access, heat, outlet, cable and volts.
+
+    Each counts up to ten points; places from which a cable has no way come last. A place over
+    a hob is refused, and so is one where the supply would be walled in.
+    """
+    supply = next((each for each in job.supplies if each.id == own_id), None)
+    if supply is None:
+        return ()
+    tries = [_try(job, parts, supply, cabinet, place) for cabinet, place in _candidates(job)]
+    found = [each for each in tries if each is not None]
+    least = min((each.minutes for each in found if not each.shut), default=0.0)
+    ranked: list[tuple[tuple[int, int], Option]] = []
+    for each in found:
+        share = 0.0 if each.shut else least / each.minutes if each.minutes else 1.0
+        points = {**each.points, "cable": round(_BEST * share)}
+        total = sum(points.values())
+        now = each.job == job
+        shut = f"{counted(each.shut, 'cable')} with no way, " if each.shut else ""
+        gives = (
+            f"{shut}{total} of {_BEST * len(points)} points, "
+            f"{each.minutes:.0f} min to lay its cables"
+        )
+        option = Option(each.choice, gives, _reasons(points), each.job, now)
+        ranked.append(((each.shut, -total), option))
+    ranked.sort(key=lambda one: one[0])
+    return (*(option for _, option in ranked), *_refused(job))
+
+
+def _candidates(job: Job) -> Iterator[tuple[Cabinet, SupplyPlace]]:
+    """Inside every cabinet; on and under those at the ends of each wall's row."""
+    hot = {cabinet.id for cabinet in job.cabinets if _over_hob(job, cabinet)}
+    cool = [each for each in job.cabinets if each.id not in hot]
+    for cabinet in cool:
+        if cabinet.kind in ("wall cabinet", "open unit", "shelf"):
+            yield cabinet, "in cabinet"
+    closed = [each for each in cool if each.kind == "wall cabinet"]
+    for wall in dict.fromkeys(cabinet.wall for cabinet in closed):
+        row = sorted((each for each in closed if each.wall == wall), key=lambda each: each.at)
+        for cabinet in dict.fromkeys((row[0], row[-1])):
+            yield cabinet, "on top of cabinet"
+            yield cabinet, "in plinth"
+
+
+def _try(
+    job: Job, parts: Catalogue, supply: Supply, cabinet: Cabinet, place: SupplyPlace
+) -> _Tried | None:
+    changed = with_fields(job, "supply", supply.id, {"cabinet": cabinet.id, "place": place})
+    plan = tried(changed, parts)
+    if changed is None or plan is None:
+        return None
+    legs = [leg for leg in plan.worked.circuits.legs if leg.leg.supply == supply.id]
+    leads = [lead for leg in legs for lead in plan.worked.routes.leads_of(leg.leg.id)]
+    drops = [float(leg.drop.value) for leg in legs if leg.drop]
+    kind = _KINDS[place]
+    if place == "in cabinet" and cabinet.kind != "wall cabinet":
+        kind = _OPEN
+    points = {
+        "dust": kind.dust,
+        "air": kind.air,
+        "access": kind.access,
+        "heat": _heat(job, cabinet),
+        "outlet": _outlet(job, cabinet),
+        "volts": _volts(max(drops, default=0.0), float(job.allowances.drop_warn)),
+    }
+    minutes = laying_minutes(leads, job.allowances)
+    shut = sum(lead.length is None for lead in leads)
+    return _Tried(f"{place} {cabinet.id}", changed, minutes, points, shut)
+
+
+def _gap(cabinet: Cabinet, obstacle: Obstacle) -> float | None:
+    """Give how far apart a cabinet and an obstacle are along one wall [mm]."""
+    if cabinet.wall != obstacle.wall:
+        return None
+    before = obstacle.at - cabinet.at - cabinet.width
+    after = cabinet.at - obstacle.at - obstacle.width
+    return max(float(before), float(after), 0.0)
+
+
+def _gaps(job: Job, cabinet: Cabinet, kind: str) -> list[float]:
+    found = (_gap(cabinet, each) for each in job.obstacles if each.kind == kind)
+    return [gap for gap in found if gap is not None]
+
+
+def _over_hob(job: Job, cabinet: Cabinet) -> bool:
+    return any(each.kind == "hob zone" and stands_over(cabinet, each) for each in job.obstacles)
+
+
+def _heat(job: Job, cabinet: Cabinet) -> int:
+    near = min(_gaps(job, cabinet, "hob zone"), default=_HOT_MM)
+    return round(_BEST * min(near / _HOT_MM, 1))
+
+
+def _outlet(job: Job, cabinet: Cabinet) -> int:
+    """Give the points for a socket on the plan: half where none is on it at all."""
+    if not any(each.kind == "socket" for each in job.obstacles):
+        return _FAIR
+    near = min(_gaps(job, cabinet, "socket"), default=2.0 * _REACH_MM)
+    return round(_BEST * max(1 - near / (2 * _REACH_MM), 0))
+
+
+def _volts(drop: float, warn: float) -> int:
+    return round(_BEST * max(1 - drop / (2 * warn), 0)) if warn else _FAIR
+
+
+def _reasons(points: dict[str, int]) -> tuple[str, ...]:
+    good = [_SAYS[name][0] for name, value in points.items() if value >= _GOOD]
+    poor = [_SAYS[name][1] for name, value in points.items() if value <= _POOR]
+    return (
+        *((f"for it: {', '.join(good)}",) if good else ()),
+        *((f"against it: {', '.join(poor)}",) if poor else ()),
+        "points: " + ", ".join(f"{name} {value}" for name, value in points.items()),
+    )
+
+
+def _refused(job: Job) -> Iterator[Option]:
+    for cabinet in job.cabinets:
+        if _over_hob(job, cabinet):
+            yield Option(
+                f"in or on {cabinet.id}", "refused", ("over a hob: heat and grease",), None
+            )
+    yield Option("walled in", "refused", ("no air, and nobody can reach it",), None)

@@ -1,0 +1,337 @@
+"""Checks on the bench: can bars be put in, held, cut for heat, and cut off their reel."""
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from itertools import groupby
+
+from pelmet.model.job.catalogue import find_part
+from pelmet.model.job.items import Cabinet, Run, Surface
+from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.checks.finding import Finding, Level, said
+from pelmet.model.plan.figure import Figure
+from pelmet.model.plan.fitting import RunFit
+from pelmet.model.plan.formulas import EXPANSION, GEOMETRY, PARTS, PRACTICE
+from pelmet.model.plan.preparing import Prepared
+from pelmet.model.plan.worked import Worked
+
+# Common practice, both: foam tape takes hold badly below, and softens above [C].
+_TAPE_COLDEST = 15
+_TAPE_WARMEST = 35
+
+
+def cannot_go_in(worked: Worked) -> Iterator[Finding]:
+    """A bar does not come in to its place, not even in pieces."""
+    cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
+    for one in worked.bench:
+        mouth = _mouth([one.bar], cabinets)
+        if mouth and one.way.way == "as two":
+            yield Finding(
+                "stop",
+                "cannot-go-in",
+                "cabinet",
+                mouth.id,
+                "mouth",
+                f"bar {one.bar.id}, {said(one.with_caps.value)} mm with its caps, does not go in "
+                f"at the way in of {said(mouth.mouth)} mm: the {one.way.decided_by} is "
+                f"{said(-one.way.spare)} mm short",
+                "measure the way in again, choose a flatter channel, or take the frame off first",
+                GEOMETRY,
+            )
+
+
+def made_in_pieces(worked: Worked) -> Iterator[Finding]:
+    """More bars are made of one opening than were asked for."""
+    cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
+    for fit in worked.fits:
+        for bars in _openings(fit):
+            if len(bars) <= fit.run.pieces:
+                continue
+            names = f"{' '.join(bar.id for bar in bars)} are made of one opening"
+            longest, mouth = fit.longest, _mouth(bars, cabinets)
+            if longest and any(bar.opening.clear.formula_id == "split opening" for bar in bars):
+                yield Finding(
+                    "ask",
+                    "made-in-pieces",
+                    "run",
+                    fit.run.id,
+                    "over_length",
+                    f"{names}: {longest.name} is {said(longest.value)} mm",
+                    "agree to the joints, or let the bar be spliced on site",
+                )
+            elif mouth:
+                yield Finding(
+                    "ask",
+                    "made-in-pieces",
+                    "run",
+                    fit.run.id,
+                    "pieces",
+                    f"{names}: fewer do not go in at the way in of {mouth.id}, "
+                    f"{said(mouth.mouth)} mm",
+                    f"agree to the joints, or measure the way in of {mouth.id} again",
+                    GEOMETRY,
+                )
+
+
+def push_up_level(worked: Worked) -> Iterator[Finding]:
+    """A bar between faces cannot go up one end first."""
+    for run, bars in _runs(worked):
+        stuck = [one for one in bars if one.way.way == "straight" and not one.swings]
+        if stuck:
+            most = max(float(one.tilt_room.value) for one in stuck)
+            yield Finding(
+                "ask",
+                "push-up-level",
+                "run",
+                run.id,
+                "channel",
+                f"no room between the faces to bring {_names(stuck)} up one end first, which "
+                f"takes {said(most)} mm more than the bar",
+                "push it up level, both ends at once, or leave more end clearance",
+                GEOMETRY,
+            )
+
+
+def expansion_tight(worked: Worked) -> Iterator[Finding]:
+    """A bar grows more than the air that is left at its ends."""
+    clearance = worked.job.allowances.end_clearance
+    for run, bars in _runs(worked):
+        held = [
+            one
+            for one in bars
+            if any(edge.kind in ("face", "joint") for edge in one.bar.opening.ends)
+        ]
+        worst = max(held, key=lambda one: Decimal(one.clearance_needed.value), default=None)
+        if worst and worst.clearance_needed.value > clearance:
+            yield Finding(
+                "warn",
+                "expansion-tight",
+                "run",
+                run.id,
+                "channel",
+                f"bar {worst.bar.id} grows {said(worst.growth.value)} mm when hot and needs "
+                f"{said(worst.clearance_needed.value)} mm at each end; it has {said(clearance)}",
+                "raise the allowance End clearance, or make two bars of the opening",
+                EXPANSION,
+            )
+
+
+def screw_through_panel(worked: Worked) -> Iterator[Finding]:
+    """Screws come through the panel they hold in, or nearly."""
+    least = worked.job.allowances.panel_left
+    screw = worked.job.allowances.screw_length
+    for run, bars in _runs(worked):
+        left = _least(one.screw_left for one in bars)
+        if left is None or Decimal(left.value) >= least:
+            continue
+        panel = left.inputs[0]
+        through = Decimal(left.value) < 0
+        yield Finding(
+            "stop" if through else "warn",
+            "screw-through-panel",
+            "run",
+            run.id,
+            "fixing",
+            f"screws of {said(screw)} mm "
+            + (
+                f"come {said(-Decimal(left.value))} mm through "
+                if through
+                else f"leave {said(left.value)} mm, under {said(least)} mm, of "
+            )
+            + f"the {said(panel.value)} mm panel of {panel.about}",
+            "use shorter screws and change the allowance, or hold the bar by tape and clips",
+        )
+
+
+def groove_too_deep(worked: Worked) -> Iterator[Finding]:
+    """The groove for a channel leaves too little of the panel."""
+    least = worked.job.allowances.panel_left
+    for run, bars in _runs(worked):
+        left = _least(one.groove_left for one in bars)
+        if left is None or Decimal(left.value) >= least:
+            continue
+        panel, depth = left.inputs
+        yield Finding(
+            "stop",
+            "groove-too-deep",
+            "run",
+            run.id,
+            "fixing",
+            f"a groove of {said(depth.value)} mm leaves {said(max(Decimal(left.value), 0))} mm of "
+            f"the {said(panel.value)} mm panel of {panel.about}, under {said(least)} mm",
+            "choose a flatter channel, or fix it to the surface",
+        )
+
+
+def tape_too_small(worked: Worked) -> Iterator[Finding]:
+    """The tape under a channel is too narrow for what hangs on it."""
+    for run, bars in _runs(worked):
+        for one in bars:
+            needed, has = one.tape_needed, one.tape_area
+            if needed and has and Decimal(needed.value) > Decimal(has.value):
+                yield Finding(
+                    "warn",
+                    "tape-too-small",
+                    "run",
+                    run.id,
+                    "fixing",
+                    f"bar {one.bar.id} of {said(one.weight.value)} kg needs "
+                    f"{said(needed.value)} cm2 of tape; {said(has.value)} cm2 go under it",
+                    "hold it by clips or screws, or choose a wider channel",
+                )
+
+
+def tape_surface(worked: Worked) -> Iterator[Finding]:
+    """Foam tape does not hold on raw board, and pulls at veneer."""
+    cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
+    kinds: tuple[tuple[Surface, Level, str, str], ...] = (
+        ("raw board", "warn", "lets go of", "prime or edge it first, or hold the bar by clips"),
+        ("veneer", "ask", "may pull at", "ask whether the veneer bears it, or use clips"),
+    )
+    for run in _taped(worked):
+        for surface, level, what, remedy in kinds:
+            names = [name for name in run.cabinets if cabinets[name].surface == surface]
+            if names:
+                yield Finding(
+                    level,
+                    "tape-surface",
+                    "run",
+                    run.id,
+                    "fixing",
+                    f"foam tape {what} {surface}: {' '.join(dict.fromkeys(names))}",
+                    remedy,
+                )
+
+
+def tape_too_cold(worked: Worked) -> Iterator[Finding]:
+    """Tape is pressed on where it is too cold for it to take hold."""
+    fitted = worked.job.allowances.fitting_celsius
+    for run in _taped(worked):
+        if fitted < _TAPE_COLDEST:
+            yield Finding(
+                "warn",
+                "tape-too-cold",
+                "run",
+                run.id,
+                "fixing",
+                f"bars are fitted at {said(fitted)} C; foam tape takes hold above "
+                f"{_TAPE_COLDEST} C",
+                "warm the place first and change the allowance, or hold the bar by clips",
+            )
+
+
+def tape_too_warm(worked: Worked) -> Iterator[Finding]:
+    """Tape softens when the bar on it gets warm."""
+    hottest = worked.job.allowances.hottest_celsius
+    for run in _taped(worked):
+        if hottest > _TAPE_WARMEST:
+            yield Finding(
+                "ask",
+                "tape-too-warm",
+                "run",
+                run.id,
+                "fixing",
+                f"bars get up to {said(hottest)} C; foam tape softens above about "
+                f"{_TAPE_WARMEST} C",
+                "set the planned clip at each end besides, or hold the bar by clips or screws",
+            )
+
+
+def factory_joint_at_end(worked: Worked) -> Iterator[Finding]:
+    """No piece of the reel has its factory joints well away from its ends and splices."""
+    for run, bars in _runs(worked):
+        strip = find_part(worked.parts.strips, run.strip)
+        poor = [one for one in bars if one.reel is None]
+        if strip is None or strip.factory_joint_every is None or not poor:
+            continue
+        every = said(strip.factory_joint_every)
+        keep_off = said(worked.job.allowances.joint_keep_off)
+        yield Finding(
+            "ask",
+            "factory-joint-at-end",
+            "run",
+            run.id,
+            "strip",
+            f"the joints of {strip.id}, one every {every} mm, fall on no mark of its "
+            f"{said(strip.cut_unit)} mm units"
+            if poor[0].off_marks
+            else f"wherever {_names(poor)} is cut off the reel, a joint, one every {every} mm, is "
+            f"under {keep_off} mm from an end or a splice",
+            "look where the joints of the reel are, and cut round them",
+            PARTS if poor[0].off_marks else PRACTICE,
+        )
+
+
+def strip_longer_than_reel(worked: Worked) -> Iterator[Finding]:
+    """A bar takes more strip in one piece than a reel has."""
+    for run, bars in _runs(worked):
+        strip = find_part(worked.parts.strips, run.strip)
+        if strip is None or run.strip_joints != "none":
+            continue
+        longest = max(bars, key=lambda one: Decimal(one.bar.lit.value)).bar
+        if longest.lit.value > strip.reel:
+            yield Finding(
+                "stop",
+                "strip-longer-than-reel",
+                "run",
+                run.id,
+                "strip_joints",
+                f"bar {longest.id} takes {said(longest.lit.value)} mm of {strip.id} in one piece; "
+                f"a reel has {said(strip.reel)} mm",
+                "allow strip joints, make more bars of the opening, or choose a longer reel",
+                PARTS,
+            )
+
+
+def _runs(worked: Worked) -> Iterator[tuple[Run, list[Prepared]]]:
+    """Give each run that has bars, and what is prepared for them."""
+    runs = {run.id: run for run in worked.job.runs}
+    for name, bars in groupby(worked.bench, key=lambda one: one.bar.run):
+        yield runs[name], list(bars)
+
+
+def _taped(worked: Worked) -> Iterator[Run]:
+    return (run for run in worked.job.runs if run.fixing == "tape")
+
+
+def _openings(fit: RunFit) -> Iterator[list[Bar]]:
+    """Group the bars that one opening was parted into."""
+    group: list[Bar] = []
+    for bar in fit.bars:
+        if group and {group[-1].opening.ends[1].kind, bar.opening.ends[0].kind} != {"joint"}:
+            yield group
+            group = []
+        group.append(bar)
+    if group:
+        yield group
+
+
+def _mouth(bars: Sequence[Bar], cabinets: dict[str, Cabinet]) -> Cabinet | None:
+    """Give the cabinet over these bars that has the narrowest way in, if any has one."""
+    over = [cabinets[name] for bar in bars for name in bar.opening.cabinets]
+    narrow = [(each.mouth, row) for row, each in enumerate(over) if each.mouth is not None]
+    return over[min(narrow)[1]] if narrow else None
+
+
+def _least(figures: Iterator[Figure | None]) -> Figure | None:
+    known = [figure for figure in figures if figure]
+    return min(known, key=lambda figure: Decimal(figure.value), default=None)
+
+
+def _names(bars: Sequence[Prepared]) -> str:
+    return " ".join(one.bar.id for one in bars)
+
+
+CHECKS = (
+    cannot_go_in,
+    made_in_pieces,
+    groove_too_deep,
+    screw_through_panel,
+    strip_longer_than_reel,
+    expansion_tight,
+    tape_too_small,
+    tape_surface,
+    tape_too_cold,
+    tape_too_warm,
+    push_up_level,
+    factory_joint_at_end,
+)

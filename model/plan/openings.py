@@ -1,0 +1,321 @@
+"""Clear widths under a run: measured or worked out, joined, cut by what stands in them, shared."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from decimal import ROUND_CEILING, ROUND_DOWN, Decimal
+from itertools import pairwise
+from typing import Literal, NamedTuple
+
+from pelmet.model.job.allowances import Allowances
+from pelmet.model.job.items import Cabinet, Obstacle
+from pelmet.model.plan.figure import Figure, derived, given
+
+# What cuts a line of light under a cabinet; the other kinds only ask for care.
+BLOCKING = frozenset({"stile", "partition", "hood", "window", "corner", "pipe", "fridge gap"})
+_TENTH = Decimal("0.1")
+
+# face: something fixed stands there; free: nothing below the underside; joint: the next bar in
+# line; butt: the side of a bar round the corner; mitre: the same, both cut at an angle.
+EdgeKind = Literal["face", "free", "joint", "butt", "mitre"]
+
+
+class Edge(NamedTuple):
+    """What one end of an opening meets.
+
+    At a corner, ``crossing`` is where along the wall the two lines of light meet [mm];
+    ``setting`` is the saw's, from square [degrees].
+    """
+
+    kind: EdgeKind
+    about: str = ""
+    crossing: Decimal | None = None
+    setting: Figure | None = None
+
+
+class Cover(NamedTuple):
+    """A cabinet over an opening, and from where to where it covers it along the wall [mm]."""
+
+    cabinet: str
+    left: Decimal
+    right: Decimal
+
+
+class Opening(NamedTuple):
+    """A clear width that takes one bar; ``left`` is along its wall [mm].
+
+    On an upright it is a clear height, and ``left`` is up from the floor. ``places`` are the
+    readings of where its cabinets start.
+    """
+
+    wall: str
+    covers: tuple[Cover, ...]
+    left: Decimal
+    clear: Figure
+    places: tuple[Figure, ...]
+    ends: tuple[Edge, Edge]
+    shallowest: str  # the cabinet that sets the line, so that it is one line
+    upright: bool = False
+
+    @property
+    def cabinets(self) -> tuple[str, ...]:
+        """Ids of the cabinets over it, left to right."""
+        return tuple(cover.cabinet for cover in self.covers)
+
+    @property
+    def right(self) -> Decimal:
+        """Its right edge along the wall, or its upper one [mm]."""
+        return self.left + Decimal(self.clear.value)
+
+    @property
+    def joints(self) -> tuple[Decimal, ...]:
+        """Where one cabinet's underside meets the next one's, along the wall [mm]."""
+        return tuple((one.right + other.left) / 2 for one, other in pairwise(self.covers))
+
+    def part(self, left: Decimal, clear: Figure, ends: tuple[Edge, Edge]) -> "Opening":
+        """Give a part of it, under the cabinets that still cover it."""
+        right = left + Decimal(clear.value)
+        over = tuple(each for each in self.covers if each.left < right and each.right > left)
+        return self._replace(covers=over or self.covers, left=left, clear=clear, ends=ends)
+
+
+def stretches(cabinets: Iterable[Cabinet], allowances: Allowances) -> Iterator[tuple[Cabinet, ...]]:
+    """Group cabinets, given in wall order, that one bar can pass under: flush, level, adjoining."""
+    group: list[Cabinet] = []
+    for cabinet in cabinets:
+        if group and not one_plane(group[-1], cabinet, allowances):
+            yield tuple(group)
+            group = []
+        group.append(cabinet)
+    if group:
+        yield tuple(group)
+
+
+def one_plane(left: Cabinet, right: Cabinet, allowances: Allowances) -> bool:
+    """Tell whether a bar can pass from one cabinet to the next without a step or a stile."""
+    gap = abs(start_of(right) - end_of(left))
+    return (
+        left.wall == right.wall and gap <= allowances.flush_gap and level(left, right, allowances)
+    )
+
+
+def level(left: Cabinet, right: Cabinet, allowances: Allowances) -> bool:
+    """Tell whether two undersides are flush and at one height; an upright has none."""
+    step = abs(right.bottom_height - left.bottom_height)
+    return (
+        left.underside == right.underside == "flush"
+        and "upright" not in (left.kind, right.kind)
+        and step <= allowances.flush_step
+    )
+
+
+def start_of(cabinet: Cabinet) -> Decimal:
+    """Give where a cabinet with its fillers starts along the wall [mm]."""
+    return cabinet.at - cabinet.filler_left
+
+
+def end_of(cabinet: Cabinet) -> Decimal:
+    """Give where a cabinet with its fillers ends along the wall [mm]."""
+    return cabinet.at + cabinet.width + cabinet.filler_right
+
+
+def stands_over(cabinet: Cabinet, obstacle: Obstacle) -> bool:
+    """Tell whether a cabinet and something at its wall share some width; edges may touch."""
+    end = obstacle.at + obstacle.width
+    near = cabinet.at < end and cabinet.at + cabinet.width > obstacle.at
+    return cabinet.wall == obstacle.wall and near
+
+
+def clear_width(cabinet: Cabinet) -> Figure:
+    """Give a cabinet's clear width [mm]: its least reading, or what its outside size leaves.
+
+    Of an upright it is the clear height.
+    """
+    about = cabinet.id
+    if cabinet.opening:
+        origin = "assumed" if "opening" in cabinet.assumed else "reading"
+        readings = (given("reading", value, "mm", origin, about) for value in cabinet.opening)
+        return derived("opening", min(cabinet.opening), "mm", "least reading", about, *readings)
+    if cabinet.kind == "upright":
+        height = _said(cabinet, "height")
+        return derived("opening", cabinet.height, "mm", "unmeasured upright", about, height)
+    width = _said(cabinet, "width")
+    fillers = [
+        _said(cabinet, field)
+        for field in ("filler_left", "filler_right")
+        if getattr(cabinet, field)
+    ]
+    if cabinet.underside == "flush":
+        whole = end_of(cabinet) - start_of(cabinet)
+        return derived("opening", whole, "mm", "unmeasured flush", about, width, *fillers)
+    panel = given("side panel", cabinet.side_panel, "mm", "assumed", about)
+    clear = max(cabinet.width - 2 * cabinet.side_panel, Decimal(0))
+    return derived("opening", clear, "mm", "unmeasured framed", about, width, panel)
+
+
+def _said(cabinet: Cabinet, field: str) -> Figure:
+    origin = "assumed" if field in cabinet.assumed else "reading"
+    return given(field.replace("_", " "), getattr(cabinet, field), "mm", origin, cabinet.id)
+
+
+def stretch_opening(stretch: Sequence[Cabinet]) -> Opening:
+    """Give the one clear width under a stretch of flush cabinets, or under a single one."""
+    clears = [clear_width(cabinet) for cabinet in stretch]
+    first, last = stretch[0], stretch[-1]
+    places = tuple(_place(cabinet) for cabinet in dict.fromkeys((first, last)))
+    ends = (_end(first), _end(last))
+    if first.kind == "upright":
+        up = first.bottom_height + (first.height - Decimal(clears[0].value)) / 2
+        cover = Cover(first.id, first.bottom_height, first.bottom_height + first.height)
+        return Opening(first.wall, (cover,), up, clears[0], places, ends, first.id, upright=True)
+    sets_line = min(stretch, key=lambda cabinet: cabinet.depth).id
+    left = _middle(first) - Decimal(clears[0].value) / 2
+    covers = tuple(Cover(each.id, start_of(each), end_of(each)) for each in stretch)
+    if len(stretch) == 1:
+        return Opening(first.wall, covers, left, clears[0], places, ends, sets_line)
+    right = _middle(last) + Decimal(clears[-1].value) / 2
+    about = " ".join(cabinet.id for cabinet in stretch)
+    inputs = (clears[0], clears[-1], *places)
+    whole = derived("opening", right - left, "mm", "joined opening", about, *inputs)
+    return Opening(first.wall, covers, left, whole, places, ends, sets_line)
+
+
+def _middle(cabinet: Cabinet) -> Decimal:
+    """Half way along what a reading of the opening spans [mm]."""
+    if cabinet.underside == "flush":
+        return (start_of(cabinet) + end_of(cabinet)) / 2
+    return cabinet.at + cabinet.width / 2
+
+
+def _end(cabinet: Cabinet) -> Edge:
+    return Edge("free" if cabinet.underside == "flush" else "face", cabinet.id)
+
+
+def cut_by(opening: Opening, obstacles: Iterable[Obstacle]) -> Iterator[Opening]:
+    """Cut an opening at every blocking obstacle that stands in it, left to right."""
+    standing = sorted(
+        (
+            obstacle
+            for obstacle in obstacles
+            if obstacle.wall == opening.wall
+            and obstacle.at < opening.right
+            and obstacle.at + obstacle.width > opening.left
+        ),
+        key=lambda obstacle: obstacle.at,
+    )
+    if not standing or opening.upright:
+        yield opening
+        return
+    left, edge = opening.left, opening.ends[0]
+    before: tuple[Figure, ...] = ()
+    for at, end, figures, far in [
+        *(
+            (each.at, each.at + each.width, _edges(each), Edge("face", each.id))
+            for each in standing
+        ),
+        (opening.right, opening.right, (), opening.ends[1]),
+    ]:
+        if at > left:
+            clear = derived(
+                "opening",
+                at - left,
+                "mm",
+                "cut opening",
+                " ".join(opening.cabinets),
+                opening.clear,
+                *opening.places,
+                *before,
+                *figures[:1],  # the width of the next obstacle does not matter to this side of it
+            )
+            yield opening.part(left, clear, (edge, far))
+        if end > left:
+            left, before, edge = end, figures, far
+
+
+def _place(cabinet: Cabinet) -> Figure:
+    origin = "assumed" if "at" in cabinet.assumed else "reading"
+    return given("starts at", cabinet.at, "mm", origin, cabinet.id)
+
+
+def _edges(obstacle: Obstacle) -> tuple[Figure, ...]:
+    def origin(field: str) -> str:
+        return "assumed" if field in obstacle.assumed else "reading"
+
+    return (
+        given("starts at", obstacle.at, "mm", origin("at"), obstacle.id),
+        given("width", obstacle.width, "mm", origin("width"), obstacle.id),
+    )
+
+
+def shared(opening: Opening, pieces: int, formula: str = "shared opening") -> Iterator[Opening]:
+    """Share one opening between several bars of the same length."""
+    if pieces == 1:
+        yield opening
+        return
+    each = (Decimal(opening.clear.value) / pieces).quantize(_TENTH, ROUND_DOWN)
+    count = given("bars an opening", pieces, "1", "choice", opening.clear.about)
+    joint = Edge("joint")
+    for piece in range(pieces):
+        clear = derived("opening", each, "mm", formula, opening.clear.about, opening.clear, count)
+        ends = (
+            opening.ends[0] if piece == 0 else joint,
+            opening.ends[1] if piece == pieces - 1 else joint,
+        )
+        yield opening.part(opening.left + piece * each, clear, ends)
+
+
+def split_at_joints(
+    opening: Opening, longest: Figure, less: Decimal = Decimal(0)
+) -> Iterator[Opening]:
+    """Split an opening that is longer than a bar may be, where cabinets meet if that helps.
+
+    The fewest openings, and of those the most even; one cabinet alone too wide is shared.
+    ``less`` is what must be kept free of the longest because an end of it takes less off the
+    opening than a plain one, as at a corner [mm].
+    """
+    limit = max(Decimal(longest.value) - less, Decimal(1))
+    if not less and Decimal(opening.clear.value) <= limit:
+        yield opening
+        return
+    marks = [opening.left, *(at for at in opening.joints if opening.left < at < opening.right)]
+    marks.append(opening.right)
+    joint = Edge("joint")
+    cuts = _fewest(marks, limit)
+    for left, right in pairwise(cuts):
+        clear = derived(
+            "opening",
+            right - left,
+            "mm",
+            "split opening",
+            opening.clear.about,
+            opening.clear,
+            longest,
+        )
+        ends = (
+            opening.ends[0] if left == opening.left else joint,
+            opening.ends[1] if right == opening.right else joint,
+        )
+        part = opening.part(left, clear, ends)
+        yield from shared(part, _bars(right - left, limit), "split opening")
+
+
+def _fewest(marks: Sequence[Decimal], limit: Decimal) -> list[Decimal]:
+    """Choose the fewest of the marks to cut at, then the longest piece as short as can be.
+
+    A piece between two neighbouring marks may be longer than the limit; it counts as the
+    number of bars it has to be shared between.
+    """
+    best: list[tuple[int, Decimal, list[Decimal]]] = [(0, Decimal(0), [marks[0]])]
+    for at in range(1, len(marks)):
+        ways = []
+        for before in range(at):
+            width = marks[at] - marks[before]
+            bars = _bars(width, limit)
+            if bars > 1 and at - before > 1:
+                continue
+            count, longest, cuts = best[before]
+            ways.append((count + bars, max(longest, width / bars), [*cuts, marks[at]]))
+        best.append(min(ways))
+    return best[-1][2]
+
+
+def _bars(width: Decimal, limit: Decimal) -> int:
+    return max(int((width / limit).to_integral_value(ROUND_CEILING)), 1)

@@ -1,0 +1,158 @@
+"""The cables of one leg as stretches between a supply, tees and feed ends, by kind of wiring."""
+
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from typing import NamedTuple
+
+from pelmet.model.job.items import Wiring
+from pelmet.model.plan.ways.chain import cheapest_chain
+from pelmet.model.plan.ways.net import Edge
+from pelmet.model.plan.ways.network import Network
+from pelmet.model.plan.ways.place import Way
+from pelmet.model.plan.ways.shortest import path, shortest_paths
+from pelmet.model.plan.ways.tree import cheapest_tree
+
+_REMEMBERED = 1024
+_THROUGH = 2  # ways that meet where a cable only passes
+
+
+class Branch(NamedTuple):
+    """One cable: the places it starts and ends at, its ways in order, the cable before it."""
+
+    start: int
+    end: int
+    ways: tuple[int, ...]
+    before: int | None
+
+
+class Laid(NamedTuple):
+    """A leg's cables, each after the one it goes on from; whether no wiring of this kind costs
+    less is proven."""
+
+    branches: tuple[Branch, ...]
+    proven: bool
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def lay(
+    net: Network,
+    root: int,
+    stops: tuple[int, ...],
+    wiring: Wiring,
+    via: tuple[int, ...] = (),
+    avoid: frozenset[str] = frozenset(),
+) -> Laid:
+    """Lay cables from a place to all stops that can be reached, through ``via`` first.
+
+    ``avoid`` names cabinets whose places are not touched. Chained cables go on from stop to
+    stop in the cheapest order, home runs all start at the root.
+    """
+    edges = _without(net, net.lead_edges, avoid, root)
+    trunk, start = _trunk(edges, root, via)
+    ways = shortest_paths(edges, start)
+    found = {stop: path(edges, ways, stop) for stop in stops}
+    own = {stop: way for stop, way in found.items() if way is not None}
+    proven = True
+    if wiring == "home run" or len(own) <= 1:
+        branches = [Branch(start, stop, way, None) for stop, way in own.items()]
+        return Laid(tuple(_from(root, trunk, each) for each in branches), proven)
+    if wiring == "chained":
+        chain = cheapest_chain(edges, start, tuple(own))
+        assert chain is not None, "every stop has a way to it"
+        proven = chain.proven
+        hops = zip((start, *chain.stops), chain.stops, chain.paths, strict=False)
+        branches = [
+            Branch(one, other, way, row - 1 if row else None)
+            for row, (one, other, way) in enumerate(hops)
+        ]
+    else:
+        along = [place.along for place in net.places]
+        tree = cheapest_tree(edges, (start, *own), along)
+        assert tree is not None, "every stop has a way to it"
+        proven = tree.proven
+        branches = list(_grown(edges, tree.edges, start, frozenset(own)))
+    return Laid(tuple(_after(root, trunk, start, branches)), proven)
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def link(net: Network, one: int, other: int, avoid: frozenset[str] = frozenset()) -> Branch | None:
+    """Give the cheapest way from the end of one bar to the start of the next, if there is one."""
+    edges = _without(net, net.edges, avoid)
+    way = path(edges, shortest_paths(edges, one), other)
+    return None if way is None else Branch(one, other, way, None)
+
+
+def _trunk(edges: Sequence[Edge], root: int, via: Sequence[int]) -> tuple[tuple[int, ...], int]:
+    """Go from a place through others in turn; give the way and where it ends."""
+    trunk: list[int] = []
+    for stop in via:
+        on = path(edges, shortest_paths(edges, root), stop)
+        if on is not None:
+            trunk += on
+            root = stop
+    return tuple(trunk), root
+
+
+def _from(root: int, trunk: tuple[int, ...], branch: Branch) -> Branch:
+    """Let a cable come all the way from the root."""
+    return branch._replace(start=root, ways=(*trunk, *branch.ways))
+
+
+def _after(
+    root: int, trunk: tuple[int, ...], start: int, branches: Sequence[Branch]
+) -> Iterator[Branch]:
+    """Put the trunk before cables: in one piece with the only one that goes on, or to a tee."""
+    going_on = sum(branch.before is None for branch in branches)
+    if not trunk or going_on == 1:
+        for branch in branches:
+            yield _from(root, trunk, branch) if branch.before is None else branch
+        return
+    yield Branch(root, start, trunk, None)
+    for branch in branches:
+        yield branch._replace(before=0 if branch.before is None else branch.before + 1)
+
+
+def _without(
+    net: Network, edges: tuple[Edge, ...], avoid: frozenset[str], root: int | None = None
+) -> tuple[Edge, ...]:
+    """Give ways, those not to be taken as edges that lead nowhere.
+
+    Not taken are those at a cabinet to keep out of, and at a supply unless it is the root: a
+    cable starts at a supply, it does not pass one.
+    """
+    shut = {place for place in net.supplies.values() if place != root}
+    if not avoid and not shut:
+        return edges
+
+    def taken(way: Way) -> bool:
+        owners = {net.places[way.start].owner, net.places[way.end].owner}
+        return not owners & avoid and not {way.start, way.end} & shut
+
+    return tuple(
+        edge if taken(way) else Edge(way.start, way.start, 0.0)
+        for way, edge in zip(net.ways, edges, strict=True)
+    )
+
+
+def _grown(
+    edges: Sequence[Edge], tree: Sequence[int], root: int, stops: frozenset[int]
+) -> Iterator[Branch]:
+    """Follow a tree from its root, a cable at a time: each ends at a stop or at a tee."""
+    meeting: dict[int, list[int]] = {}
+    for index in tree:
+        meeting.setdefault(edges[index].a, []).append(index)
+        meeting.setdefault(edges[index].b, []).append(index)
+    waiting: list[tuple[int, int, int | None]] = [
+        (root, index, None) for index in meeting.get(root, ())
+    ]
+    for own, (start, index, before) in enumerate(waiting):
+        ways, node = [index], _other(edges[index], start)
+        while node not in stops and len(meeting[node]) == _THROUGH:
+            ways.append(next(each for each in meeting[node] if each != ways[-1]))
+            node = _other(edges[ways[-1]], node)
+        yield Branch(start, node, tuple(ways), before)
+        waiting += [(node, each, own) for each in meeting[node] if each != ways[-1]]
+
+
+def _other(edge: Edge, node: int) -> int:
+    return edge.a + edge.b - node

@@ -1,0 +1,107 @@
+"""What hangs where along a room's walls: cabinets, the bar ends under them, what stands in them."""
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from pelmet.model.job.items import Cabinet, Obstacle
+from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.mounting import Mount
+from pelmet.model.plan.openings import BLOCKING
+from pelmet.model.plan.ways.place import TOUCH, Place
+from pelmet.model.plan.ways.rails import End, Hung
+
+
+class Fitted(NamedTuple):
+    """A bar and how it hangs, and the bar of its run after it."""
+
+    bar: Bar
+    mount: Mount
+    following: str | None
+
+
+def hang(
+    cabinets: Sequence[Cabinet],
+    obstacles: Sequence[Obstacle],
+    bars: Sequence[Fitted],
+    starts: Mapping[str, float],
+) -> list[Hung]:
+    """Give each cabinet its place along the walls, and what is under and in it."""
+    walls = {cabinet.id: cabinet.wall for cabinet in cabinets}
+    ends: dict[str, list[End]] = {}
+    for each in bars:
+        for side in ("left", "right"):
+            own, end = _end(each, side, starts, walls)
+            ends.setdefault(own, []).append(end)
+    return [
+        Hung(
+            cabinet,
+            starts[cabinet.wall] + float(cabinet.at),
+            tuple(ends.get(cabinet.id, ())),
+            tuple(
+                sorted(
+                    (each for each in obstacles if _inside(each, cabinet)),
+                    key=lambda each: each.at,
+                )
+            ),
+            *_touching(cabinet, cabinets),
+        )
+        for cabinet in sorted(cabinets, key=lambda one: (starts[one.wall], one.at, one.id))
+    ]
+
+
+def _touching(
+    upright: Cabinet, cabinets: Sequence[Cabinet]
+) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Give the heights at which something stands against an upright's faces [mm]."""
+    if upright.kind != "upright":
+        return (), ()
+    top = upright.bottom_height + upright.height
+    near = [
+        each
+        for each in cabinets
+        if each.wall == upright.wall
+        and each.kind != "upright"
+        and upright.bottom_height <= each.bottom_height <= top
+    ]
+    return (
+        tuple(
+            float(each.bottom_height)
+            for each in near
+            if abs(upright.at - each.at - each.width) <= TOUCH
+        ),
+        tuple(
+            float(each.bottom_height)
+            for each in near
+            if abs(each.at - upright.at - upright.width) <= TOUCH
+        ),
+    )
+
+
+def _inside(obstacle: Obstacle, cabinet: Cabinet) -> bool:
+    """Whether something stands within a cabinet's width."""
+    return (
+        obstacle.kind in BLOCKING
+        and obstacle.wall == cabinet.wall
+        and cabinet.kind != "upright"
+        and obstacle.at >= cabinet.at
+        and obstacle.at + obstacle.width <= cabinet.at + cabinet.width
+        and obstacle.width < cabinet.width
+    )
+
+
+def _end(
+    each: Fitted, side: str, starts: Mapping[str, float], walls: Mapping[str, str]
+) -> tuple[str, End]:
+    """Give one end of a bar, and the cabinet on its own wall that it comes under."""
+    bar = each.bar
+    at = bar.left if side == "left" else bar.right
+    covers = bar.opening.covers
+    own = [cover for cover in covers if walls.get(cover.cabinet) == bar.wall] or covers
+    cover = min(own, key=lambda one: max(one.left - at, at - one.right, 0))
+    out, height = float(each.mount.from_wall.value), float(each.mount.height.value)
+    guess = each.mount.from_wall.assumed or each.mount.height.assumed
+    if bar.upright:
+        along = starts[bar.wall] + float(each.mount.at)
+        return cover.cabinet, End(bar.id, side, Place(along, out, float(at), "bar", bar.id), guess)
+    along = starts[bar.wall] + float(at)
+    return cover.cabinet, End(bar.id, side, Place(along, out, height, "bar", bar.id), guess)

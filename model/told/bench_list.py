@@ -1,0 +1,112 @@
+"""The bench list: bar by bar, what to cut, where to fix it, and how it goes in."""
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from typing import Final
+
+from pelmet.model.job.job import Job, Site
+from pelmet.model.measure.lengths import print_length
+from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.figure import Value
+from pelmet.model.plan.preparing import Prepared
+from pelmet.model.plan.stages import Plan
+from pelmet.model.told.figures import millimetres, printed
+from pelmet.model.told.words import labelled
+
+_INDENT: Final = 12
+_HALF_MM: Final = Decimal("0.5")
+_PEOPLE: Final = {1: "one person", 2: "two people"}
+
+
+def bench_list(plan: Plan) -> tuple[str, ...]:
+    """Write what the bench must know of every bar, in lines of at most 78 columns."""
+    job = plan.worked.job
+    fixings = {run.id: run.fixing for run in job.runs}
+    return tuple(
+        line
+        for one in plan.worked.bench
+        for label, text in _rows(one, fixings[one.bar.run], job)
+        for line in labelled(label, text, _INDENT)
+    )
+
+
+def _rows(one: Prepared, fixing: str, job: Job) -> Iterator[tuple[str, str]]:
+    bar, site = one.bar, job.site
+    near, far = ("lower", "upper") if bar.upright else ("left", "right")
+    yield bar.id, f"bar {printed(bar.length, site)}, under {' '.join(bar.opening.cabinets)}"
+    for label, text in (
+        ("mitres", ", ".join(_mitres(bar, (near, far), site))),
+        ("splices", _places(bar.splices, near, site)),
+        ("strip", _strip(one, (near, far), site)),
+        ("diffuser", _diffuser(one, near, site)),
+        (fixing, _fixing(one, near, job)),
+        ("way in", _way_in(one, site)),
+        ("hanging", f"{float(one.weight.value):.2f} kg, {_PEOPLE[int(one.people.value)]}"),
+    ):
+        if text:
+            yield f"  {label}", text
+
+
+def _mitres(bar: Bar, sides: tuple[str, str], site: Site) -> Iterator[str]:
+    for side, edge in zip(sides, bar.opening.ends, strict=True):
+        if edge.setting:
+            yield f"{side} end, saw at {printed(edge.setting, site)} from square"
+    for point in bar.points:
+        yield f"{point.name} {_length(point.value, site)}"
+
+
+def _strip(one: Prepared, sides: tuple[str, str], site: Site) -> str:
+    bar = one.bar
+    text = (
+        f"{printed(bar.lit, site)} lit, {bar.units.value} units; dark "
+        f"{_length(bar.dark_left.value, site)} {sides[0]}, "
+        f"{_length(bar.dark_right.value, site)} {sides[1]}"
+    )
+    if one.reel and one.reel.skip_units:
+        units = "unit" if one.reel.skip_units == 1 else "units"
+        text += f"; skip {one.reel.skip_units} {units} after a factory joint"
+    return text
+
+
+def _diffuser(one: Prepared, near: str, site: Site) -> str:
+    if one.diffuser is None:
+        return ""
+    text = f"cut {printed(one.diffuser, site)}"
+    if one.diffuser_joints:
+        text += f"; joined at {_places(one.diffuser_joints, near, site)}"
+    return text
+
+
+def _fixing(one: Prepared, near: str, job: Job) -> str:
+    places = _places(one.fixings, near, job.site)
+    if one.groove_left:
+        return f"leaves {printed(one.groove_left, job.site)} of the panel"
+    if one.tape_area:
+        return f"{float(one.tape_area.value):.0f} cm2, with clips at {places}"
+    if one.screw_left:
+        screw = _length(job.allowances.screw_length, job.site)
+        return f"at {places}; {screw} screws"
+    return f"at {places}" if places else ""
+
+
+def _way_in(one: Prepared, site: Site) -> str:
+    if one.way.way == "as two":
+        return "does not go in"
+    level = "" if one.swings else "level, both ends at once; "
+    if one.way.way == "straight" and one.way.decided_by == "clear width":
+        return level.rstrip("; ")
+    spare = _length(Decimal(str(one.way.spare)) // _HALF_MM * _HALF_MM, site)
+    return f"{level}{one.way.way}; {spare} to spare, {one.way.decided_by}"
+
+
+def _places(places: Sequence[Decimal], near: str, site: Site) -> str:
+    """Write places along a bar, the unit once."""
+    if not places:
+        return ""
+    unit, parts = site.length_unit, site.inch_parts
+    row = ", ".join(print_length(place, unit, parts, bare=True) for place in places)
+    return f"{row} {unit} from the {near} end"
+
+
+def _length(value: Value, site: Site) -> str:
+    return print_length(millimetres(value), site.length_unit, site.inch_parts)

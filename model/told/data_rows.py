@@ -1,0 +1,188 @@
+"""Rows of the JSON documents: runs, bars, cables and holes. The keys are told in ``data``."""
+
+import math
+from decimal import Decimal
+from typing import Any
+
+from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.cable import Cable
+from pelmet.model.plan.figure import Figure, Value
+from pelmet.model.plan.fitting import RunFit
+from pelmet.model.plan.openings import Edge, Opening
+from pelmet.model.plan.preparing import Prepared
+from pelmet.model.plan.worked import Worked
+
+Row = dict[str, Any]
+
+
+def number(value: Value) -> int | float | None:
+    """Give an int when whole, else a float; what is not finite has no value."""
+    if isinstance(value, Decimal):
+        return int(value) if value == value.to_integral_value() else float(value)
+    return value if math.isfinite(value) else None
+
+
+def value(figure: Figure | None) -> int | float | None:
+    """Give a figure's value, or nothing."""
+    return number(figure.value) if figure else None
+
+
+def run_row(fit: RunFit) -> Row:
+    """Give a run with its bars, the dark between them, and the openings that take none."""
+    return {
+        "id": fit.run.id,
+        "leg": fit.run.leg,
+        "bars": [bar.id for bar in fit.bars],
+        "too_short": [_too_short(opening) for opening in fit.too_short],
+        "bands": [
+            {"from": band.left_bar, "to": band.right_bar, "dark_mm": value(band.across)}
+            for band in fit.bands
+        ],
+    }
+
+
+def _too_short(opening: Opening) -> Row:
+    return {
+        "wall": opening.wall,
+        "cabinets": list(opening.cabinets),
+        "left_mm": number(opening.left),
+        "opening_mm": value(opening.clear),
+    }
+
+
+def bar_rows(worked: Worked) -> list[Row]:
+    """Give every bar: cut, hung, prepared and fed."""
+    volts = {volts.bar: volts for leg in worked.circuits.legs for volts in leg.bars}
+    hung = {mount.bar: mount for mount in worked.mounts}
+    bench = {prepared.bar.id: prepared for prepared in worked.bench}
+    rows = []
+    for bar in worked.bars:
+        fed, mount = volts.get(bar.id), hung.get(bar.id)
+        rows.append(
+            {
+                **_cut(bar),
+                "from_wall_mm": value(mount.from_wall) if mount else None,
+                "light_height_mm": value(mount.height) if mount else None,
+                **_prepared(bench.get(bar.id)),
+                "watts": value(worked.circuits.watts.get(bar.id)),
+                "start_volts": value(fed.start) if fed else None,
+                "end_volts": value(fed.end) if fed else None,
+                "volts_hold": fed.above_least if fed else None,
+                "assumed": bar.length.assumed,
+            }
+        )
+    return rows
+
+
+def _cut(bar: Bar) -> Row:
+    return {
+        "id": bar.id,
+        "run": bar.run,
+        "wall": bar.wall,
+        "cabinets": list(bar.opening.cabinets),
+        "upright": bar.upright,
+        "opening_mm": value(bar.opening.clear),
+        "length_mm": value(bar.length),
+        "ends": [_end(edge) for edge in bar.opening.ends],
+        "splices_mm": [number(splice) for splice in bar.splices],
+        "units": value(bar.units),
+        "lit_mm": value(bar.lit),
+        "dark_mm": value(bar.dark),
+        "rest_mm": value(bar.rest),
+        "dark_left_mm": value(bar.dark_left),
+        "dark_right_mm": value(bar.dark_right),
+        "lit_percent": value(bar.share),
+        "left_mm": number(bar.left),
+        "lit_left_mm": number(bar.lit_left),
+    }
+
+
+def _end(edge: Edge) -> Row:
+    return {"kind": edge.kind, "saw_degrees": value(edge.setting) if edge.setting else 0}
+
+
+def _prepared(prepared: Prepared | None) -> Row:
+    return {
+        "diffuser_mm": value(prepared.diffuser) if prepared else None,
+        "fixings_mm": [number(place) for place in prepared.fixings] if prepared else [],
+        "people": value(prepared.people) if prepared else None,
+        "way_in": prepared.way.way if prepared else None,
+        "growth_mm": value(prepared.growth) if prepared else None,
+        "skip_units": prepared.reel.skip_units if prepared and prepared.reel else None,
+    }
+
+
+def cable_rows(worked: Worked) -> list[Row]:
+    """Give every cable, leads first; one with no way has no length."""
+    leg_of = {run.id: run.leg for run in worked.job.runs}
+    by_id = {lead.id: lead for lead in worked.routes.leads}
+    leads: list[Row] = []
+    for lead in worked.routes.leads:
+        before = by_id[lead.before] if lead.before else None
+        leads.append(
+            {
+                "id": lead.id,
+                "label": lead.label,
+                "kind": "lead",
+                "leg": lead.leg,
+                "run": lead.run,
+                "from": (before.run or before.end) if before else lead.origin,
+                "to": lead.run or lead.end,
+                "after": lead.before,
+                "obstacles": _passed(lead),
+                "crossing": None,
+                **_way(lead),
+            }
+        )
+    links: list[Row] = [
+        {
+            "id": link.cable.id if link.cable else None,
+            "label": link.cable.label if link.cable else None,
+            "kind": "link",
+            "leg": leg_of[link.run],
+            "run": link.run,
+            "from": link.from_bar,
+            "to": link.to_bar,
+            "after": None,
+            "obstacles": list(link.obstacles),
+            "crossing": link.crossing,
+            **_way(link.cable),
+        }
+        for link in worked.routes.links
+    ]
+    return leads + links
+
+
+def _passed(cable: Cable) -> list[str]:
+    return list(dict.fromkeys(name for way in cable.ways for name in way.passes))
+
+
+def _way(cable: Cable | None) -> Row:
+    ways = cable.ways if cable else ()
+    return {
+        "ways": [{"kind": way.kind, "length_mm": number(round(way.length, 2))} for way in ways],
+        "length_mm": value(cable.length) if cable else None,
+    }
+
+
+def hole_rows(worked: Worked) -> list[Row]:
+    """Give every hole to drill."""
+    return [
+        {
+            "id": hole.id,
+            "panel": hole.panel,
+            "of": hole.owner,
+            "wall": hole.wall,
+            "along_mm": number(hole.along),
+            "datum": hole.datum,
+            "across_mm": value(hole.across),
+            "out_mm": value(hole.out),
+            "height_mm": value(hole.height),
+            "diameter_mm": value(hole.diameter),
+            "grommet_mm": value(hole.grommet),
+            "drilled": hole.drilled,
+            "cables": list(hole.cables),
+            "flags": list(hole.flags),
+        }
+        for hole in worked.holes
+    ]

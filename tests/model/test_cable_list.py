@@ -1,0 +1,206 @@
+"""The cable list holds every cable with its way, in lines that fit."""
+
+import pytest
+from fed_rooms import FED, anything, corner, fed, island
+from hypothesis import given, settings
+from jobs import one_bar
+from rooms import cabinets, example, obstacle, room, run, said
+
+from pelmet.model.job.job import Job
+from pelmet.model.plan.cable import Cable
+from pelmet.model.plan.crossings import WORK
+from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.ways.place import Drilling, Level, Place, Way, WayKind
+from pelmet.model.told.cable_list import cable_list, way_words
+from pelmet.model.told.figures import printed
+
+WIDTH = 78
+KINDS = {"O1": "hood", "O2": "stile", "O3": "window", "O4": "pipe", "O5": "partition"}
+
+
+def folded(lines: tuple[str, ...]) -> str:
+    return " ".join(" ".join(lines).split())
+
+
+def check_form(lines: tuple[str, ...]) -> None:
+    for line in lines:
+        assert 0 < len(line) <= WIDTH
+        assert line.isascii()
+        assert line.isprintable()
+        assert line == line.rstrip()
+
+
+def all_cables(plan: Plan) -> list[Cable]:
+    routes = plan.worked.routes
+    return [*routes.leads, *(link.cable for link in routes.links if link.cable)]
+
+
+def block(lines: tuple[str, ...], cable: Cable) -> str:
+    """Give what is said of one cable, folded into one line."""
+    start = next(at for at, line in enumerate(lines) if line.startswith(f"{cable.id} "))
+    rest = lines[start + 1 :]
+    more = next((at for at, line in enumerate(rest) if not line.startswith(" ")), len(rest))
+    return folded((lines[start], *rest[:more]))
+
+
+@pytest.mark.snapshot
+@pytest.mark.parametrize("shape", FED)
+def test_a_list_is_as_stored(shape, snapshot):
+    assert "\n".join(cable_list(plan_job(FED[shape]()))) == snapshot
+
+
+@pytest.mark.property
+@settings(deadline=None, max_examples=80)
+@given(anything())
+def test_any_job_gives_a_list_that_fits_and_holds_every_cable(job: Job):
+    plan = plan_job(job)
+    lines = cable_list(plan)
+    check_form(lines)
+    text = folded(lines)
+    for cable in all_cables(plan):
+        assert cable.label in text
+        assert any(line.startswith(f"{cable.id} ") for line in lines)
+    for link in plan.worked.routes.links:
+        missing = f"{link.run}: no way from {link.from_bar} to {link.to_bar}"
+        assert (missing in text) == (link.cable is None)
+
+
+@pytest.mark.parametrize("shape", FED)
+def test_every_cable_has_its_part_length_and_holes(shape):
+    plan = plan_job(FED[shape]())
+    lines = cable_list(plan)
+    parts = {leg.id: leg.cable for leg in plan.worked.job.legs}
+    for cable in all_cables(plan):
+        text = block(lines, cable)
+        length = printed(cable.length, plan.worked.job.site) if cable.length else "length unknown"
+        assert text.startswith(f"{cable.label}: {parts[cable.leg]}, {length}")
+        for hole in plan.worked.holes:
+            assert (f" {hole.id} " in f"{text} ") == (cable.id in hole.cables)
+
+
+# --- Special cables ---------------------------------------------------------------------------
+
+
+def test_no_cables_are_told():
+    assert cable_list(plan_job(one_bar(drop=["L1"], R1={"leg": None}))) == ("no cables",)
+
+
+def test_a_measured_lead_has_no_way():
+    plan = plan_job(island())
+    (lead,) = (cable for cable in plan.worked.routes.leads if cable.leg == "L2")
+    assert block(cable_list(plan), lead).endswith("5200 mm way measured, not reckoned")
+
+
+def test_a_cable_of_unknown_length_says_so():
+    plan = plan_job(one_bar(S1={"place": "elsewhere", "cabinet": None}))
+    (lead,) = plan.worked.routes.leads
+    assert lead.length is None
+    assert block(cable_list(plan), lead).endswith("length unknown: measure its way")
+
+
+def test_a_cable_that_rests_on_something_assumed_says_so():
+    plan = plan_job(example())
+    marked = {cable.id for cable in all_cables(plan) if "(assumed)" in block(cable_list(plan),
+              cable)}  # fmt: skip
+    assert marked == {cable.id for cable in all_cables(plan) if cable.length.assumed}
+    assert marked == {"L3.2"}
+
+
+def test_bars_that_cannot_be_linked_are_told():
+    job = said(
+        room("Kitchen", ("A", 3000)),
+        cabinet=[*cabinets("A", 0, 600), *cabinets("A", 1200, 600, first=2)],
+        obstacle=[{**obstacle("O3", "A", "hood", 600, 600), "crossing": "none"}],
+        run=[run("R1", "A1", "A2")],
+        supply=[{"id": "S1", "cabinet": "A1"}],
+    )
+    lines = cable_list(plan_job(fed(job, R1="S1")))
+    assert "R1: no way from R1.1 to R1.2 past O3" in lines
+
+
+def test_a_link_without_a_leg_has_no_part():
+    job = corner(90)
+    unfed = tuple(one.model_copy(update={"leg": None}) for one in job.runs)
+    lines = cable_list(plan_job(job.model_copy(update={"runs": unfed, "legs": ()})))
+    assert lines[1].startswith("R1.1-2 R1.1 right > R1.2 left: part not chosen, ")
+
+
+def test_work_in_the_wall_says_who_and_when():
+    text = folded(cable_list(plan_job(example())))
+    work = WORK["in wall"]
+    assert f"{work.says} past O3 (window) [{work.when}, {work.who}]" in text
+
+
+def test_a_tee_says_where_it_is():
+    assert "tee under B1" in folded(cable_list(plan_job(example())))
+
+
+# --- Words of a way ---------------------------------------------------------------------------
+
+
+def place(level: Level, owner: str, height: float = 1400, along: float = 0) -> Place:
+    return Place(along, 40, height, level, owner)
+
+
+def words(kind: WayKind, one: Place, other: Place, *holes: Drilling, passes: str = "") -> str:
+    way = Way(0, 1, kind, 100, 1, holes, tuple(passes.split()))
+    cable = Cable("L1.1", "L1", "R1", "S1", "R1 left", None, None, (way,), (one, other))
+    return ", ".join(way_words(cable, KINDS))
+
+
+def hole(owner: str, panel: str) -> Drilling:
+    return Drilling(owner, panel, 0, 40, 1400)
+
+
+UNDER, IN, TOP = place("under", "A2"), place("inside", "A2", 1416), place("top", "A2", 2120)
+NEXT = place("under", "A3", along=600)
+BAR, OTHER = place("bar", "R1.1"), place("bar", "R1.2")
+FOOT, HEAD = place("upright", "U1", 0), place("upright", "U1", 2200)
+
+
+@pytest.mark.parametrize(
+    ("told", "expected"),
+    [
+        (words("through", UNDER, IN, hole("A2", "floor")), "up through A2 floor"),
+        (words("through", IN, UNDER, hole("A2", "floor")), "down through A2 floor"),
+        (words("through", IN, TOP, hole("A2", "top")), "up through A2 top"),
+        (words("through", TOP, IN, hole("A2", "top")), "down through A2 top"),
+        (words("through", UNDER, place("inside", "A2"), hole("A2", "floor")),
+         "up through A2 floor"),
+        (words("through", place("inside", "A2"), UNDER, hole("A2", "floor")),
+         "down through A2 floor"),
+        (words("under", UNDER, NEXT), "under A2, under A3"),
+        (words("under", UNDER, BAR), "under A2"),
+        (words("under", BAR, UNDER), "under A2"),
+        (words("under", UNDER, NEXT, hole("A2", "stile"), hole("A3", "stile")),
+         "under A2, through A2 stile and A3 stile, under A3"),
+        (words("under", UNDER, place("under", "A2", along=500), passes="O4"),
+         "under A2, past O4 (pipe)"),
+        (words("under", BAR, OTHER, hole("O2", "obstacle"), passes="O2"), "through stile O2"),
+        (words("under", BAR, OTHER), "from R1.1 to R1.2"),
+        (words("under", UNDER, NEXT, passes="O4"), "under A2, past O4 (pipe), under A3"),
+        (words("inside", IN, place("inside", "A3", 1416), hole("A2", "right side"),
+               hole("A3", "left side")),
+         "inside A2, through A2 right side and A3 left side, inside A3"),
+        (words("inside", place("supply", "S1"), IN), "inside A2"),
+        (words("over", TOP, place("top", "A3", 2120)), "over A2, over A3"),
+        (words("over", TOP, place("top", "A3", 2120), passes="O1"), "over O1 (hood)"),
+        (words("over", TOP, place("top", "A3", 2120), passes="O1 O3"),
+         "over O1 (hood) and O3 (window)"),
+        (words("behind", UNDER, TOP), "up behind A2"),
+        (words("behind", TOP, UNDER), "down behind A2"),
+        (words("behind", UNDER, NEXT, passes="O1"), "behind O1 (hood) [before it is fixed]"),
+        (words("in wall", UNDER, NEXT),
+         "in the wall from A2 to A3 [before walls close, electrician]"),
+        (words("in wall", UNDER, NEXT, passes="O3"),
+         "in the wall past O3 (window) [before walls close, electrician]"),
+        (words("up", FOOT, HEAD), "up U1"),
+        (words("up", HEAD, FOOT), "down U1"),
+        (words("up", UNDER, place("under", "A3", 1520)), "up to A3"),
+        (words("up", UNDER, HEAD, hole("U1", "upright")), "through upright U1, up to U1"),
+        (words("under", FOOT, BAR), "on U1"),
+        (words("in channel", BAR, OTHER), "in the channel from R1.1 to R1.2"),
+    ],
+)  # fmt: skip
+def test_every_kind_of_way_has_its_words(told, expected):
+    assert told == expected
