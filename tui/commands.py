@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from textual.binding import Binding
 
-from pelmet.tui.steps import POWER, ROOMS, RUNS, STEPS
+from pelmet.tui.steps import PAPERS, POWER, ROOMS, RUNS, STEPS
 
 if TYPE_CHECKING:
     from pelmet.tui.session import Session
@@ -36,6 +36,15 @@ def _above(session: "Session") -> str:
 
 def _findings(session: "Session") -> str:
     return "" if session.plan.findings else "No findings"
+
+
+def _options(session: "Session") -> str:
+    ready = session.here and session.place.kind in ("run", "obstacle", "supply", "leg")
+    return "" if ready else "Stand on a run, an obstacle, a supply or a leg"
+
+
+def _walk(session: "Session") -> str:
+    return "" if session.place.step is not PAPERS else "Not in the Papers step; F2 to F6 show it"
 
 
 def _remove(session: "Session") -> str:
@@ -104,6 +113,22 @@ COMMANDS: tuple[Command, ...] = (
     Command("save", "ctrl+s", "^S", "Save", "Save the job", in_footer=True),
     Command("why", "ctrl+g", "^G", "Why", "How the figures of this thing were worked out"),
     Command(
+        "options",
+        "f8",
+        "F8",
+        "Options",
+        "What else could be chosen here, each tried out; Enter takes one",
+        _options,
+    ),
+    Command(
+        "walk",
+        "ctrl+d",
+        "^D",
+        "Drawing",
+        "Walk the drawing with the arrows: plan, elevation and section in turn",
+        _walk,
+    ),
+    Command(
         "remove",
         "ctrl+r",
         "^R",
@@ -128,6 +153,7 @@ MOVES = (
     ("Left Right Space", "Turn through the options of a choice; or type its first letters"),
     ("Esc", "Put the field back as it was"),
     ("?", "After a reading: assumed, still to be measured, such as 883?"),
+    ("^D, then arrows", "Walk the drawing; Space next drawing, Enter to its form, Esc back"),
     ("Ctrl+P", "Command palette, with the themes"),
 )
 

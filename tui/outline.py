@@ -8,7 +8,17 @@ from pelmet.model.job.items import Cabinet, Obstacle, Run
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.stages import Plan
-from pelmet.tui.steps import MOUNTING, OBSTACLES, PAPERS, POWER, ROOMS, RUNS, Listed, Step
+from pelmet.tui.steps import (
+    ALLOWANCES,
+    MOUNTING,
+    OBSTACLES,
+    PAPERS,
+    POWER,
+    ROOMS,
+    RUNS,
+    Listed,
+    Step,
+)
 
 PAPER_NAMES = {
     "sheet": "Plan sheet",
@@ -82,7 +92,8 @@ def _obstacles(plan: Plan) -> Iterator[Row]:
 def _mounting(plan: Plan) -> Iterator[Row]:
     for run in plan.worked.job.runs:
         yield Row("run", run.id, 0, f"{run.id}  {run.channel}, {run.line}, {run.facing}")
-    yield Row("allowances", "", 0, "Allowances of this job")
+    for group in ALLOWANCES:
+        yield Row("allowances", group, 0, f"Allowances: {group}")
 
 
 def _power(plan: Plan) -> Iterator[Row]:

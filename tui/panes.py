@@ -4,7 +4,6 @@ from rich.cells import cell_len, set_cell_size
 
 from pelmet.model.told.budget import budget
 from pelmet.model.told.drawing import Drawing
-from pelmet.model.told.plan_view import plan_view
 from pelmet.tui.rows import Line, lines, showable
 from pelmet.tui.session import Session
 from pelmet.tui.steps import STEPS
@@ -66,12 +65,6 @@ def drawing(drawn: Drawing) -> tuple[Line, ...]:
     return tuple(
         Line(text, "plain", tuple(spans.get(at, ()))) for at, text in enumerate(drawn.rows)
     )
-
-
-def plan_pane(session: Session, width: int, height: int) -> tuple[Line, ...]:
-    """Give the plan, drawn to the size of its pane, the thing one stands on marked."""
-    focus = session.place.id or None
-    return drawing(plan_view(session.plan.worked, max(width, 20), max(height, 5), focus))
 
 
 def paper(session: Session) -> tuple[Line, ...]:

@@ -28,6 +28,8 @@ ROLES = (
     "obstacle",
     "supply",
     "feed",
+    "cable",
+    "hole",
     "label",
     "scale",
     "key",

@@ -25,7 +25,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.plan.checks import Finding
 from pelmet.model.plan.stages import Plan, plan_job
 from pelmet.tui.outline import Row, outline
-from pelmet.tui.steps import OBSTACLES, POWER, ROOMS, RUNS, STEPS, Listed, Step, step_for
+from pelmet.tui.steps import OBSTACLES, POWER, ROOMS, RUNS, STEPS, Listed, Step, form_of, step_for
 
 _UNDO_DEPTH = 1000
 
@@ -105,7 +105,7 @@ class Session:
         """The fields of the form one stands in."""
         if not any(self._stands_on(row) for row in self.rows):
             return ()
-        return self.place.step.forms.get(self.place.kind, ())
+        return form_of(self.place.step, self.place.kind, self.place.id)
 
     @property
     def subject_kind(self) -> Subject | None:
@@ -185,7 +185,7 @@ class Session:
         if self.row_index is None or self.place.kind == "bar":
             first = standable[0] if standable else Row("site", "", 0, "")
             self.place = replace(self.place, kind=first.kind, id=first.id)
-        fields = self.place.step.forms.get(self.place.kind, ())
+        fields = form_of(self.place.step, self.place.kind, self.place.id)
         if self.place.field not in fields:
             self.place = replace(self.place, field=fields[0] if fields else "")
         self.misread = None

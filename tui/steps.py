@@ -24,8 +24,15 @@ ROOMS = Step(
     "f2",
     {
         "site": ("name", "length_unit", "inch_parts", "region", "note"),
-        "room": ("name", "worktop_height", "worktop_depth", "worktop_finish", "note"),
-        "wall": ("length", "corner_degrees", "note"),
+        "room": (
+            "name",
+            "worktop_height",
+            "worktop_depth",
+            "worktop_finish",
+            "measured_by",
+            "note",
+        ),
+        "wall": ("length", "corner_degrees", "measured_by", "note"),
         "cabinet": (
             "width",
             "opening",
@@ -37,6 +44,15 @@ ROOMS = Step(
             "side_panel",
             "height",
             "kind",
+            "filler_left",
+            "filler_right",
+            "back_set_in",
+            "bottom_panel",
+            "surface",
+            "door_overhang",
+            "mouth",
+            "pin_rows",
+            "measured_by",
             "note",
         ),
     },
@@ -45,38 +61,102 @@ ROOMS = Step(
 RUNS = Step(
     "Runs",
     "f3",
-    {"run": ("cabinets", "feed_end", "dark_rest", "pieces", "note")},
+    {
+        "run": (
+            "cabinets",
+            "feed_end",
+            "dark_rest",
+            "pieces",
+            "over_length",
+            "corner",
+            "strip_joints",
+            "note",
+        )
+    },
     "Ctrl+T proposes a run for each stretch of flush cabinets at one level.",
 )
 OBSTACLES = Step(
     "Obstacles",
     "f4",
-    {"obstacle": ("kind", "at", "width", "crossing", "wall", "note")},
+    {
+        "obstacle": (
+            "kind",
+            "at",
+            "width",
+            "crossing",
+            "cover",
+            "wall",
+            "bottom_height",
+            "height",
+            "measured_by",
+            "note",
+        )
+    },
     "Ctrl+N adds what stands in the way: a hood, a window, a stile, an open side.",
 )
+# The allowances, in the groups the list shows them by.
+ALLOWANCES: Mapping[str, tuple[str, ...]] = {
+    "bars": (
+        "end_clearance",
+        "cap_thickness",
+        "start_zone",
+        "end_zone",
+        "flush_gap",
+        "flush_step",
+        "reading_spread",
+        "front_set_back",
+        "back_set_back",
+        "corner_gap",
+        "visible_dark",
+        "joint_keep_off",
+        "diffuser_stagger",
+    ),
+    "handling": (
+        "longest_bar",
+        "van_longest",
+        "stairs_longest",
+        "lift_longest",
+        "two_people_over",
+    ),
+    "heat": ("fitting_celsius", "coldest_celsius", "hottest_celsius", "hob_clearance"),
+    "fixing": (
+        "clip_end",
+        "clip_spacing",
+        "angled_clip_spacing",
+        "screw_length",
+        "screw_base",
+        "panel_left",
+        "tape_share",
+        "tape_per_kilogram",
+    ),
+    "holes": (
+        "hole_from_back",
+        "hole_from_side",
+        "hole_edge",
+        "side_hole",
+        "pin_zone",
+        "rail_zone",
+        "hinge_zone",
+    ),
+    "cables": (
+        "termination_slack",
+        "cable_spare",
+        "cable_step",
+        "minutes_per_metre",
+        "minutes_per_hole",
+        "minutes_per_level",
+        "minutes_in_wall",
+        "minutes_behind",
+    ),
+    "power": ("supply_load", "drop_warn", "drop_stop", "conductor_temperature"),
+    "light": ("worktop_lux",),
+}
 MOUNTING = Step(
     "Mounting",
     "f5",
     {
         "run": ("line", "facing", "channel", "diffuser", "fixing"),
-        "allowances": (
-            "end_clearance",
-            "cap_thickness",
-            "start_zone",
-            "end_zone",
-            "flush_gap",
-            "flush_step",
-            "reading_spread",
-            "front_set_back",
-            "back_set_back",
-            "longest_bar",
-            "worktop_lux",
-            "termination_slack",
-            "supply_load",
-            "drop_warn",
-            "drop_stop",
-            "conductor_temperature",
-        ),
+        "allowances": tuple(field for group in ALLOWANCES.values() for field in group),
     },
     "",
 )
@@ -85,7 +165,16 @@ POWER = Step(
     "f6",
     {
         "supply": ("part", "place", "cabinet", "note"),
-        "leg": ("supply", "cable", "length", "dimmer", "note"),
+        "leg": (
+            "supply",
+            "cable",
+            "length",
+            "wiring",
+            "via",
+            "avoid",
+            "dimmer",
+            "note",
+        ),
         "run": ("strip", "leg"),
     },
     "Ctrl+T proposes a supply, and a leg for each run that nothing feeds.",
@@ -93,6 +182,14 @@ POWER = Step(
 PAPERS = Step("Papers", "f7", {"paper": ("write",)}, "")
 
 STEPS = (ROOMS, RUNS, OBSTACLES, MOUNTING, POWER, PAPERS)
+
+
+def form_of(step: Step, kind: Listed, own_id: str) -> tuple[str, ...]:
+    """Give the fields a step asks of a thing; of the allowances those of one group."""
+    fields = step.forms.get(kind, ())
+    if kind == "allowances" and own_id in ALLOWANCES:
+        return ALLOWANCES[own_id]
+    return fields
 
 
 def step_for(kind: "Subject", field: str, now: Step) -> Step:

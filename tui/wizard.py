@@ -10,6 +10,7 @@ from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
+from textual.geometry import Size
 from textual.widgets import Input
 
 from pelmet.model.edit.change import Refused
@@ -22,9 +23,11 @@ from pelmet.tui.keeping import Keeping
 from pelmet.tui.rows import ROLE_CLASSES, Line, Rows
 from pelmet.tui.session import Session
 from pelmet.tui.steps import PAPERS, STEPS
+from pelmet.tui.walking import Walking
 
 LEAST_WIDTH, LEAST_HEIGHT = 60, 18
 _NARROW, _WIDE = "-narrow", "-wide"
+_BARS = 8  # rows: title and steps above a drawing, entry line, budget and footer below
 # These look without changing, or leave; a field that cannot be read does not hold them up.
 _LOOKS = frozenset({"help", "swap", "undo", "quit", "why"})
 
@@ -53,6 +56,7 @@ class Wizard(Keyed):
         super().__init__()
         self.session = session
         self.keeping = Keeping(self, recovery)
+        self.walking = Walking(self)
         self._shows_plan = False
         self._followed = ""
 
@@ -107,7 +111,7 @@ class Wizard(Keyed):
         session = self.session
         on_paper = session.place.step is PAPERS
         self.set_class(on_paper, "-paper")
-        self.set_class(self._shows_plan or on_paper, "-plan")
+        self.set_class(self._shows_plan or self.walking.on or on_paper, "-plan")
         self._pane("title").show([panes.title(session, width)])
         self._pane("steps").show([step_bar(session.place.step)])
         self._pane("things").show(panes.things(session), session.row_index)
@@ -125,7 +129,18 @@ class Wizard(Keyed):
             return
         size = pane.size
         if size.width and size.height:
-            pane.show(panes.plan_pane(self.session, size.width, size.height))
+            pane.show(panes.drawing(self.walking.draw(size.width, size.height)))
+
+    def plan_size(self) -> Size:
+        """Give the size of the pane that shows the drawing; nothing in too small a window."""
+        if self.has_class("-small"):
+            return Size(0, 0)
+        # A pane that was only just asked for has no size yet: it gets all that the bars leave.
+        return self._pane("plan").size or Size(self.size.width, self.size.height - _BARS)
+
+    def show_form(self) -> None:
+        """On a narrow screen, show the form in place of the drawing."""
+        self._shows_plan = False
 
     def _pane(self, name: str) -> Rows:
         return self.query_one(f"#{name}", Rows)
@@ -139,6 +154,8 @@ class Wizard(Keyed):
         """
         self.follow()
         entry = self.query_one(Entry)
+        if self.walking.on and (isinstance(event, events.Paste) or self.walking.take(event)):
+            return True
         if isinstance(event, events.Paste):
             entry.put("".join(event.text.splitlines()[:1]))
         elif event.key == "enter":
@@ -271,6 +288,10 @@ class Wizard(Keyed):
         """Take the step's proposal."""
         self._after(self.session.propose())
 
+    def do_walk(self) -> None:
+        """Walk the drawing."""
+        self.walking.begin()
+
     def do_remove(self) -> None:
         """Remove the thing one stands on."""
         self._after(f"{self.session.remove_here()} removed; Ctrl+Z brings it back")
@@ -325,6 +346,28 @@ class Wizard(Keyed):
             self.say("No figures hang on this yet", "warn")
         else:
             self.app.push_screen(picker)
+
+    def do_options(self) -> None:
+        """List what else could be chosen here, and take one."""
+        from pelmet.tui.explain import options_picker
+
+        offered = options_picker(self.session)
+        if offered is None:
+            self.say("There is nothing else to choose here", "warn")
+            return
+        picker, options = offered
+
+        def take(at: int | None) -> None:
+            chosen = options[at] if at is not None else None
+            if chosen is None:
+                return
+            if chosen.job is None:
+                self.say(f"{chosen.choice}: {chosen.gives}, {chosen.reasons[0]}", "warn")
+            elif not chosen.taken:
+                self.session.change(chosen.job)
+                self._after(f"{self.session.place.id}, {chosen.choice}; Ctrl+Z takes it back")
+
+        self.app.push_screen(picker, take)
 
     def do_findings(self) -> None:
         """List the findings and jump to what one is about."""

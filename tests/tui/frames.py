@@ -8,7 +8,7 @@ from typing import Any
 
 import textual._wait
 from rich.style import Style
-from screens import settle
+from screens import frame, settle
 from textual.events import Key
 from textual.pilot import Pilot
 
@@ -82,6 +82,19 @@ async def press(pilot: Pilot[Any], *keys: str) -> None:
     """Press keys one by one, each after the one before has had its effect."""
     await pilot.press(*keys)
     await settle(pilot)
+
+
+async def resize(pilot: Pilot[Any], width: int, height: int) -> None:
+    """Give the window another size, and wait until what follows from it stands on the screen.
+
+    One pane's new size can change another's, so it takes as long as anything still changes.
+    """
+    await pilot.resize_terminal(width, height)
+    still, before = 0, ""
+    while still < 4:
+        await settle(pilot)
+        now = frame(pilot.app)
+        still, before = (still + 1 if now == before else 0), now
 
 
 async def write(pilot: Pilot[Any], text: str) -> None:

@@ -19,6 +19,7 @@ from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
 from pelmet.tui import panes
+from pelmet.tui.drawings import drawn
 from pelmet.tui.session import Session
 
 
@@ -51,7 +52,7 @@ def test_a_keystroke_to_finished_panes(benchmark, big_job):
     def keystroke():
         session.type(next(widths))
         return (
-            panes.plan_pane(session, 70, 25),
+            drawn(session.plan.worked, "plan", 70, 25, session.place.id),
             panes.things(session),
             panes.form(session, 40),
             panes.budget_bar(session, 120),

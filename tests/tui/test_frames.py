@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from frames import dialog, held, press, shown, stand, styles, wizard, wizard_of, write
+from frames import dialog, held, press, resize, shown, stand, styles, wizard, wizard_of, write
 from jobs import one_bar
 from rich.cells import cell_len
 from rich.color import ColorType
@@ -50,11 +50,9 @@ async def test_the_least_window_serves_and_one_less_says_what_it_wants(tmp_path)
         assert fits(frame(pilot.app), least)
         assert "Supply" in frame(pilot.app)
         for width, height in ((LEAST_WIDTH - 1, LEAST_HEIGHT), (LEAST_WIDTH, LEAST_HEIGHT - 1)):
-            await pilot.resize_terminal(width, height)
-            await settle(pilot)
+            await resize(pilot, width, height)
             assert f"{width} x {height} is too small" in frame(pilot.app)
-        await pilot.resize_terminal(*least)
-        await settle(pilot)
+        await resize(pilot, *least)
         assert "Supply" in frame(pilot.app)
 
 
@@ -63,8 +61,7 @@ async def test_a_window_of_any_size_breaks_nothing_and_keeps_what_is_typed(tmp_p
         await stand(pilot, "cabinet", "A1", "width")
         await write(pilot, "61")
         for size in ((20, 5), (1, 1), (200, 60), (59, 17), (80, 24)):
-            await pilot.resize_terminal(*size)
-            await settle(pilot)
+            await resize(pilot, *size)
         await write(pilot, "0")
         assert "610" in frame(pilot.app)
         assert held(pilot).job.find("cabinet", "A1").width == 610
@@ -81,9 +78,7 @@ async def test_a_resized_window_shows_what_one_of_that_size_does(tmp_path, step)
     async with wizard("kitchen", tmp_path / "a", (80, 24), "80.toml") as pilot:
         await press(pilot, step.key)
         for size in ((120, 40), (80, 24)):
-            await pilot.resize_terminal(*size)
-            await settle(pilot)
-            await settle(pilot)
+            await resize(pilot, *size)
             seen = [row.rstrip() for row in frame(pilot.app).splitlines()[1:]]
             assert seen == [row.rstrip() for row in frames[size].splitlines()[1:]]
 

@@ -1,11 +1,12 @@
 """A plan is worked out when the job changes, once, and not when one only moves or looks."""
 
 import pytest
-from frames import heap, press, stand, wizard, write
+from frames import heap, press, resize, stand, wizard, write
 
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.tui import session as held_by
+from pelmet.tui.drawings import DRAWINGS
 from pelmet.tui.session import Session
 from pelmet.tui.steps import STEPS
 
@@ -52,8 +53,10 @@ async def test_walking_and_looking_make_no_plan(tmp_path, planned):
         for step in STEPS:
             await press(pilot, step.key, "down", "down", "pagedown", "up")
         await press(pilot, "f1", "escape", "ctrl+l", "escape", "f12", "escape")
-        await pilot.resize_terminal(80, 24)
-        await press(pilot, "ctrl+b", "enter")
+        await resize(pilot, 80, 24)
+        await press(pilot, "ctrl+b", "enter", "f2")
+        for _ in DRAWINGS:
+            await press(pilot, "ctrl+d", "right", "down", "left", "up", "space", "escape")
         assert planned == []
 
 

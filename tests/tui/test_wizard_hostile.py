@@ -22,11 +22,13 @@ from textual.events import Paste
 
 from pelmet.model.edit.change import set_value
 from pelmet.model.examples import read_example
-from pelmet.model.file.reading import load_job
+from pelmet.model.file.reading import load_job, read_job
 from pelmet.model.file.recovery import write_recovery
 from pelmet.model.file.saving import save_job
+from pelmet.model.file.writing import job_text
 from pelmet.model.job.job import Job
 from pelmet.tui.app import Pelmet
+from pelmet.tui.drawings import DRAWINGS
 from pelmet.tui.places import recovery_folder, remember
 from pelmet.tui.steps import STEPS
 
@@ -88,6 +90,39 @@ async def test_a_name_shows_as_typed_in_every_step_and_dialog(tmp_path, name):
             assert name[:8] in frame(pilot.app)
             await press(pilot, "enter")
         assert held(pilot).job == named(name)
+
+
+@names
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=["80x24", "120x40"])
+async def test_every_drawing_of_a_job_with_such_names_can_be_walked(tmp_path, name, size):
+    async with wizard(named(name), tmp_path, size) as pilot:
+        await stand(pilot, "room", "kitchen", "name")
+        for _ in DRAWINGS:
+            await press(pilot, "ctrl+d")
+            for arrow in ("down", "right", "up", "left", "space"):
+                await press(pilot, arrow)
+                assert is_sound(frame(pilot.app), size)
+            await press(pilot, "escape")
+        assert held(pilot).job == named(name)
+
+
+async def test_ids_as_long_and_odd_as_they_may_be_are_walked_to_and_opened(tmp_path):
+    ids = {"A1": "Z._-" + "z" * 20, "O1": "o" * 24, "R1": "R.-_.", "S1": "s" * 24, "L1": "L" * 24}
+    text = job_text(read_example("kitchen"))
+    for old, new in ids.items():
+        text = text.replace(f'"{old}"', f'"{new}"')
+    job = read_job(text.encode(), "job.toml")
+    async with wizard(job, tmp_path, (60, 18), "odd.toml") as pilot:
+        for kind, own_id in (("cabinet", ids["A1"]), ("obstacle", ids["O1"]), ("run", ids["R1"])):
+            for turns in range(len(DRAWINGS)):
+                await stand(pilot, kind, own_id, "note")
+                await press(pilot, "ctrl+d", *["space"] * turns)
+                assert is_sound(frame(pilot.app), (60, 18))
+                assert told(pilot).startswith(own_id)
+                await press(pilot, "right", "down", "left")
+                assert is_sound(frame(pilot.app), (60, 18))
+                await press(pilot, *["space"] * (len(DRAWINGS) - turns), "enter")
+        assert held(pilot).job == job
 
 
 @names
