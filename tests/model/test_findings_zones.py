@@ -4,9 +4,10 @@ The one bar is 504 to 1379, 8 deep under cabinet A1, 500 to 1383; the worktop is
 """
 
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import Any
 
 import pytest
+from cases import Case, assert_fires, assert_silent, names
 from jobs import Fields, obstacle, one_bar, part
 
 from pelmet.model.job.job import Job
@@ -17,19 +18,6 @@ from pelmet.model.plan.stages import plan_job
 D = Decimal
 HIGH = 1568  # underside at which the bar's face is 650 over the worktop
 WALL_B = {"id": "B", "room": "K", "length": 2000}
-
-
-class Case(NamedTuple):
-    """A code, where it should point, what makes it fire, and what only just does not."""
-
-    code: str
-    level: str
-    kind: str
-    about: str
-    field: str
-    fires: Job
-    near_miss: Job
-    says: tuple[str, ...] = ()
 
 
 def found(job: Job) -> list[Finding]:
@@ -108,27 +96,16 @@ CASES = (
 )  # fmt: skip
 
 
-def names(case: Case) -> str:
-    return f"{case.code}-{case.level}"
-
-
-def told(job: Job, case: Case) -> list[Finding]:
-    return [one for one in found(job) if (one.code, one.level) == (case.code, case.level)]
-
-
 @pytest.mark.published
 @pytest.mark.parametrize("case", CASES, ids=names)
 def test_a_check_fires_with_its_level_and_place(case):
-    (one,) = told(case.fires, case)
-    assert (one.kind, one.about, one.field) == (case.kind, case.about, case.field)
-    for words in case.says:
-        assert words in one.says
+    assert_fires(found, case)
 
 
 @pytest.mark.published
 @pytest.mark.parametrize("case", CASES, ids=names)
 def test_a_check_is_silent_when_the_limit_is_just_met(case):
-    assert [one.says for one in told(case.near_miss, case)] == []
+    assert_silent(found, case)
 
 
 @pytest.mark.parametrize("one_check", zones.CHECKS, ids=lambda one: one.__name__)
