@@ -68,9 +68,10 @@ def options_picker(session: Session) -> tuple[Picker, tuple[Option, ...]] | None
     found = options_for(session.job, session.parts, kind, session.place.id) if kind else ()
     if not found:
         return None
+    wide = max(len(option.choice) for option in found)
     rows = [
         Line(
-            f"{'*' if option.taken else ' '} {option.choice:<24} {option.gives}",
+            f"{'*' if option.taken else ' '} {option.choice:<{wide}}  {option.gives}",
             "plain" if option.job else "dim",
         )
         for option in found

@@ -9,7 +9,7 @@ from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import MOST_CABINETS, Cabinet, Leg, Run, Supply
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
-from pelmet.model.plan.openings import one_plane
+from pelmet.model.plan.openings import one_plane, stands_over
 from pelmet.model.plan.stages import plan_job
 
 
@@ -68,8 +68,8 @@ def level_stretches(cabinets: list[Cabinet], allowances: Allowances) -> list[lis
 def propose_power(job: Job, parts: Catalogue) -> Job:
     """Give every run that nothing feeds a leg of its own, from a supply big enough for all.
 
-    The first supply is used, or a new one in the cabinet nearest the middle of the runs; a
-    supply that is too small gives way to the smallest of its volts that is not.
+    The first supply is used, or a new one in the closed cabinet nearest the middle of the runs
+    that hangs over no hob; a supply that is too small gives way to the smallest of its volts that is not.
     """
     unfed = [run for run in job.runs if run.leg is None]
     if not unfed:
@@ -97,13 +97,29 @@ def _supply_for(job: Job, run: Run, parts: Catalogue) -> tuple[Job, Supply]:
         part = find_part(parts.supplies, supply.part)
         if part and volts in (None, part.volts):
             return job, supply
-    names = [name for each in job.runs for name in each.cabinets]
     part_id = next(
         (part.id for part in parts.supplies if part.volts == volts),
         Supply.model_fields["part"].default,
     )
-    supply = Supply(id=fresh_id(job, "supply"), part=part_id, cabinet=names[len(names) // 2])
+    supply = Supply(id=fresh_id(job, "supply"), part=part_id, cabinet=_home(job))
     return rebuilt(job, supplies=(*job.supplies, supply)), supply
+
+
+def _home(job: Job) -> str:
+    """Give the cabinet nearest the middle of the runs that is closed and hangs over no hob.
+
+    The middle one, if there is none such.
+    """
+    names = [name for run in job.runs for name in run.cabinets]
+    hobs = [each for each in job.obstacles if each.kind == "hob zone"]
+    good = {
+        each.id
+        for each in job.cabinets
+        if each.kind == "wall cabinet" and not any(stands_over(each, hob) for hob in hobs)
+    }
+    middle = len(names) // 2
+    near = sorted(range(len(names)), key=lambda row: (abs(row - middle), row))
+    return next((names[row] for row in near if names[row] in good), names[middle])
 
 
 def _watts(part: SupplyPart) -> Decimal:

@@ -36,7 +36,7 @@ def _rows(one: Prepared, fixing: str, job: Job) -> Iterator[tuple[str, str]]:
     yield bar.id, f"bar {printed(bar.length, site)}, under {' '.join(bar.opening.cabinets)}"
     for label, text in (
         ("mitres", ", ".join(_mitres(bar, (near, far), site))),
-        ("splices", _places(bar.splices, near, site)),
+        ("splices", _splices(bar, near, site)),
         ("strip", _strip(one, (near, far), site)),
         ("diffuser", _diffuser(one, near, site)),
         (fixing, _fixing(one, near, job)),
@@ -53,6 +53,14 @@ def _mitres(bar: Bar, sides: tuple[str, str], site: Site) -> Iterator[str]:
             yield f"{side} end, saw at {printed(edge.setting, site)} from square"
     for point in bar.points:
         yield f"{point.name} {_length(point.value, site)}"
+
+
+def _splices(bar: Bar, near: str, site: Site) -> str:
+    """Say where channels are joined, and how: common practice."""
+    if not bar.splices:
+        return ""
+    places = _places(bar.splices, near, site)
+    return f"{places}: ends square, a joiner pin, the strip runs through"
 
 
 def _strip(one: Prepared, sides: tuple[str, str], site: Site) -> str:

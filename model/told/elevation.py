@@ -9,7 +9,7 @@ from pelmet.model.told.drawing import Canvas, Drawing, Role, Words, flow, plain_
 from pelmet.model.told.elevation_labels import label, measures, write_measures
 from pelmet.model.told.elevation_marks import SHELF, WORKTOP, Sheet, draw_marks
 from pelmet.model.told.elevation_wall import Face, Seen, is_usual, seen
-from pelmet.model.told.plan_bars import DARK, FEED, LIT
+from pelmet.model.told.plan_bars import DARK, FEED, LIT, UNFED
 from pelmet.model.told.plan_cables import CABLE, HOLE, IN_WALL
 from pelmet.model.told.plan_key import no_room
 from pelmet.model.told.plan_lines import WALL
@@ -187,6 +187,7 @@ def _key(walls: Sequence[Seen], marks: set[tuple[Role, str]]) -> Iterator[Words]
         ("run", LIT, f"{LIT} lit"),
         ("dark", DARK, f"{DARK} dark"),
         ("feed", FEED, f"{FEED} feed end"),
+        ("fault", UNFED, f"{UNFED} no cable to it"),
         ("cable", CABLE, f"{CABLE} cable"),
         ("cable", IN_WALL, f"{IN_WALL} cable in the wall"),
         ("hole", HOLE, f"{HOLE} hole"),

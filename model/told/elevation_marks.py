@@ -13,7 +13,7 @@ from pelmet.model.plan.openings import Opening
 from pelmet.model.plan.ways.place import Place
 from pelmet.model.told.drawing import Canvas, Cell
 from pelmet.model.told.elevation_wall import SHELVES, Box, Face, Seen, Stretch
-from pelmet.model.told.plan_bars import DARK, FEED, LIT
+from pelmet.model.told.plan_bars import DARK, LIT, feed_mark
 from pelmet.model.told.plan_cables import CABLE, HOLE, IN_WALL
 from pelmet.model.told.plan_lines import WALL, line_cells
 from pelmet.model.told.plan_marks import OBSTACLES
@@ -203,7 +203,7 @@ def _draw_bar(sheet: Sheet, fit: RunFit, bar: Bar, cells: list[Cell]) -> None:
         sheet.canvas.put(cell, LIT if lit else DARK, "run" if lit else "dark", fit.run.id)
     end = 0 if fit.run.feed_end == "left" else -1
     if bar is fit.bars[end]:
-        sheet.canvas.put(cells[end], FEED, "feed", fit.run.id)
+        sheet.canvas.put(cells[end], *feed_mark(sheet.seen.worked, fit.run.id), fit.run.id)
 
 
 def _draw_cable(sheet: Sheet, name: str, ways: Iterable[Stretch]) -> list[Cell]:

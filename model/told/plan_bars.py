@@ -4,12 +4,18 @@ from pelmet.model.plan.bar import Bar
 from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.openings import Opening
 from pelmet.model.plan.worked import Worked
-from pelmet.model.told.drawing import Cell
+from pelmet.model.told.drawing import Cell, Role
 from pelmet.model.told.plan_lines import line_cells
 from pelmet.model.told.plan_marks import Footprint, Sheet
 from pelmet.model.told.plan_scale import Side
 
-LIT, DARK, FEED = "*", ".", "@"
+LIT, DARK, FEED, UNFED = "*", ".", "@", "x"
+
+
+def feed_mark(worked: Worked, run: str) -> tuple[str, Role]:
+    """Give the mark of a run's feed end, another one if no cable comes to it."""
+    shut = any(lead.run == run and lead.length is None for lead in worked.routes.leads)
+    return (UNFED, "fault") if shut else (FEED, "feed")
 
 
 def draw_runs(sheet: Sheet, worked: Worked) -> None:
@@ -38,7 +44,8 @@ def draw_runs(sheet: Sheet, worked: Worked) -> None:
         first = fit.run.feed_end == "left"
         fed = fit.bars[0 if first else -1].id if fit.bars else ""
         if fed in sheet.ends:
-            sheet.canvas.put(sheet.ends[fed][0 if first else 1], FEED, "feed", fit.run.id)
+            mark = feed_mark(worked, fit.run.id)
+            sheet.canvas.put(sheet.ends[fed][0 if first else 1], *mark, fit.run.id)
 
 
 def _is_here(fit: RunFit, sheet: Sheet) -> bool:

@@ -5,7 +5,7 @@ from typing import Final
 
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.drawing import Drawing, Role, Words, flow
-from pelmet.model.told.plan_bars import DARK, FEED, LIT
+from pelmet.model.told.plan_bars import DARK, FEED, LIT, UNFED
 from pelmet.model.told.plan_cables import CABLE, HOLE, IN_WALL
 from pelmet.model.told.plan_lines import WALL
 from pelmet.model.told.plan_marks import FAULT, OBSTACLES, UPPER
@@ -15,6 +15,7 @@ _MARKS: Final[tuple[tuple[Role, str, str], ...]] = (
     ("run", LIT, "lit"),
     ("dark", DARK, "dark"),
     ("feed", FEED, "feed end"),
+    ("fault", UNFED, "no cable to it"),
     ("cable", CABLE, "cable"),
     ("cable", IN_WALL, "cable in the wall"),
     ("hole", HOLE, "hole"),

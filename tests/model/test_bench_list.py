@@ -64,7 +64,8 @@ def test_a_spliced_bar_tells_its_joints_and_its_diffusers():
         row(3208, underside="flush", R1={"over_length": "splice"},
             allowances={"longest_bar": 2000})
     )  # fmt: skip
-    assert spliced["splices"] == "1600 mm from the left end"
+    how = "ends square, a joiner pin, the strip runs through"
+    assert spliced["splices"] == f"1600 mm from the left end: {how}"
     assert spliced["diffuser"].endswith("joined at 1750 mm from the left end")
 
 

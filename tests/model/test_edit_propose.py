@@ -1,11 +1,12 @@
 """Proposals: a run under each stretch of flush cabinets, a leg and enough supply for each run."""
 
 from itertools import pairwise
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from jobs import any_job, built, one_bar, part, row
+from jobs import any_job, built, obstacle, one_bar, part, row
 
 from pelmet.model.edit.change import Refused, set_value
 from pelmet.model.edit.propose import propose_power, propose_runs
@@ -244,3 +245,15 @@ def test_any_job_with_runs_ends_with_every_run_fed(job):
     assert all(run.leg for run in after.runs)
     assert "no-supply" not in {finding.code for finding in plan_job(after, PARTS).findings}
     assert after.legs[: len(job.legs)] == job.legs
+
+
+# Common practice: a supply sits inside a cabinet with doors, never in the heat of a hob.
+def test_a_supply_is_proposed_inside_a_closed_cabinet_that_hangs_over_no_hob():
+    def home(**how: Any) -> str | None:
+        bare = row(600, 600, 600, R1={"leg": None}, drop=["L1", "S1"], **how)
+        return propose_power(bare, PARTS).supplies[0].cabinet
+
+    hob = obstacle("O1", 1150, 500, "hob zone")
+    assert home() == "A2"
+    assert home(add={"obstacles": [hob]}) == "A1"
+    assert home(A1={"kind": "shelf"}, A2={"kind": "open unit"}) == "A3"

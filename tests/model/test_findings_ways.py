@@ -121,6 +121,9 @@ CASES = (
          linked(thing("hood", "none")), linked(thing("hood"))),
     Case("no-way-past", "stop", "run", "R1", "cabinets",
          one_bar(add=PANTRY, R1={"cabinets": ["A1", "B1"]}), one_bar(add=PANTRY)),
+    # Nothing gets past a hood for which nothing is chosen, so that it is in the lead's way too.
+    Case("crossing-not-chosen", "stop", "obstacle", "O1", "crossing",
+         led(thing("hood")), led(thing("hood", "over")), ("L1.2",)),
     Case("no-feed-way", "stop", "leg", "L1", "length",
          led(thing("window", "none")), led(thing("window", "over")), ("S1 to R2 left past O1",)),
     Case("no-feed-way", "stop", "leg", "L1", "length", led(thing("hood")), apart(thing("hood")),

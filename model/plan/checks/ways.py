@@ -18,9 +18,21 @@ def crossing_not_chosen(worked: Worked) -> Iterator[Finding]:
         passed |= dict.fromkeys(link.obstacles, link.run)
     for cable in worked.routes.cables:
         passed |= {name: cable.id for way in cable.ways for name in way.passes}
+    for lead in worked.routes.leads:
+        if lead.length is None:
+            passed = dict.fromkeys(_shut_by(worked, lead), lead.id) | passed
     for name, by in passed.items():
         if name in unsettled:
             yield _unsettled(unsettled[name], by)
+
+
+def _shut_by(worked: Worked, lead: Cable) -> Iterator[str]:
+    """Give what no cable may pass, in the room of a lead that finds no way."""
+    rooms = {wall.id: wall.room for wall in worked.job.walls}
+    for each in worked.job.obstacles:
+        bars = each.kind in SUITED and expected(each) in ("none", "not chosen")
+        if bars and rooms[each.wall] == lead.room:
+            yield each.id
 
 
 def _unsettled(obstacle: Obstacle, by: str) -> Finding:
@@ -118,14 +130,7 @@ def no_feed_way(worked: Worked) -> Iterator[Finding]:
 
 
 def _shut_off(lead: Cable, leg: Leg, worked: Worked) -> Finding:
-    rooms = {wall.id: wall.room for wall in worked.job.walls}
-    barred = [
-        each.id
-        for each in worked.job.obstacles
-        if each.kind in SUITED
-        and rooms[each.wall] == lead.room
-        and expected(each) in ("none", "not chosen")
-    ]
+    barred = list(_shut_by(worked, lead))
     past = f" past {' '.join(barred)}" if barred else ""
     kept = f", kept out of {' '.join(leg.avoid)}" if leg.avoid else ""
     return Finding(
