@@ -69,7 +69,8 @@ def propose_power(job: Job, parts: Catalogue) -> Job:
     """Give every run that nothing feeds a leg of its own, from a supply big enough for all.
 
     The first supply is used, or a new one in the closed cabinet nearest the middle of the runs
-    that hangs over no hob; a supply that is too small gives way to the smallest of its volts that is not.
+    that hangs over no hob; one that is too small gives way to the smallest of its volts that
+    is not.
     """
     unfed = [run for run in job.runs if run.leg is None]
     if not unfed:
