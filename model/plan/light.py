@@ -31,6 +31,7 @@ def cast(
     """Find the least-lit spot below every run, counting all bars that hang at the same wall."""
     rooms = {room.id: room for room in job.rooms}
     room_of = {wall.id: rooms[wall.room] for wall in job.walls}
+    lengths = {wall.id: float(wall.length) for wall in job.walls}
     hung = {mount.bar: mount for mount in mounts}
     shining: dict[str, list[_Shining]] = {}
     for fit in fits:
@@ -45,7 +46,11 @@ def cast(
         spots = [
             spot
             for wall in walls
-            if (spot := _least(fit, wall, room_of[wall], tuple(shining.get(wall, ()))))
+            if (
+                spot := _least(
+                    fit, wall, lengths[wall], room_of[wall], tuple(shining.get(wall, ()))
+                )
+            )
         ]
         if spots:
             lights.append(min(spots, key=lambda spot: float(spot.least.value)))
@@ -90,15 +95,20 @@ def _line(shining: _Shining, room: Room) -> LineSource | None:
 
 
 @lru_cache(maxsize=REMEMBERED)
-def _least(fit: RunFit, wall: str, room: Room, shining: tuple[_Shining, ...]) -> RunLight | None:
-    """Look along the middle of the worktop, from the run's first opening to its last."""
+def _least(
+    fit: RunFit, wall: str, length: float, room: Room, shining: tuple[_Shining, ...]
+) -> RunLight | None:
+    """Look along the middle of the worktop, from the run's first opening to its last.
+
+    Not past the ends of the wall, where a bar may go on round an outside corner.
+    """
     found = [line for each in shining if (line := _line(each, room))]
     if not found:
         return None
     own = [bar for bar in fit.bars if bar.wall == wall and not bar.upright]
     out = float(room.worktop_depth) / 2 / _MM_PER_METRE
-    left = float(min(bar.opening.left for bar in own))
-    right = float(max(bar.opening.right for bar in own))
+    left = min(max(float(min(bar.opening.left for bar in own)), 0.0), length)
+    right = max(min(float(max(bar.opening.right for bar in own)), length), left)
     steps = max(int((right - left) // _STEP_MM), 1)
     lux, at = min(
         (sum(illuminance(line, out, at / _MM_PER_METRE) for line in found), at)

@@ -9,7 +9,7 @@ from pelmet.model.plan.ways.chain import cheapest_chain
 from pelmet.model.plan.ways.net import Edge
 from pelmet.model.plan.ways.network import Network
 from pelmet.model.plan.ways.place import Way
-from pelmet.model.plan.ways.shortest import path, shortest_paths
+from pelmet.model.plan.ways.shortest import Paths, path, shortest_paths
 from pelmet.model.plan.ways.tree import cheapest_tree
 
 _REMEMBERED = 1024
@@ -47,9 +47,9 @@ def lay(
     ``avoid`` names cabinets whose places are not touched. Chained cables go on from stop to
     stop in the cheapest order, home runs all start at the root.
     """
-    edges = _without(net, net.lead_edges, avoid, root)
+    edges = _lead_edges(net, avoid, root)
     trunk, start = _trunk(edges, root, via)
-    ways = shortest_paths(edges, start)
+    ways = _from_root(net, avoid, root) if start == root else shortest_paths(edges, start)
     found = {stop: path(edges, ways, stop) for stop in stops}
     own = {stop: way for stop, way in found.items() if way is not None}
     proven = True
@@ -72,6 +72,17 @@ def lay(
         proven = tree.proven
         branches = list(_grown(edges, tree.edges, start, frozenset(own)))
     return Laid(tuple(_after(root, trunk, start, branches)), proven)
+
+
+# The legs of one supply all start at it.
+@lru_cache(maxsize=_REMEMBERED)
+def _lead_edges(net: Network, avoid: frozenset[str], root: int) -> tuple[Edge, ...]:
+    return _without(net, net.lead_edges, avoid, root)
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def _from_root(net: Network, avoid: frozenset[str], root: int) -> Paths:
+    return shortest_paths(_lead_edges(net, avoid, root), root)
 
 
 @lru_cache(maxsize=_REMEMBERED)
