@@ -17,6 +17,7 @@ from pelmet.model.plan.bench.put_in import pieces_to_go_in
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.openings import (
     BLOCKING,
+    MOST_PIECES,
     Opening,
     cut_by,
     shared,
@@ -229,7 +230,7 @@ def _spliced(bar: Bar, longest: Figure) -> Bar:
     length = Decimal(bar.length.value)
     limit = Decimal(longest.value)
     pieces = int((length / limit).to_integral_value(ROUND_CEILING))
-    if pieces <= 1:
+    if not 1 < pieces <= MOST_PIECES:
         return bar
     # Whole millimetres, unless that makes a piece longer than it may be.
     even = [length * at / pieces for at in range(pieces + 1)]

@@ -12,6 +12,7 @@ from pelmet.model.plan.figure import Figure, derived, given
 # What cuts a line of light under a cabinet; the other kinds only ask for care.
 BLOCKING = frozenset({"stile", "partition", "hood", "window", "corner", "pipe", "fridge gap"})
 _TENTH = Decimal("0.1")
+MOST_PIECES = 40  # no opening is made of more bars, nor a channel of more pieces
 
 # face: something fixed stands there; free: nothing below the underside; joint: the next bar in
 # line; butt: the side of a bar round the corner; mitre: the same, both cut at an angle.
@@ -269,10 +270,12 @@ def split_at_joints(
 
     The fewest openings, and of those the most even; one cabinet alone too wide is shared.
     ``less`` is what must be kept free of the longest because an end of it takes less off the
-    opening than a plain one, as at a corner [mm].
+    opening than a plain one, as at a corner [mm]. What would take more than ``MOST_PIECES`` is
+    left whole.
     """
     limit = max(Decimal(longest.value) - less, Decimal(1))
-    if not less and Decimal(opening.clear.value) <= limit:
+    fits = not less and Decimal(opening.clear.value) <= limit
+    if fits or _bars(Decimal(opening.clear.value), limit) > MOST_PIECES:
         yield opening
         return
     marks = [opening.left, *(at for at in opening.joints if opening.left < at < opening.right)]

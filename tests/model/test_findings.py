@@ -152,6 +152,13 @@ CASES = (
     Case("no-run", "ask", "cabinet", "A1", "width", {"drop": ["R1"]}, {}),
     Case("opening-too-short", "stop", "run", "R1", "strip", {"A1": {"opening": [D("70.9")]}},
          {"A1": {"opening": [71]}}, ("70.9",)),
+    # 883 in openings of 14 + 8 would be 41, of 15 + 8 it is 39; 875 in pieces of 21 or of 22
+    # likewise 42 or 40.
+    Case("bar-too-long", "stop", "run", "R1", "pieces", {"allowances": {"longest_bar": 14}},
+         {"allowances": {"longest_bar": 15}}, ("875 mm", "14 mm")),
+    Case("bar-too-long", "stop", "run", "R1", "pieces",
+         {"allowances": {"longest_bar": 21}, "R1": {"over_length": "splice"}},
+         {"allowances": {"longest_bar": 22}, "R1": {"over_length": "splice"}}, ("21 mm",)),
     Case("bar-deeper-than-lip", "warn", "run", "R1", "channel", {"A1": {"lip": D("7.9")}},
          {"A1": {"lip": 8}}, ("A1",)),
     Case("bar-deeper-than-lip", "warn", "run", "R1", "channel", {"A1": {"lip": 0}},

@@ -28,6 +28,25 @@ def opening_too_short(worked: Worked) -> Iterator[Finding]:
             )
 
 
+def bar_too_long(worked: Worked) -> Iterator[Finding]:
+    """A bar is longer than it may be, and would have to be made of more pieces than has sense."""
+    for fit in worked.fits:
+        for bar in fit.bars:
+            edge = max(float(each.value) for each in (bar.length, *bar.points))
+            if fit.longest and edge > float(fit.longest.value) and not bar.splices:
+                yield Finding(
+                    "stop",
+                    "bar-too-long",
+                    "run",
+                    fit.run.id,
+                    "pieces",
+                    f"bar {bar.id} is {said(edge)} mm; {fit.longest.name} is "
+                    f"{said(fit.longest.value)} mm",
+                    "check the lengths channel is sold in and the Handling allowances",
+                    PARTS,
+                )
+
+
 def bar_deeper_than_lip(worked: Worked) -> Iterator[Finding]:
     """The channel stands further down than the lip that should hide it."""
     cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
@@ -160,6 +179,7 @@ def _known(worked: Worked) -> Iterator[tuple[Run, Channel, Strip | None]]:
 
 CHECKS = (
     opening_too_short,
+    bar_too_long,
     bar_deeper_than_lip,
     strip_wider_than_channel,
     channel_too_hot,
