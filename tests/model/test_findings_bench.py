@@ -196,6 +196,12 @@ CASES = (
     Case("visible-dark-end", "warn", "run", "R1", "dark_rest",
          {"R1": {"feed_end": "right"}, "A": {"length": D("1433.1")}, "allowances": STRICT},
          {"R1": {"feed_end": "right"}, "A": {"length": 1433}, "allowances": STRICT}),
+    # At an outside corner the wall's end hides nothing, unless there is no wall beyond it.
+    Case("visible-dark-end", "warn", "run", "R1", "dark_rest",
+         {"R1": {"feed_end": "right"}, "A": {"length": 1400, "corner_degrees": 181},
+          "add": {"walls": [{"id": "B", "room": "K", "length": 900}]}, "allowances": STRICT},
+         {"R1": {"feed_end": "right"}, "A": {"length": 1400, "corner_degrees": 180},
+          "add": {"walls": [{"id": "B", "room": "K", "length": 900}]}, "allowances": STRICT}),
     Case("visible-dark-end", "warn", "run", "R1", "dark_rest",
          {"add": {"cabinets": [cabinet("A0", 0, D("449.9"))]}, "allowances": STRICT},
          {"add": {"cabinets": [cabinet("A0", 0, 450)]}, "allowances": STRICT}),

@@ -12,8 +12,10 @@ from pelmet.model.job.parts import Channel
 from pelmet.model.plan.bar import Bar
 from pelmet.model.plan.checks.finding import Finding, said
 from pelmet.model.plan.formulas import GEOMETRY
+from pelmet.model.plan.geometry import STRAIGHT_DEGREES
 from pelmet.model.plan.mounting import throw_degrees
 from pelmet.model.plan.openings import BLOCKING, end_of, start_of
+from pelmet.model.plan.turning import turns
 from pelmet.model.plan.worked import Worked
 
 # What stands this near beyond the end of a row hides it; an open side this near shows it [mm].
@@ -22,9 +24,10 @@ _SEEN_WITHIN = 200
 
 
 class _Wall(NamedTuple):
-    """What stands at one wall, and how long it is [mm]."""
+    """What stands at one wall, how long it is [mm], and whether its ends are outside corners."""
 
     length: Decimal
+    outside: tuple[bool, bool]
     cabinets: tuple[Cabinet, ...]
     obstacles: tuple[Obstacle, ...]
 
@@ -66,8 +69,9 @@ def _dark_end(run: Run, bar: Bar, side: End, dark: Decimal, limit: Decimal) -> F
 def _seen(bar: Bar, side: End, wall: _Wall) -> bool:
     """Tell whether people can see an end of a bar: a row ends there, or they look in beside it."""
     row = 0 if side == "left" else 1
-    if bar.opening.ends[row].kind not in ("face", "free"):
-        return False
+    edge_at = bar.opening.ends[row]
+    if edge_at.kind not in ("face", "free") or edge_at.crossing is not None:
+        return False  # the next bar goes on there, in line or round the corner
     end = bar.left if side == "left" else bar.right
     for each in wall.obstacles:
         away = max(each.at - end, end - each.at - each.width)
@@ -77,7 +81,7 @@ def _seen(bar: Bar, side: End, wall: _Wall) -> bool:
     edge = min(end, cover.left) if side == "left" else max(end, cover.right)
     beyond = -_HIDES_WITHIN if side == "left" else _HIDES_WITHIN
     if not 0 < edge + beyond < wall.length:
-        return False
+        return wall.outside[row]
     first, last = sorted((edge, edge + beyond))
     # None: it reaches under a cabinet of the next wall, where bars meet round the corner.
     own = next((each for each in wall.cabinets if each.id == cover.cabinet), None)
@@ -265,8 +269,15 @@ def _walls(worked: Worked) -> dict[str, _Wall]:
         cabinets[cabinet.wall].append(cabinet)
     for obstacle in worked.job.obstacles:
         obstacles[obstacle.wall].append(obstacle)
+    corners = [turn for turn in turns(worked.job.walls) if turn.degrees > STRAIGHT_DEGREES]
+    before, after = {turn.following for turn in corners}, {turn.wall.id for turn in corners}
     return {
-        wall.id: _Wall(wall.length, tuple(cabinets[wall.id]), tuple(obstacles[wall.id]))
+        wall.id: _Wall(
+            wall.length,
+            (wall.id in before, wall.id in after),
+            tuple(cabinets[wall.id]),
+            tuple(obstacles[wall.id]),
+        )
         for wall in worked.job.walls
     }
 
