@@ -6,6 +6,7 @@ from typing import Any
 from jobs import obstacle, one_bar, row
 
 from pelmet.model.edit.options import Option, options_for
+from pelmet.model.edit.options.wirings import wirings
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import KINDS, Kind
@@ -21,6 +22,9 @@ FIELDS = {  # of a run, by what a choice calls them
 
 
 def options(job: Job, kind: Kind, own_id: str) -> tuple[Option, ...]:
+    """Give the options of a thing; of a leg its wirings, its fixes are tested by themselves."""
+    if kind == "leg":
+        return wirings(job, OWN, own_id)
     return options_for(job, OWN, kind, own_id)
 
 

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from pelmet.model.edit.change import Subject
 from pelmet.model.edit.options.crossings import crossings
+from pelmet.model.edit.options.fixes import fixes
 from pelmet.model.edit.options.option import Option
 from pelmet.model.edit.options.places import places
 from pelmet.model.edit.options.runs import run_options
@@ -17,7 +18,10 @@ _MAKERS: dict[str, Callable[[Job, Catalogue, str], tuple[Option, ...]]] = {
     "run": run_options,
     "obstacle": crossings,
     "supply": places,
-    "leg": wirings,
+    "leg": lambda job, parts, own_id: (
+        *wirings(job, parts, own_id),
+        *fixes(job, parts, own_id),
+    ),
 }
 
 
