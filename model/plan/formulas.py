@@ -113,7 +113,15 @@ FORMULAS: dict[str, Formula] = {
             "published",
         ),
     ),
-    "leg amps": Formula("amps the network of the leg draws at the supply's volts", CABLE_EQUATION),
+    "cable amps": Formula(
+        "amps that all beyond the cable draws through it, as one port seen from its near end",
+        Source("Norton's theorem, from the far ends back to the supply", "published"),
+    ),
+    "cable volts": Formula(
+        "volts = volts before it - amps x ohms", Source("Ohm's law", "published")
+    ),
+    "cable lost": Formula("watts = amps^2 x ohms", Source("Joule's law", "published")),
+    "same point": Formula("where the cable ends", GEOMETRY),
     "drop": Formula("drop = 100 x (supply volts - volts) / supply volts", ARITHMETIC),
     "usable": Formula("usable = rating x supply load / 100", PRACTICE),
     "left": Formula("left = usable - load", ARITHMETIC),

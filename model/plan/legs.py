@@ -48,8 +48,20 @@ class BarVolts(NamedTuple):
     above_least: bool
 
 
+class CableFlow(NamedTuple):
+    """What a cable carries, the volts at its far end, and the watts it loses."""
+
+    cable: str
+    amps: Figure
+    volts: Figure
+    lost: Figure
+
+
 class LegCircuit(NamedTuple):
-    """One leg worked out; ``amps``, ``volts`` and ``drop`` are missing when they cannot be."""
+    """One leg worked out; ``amps``, ``volts`` and ``drop`` are missing when they cannot be.
+
+    ``flows`` has its cables and the links of its runs, as far as current goes.
+    """
 
     leg: Leg
     runs: tuple[str, ...]
@@ -58,6 +70,7 @@ class LegCircuit(NamedTuple):
     bars: tuple[BarVolts, ...]
     worst: Figure | None
     drop: Figure | None
+    flows: tuple[CableFlow, ...] = ()
 
 
 class SupplyBudget(NamedTuple):
@@ -251,62 +264,61 @@ def _solved(
 ) -> LegCircuit:
     supply_volts = given("supply volts", source.volts, "V", "part", source.id)
     ports = tree.ports()
-    loops = {lead.id: tree.loop(lead) for lead in tree.leads}
-    volts: dict[str, float] = {}
-    amperes = 0.0
+    flows: dict[str, CableFlow] = {}
     bars: list[BarVolts] = []
+    links: list[CableFlow] = []
     for lead in tree.leads:
-        near = float(source.volts) if lead.before is None else volts[lead.before]
-        at_end = feed_through(ports[lead.id], near, float(loops[lead.id].value))
-        volts[lead.id] = at_end.volts
-        if lead.before is None:
-            amperes += at_end.amperes
+        near = supply_volts if lead.before is None else flows[lead.before].volts
+        flows[lead.id] = flow = _flow(lead.id, ports[lead.id], near, tree.loop(lead), load)
         if lead.run:
-            on_the_way = _on_the_way(lead, tree.leads, loops)
-            before = (supply_volts, *on_the_way, load)
-            bars.extend(_along(tree.chains[lead.run], at_end.volts, before))
-    amps = derived(
-        "leg amps", amperes, "A", "leg amps", leg.id, supply_volts, load, *loops.values()
-    )
+            found, linked = _along(tree.chains[lead.run], flow.volts, load)
+            bars += found
+            links += linked
+    first = [flows[lead.id].amps for lead in tree.leads if lead.before is None]
+    amps = _sum("leg amps", "A", leg.id, first)
     worst = min((bar.end for bar in bars), key=lambda end: float(end.value))
     share = 100 * (float(source.volts) - float(worst.value)) / float(source.volts)
     drop = derived("drop", share, "%", "drop", leg.id, supply_volts, worst)
-    return LegCircuit(leg, runs, load, amps, tuple(bars), worst, drop)
+    every = (*flows.values(), *links)
+    return LegCircuit(leg, runs, load, amps, tuple(bars), worst, drop, every)
 
 
-def _on_the_way(
-    lead: Laid, leads: Sequence[Laid], loops: Mapping[str, Figure]
-) -> tuple[Figure, ...]:
-    """Give the loop ohms of every cable from the supply to the end of this one."""
-    by_id = {each.id: each for each in leads}
-    found = [loops[lead.id]]
-    while lead.before is not None:
-        lead = by_id[lead.before]
-        found.append(loops[lead.id])
-    return tuple(reversed(found))
+def _flow(cable: str, beyond: Port, near: Figure, loop: Figure, load: Figure) -> CableFlow:
+    """Send the current that a port draws through a cable."""
+    far = feed_through(beyond, float(near.value), float(loop.value))
+    # Of the load alone: with the volts too, each would stand twice below every one after it.
+    amps = derived("amps", far.amperes, "A", "cable amps", cable, load)
+    volts = derived("volts at end", far.volts, "V", "cable volts", cable, near, amps, loop)
+    watts = far.amperes**2 * float(loop.value)
+    return CableFlow(
+        cable, amps, volts, derived("lost", watts, "W", "cable lost", cable, amps, loop)
+    )
 
 
-def _along(chain: _Chain, volts: float, before: Sequence[Figure]) -> list[BarVolts]:
-    """Follow the volts forward from the feed end, bar by bar."""
+def _along(chain: _Chain, volts: Figure, load: Figure) -> tuple[list[BarVolts], list[CableFlow]]:
+    """Follow the volts forward from the feed end, bar by bar, over the links between them."""
     strip = chain.strip
     rail = given("strip loop", strip.ohms_per_metre, "ohm/m", "part", strip.id)
     per_metre = given("watts per metre", strip.watts_per_metre, "W/m", "part", strip.id)
     how = "volts linear" if strip.kind == "resistor-limited" else "volts regulated"
     loops, ports = chain.loops(), chain.ports()
     found: list[BarVolts] = []
-    inputs = tuple(before)
+    flows: list[CableFlow] = []
     for row, bar in enumerate(chain.bars):
         if row:
-            volts = feed_through(ports[row], volts, float(loops[row - 1].value)).volts
-            inputs = (found[-1].end, loops[row - 1])
+            cable = chain.links[row - 1].cable
+            assert cable is not None, "bars are reached over links that have a cable"
+            flows.append(_flow(cable.id, ports[row], volts, loops[row - 1], load))
+            volts = flows[-1].volts
         line = strip_line(bar, strip)
         last = row == len(chain.bars) - 1
         beyond = OPEN if last else through_resistance(ports[row + 1], float(loops[row].value))
-        start = derived("volts at start", volts, "V", how, bar.id, *inputs, rail, per_metre)
-        volts = end_of_strip(line, beyond, volts).volts
-        end = derived("volts at end", volts, "V", how, bar.id, start, rail, per_metre, bar.lit)
-        found.append(BarVolts(bar.id, start, end, holds(line, volts)))
-    return found
+        start = derived("volts at start", volts.value, "V", "same point", bar.id, volts)
+        far = end_of_strip(line, beyond, float(volts.value)).volts
+        end = derived("volts at end", far, "V", how, bar.id, start, rail, per_metre, bar.lit)
+        found.append(BarVolts(bar.id, start, end, holds(line, far)))
+        volts = end
+    return found, flows
 
 
 def _budget(

@@ -64,6 +64,8 @@ class Worked(NamedTuple):
         for leg in self.circuits.legs:
             yield leg.watts
             yield from (figure for figure in (leg.amps, leg.worst, leg.drop) if figure)
+            for flow in leg.flows:
+                yield from (flow.amps, flow.volts, flow.lost)
             for bar_volts in leg.bars:
                 yield from (bar_volts.start, bar_volts.end)
         for supply in self.circuits.supplies:

@@ -24,7 +24,8 @@ Every document::
                 growth_mm, skip_units (after a factory joint), watts, start_volts, end_volts
                 (by feed), volts_hold (false: too low to light), assumed
     cables[]    id, label, kind (lead, link), leg, run, from, to, after (the cable before it),
-                obstacles[], crossing (of a link), ways[] (kind, length_mm), length_mm
+                obstacles[], crossing (of a link), ways[] (kind, length_mm), length_mm,
+                amps, volts_at_end, lost_watts
     holes[]     id, panel, of, wall, along_mm, datum, across_mm, out_mm, height_mm, diameter_mm,
                 grommet_mm, drilled, cables[], flags[]
     legs[]      id, supply, cable, dimmer, runs[], watts, amps, worst_volts, worst_bar,

@@ -8,6 +8,7 @@ from pelmet.model.plan.bar import Bar
 from pelmet.model.plan.cable import Cable
 from pelmet.model.plan.figure import Figure, Value
 from pelmet.model.plan.fitting import RunFit
+from pelmet.model.plan.legs import CableFlow
 from pelmet.model.plan.openings import Edge, Opening
 from pelmet.model.plan.preparing import Prepared
 from pelmet.model.plan.worked import Worked
@@ -116,6 +117,7 @@ def cable_rows(worked: Worked) -> list[Row]:
     """Give every cable, leads first; one with no way has no length."""
     leg_of = {run.id: run.leg for run in worked.job.runs}
     by_id = {lead.id: lead for lead in worked.routes.leads}
+    flows = {flow.cable: flow for leg in worked.circuits.legs for flow in leg.flows}
     leads: list[Row] = []
     for lead in worked.routes.leads:
         before = by_id[lead.before] if lead.before else None
@@ -132,6 +134,7 @@ def cable_rows(worked: Worked) -> list[Row]:
                 "obstacles": _passed(lead),
                 "crossing": None,
                 **_way(lead),
+                **_flow(flows.get(lead.id)),
             }
         )
     links: list[Row] = [
@@ -147,6 +150,7 @@ def cable_rows(worked: Worked) -> list[Row]:
             "obstacles": list(link.obstacles),
             "crossing": link.crossing,
             **_way(link.cable),
+            **_flow(flows.get(link.cable.id) if link.cable else None),
         }
         for link in worked.routes.links
     ]
@@ -162,6 +166,14 @@ def _way(cable: Cable | None) -> Row:
     return {
         "ways": [{"kind": way.kind, "length_mm": number(round(way.length, 2))} for way in ways],
         "length_mm": value(cable.length) if cable else None,
+    }
+
+
+def _flow(flow: CableFlow | None) -> Row:
+    return {
+        "amps": value(flow.amps) if flow else None,
+        "volts_at_end": value(flow.volts) if flow else None,
+        "lost_watts": value(flow.lost) if flow else None,
     }
 
 

@@ -74,6 +74,7 @@ def figures_of(plan: Plan, about: str) -> tuple[Figure, ...]:
     worked = plan.worked
     found = (
         *_of_bars(worked, about),
+        *_of_cables(worked, about),
         *_of_runs_and_legs(worked, about),
         *_of_holes(worked, about),
         *_of_supply(worked, about),
@@ -116,7 +117,7 @@ def _of_bars(worked: Worked, about: str) -> Iterator[Figure]:
                 yield from (volts[bar.id].start, volts[bar.id].end)
 
 
-def _of_runs_and_legs(worked: Worked, about: str) -> Iterator[Figure]:
+def _of_cables(worked: Worked, about: str) -> Iterator[Figure]:
     for link in worked.routes.links:
         if link.length and about in (link.run, *link.obstacles):
             yield link.length
@@ -124,6 +125,13 @@ def _of_runs_and_legs(worked: Worked, about: str) -> Iterator[Figure]:
         passed = (name for way in lead.ways for name in way.passes)
         if lead.length and about in (lead.leg, lead.run, lead.id, *passed):
             yield lead.length
+    for leg in worked.circuits.legs:
+        for flow in leg.flows:
+            if about in (leg.leg.id, flow.cable):
+                yield from (flow.amps, flow.volts, flow.lost)
+
+
+def _of_runs_and_legs(worked: Worked, about: str) -> Iterator[Figure]:
     for leg in worked.circuits.legs:
         if about in (leg.leg.id, *leg.runs):
             yield from _leg(leg)

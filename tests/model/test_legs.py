@@ -88,7 +88,17 @@ class Nodal:
 
 
 def nodal_ends(job: Job, plan: Plan, leg: str) -> tuple[dict[str, tuple[float, float]], float]:
-    """Give the volts at both ends of each bar of a leg, and the leg's amps, by nodal solve.
+    """Give the volts at both ends of each bar of a leg, and the leg's amps, by nodal solve."""
+    bars, cables = nodal(job, plan, leg)
+    first = {lead.id for lead in plan.worked.routes.leads if lead.before is None}
+    return bars, sum(amps for own, (_, amps) in cables.items() if own in first)
+
+
+def nodal(
+    job: Job, plan: Plan, leg: str
+) -> tuple[dict[str, tuple[float, float]], dict[str, tuple[float, float]]]:
+    """Solve a leg as a net of nodes: volts at both ends of each bar; at each cable's far end the
+    volts, and the amps through it.
 
     Taken from the plan: the lengths of bars and cables, which other tests check.
     """
@@ -103,9 +113,11 @@ def nodal_ends(job: Job, plan: Plan, leg: str) -> tuple[dict[str, tuple[float, f
     leads = [lead for lead in plan.worked.routes.leads if lead.leg == leg]
     net = Nodal(24.0)
     ends: dict[str | None, int] = {None: 0}
+    spans: dict[str, tuple[int, int, float]] = {}
     nodes: dict[str, tuple[int, int]] = {}
     for lead in leads:
         ends[lead.id] = node = net.cable(ends[lead.before], ohms(lead.length))
+        spans[lead.id] = ends[lead.before], node, ohms(lead.length)
         if lead.run is None:
             continue
         fit = fits[lead.run]
@@ -113,15 +125,20 @@ def nodal_ends(job: Job, plan: Plan, leg: str) -> tuple[dict[str, tuple[float, f
         links = [link for link in plan.worked.routes.links if link.run == lead.run][::step]
         for number, bar in enumerate(fit.bars[::step]):
             if number:
-                node = net.cable(node, ohms(links[number - 1].length))
+                link, near = links[number - 1], node
+                node = net.cable(near, ohms(link.length))
+                spans[link.cable.id] = near, node, ohms(link.length)
             start = node
             node = net.strip(start, float(bar.lit.value) / 1000, rows[fit.run.strip])
             nodes[bar.id] = (start, node)
     volts = net.solve()
-    amps = sum(
-        (24.0 - volts[ends[lead.id]]) / ohms(lead.length) for lead in leads if lead.before is None
+    return (
+        {bar: (volts[start], volts[end]) for bar, (start, end) in nodes.items()},
+        {
+            own: (volts[far], (volts[near] - volts[far]) / r)
+            for own, (near, far, r) in spans.items()
+        },
     )
-    return {bar: (volts[start], volts[end]) for bar, (start, end) in nodes.items()}, amps
 
 
 def random_leg(seed: int) -> Job:
@@ -160,6 +177,38 @@ def random_leg(seed: int) -> Job:
         parts={"strips": [mine]},
         allowances={"conductor_temperature": draw.choice([20, 45, 70])},
     )
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize("seed", range(12))
+def test_what_every_cable_carries_agrees_with_a_nodal_solve(seed):
+    job = random_leg(seed)
+    plan = plan_job(job)
+    _, cables = nodal(job, plan, "L1")
+    flows = {flow.cable: flow for flow in leg_of(plan).flows}
+    assert flows.keys() == cables.keys()
+    for own, (volts, amps) in cables.items():
+        assert float(flows[own].volts.value) == pytest.approx(volts, abs=2e-5)
+        assert float(flows[own].amps.value) == pytest.approx(amps, abs=2e-4)
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("seed", range(12))
+def test_at_every_tee_what_comes_is_what_goes(seed):
+    """Kirchhoff's current law; and what a cable loses is what its volts fall by, times amps."""
+    plan = plan_job(random_leg(seed))
+    leg, leads = leg_of(plan), plan.worked.routes.leads
+    flows = {flow.cable: flow for flow in leg.flows}
+    for lead in leads:
+        onward = [each for each in leads if each.before == lead.id]
+        came, went = (
+            float(flows[lead.id].amps.value),
+            sum(float(flows[each.id].amps.value) for each in onward),
+        )
+        assert came == pytest.approx(went, rel=1e-9) if lead.run is None else came > went
+        near = flows[lead.before].volts.value if lead.before else 24
+        fall = float(near) - float(flows[lead.id].volts.value)
+        assert float(flows[lead.id].lost.value) == pytest.approx(fall * came, rel=1e-6)
 
 
 def leg_of(plan: Plan, leg: str = "L1") -> LegCircuit:

@@ -31,7 +31,7 @@ ROWS = {
     },
     "cables": {
         "id", "label", "kind", "leg", "run", "from", "to", "after", "obstacles", "crossing",
-        "ways", "length_mm",
+        "ways", "length_mm", "amps", "volts_at_end", "lost_watts",
     },
     "holes": {
         "id", "panel", "of", "wall", "along_mm", "datum", "across_mm", "out_mm", "height_mm",
