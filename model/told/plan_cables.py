@@ -18,7 +18,6 @@ from pelmet.model.told.plan_scale import Side
 CABLE: Final = "'"
 IN_WALL: Final = '"'
 HOLE: Final = "o"
-_CLOSED: Final = 10.0  # [mm] a room whose last wall ends this near the first one's start is closed
 
 
 class Step(NamedTuple):
@@ -87,9 +86,7 @@ class _Ways(NamedTuple):
         for bar in worked.bars:
             if bar.wall in walls:
                 rows["bar", bar.id] = walls[bar.wall]
-        ends = room.walls[-1].end, room.walls[0].start
-        closed = len(sides) > 1 and ends[0].distance(ends[1]) <= _CLOSED
-        return cls(sheet, sides, rows, closed)
+        return cls(sheet, sides, rows, room.is_closed)
 
     def steps(self, cable: Cable) -> Iterator[Step]:
         """Give every cell that a cable passes; a cell may come twice."""
