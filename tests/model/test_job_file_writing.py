@@ -9,6 +9,7 @@ import tomli_w
 from hypothesis import given
 from strategies import jobs
 
+from pelmet.model.examples import EXAMPLES, example_bytes, read_example
 from pelmet.model.file.reading import read_job
 from pelmet.model.file.writing import job_text
 from pelmet.model.job.items import Cabinet, Room, Run, Wall
@@ -149,3 +150,8 @@ bare_wire = 9
 note = "an id stands once within a kind"
 """
     assert job_text(read_job(text.encode(), "parts.toml")) == text
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_an_example_stands_as_it_would_be_saved(name):
+    assert job_text(read_example(name)) == example_bytes(name).decode()
