@@ -4,6 +4,7 @@ import re
 from math import hypot
 
 import pytest
+from drawn import check_form
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from rooms import (
@@ -78,21 +79,6 @@ def test_lengths_are_printed_in_the_unit_of_the_job(snapshot):
 
 
 # --- Every job --------------------------------------------------------------------------------
-
-
-def check_form(drawing: Drawing, width: int) -> None:
-    for row in drawing.rows:
-        assert len(row) <= width
-        assert row.isascii()
-        assert row.isprintable()
-        assert row == row.rstrip()
-    before = (0, 0)
-    for span in drawing.spans:
-        text = drawing.rows[span.row][span.start : span.end]
-        assert len(text) == span.end - span.start > 0
-        assert text == text.strip()
-        assert before <= (span.row, span.start), "spans overlap, or are out of order"
-        before = (span.row, span.end)
 
 
 @pytest.mark.property
