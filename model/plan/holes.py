@@ -134,7 +134,7 @@ def _hole(
         datum,
         length._replace(name="hole across"),
         given("hole out", out, "mm", "hole place", own_id),
-        given("hole up", drilling.height, "mm", "hole place", own_id),
+        given("hole up", _height(drilling, float(bore.value), cabinet), "mm", "hole place", own_id),
         bore,
         derived("grommet bore", float(bore.value) - _GROMMET, "mm", "grommet", own_id, bore),
         tuple(dict.fromkeys(cable.id for cable in cables)),
@@ -151,6 +151,13 @@ def _wall(drilling: Drilling, room: RoomPlan, cabinet: Cabinet | None) -> WallLi
     return max(met or room.walls[:1], key=lambda line: line.before)
 
 
+def _height(drilling: Drilling, bore: float, cabinet: Cabinet | None) -> float:
+    """Give the height of a hole's middle [mm]: through a stile, clear of the floor above it."""
+    if cabinet is None or drilling.panel != "stile":
+        return drilling.height
+    return min(drilling.height, float(cabinet.bottom_height) - bore / 2)
+
+
 def _from(panel: Panel) -> str:
     """Say from which side to drill: from the side that shows, with a block behind."""
     return {
@@ -158,7 +165,7 @@ def _from(panel: Panel) -> str:
         "top": "from inside",
         "left side": "from inside",
         "right side": "from inside",
-        "stile": "from below",
+        "stile": "from the side that shows",
         "upright": "from the side that shows",
         "obstacle": "from the side that shows",
     }[panel]
@@ -209,6 +216,10 @@ def _too_near(
     }.get(drilling.panel)
     if rims and min(rims) - bore / 2 < float(allowances.hole_edge):
         yield f"its rim {_length(min(rims) - bore / 2, job)} from an edge"
+    lip = float(cabinet.lip)
+    reaches = float(cabinet.bottom_height) - _height(drilling, bore, cabinet) + bore / 2
+    if drilling.panel == "stile" and lip < reaches:
+        yield f"deeper than its stile hangs down, {_length(lip, job)}"
     if drilling.panel in _SIDES and bore > float(allowances.side_hole):
         limit = _length(float(allowances.side_hole), job)
         yield f"wider than {limit} through a side: drill two"

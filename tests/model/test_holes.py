@@ -308,9 +308,50 @@ def test_every_drilled_way_of_every_cable_has_its_hole(job):
         for hole in worked.holes
     }
     assert len(found) == len(worked.holes)
-    assert found == wanted
     outside = {leg.id: next(float(one.outside) for one in job.catalogue.cables
                             if one.id == leg.cable) for leg in job.legs}  # fmt: skip
     owner = {cable.id: cable.leg for cable in worked.routes.cables}
+    floors = {cabinet.id: float(cabinet.bottom_height) for cabinet in job.cabinets}
+
+    def drilled(name: str, panel: str, height: float, cables: set[str]) -> float:
+        """Through a stile, no higher than leaves the floor above whole."""
+        if panel != "stile":
+            return height
+        return min(height, floors[name] - bore(*(outside[owner[one]] for one in cables)) / 2)
+
+    assert found == {
+        (name, panel, along, drilled(name, panel, height, cables)): cables
+        for (name, panel, along, height), cables in wanted.items()
+    }
     for hole in worked.holes:
         assert hole.diameter.value == bore(*(outside[owner[each]] for each in hole.cables))
+
+
+# --- Through stiles -------------------------------------------------------------------------------
+
+
+def stiles(**how: Any) -> list[Hole]:
+    """Give the holes through the two stiles between a supply in A1 and a run under A2."""
+    found = holes(row(600, 600, R1={"cabinets": ["A2"]}, **how))
+    return [hole for hole in found if hole.panel == "stile"]
+
+
+# Common practice: a cable is clipped to the underside; its hole leaves the cabinet's floor whole.
+@pytest.mark.parametrize(("cable", "below"), [("flat-2x0.75", 6), ("round-2x1.5", 6), ("thick", 8)])
+def test_a_hole_through_a_stile_is_below_the_floor_of_its_cabinet(cable, below):
+    thick = part("cables", "thick", outside=12)  # 1.3 x 12 = 15.6: a bit of 16
+    found = stiles(L1={"cable": cable}, parts={"cables": [thick]})
+    assert [(hole.owner, hole.height.value, hole.drilled) for hole in found] == [
+        ("A1", 1400 - below, "from the side that shows"),
+        ("A2", 1400 - below, "from the side that shows"),
+    ]
+    for hole in found:
+        assert float(hole.height.value) + float(hole.diameter.value) / 2 <= 1400
+
+
+def test_a_stile_must_hang_down_as_far_as_its_hole_does():
+    # A bit of 7, its middle 6 below: 9.5.
+    deep, shallow = stiles(A1={"lip": D("9.5")}, A2={"lip": D("9.4")})
+    assert deep.flags == ()
+    assert len(shallow.flags) == 1
+    assert "hangs down, 9.4 mm" in shallow.flags[0]

@@ -8,7 +8,7 @@ from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.crossings import SUITED, hardest
 from pelmet.model.plan.geometry import RoomPlan
 from pelmet.model.plan.usual import round_it
-from pelmet.model.plan.ways.place import STEP, TOUCH, Drilling, Level, Panel, WayKind
+from pelmet.model.plan.ways.place import BELOW, STEP, TOUCH, Drilling, Level, Panel, WayKind
 from pelmet.model.plan.ways.rails import Net, Rails
 
 
@@ -97,8 +97,8 @@ def join(net: Net, left: Rails, right: Rails, gap: float, between: Between, room
     one, other = net.places[start], net.places[end]
     holes = []
     if crossing == "hole":
-        middle = (left.hung.right + left.hung.right + gap) / 2
-        holes = [Drilling(each.id, "obstacle", middle, one.out, one.height) for each in standing]
+        middle, below = left.hung.right + gap / 2, one.height - BELOW
+        holes = [Drilling(each.id, "obstacle", middle, one.out, below) for each in standing]
     top = float(room.room.worktop_height)
     detour = (
         sum(round_it(each, one.height, top) for each in standing if each.kind == "window")
@@ -163,7 +163,7 @@ def _side_by_side(net: Net, left: Rails, right: Rails, gap: float, *, assumed: b
     edge = left.hung.right
     start, end = net.places[left.under[-1]], net.places[right.under[0]]
     sides = [
-        Drilling(each.id, "stile", edge, start.out, start.height)
+        Drilling(each.id, "stile", edge, start.out, start.height - BELOW)
         for each in (one, other)
         if each.underside == "framed" and each.kind != "upright"
     ]

@@ -17,6 +17,7 @@ WayKind = Literal[
 
 _METRE = 1000
 TOUCH = 50.0  # [mm] a gap this narrow is hidden between two cabinets
+BELOW = 6.0  # [mm] the middle of a cable that is clipped to an underside; common practice
 STEP = 40.0  # [mm] undersides or tops that differ by more than this are two levels
 
 

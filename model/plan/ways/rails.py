@@ -8,6 +8,7 @@ from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.crossings import bars_inside, expected
 from pelmet.model.plan.ways.place import (
+    BELOW,
     Drilling,
     Level,
     Place,
@@ -222,7 +223,7 @@ def _past(net: Net, left: int, right: int, obstacle: Obstacle, out: float) -> No
     }  # fmt: skip
     if crossing not in kinds:
         return
-    holes = [Drilling(obstacle.id, "obstacle", middle, out, place.height)]
+    holes = [Drilling(obstacle.id, "obstacle", middle, out, place.height - BELOW)]
     net.join(
         left,
         right,
@@ -305,7 +306,7 @@ def _upright(
             net.join(one, other, "up", assumed=hung.assumed)
     left, right = faces
     for mark in marks:
-        hole = Drilling(hung.cabinet.id, "upright", hung.left, heights.out, mark)
+        hole = Drilling(hung.cabinet.id, "upright", hung.left, heights.out, mark - BELOW)
         net.join(left[mark], right[mark], "under", [hole], assumed=hung.assumed)
     # Its bars are come to up one face, where something stands; the other is through a hole.
     face = right if hung.at_right and not hung.at_left else left
