@@ -39,8 +39,9 @@ def _findings(session: "Session") -> str:
 
 
 def _options(session: "Session") -> str:
-    ready = session.here and session.place.kind in ("run", "obstacle", "supply", "leg")
-    return "" if ready else "Stand on a run, an obstacle, a supply or a leg"
+    ready = session.here and session.place.kind in ("run", "obstacle", "supply", "leg", "zone")
+    last = "a supply, a leg or a zone" if session.job.zones else "a supply or a leg"
+    return "" if ready else f"Stand on a run, an obstacle, {last}"
 
 
 def _walk(session: "Session") -> str:
@@ -85,7 +86,7 @@ COMMANDS: tuple[Command, ...] = (
         "F9",
         "Wall/room",
         "Add the next wall after a cabinet or a wall, the next room after a room, a supply after "
-        "a leg",
+        "a leg, a zone after a supply, an override of a rule after a run or a zone",
         _above,
         in_footer=True,
     ),
@@ -125,7 +126,7 @@ COMMANDS: tuple[Command, ...] = (
         "ctrl+d",
         "^D",
         "Drawing",
-        "Walk the drawing with the arrows: plan, elevation and section in turn",
+        "Walk the drawing with the arrows: plan, elevation and section in turn, volts in Power",
         _walk,
     ),
     Command(

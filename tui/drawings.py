@@ -6,13 +6,24 @@ from typing import NamedTuple
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.drawing import Drawing, Span
 from pelmet.model.told.plan_view import plan_view
+from pelmet.tui.steps import POWER, Step
 
 DRAWINGS = ("plan", "elevation", "section")
+VOLTS = "volts"
 _LEAST_WIDTH, _LEAST_HEIGHT = 20, 5
 # A row of a terminal is about as high as two columns are wide.
 _ROW = 2
 # Something this much nearer along the way counts as much as one column to the side of it.
 _ASIDE = 2
+
+
+def drawings_in(step: Step) -> tuple[str, ...]:
+    """Give the drawings that are shown in turn in a step: in Power a leg's volts follow the plan.
+
+    >>> drawings_in(POWER)
+    ('plan', 'volts', 'elevation', 'section')
+    """
+    return (DRAWINGS[0], VOLTS, *DRAWINGS[1:]) if step is POWER else DRAWINGS
 
 
 def drawn(
@@ -25,8 +36,9 @@ def drawn(
     # The wizard opens on the plan; the others are loaded when they are asked for.
     from pelmet.model.told.elevation import elevations
     from pelmet.model.told.section import sections
+    from pelmet.model.told.volts_page import volts_page
 
-    draw = elevations if name == "elevation" else sections
+    draw = {"elevation": elevations, "section": sections, VOLTS: volts_page}[name]
     return _marked(draw(worked, width, height, focus, home), focus)
 
 

@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from pelmet.model.job.items import Cabinet, Obstacle, Run
+from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.stages import Plan
@@ -29,7 +30,7 @@ PAPER_NAMES = {
 
 
 class Row(NamedTuple):
-    """One row of a list; a bar's row only informs and cannot be stood on."""
+    """One row of a list; a bar's row, or of what a zone holds, informs and is not stood on."""
 
     kind: Listed
     id: str
@@ -98,7 +99,7 @@ def _mounting(plan: Plan) -> Iterator[Row]:
 
 def _power(plan: Plan) -> Iterator[Row]:
     worked = plan.worked
-    for supply, budget in zip(worked.job.supplies, worked.circuits.supplies, strict=True):
+    for supply, budget in zip(worked.job.supplies, worked.supplies, strict=True):
         usable = f" of {_short(budget.usable)} W" if budget.usable else ""
         text = f"{supply.id}  {supply.part}, {_short(budget.load)}{usable}"
         yield Row("supply", supply.id, 0, text)
@@ -115,6 +116,14 @@ def _power(plan: Plan) -> Iterator[Row]:
     for run in worked.job.runs:
         if run.leg is None:
             yield Row("run", run.id, 0, f"{run.id}  not fed")
+    for own in worked.controls.zones:
+        yield Row("zone", own.zone.id, 0, f"{own.zone.id}  {own.zone.name}")
+        amps = f", {float(own.amps.value):.2f} A" if own.amps else ""
+        legs = " ".join(own.legs) or "no leg"
+        yield Row("bar", own.zone.id, 1, f"{own.zone.switch or 'no switch'}{amps}: {legs}")
+    for override in worked.job.overrides:
+        limit = "put aside" if override.limit is None else plain(override.limit)
+        yield Row("override", override.id, 0, f"{override.id}  {override.rule}: {limit}")
 
 
 def _fed(plan: Plan, run: Run) -> Row:

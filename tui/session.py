@@ -294,19 +294,20 @@ class Session:
         self._add(self._next_kind())
 
     def add_above(self) -> None:
-        """Add the next wall after a cabinet or a wall, the next room after a room."""
-        above: dict[Listed, Kind] = {
-            "cabinet": "wall",
-            "wall": "wall",
-            "room": "room",
-            "site": "room",
-            "leg": "supply",
-            "supply": "supply",
-        }
-        if self.place.step in (ROOMS, POWER) and self.place.kind in above:
-            self._add(above[self.place.kind])
-        else:
+        """Add the next wall after a cabinet or a wall, the next room after a room.
+
+        In the Power step: a supply after a leg, a zone after a supply, an override of a rule after
+        a run or a zone, and a supply again after that.
+        """
+        above: dict[str, dict[Listed, Kind]] = {
+            ROOMS.name: {"cabinet": "wall", "wall": "wall", "room": "room", "site": "room"},
+            POWER.name: {"leg": "supply", "supply": "zone", "run": "override",
+                         "zone": "override", "override": "supply"},
+        }  # fmt: skip
+        kind = above.get(self.place.step.name, {}).get(self.place.kind)
+        if kind is None:
             raise Refused("Walls and rooms are added in the Rooms step; Ctrl+N adds the next")
+        self._add(kind)
 
     def _next_kind(self) -> Kind:
         job, here = self.job, self.here
@@ -316,6 +317,8 @@ class Session:
         if self.place.step is POWER:
             if self.place.kind == "leg" or (here and self.place.kind == "supply"):
                 return "leg"
+            if self.place.kind == "zone" or self.place.kind == "override":
+                return self.place.kind
             return "supply"
         if self.place.step is not ROOMS:
             raise Refused("Nothing is added here; F2 to F6 are the steps that add things")

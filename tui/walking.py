@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from pelmet.model.job.items import KINDS, Kind, Room
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.figures import bare, printed
-from pelmet.tui.drawings import DRAWINGS, beside, drawn
+from pelmet.tui.drawings import DRAWINGS, VOLTS, beside, drawings_in, drawn
 from pelmet.tui.steps import STEPS
 
 if TYPE_CHECKING:
@@ -22,10 +22,16 @@ class Walking:
 
     def __init__(self, wizard: "Wizard") -> None:
         self._wizard = wizard
-        self.drawing = DRAWINGS[0]
+        self._drawing = DRAWINGS[0]
         self.on = False
         self._at = ""
         self._home = ""  # what the drawing is of: it stays so while one walks on it
+
+    @property
+    def drawing(self) -> str:
+        """Which drawing is shown: the one turned to, or the first where that has no place."""
+        shown = drawings_in(self._wizard.session.place.step)
+        return self._drawing if self._drawing in shown else shown[0]
 
     @property
     def focus(self) -> str | None:
@@ -49,7 +55,8 @@ class Walking:
 
     def turn(self) -> None:
         """Show the next drawing."""
-        self.drawing = DRAWINGS[(DRAWINGS.index(self.drawing) + 1) % len(DRAWINGS)]
+        shown = drawings_in(self._wizard.session.place.step)
+        self._drawing = shown[(shown.index(self.drawing) + 1) % len(shown)]
         self._settle()
         self._tell()
 
@@ -90,7 +97,8 @@ class Walking:
         still = drawn(worked, self.drawing, *size, None, self._home or None)
         self._at = beside(still, self._at, across, down)
         subject = _subject(worked, self._at)
-        if subject and subject[0] in ("room", "wall"):
+        homes = ("leg",) if self.drawing == VOLTS else ("room", "wall")
+        if subject and subject[0] in homes:
             self._settle()
 
     def _tell(self) -> None:

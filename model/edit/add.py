@@ -3,21 +3,13 @@
 from decimal import Decimal
 from typing import Any
 
-from pelmet.model.edit.change import Refused, made, rebuilt
+from pelmet.model.edit.change import Refused, altered, made, rebuilt
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.edit.survey import end_of_wall_things, next_free
-from pelmet.model.job.items import (
-    MOST_CABINETS,
-    Cabinet,
-    Item,
-    Kind,
-    Obstacle,
-    Room,
-    Run,
-    Supply,
-    Surveyed,
-)
+from pelmet.model.job.feeds import Supply
+from pelmet.model.job.items import MOST_CABINETS, Cabinet, Item, Kind, Obstacle, Room, Run, Surveyed
 from pelmet.model.job.job import MODELS, TABLES, Job
+from pelmet.model.job.rules import rules_of
 
 # What a first cabinet or wall is offered; each is marked as assumed until someone measures it.
 _FIRST_WALL = {"length": Decimal(3000)}
@@ -45,8 +37,12 @@ def add(job: Job, kind: Kind, near: Item | None = None) -> tuple[Job, str]:
             return _add_run(job, near)
         case "supply":
             return _add_supply(job)
+        case "zone":
+            return _add_zone(job, near)
         case "leg":
             return _add_leg(job, near)
+        case "override":
+            return _add_override(job)
 
 
 def _put(
@@ -110,7 +106,7 @@ def _add_run(job: Job, near: Item | None) -> tuple[Job, str]:
     wall = free[0].wall
     names = tuple(cabinet.id for cabinet in free if cabinet.wall == wall)[:MOST_CABINETS]
     last = near if isinstance(near, Run) else (job.runs or (None,))[-1]
-    answers = _copied(last, "cabinets", "pieces") if last else {}
+    answers = _copied(last, "cabinets", "pieces", "far_leg") if last else {}
     return _put(job, "run", {**answers, "cabinets": names}, ())
 
 
@@ -118,6 +114,20 @@ def _add_supply(job: Job) -> tuple[Job, str]:
     last = job.supplies[-1] if job.supplies else None
     answers = _copied(last, "cabinet") if isinstance(last, Supply) else {}
     return _put(job, "supply", answers, ())
+
+
+def _add_zone(job: Job, near: Item | None) -> tuple[Job, str]:
+    """Add a zone; beside a supply it takes in those of its legs that are in none yet."""
+    switch = job.zones[-1].switch if job.zones else None
+    values = {"name": f"Zone {len(job.zones) + 1}", "switch": switch}
+    job, own_id = _put(job, "zone", values, ())
+    legs = tuple(
+        altered(leg, {"zone": own_id})
+        if isinstance(near, Supply) and leg.supply == near.id and leg.zone is None
+        else leg
+        for leg in job.legs
+    )
+    return rebuilt(job, legs=legs), own_id
 
 
 def _add_leg(job: Job, near: Item | None) -> tuple[Job, str]:
@@ -128,8 +138,19 @@ def _add_leg(job: Job, near: Item | None) -> tuple[Job, str]:
     else:
         raise Refused("Add a supply first: a leg starts at one")
     last = job.legs[-1] if job.legs else None
-    answers = _copied(last, "supply", "length", "via", "avoid") if last else {}
+    # What is switched together hangs on one supply, so another's zone is not offered again.
+    own = ("zone",) if last and last.supply != supply else ()
+    answers = _copied(last, "supply", "length", "via", "avoid", "fuse", *own) if last else {}
     return _put(job, "leg", {**answers, "supply": supply}, ())
+
+
+def _add_override(job: Job) -> tuple[Job, str]:
+    """Put aside the first rule of the region that stands as it is."""
+    put_aside = {each.rule for each in job.overrides}
+    free = [rule.id for rule in rules_of(job.site.region) if rule.id not in put_aside]
+    if not free:
+        raise Refused("Every rule of this region has an override")
+    return _put(job, "override", {"rule": free[0], "reason": "not said yet"}, ())
 
 
 def wall_of(job: Job, near: Item | None) -> str | None:

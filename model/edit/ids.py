@@ -6,7 +6,8 @@ from itertools import count, product
 from pelmet.model.job.items import KINDS, Kind
 from pelmet.model.job.job import Job
 
-# I and O read as digits; L, O, R, S begin the ids of legs, obstacles, runs and supplies.
+# I and O read as digits; L, O, R, S begin the ids of legs, obstacles, runs and supplies; ids of
+# zones and overrides begin with more than one letter.
 WALL_LETTERS = "ABCDEFGHJKMNPQTUVWXYZ"
 _LONGEST_PREFIX = 16  # leaves room for the number
 _PREFIX: dict[Kind, str] = {
@@ -14,7 +15,9 @@ _PREFIX: dict[Kind, str] = {
     "obstacle": "O",
     "run": "R",
     "supply": "S",
+    "zone": "zone",
     "leg": "L",
+    "override": "rule",
 }
 
 

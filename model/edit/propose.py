@@ -6,11 +6,14 @@ from pelmet.model.edit.change import Refused, rebuilt
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
-from pelmet.model.job.items import MOST_CABINETS, Cabinet, Leg, Run, Supply
+from pelmet.model.job.feeds import Leg, Supply
+from pelmet.model.job.items import MOST_CABINETS, Cabinet, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.plan.openings import one_plane, stands_over
+from pelmet.model.plan.sizing import thinnest
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.plan.supplies import carries
 
 
 def propose_runs(job: Job) -> Job:
@@ -70,24 +73,48 @@ def propose_power(job: Job, parts: Catalogue) -> Job:
 
     The first supply is used, or a new one in the closed cabinet nearest the middle of the runs
     that hangs over no hob; one that is too small gives way to the smallest of its volts that
-    is not.
+    is not, and a cable that will not do to the thinnest that will.
     """
     unfed = [run for run in job.runs if run.leg is None]
+    old = {leg.id for leg in job.legs}
     if not unfed:
         raise Refused("Every run has a leg" if job.runs else "Add runs first, in the Runs step")
     for run in unfed:
         job, supply = _supply_for(job, run, parts)
-        leg = Leg(id=fresh_id(job, "leg"), supply=supply.id, cable=_cable(job))
+        leg = Leg(id=fresh_id(job, "leg"), supply=supply.id, cable=_cable(job, run, parts))
         runs = tuple(
             each if each.id != run.id else each.model_validate({**dict(each), "leg": leg.id})
             for each in job.runs
         )
         job = rebuilt(job, legs=(*job.legs, leg), runs=runs)
-    return _big_enough(job, parts)
+    return _thick_enough(_big_enough(job, parts), parts, old)
 
 
-def _cable(job: Job) -> str:
-    return job.legs[-1].cable if job.legs else Leg.model_fields["cable"].default
+def _thick_enough(job: Job, parts: Catalogue, old: set[str]) -> Job:
+    """Give each new leg whose cable will not do the thinnest that will, if there is one."""
+    worked = plan_job(job, parts).worked
+    cables = {}
+    for circuit in worked.circuits.legs:
+        sized = thinnest(worked.job, worked.parts, worked.fits, worked.routes, circuit)
+        if sized is None or sized.chosen is None or circuit.leg.id in old:
+            continue
+        if any(row.fails for row in sized.rows if row.cable == circuit.leg.cable):
+            cables[circuit.leg.id] = sized.chosen
+    legs = tuple(
+        leg.model_validate({**dict(leg), "cable": cables.get(leg.id, leg.cable)})
+        for leg in job.legs
+    )
+    return rebuilt(job, legs=legs)
+
+
+def _cable(job: Job, run: Run, parts: Catalogue) -> str:
+    """Give the last leg's cable, or the first that has a core for each channel and the common."""
+    own: str = job.legs[-1].cable if job.legs else Leg.model_fields["cable"].default
+    strip, cable = find_part(parts.strips, run.strip), find_part(parts.cables, own)
+    cores = strip.channels + 1 if strip else 2
+    if cable is None or cable.cores == cores:
+        return own
+    return next((each.id for each in parts.cables if each.cores == cores), own)
 
 
 def _supply_for(job: Job, run: Run, parts: Catalogue) -> tuple[Job, Supply]:
@@ -129,19 +156,14 @@ def _watts(part: SupplyPart) -> Decimal:
 
 def _big_enough(job: Job, parts: Catalogue) -> Job:
     """Swap each overloaded supply for the smallest of its volts that carries its load."""
-    budgets = {budget.supply: budget for budget in plan_job(job, parts).worked.circuits.supplies}
+    budgets = {budget.supply: budget for budget in plan_job(job, parts).worked.supplies}
     supplies = []
     for supply in job.supplies:
         part = find_part(parts.supplies, supply.part)
         load = float(budgets[supply.id].load.value)
-        share = float(job.allowances.supply_load) / 100
-        if part and load > float(part.watts) * share:
-            fitting = [
-                each
-                for each in parts.supplies
-                if each.volts == part.volts and float(each.watts) * share >= load
-            ]
+        if part and not carries(part, job.allowances, load):
             same = [each for each in parts.supplies if each.volts == part.volts]
+            fitting = [each for each in same if carries(each, job.allowances, load)]
             part = min(fitting, key=_watts) if fitting else max(same, key=_watts)
         supplies.append(
             supply.model_validate({**dict(supply), "part": part.id}) if part else supply

@@ -10,7 +10,10 @@ from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import Said
 from pelmet.model.job.job import MODELS, TABLES, Job, Site
 from pelmet.model.job.references import PART_FIELDS, REFERENCES
+from pelmet.model.job.rule_tables import override_ids
 from pelmet.model.job.scalars import Length, Number
+
+_RULE = ("override", "rule")  # its choices are the rules and questions of the job's region
 
 Shape = Literal["length", "lengths", "number", "count", "text", "choice", "names"]
 
@@ -47,8 +50,10 @@ def model_of(kind: Subject) -> type[Said]:
 
 
 def options(asked: Question, job: Job, parts: Catalogue) -> tuple[str, ...]:
-    """Give what can be chosen: fixed choices, ids in the job, or part ids; "" for none."""
+    """Give what can be chosen: fixed choices, ids in the job, of parts or of rules; "" for none."""
     found = asked.choices
+    if (asked.kind, asked.field) == _RULE:
+        found = override_ids(job.site.region)
     for kind, field, target in REFERENCES:
         if (kind, field) == (asked.kind, asked.field):
             found = tuple(item.id for item in getattr(job, TABLES[target]))
@@ -77,7 +82,7 @@ def _shape(
     named = {(each, name) for each, name, _ in (*REFERENCES, *PART_FIELDS)}
     if get_origin(annotation) is tuple:
         return ("names" if (kind, field) in named else "lengths"), (), optional
-    if (kind, field) in named:
+    if (kind, field) in named or (kind, field) == _RULE:
         return "choice", (), optional
     if get_origin(annotation) is Literal:
         return "choice", tuple(str(choice) for choice in get_args(annotation)), optional

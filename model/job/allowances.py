@@ -11,9 +11,13 @@ from pydantic import Field
 from pelmet.model.job.items import Said
 from pelmet.model.job.scalars import (
     Celsius,
+    Days,
+    Hours,
     LoadPercent,
     Lux,
+    MillivoltsPerKelvin,
     Minutes,
+    Money,
     Percent,
     Size,
     Small,
@@ -107,6 +111,47 @@ class Allowances(Said):
         "Conductor at",
         "Temperature of the copper that its ohms are taken at [C]",
         "reference temperature of conductor tables; raise it for warm places",
+    )
+    hot_conductor: Celsius = _allowance(
+        40, "Copper when hot", "Of cables, after half an hour at full [C]", "estimate"
+    )
+    hot_strip: Celsius = _allowance(
+        55, "Strip when hot", "Of strip in its channel, after half an hour at full [C]", "estimate"
+    )
+    led_millivolts_per_kelvin: MillivoltsPerKelvin = _allowance(
+        3,
+        "LED volts, heat",
+        "What one LED needs less for each kelvin it is warmer [mV/K]",
+        "white LEDs about 3 mV/K, as in texts on LED heat",
+    )
+    light_fade: Percent = _allowance(
+        20, "Fade to warn at", "Light lost from the brightest to the faintest end of one bar"
+    )
+    light_step: Percent = _allowance(
+        10, "Step to warn at", "Difference in light between two bar ends that meet in one line"
+    )
+    volts_band: Percent = _allowance(
+        2, "Volts band", "A reading this near what is expected is right, of the rated volts"
+    )
+    amps_band: Percent = _allowance(
+        10, "Amps band", "A reading this near what is expected is right, of the amps"
+    )
+    fuse_share: Percent = _allowance(
+        75,
+        "Fuse load",
+        "Share of a fuse's rating that it may carry all the time",
+        "fuse makers' common guide, at 25 C",
+    )
+    supply_celsius: Celsius = _allowance(
+        35, "Air at supply", "Temperature of the air round a supply [C]", "estimate"
+    )
+    hours_a_day: Hours = _allowance(4, "Hours a day", "The light is on", "estimate")
+    days_a_year: Days = _allowance(365, "Days a year", "The light is used", "estimate")
+    price_per_kwh: Money | None = _allowance(
+        None, "Price a kWh", "Of electricity, in the currency of the job"
+    )
+    labour_per_hour: Money = _allowance(
+        50, "Labour an hour", "In the currency of the catalogue's prices", "estimate"
     )
     worktop_lux: Lux = _allowance(
         300,

@@ -21,6 +21,7 @@ from pelmet.model.job.parts import (
     Part,
     Strip,
     SupplyPart,
+    Switch,
 )
 
 
@@ -37,6 +38,7 @@ class Catalogue(Said):
     diffusers: Annotated[tuple[Diffuser, ...], Field(strict=False)] = _parts("diffuser")
     supplies: Annotated[tuple[SupplyPart, ...], Field(strict=False)] = _parts("supply")
     dimmers: Annotated[tuple[Dimmer, ...], Field(strict=False)] = _parts("dimmer")
+    switches: Annotated[tuple[Switch, ...], Field(strict=False)] = _parts("switch")
     connectors: Annotated[tuple[Connector, ...], Field(strict=False)] = _parts("connector")
     cables: Annotated[tuple[Cable, ...], Field(strict=False)] = _parts("cable")
 

@@ -1,4 +1,4 @@
-"""The things a surveyor names: rooms, walls, cabinets, obstacles, runs, supplies and legs.
+"""The things a surveyor names: rooms, walls, cabinets, obstacles and the runs of light.
 
 Each field carries the words by which a form asks for it (``title``), what it means
 (``description``) and an example of what to type. Lengths are millimetres.
@@ -11,7 +11,6 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from pelmet.model.job.scalars import (
-    CableLength,
     CornerDegrees,
     Height,
     Id,
@@ -48,14 +47,13 @@ Facing = Literal[
     "down", "60 to wall", "45 to wall", "30 to wall", "60 to room", "45 to room", "30 to room"
 ]
 End = Literal["left", "right"]
+FeedEnd = Literal["left", "right", "both", "middle"]
 DarkRest = Literal["feed end", "far end", "shared"]
 OverLength = Literal["split", "splice"]
 CornerJoint = Literal["first passes", "second passes", "mitre"]
 StripJoints = Literal["none", "allowed"]
 Fixing = Literal["clips", "screws", "tape", "groove"]
-SupplyPlace = Literal["in cabinet", "on top of cabinet", "in plinth", "walled in", "elsewhere"]
-Wiring = Literal["branched", "chained", "home run"]
-Kind = Literal["room", "wall", "cabinet", "obstacle", "run", "supply", "leg"]
+Kind = Literal["room", "wall", "cabinet", "obstacle", "run", "supply", "zone", "leg", "override"]
 KINDS: tuple[Kind, ...] = get_args(Kind)
 
 MOST_CABINETS = 60  # under one run
@@ -279,8 +277,10 @@ class Run(Item):
     strip: Id = Field(
         default="white-24-10", title="Strip", description="LED strip, from the catalogue"
     )
-    feed_end: End = Field(
-        default="left", title="Feed end", description="The end its cable comes to"
+    feed_end: FeedEnd = Field(
+        default="left",
+        title="Feed end",
+        description="Where its cable comes to: one end, both ends, or the middle",
     )
     dark_rest: DarkRest = Field(
         default="feed end",
@@ -306,50 +306,8 @@ class Run(Item):
         description="Whether strip may be joined inside a bar",
     )
     leg: Id | None = Field(default=None, title="Leg", description="The leg that feeds it")
-
-
-class Supply(Item):
-    """A power supply and where it sits."""
-
-    part: Id = Field(
-        default="supply-24-60", title="Supply", description="Power supply, from the catalogue"
-    )
-    place: SupplyPlace = Field(
-        default="in cabinet", title="Sits", description="Little dust and some air is best"
-    )
-    cabinet: Id | None = Field(
-        default=None, title="At cabinet", description="The cabinet it sits in, on or under"
-    )
-
-
-class Leg(Item):
-    """One two-core feed from a supply to one or more runs."""
-
-    supply: Id = Field(title="From supply", description="The supply it comes from")
-    cable: Id = Field(
-        default="flat-2x0.75", title="Cable", description="Two-core cable, from the catalogue"
-    )
-    dimmer: Id | None = Field(
-        default=None, title="Dimmer", description="Dimmer between supply and strip, or none"
-    )
-    length: CableLength | None = Field(
+    far_leg: Id | None = Field(
         default=None,
-        title="Lead length",
-        description="Supply to the first feed end, one way, if measured; else it is reckoned",
-        examples=["2.4 m"],
-    )
-    wiring: Wiring = Field(
-        default="branched",
-        title="Wiring",
-        description="branched: the cheapest tree; chained: from run to run; home run: a cable "
-        "from the supply to each",
-    )
-    via: Annotated[tuple[Id, ...], Field(strict=False, max_length=12)] = Field(
-        default=(),
-        title="By way of",
-        description="Cabinets its cable must go through first, in this order",
-        examples=["A2 A3"],
-    )
-    avoid: Annotated[tuple[Id, ...], Field(strict=False, max_length=60)] = Field(
-        default=(), title="Keep out of", description="Cabinets its cable must not touch"
+        title="Right-end leg",
+        description="Of a run fed at both ends: the leg at its right end, if that is another one",
     )

@@ -7,26 +7,14 @@ from pydantic_core import PydanticCustomError
 
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue
-from pelmet.model.job.items import (
-    KINDS,
-    Cabinet,
-    Item,
-    Kind,
-    Leg,
-    Obstacle,
-    Room,
-    Run,
-    Said,
-    Supply,
-    Wall,
-)
+from pelmet.model.job.feeds import Leg, Override, Supply, Zone
+from pelmet.model.job.items import KINDS, Cabinet, Item, Kind, Obstacle, Room, Run, Said, Wall
 from pelmet.model.job.references import reference_faults
+from pelmet.model.job.rules import Region
 from pelmet.model.job.scalars import Id, Name, Words
 from pelmet.model.measure.lengths import LengthUnit
 
 SCHEMA = 1
-
-Region = Literal["eu", "uk", "us"]
 
 
 class Site(Said):
@@ -77,7 +65,9 @@ class Job(Said):
     obstacles: Annotated[tuple[Obstacle, ...], _table(1000)] = Field(default=(), alias="obstacle")
     runs: Annotated[tuple[Run, ...], _table(1000)] = Field(default=(), alias="run")
     supplies: Annotated[tuple[Supply, ...], _table(200)] = Field(default=(), alias="supply")
+    zones: Annotated[tuple[Zone, ...], _table(200)] = Field(default=(), alias="zone")
     legs: Annotated[tuple[Leg, ...], _table(1000)] = Field(default=(), alias="leg")
+    overrides: Annotated[tuple[Override, ...], _table(100)] = Field(default=(), alias="override")
 
     @model_validator(mode="after")
     def _ids_hold(self) -> Self:
@@ -116,7 +106,9 @@ TABLES: dict[Kind, str] = {
     "obstacle": "obstacles",
     "run": "runs",
     "supply": "supplies",
+    "zone": "zones",
     "leg": "legs",
+    "override": "overrides",
 }
 MODELS: dict[Kind, type[Item]] = {
     "room": Room,
@@ -125,5 +117,7 @@ MODELS: dict[Kind, type[Item]] = {
     "obstacle": Obstacle,
     "run": Run,
     "supply": Supply,
+    "zone": Zone,
     "leg": Leg,
+    "override": Override,
 }

@@ -9,15 +9,25 @@ from pydantic_core import PydanticCustomError
 from pelmet.model.job.items import Said
 from pelmet.model.job.scalars import (
     Amps,
+    BigAmps,
+    Celsius,
+    Hertz,
     Id,
     KilogramsPerMetre,
     LumensPerMetre,
+    MainsVolts,
+    Milliohms,
     MillionthsPerKelvin,
+    Money,
     Name,
     OhmsPerMetre,
     Percent,
+    PercentPerKelvin,
+    Seconds,
+    Share,
     Size,
     Small,
+    SmallWatts,
     SquareMillimetres,
     Volts,
     Watts,
@@ -25,7 +35,10 @@ from pelmet.model.job.scalars import (
     Words,
 )
 
-StripKind = Literal["resistor-limited", "current-regulated"]
+StripKind = Literal["resistor-limited", "current-regulated", "constant power"]
+Side = Literal["low voltage", "mains"]
+Limited = Literal["not known", "class 2", "SELV", "no"]
+SwitchKind = Literal["wall switch", "remote", "door switch", "motion sensor"]
 # The flexible and fixed sizes that IEC 60228 lists an ohms figure for, as far as strip needs.
 METRIC_SIZES = (0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0)
 Degrees = Annotated[int, Field(ge=10, le=90)]
@@ -37,6 +50,9 @@ class Part(Said):
 
     id: Id
     name: Name
+    price: Money | None = Field(
+        default=None, description="Of a piece, or of a metre of what is sold by length, before tax"
+    )
     note: Words = ""
 
 
@@ -53,11 +69,23 @@ class Strip(Part):
     )
     ohms_per_metre: OhmsPerMetre = Field(description="Both rails together, out and back")
     led_volts: Volts | None = Field(
-        default=None, description="Resistor-limited: what its LEDs in series need to light"
+        default=None,
+        description="What its LEDs in series need to light; a resistor-limited one must say it",
+    )
+    leds_in_series: Annotated[int, Field(ge=1, le=24)] | None = Field(
+        default=None, description="LEDs in one string of it, for what heat does to its volts"
     )
     dropout_volts: Volts | None = Field(
-        default=None, description="Current-regulated: below this its regulators let go"
+        default=None,
+        description="Current-regulated or constant power: below this it no longer holds its own",
     )
+    longest_feed: Size | None = Field(
+        default=None, description="Longest piece its maker lets be fed from one end"
+    )
+    channels: Annotated[int, Field(ge=1, le=2)] = Field(
+        default=1, description="2 for tunable white: warm and cool over one common conductor"
+    )
+    dimmable: bool = True
     kelvin: Annotated[int, Field(ge=1000, le=10000)]
     width: Small
     reel: Size
@@ -78,6 +106,8 @@ class Strip(Part):
                 "a {kind} strip needs {needed}, and less than its volts",
                 {"kind": self.kind, "needed": needed},
             )
+        if self.kind == "current-regulated" and self.led_volts and self.led_volts >= knee:
+            raise PydanticCustomError("strip", "led_volts must be less than dropout_volts")
         if self.cut_unit <= 0:
             raise PydanticCustomError("strip", "cut_unit must be more than 0")
         return self
@@ -125,15 +155,55 @@ class SupplyPart(Part):
     volts: Volts
     watts: Watts
     terminals: Annotated[int, Field(ge=1, le=40)]
-    dimmable: bool = False
+    dimmable: bool = Field(default=False, description="By a dimmer on its mains side")
+    limited: Limited = Field(
+        default="not known", description="What its label says its output is limited to"
+    )
+    full_to_celsius: Celsius = Field(
+        default=Decimal(50), description="Gives its full watts in air up to this"
+    )
+    derate_per_kelvin: PercentPerKelvin = Field(
+        default=Decimal("2.5"), description="What it gives less for each kelvin above that"
+    )
+    highest_celsius: Celsius = Field(
+        default=Decimal(70), description="Not to be used in warmer air than this"
+    )
+    efficiency: Percent | None = Field(default=None, description="At full load")
+    power_factor: Share | None = Field(default=None, description="At full load, 0 to 1")
+    standby_watts: SmallWatts | None = Field(default=None, description="Taken with nothing lit")
+    inrush_amps: BigAmps | None = Field(default=None, description="Peak when switched on")
+    on_c16: Annotated[int, Field(ge=1, le=500)] | None = Field(
+        default=None, description="How many its maker allows on one 16 A breaker of type C"
+    )
+    least_mm2: SquareMillimetres | None = Field(default=None, description="Its terminals take from")
+    most_mm2: SquareMillimetres | None = Field(default=None, description="Its terminals take up to")
+    bare_wire: Small | None = Field(default=None, description="Bare wire its terminals want")
 
 
 class Dimmer(Part):
-    """Dimmer on the low-voltage side."""
+    """Dimmer: between supply and strip, or on the mains side before the supply."""
 
-    min_volts: Volts
-    max_volts: Volts
+    side: Side = "low voltage"
+    min_volts: MainsVolts
+    max_volts: MainsVolts
+    amps: Amps = Field(description="A channel")
+    channels: Annotated[int, Field(ge=1, le=16)] = 1
+    min_watts: SmallWatts | None = Field(default=None, description="Least load it works with")
+    pwm_hertz: Hertz | None = Field(
+        default=None, description="How often it switches; unset when it does not, or is not known"
+    )
+
+
+class Switch(Part):
+    """What switches a zone: a wall switch or remote, a door switch, a motion sensor."""
+
+    kind: SwitchKind
+    side: Side
+    max_volts: MainsVolts
     amps: Amps
+    hold_seconds: Seconds | None = Field(
+        default=None, description="How long a sensor keeps the light on"
+    )
 
 
 class Connector(Part):
@@ -142,11 +212,15 @@ class Connector(Part):
     ways: Annotated[int, Field(ge=2, le=12)]
     amps: Amps
     bare_wire: Small
+    least_mm2: SquareMillimetres | None = Field(default=None, description="It takes from")
+    most_mm2: SquareMillimetres | None = Field(default=None, description="It takes up to")
+    milliohms: Milliohms = Field(default=Decimal(0), description="Across one of its contacts")
 
 
 class Cable(Part):
-    """Two-core cable, metric by area and class or by gauge."""
+    """Two-core cable, or three-core for tunable white; metric by area and class, or by gauge."""
 
+    cores: Annotated[int, Field(ge=2, le=3)] = 2
     mm2: SquareMillimetres | None = None
     conductor_class: Literal[2, 5] | None = Field(default=None, description="IEC 60228 class")
     awg: Annotated[int, Field(ge=10, le=28)] | None = None

@@ -16,8 +16,10 @@ REFERENCES: tuple[tuple[Kind, str, Kind], ...] = (
     ("obstacle", "wall", "wall"),
     ("run", "cabinets", "cabinet"),
     ("run", "leg", "leg"),
+    ("run", "far_leg", "leg"),
     ("supply", "cabinet", "cabinet"),
     ("leg", "supply", "supply"),
+    ("leg", "zone", "zone"),
     ("leg", "via", "cabinet"),
     ("leg", "avoid", "cabinet"),
 )
@@ -28,6 +30,8 @@ PART_FIELDS: tuple[tuple[Kind, str, str], ...] = (
     ("run", "diffuser", "diffusers"),
     ("run", "strip", "strips"),
     ("supply", "part", "supplies"),
+    ("supply", "dimmer", "dimmers"),
+    ("zone", "switch", "switches"),
     ("leg", "cable", "cables"),
     ("leg", "dimmer", "dimmers"),
 )

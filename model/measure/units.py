@@ -56,6 +56,7 @@ _EXPRESSIONS: Final = {
     "W/m2": "watt / metre ** 2",
     "Wh": "watt * hour",
     "kWh": "kilowatt * hour",
+    "mohm": "milliohm",
     "ohm": "ohm",
     "ohm/m": "ohm / metre",
     "ohm/km": "ohm / kilometre",

@@ -6,7 +6,7 @@ from decimal import ROUND_CEILING, Decimal
 from typing import NamedTuple
 
 from pelmet.model.job.allowances import Allowances
-from pelmet.model.job.items import Run
+from pelmet.model.job.items import End, Run
 from pelmet.model.job.parts import Channel, Strip
 from pelmet.model.plan.corner import mitre_lengths
 from pelmet.model.plan.figure import Figure, derived, given
@@ -84,6 +84,11 @@ class Bar:
         )
 
 
+def first_end(run: Run) -> End:
+    """Give the end of a run's bars that counts as their feed end: left, if both or neither is."""
+    return "right" if run.feed_end == "right" else "left"
+
+
 class Band(NamedTuple):
     """The dark between one lit length of a run and the next, across a stile or a corner [mm]."""
 
@@ -144,8 +149,10 @@ def fit_bar(own_id: str, opening: Opening, made: Makings) -> Bar | None:
     """
     run, allowances = made.run, made.allowances
     left_gap, right_gap = (made.taken(edge) for edge in opening.ends)
-    fed_left = run.feed_end == "left"
+    fed_left = first_end(run) == "left"
     lead, tail = allowances.start_zone, allowances.end_zone
+    if run.feed_end in ("both", "middle"):
+        tail = max(lead, tail)  # wires come to either end of a bar
     zones = [
         made.zone(edge, lead if (side == 0) == fed_left else tail)
         for side, edge in enumerate(opening.ends)

@@ -5,6 +5,7 @@ from decimal import ROUND_CEILING, Decimal
 from typing import NamedTuple
 
 from pelmet.model.job.allowances import Allowances
+from pelmet.model.plan.feed_points import FeedPoint
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.ways.place import Place, Way
 
@@ -14,9 +15,10 @@ _PERCENT = 100
 class Cable(NamedTuple):
     """One cable of a leg, or between two bars of a run.
 
-    ``run`` is the run whose feed end it comes to, or within which it links bars; ``before`` the
+    ``run`` is the run whose feed point it comes to, or within which it links bars; ``before`` the
     cable it goes on from, none at the supply. ``length`` is what it is cut to, nothing when that
-    cannot be worked out; ``places`` are the points it passes, in a room's measures.
+    cannot be worked out; ``places`` are the points it passes, in a room's measures; ``feed`` is
+    the feed point it comes to.
     """
 
     id: str
@@ -29,6 +31,7 @@ class Cable(NamedTuple):
     ways: tuple[Way, ...] = ()
     places: tuple[Place, ...] = ()
     room: str = ""
+    feed: FeedPoint | None = None
 
     @property
     def label(self) -> str:

@@ -2,7 +2,7 @@
 
 from typing import Literal, NamedTuple
 
-Standing = Literal["published", "common practice", "derived", "said"]
+Standing = Literal["published", "common practice", "derived", "said", "from memory"]
 
 
 class Source(NamedTuple):
@@ -35,6 +35,9 @@ EXPANSION = Source(
     "definition of the coefficient of expansion; of aluminium by EN 1999-1-1:2007, 3.2.5",
     "published",
 )
+BREAKERS = Source("breaker table of a luminaire manual, C16 100 %", "published")
+
+CORDS = Source("NEC Table 400.5(A)(1), BS 7671 Table 4F3A", "published")
 
 FORMULAS: dict[str, Formula] = {
     "reading": Formula("as measured", SURVEY),
@@ -42,6 +45,11 @@ FORMULAS: dict[str, Formula] = {
     "choice": Formula("as chosen in the job", SURVEY),
     "allowance": Formula("allowance, editable", PRACTICE),
     "part": Formula("from the part's row in the catalogue", PARTS),
+    "rule": Formula(
+        "limit of the region's rule, or the one a person put in its place",
+        Source("the rules of the region, each with its own source", "said"),
+    ),
+    "breaker share": Formula("how many such go on it, of those on a type C of 16 A", BREAKERS),
     "least reading": Formula("least of the readings", PRACTICE),
     "unmeasured flush": Formula("opening = width (flush underside, no reading)", GEOMETRY),
     "unmeasured framed": Formula("opening = width - 2 x side panel (no reading)", GEOMETRY),
@@ -102,7 +110,17 @@ FORMULAS: dict[str, Formula] = {
     "copper": Formula(
         "ohms per metre of one core at its temperature = R20 x (1 + 0.00393 x (t - 20))", COPPER
     ),
-    "lead ohms": Formula("ohms = 2 x length x ohms per metre of one core", ARITHMETIC),
+    "out and back": Formula(
+        "2: out on one core, back on the other; 1.5 of tunable white, where two share what the "
+        "common one carries",
+        ARITHMETIC,
+    ),
+    "lead ohms": Formula(
+        "ohms = out and back x (length x ohms per metre of one core + contacts of each pole x "
+        "ohms of one)",
+        ARITHMETIC,
+    ),
+    "fed by two": Formula("half of the bar's watts: two legs feed its run", ARITHMETIC),
     "volts linear": Formula(
         "V = Vf + u, u'' = r g u with the load beyond it (cosh form)", CABLE_EQUATION
     ),
@@ -113,18 +131,90 @@ FORMULAS: dict[str, Formula] = {
             "published",
         ),
     ),
+    "volts by units": Formula(
+        "current law at every cut unit: what comes along the rails is what the unit draws at its "
+        "volts and what goes on",
+        Source("Kirchhoff's current law, solved by Newton's method", "published"),
+    ),
     "cable amps": Formula(
-        "amps that all beyond the cable draws through it, as one port seen from its near end",
-        Source("Norton's theorem, from the far ends back to the supply", "published"),
+        "amps that all beyond the cable draws, by the current law at every joint of the leg",
+        Source("Kirchhoff's current law", "published"),
     ),
     "cable volts": Formula(
         "volts = volts before it - amps x ohms", Source("Ohm's law", "published")
     ),
     "cable lost": Formula("watts = amps^2 x ohms", Source("Joule's law", "published")),
-    "same point": Formula("where the cable ends", GEOMETRY),
+    "rails lost": Formula(
+        "integral of amps^2 x ohms per metre along its strip", Source("Joule's law", "published")
+    ),
+    "joint ohms": Formula("ohms = out and back x ohms of one contact", ARITHMETIC),
     "drop": Formula("drop = 100 x (supply volts - volts) / supply volts", ARITHMETIC),
-    "usable": Formula("usable = rating x supply load / 100", PRACTICE),
+    "light share": Formula(
+        "light = 100 x amps a metre at these volts / at rated volts, by the kind of strip",
+        Source("circuit theory; the light of an LED taken to follow its current", "derived"),
+    ),
+    "light lost": Formula("lost = 100 x (brightest - faintest) / brightest", ARITHMETIC),
+    "mean light": Formula(
+        "mean = 100 x amps that all of it draws / at rated volts all along it",
+        Source("circuit theory; the light of an LED taken to follow its current", "derived"),
+    ),
+    "light step": Formula(
+        "step = 100 x difference / the brighter, each light share x strip x diffuser transmission",
+        ARITHMETIC,
+    ),
+    "volts band": Formula("expected -+ volts band / 100 x rated volts", PRACTICE),
+    "amps band": Formula("expected -+ amps band / 100 x expected", PRACTICE),
+    "derated": Formula(
+        "rating x (1 - derating x (air - full up to)) in warmer air; nothing above the highest",
+        Source("derating guide for enclosed supplies; the supply's own sheet wins", "published"),
+    ),
+    "usable": Formula("usable = derated x supply load / 100", PRACTICE),
     "left": Formula("left = usable - load", ARITHMETIC),
+    "drawn": Formula("watts out of the supply for a leg = supply volts x leg amps", ARITHMETIC),
+    "supply load": Formula(
+        "the larger of its legs' rated watts and of what flows out for them, cables in it; rated "
+        "watts for a leg whose amps are not known",
+        PRACTICE,
+    ),
+    "output amps": Formula("amps = supply load / supply volts", ARITHMETIC),
+    "terminals left": Formula("terminals - legs", ARITHMETIC),
+    "least efficiency": Formula(
+        "default where the part says none, up to 49 W: 100 x (0.071 ln W - 0.0014 W + 0.67)",
+        Source("Regulation (EU) 2019/1782, Annex II", "published"),
+    ),
+    "usual power factor": Formula(
+        "default where the part says none: 0.9 over 25 W of rating, else 0.5",
+        Source("IEC 61000-3-2, class C over 25 W; the figures from memory", "from memory"),
+    ),
+    "input": Formula("watts from the mains = supply load / efficiency", ARITHMETIC),
+    "mains amps": Formula("amps = input / (power factor x mains volts)", ARITHMETIC),
+    "circuit amps": Formula("breaker x circuit share / 100", ARITHMETIC),
+    "by amps": Formula("whole part of circuit amps / mains amps", ARITHMETIC),
+    "by inrush": Formula("whole part of how many on a C16 x breaker share / 100", BREAKERS),
+    "least count": Formula("the smaller of the counts that are known", ARITHMETIC),
+    "channel amps": Formula(
+        "leg amps / channels: what flows while it is on; pulses lower the average, not this",
+        ARITHMETIC,
+    ),
+    "energy": Formula(
+        "input at full for hours a day x days a year, standby for the rest of 8760 hours",
+        ARITHMETIC,
+    ),
+    "cost": Formula("energy x price a kWh, to the hundredth", ARITHMETIC),
+    "full load amps": Formula("amps = rating / supply volts", ARITHMETIC),
+    "cord amps": Formula("from the region's table of flexible cords, by size", CORDS),
+    "overcurrent": Formula(
+        "the most that may protect a conductor of this gauge", Source("NEC 240.4(D)", "published")
+    ),
+    "ampacity": Formula("the smallest of the amps that are known for the cable", ARITHMETIC),
+    "largest fuse": Formula(
+        "what the cable carries, or what may protect its gauge if that is less", PRACTICE
+    ),
+    "fuse needed": Formula(
+        "smallest standard rating (R10 series of ISO 3, 1 to 10 A) of at least leg amps x 100 / "
+        "fuse load, and no more than the largest fuse",
+        PRACTICE,
+    ),
     "two ends": Formula("one cap at each end of a bar, none at a mitre", PRACTICE),
     "two a joint": Formula(
         "two connectors a joint, one per pole; a tee takes three-way ones", PRACTICE

@@ -6,10 +6,13 @@ from typing import NamedTuple
 
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.job import Job
+from pelmet.model.plan.controls import Controls
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.fitting import RunFit
-from pelmet.model.plan.legs import reached_bars
+from pelmet.model.plan.legs import LegCircuit
+from pelmet.model.plan.protection import joints
 from pelmet.model.plan.routes import Link, Routes
+from pelmet.model.plan.wired import reached
 
 # Kind of part, its id, and how much: within a kind an id stands once, between kinds it may not.
 Use = tuple[str, str, Figure]
@@ -22,15 +25,22 @@ class Need(NamedTuple):
     amount: Figure
 
 
-def count(job: Job, parts: Catalogue, fits: tuple[RunFit, ...], routes: Routes) -> tuple[Need, ...]:
+def count(
+    job: Job,
+    parts: Catalogue,
+    fits: tuple[RunFit, ...],
+    routes: Routes,
+    legs: Sequence[LegCircuit],
+    controls: Controls,
+) -> tuple[Need, ...]:
     """Count every part the plan takes, in the order they are handled on the bench."""
-    links = [link for fit in fits if fit.run.leg for link in reached_bars(fit, routes.links)[1]]
+    links = [link for fit in fits if fit.run.leg for link in reached(fit, routes.links)[1]]
     needs: dict[tuple[str, str], list[Figure]] = defaultdict(list)
     for kind, part, figure in (
         *_bars(parts, fits),
         *_cables(job, routes, links),
-        *_joints(parts, routes, links),
-        *_boxes(job),
+        *_joints(parts, job, routes, links, legs),
+        *_boxes(job, controls),
     ):
         needs[kind, part].append(figure)
     return tuple(
@@ -62,32 +72,30 @@ def _cables(job: Job, routes: Routes, links: Sequence[Link]) -> Iterator[Use]:
             yield "cable", cable_of[cable.leg], cable.length
 
 
-def _joints(parts: Catalogue, routes: Routes, links: Sequence[Link]) -> Iterator[Use]:
-    """Two connectors a joint, one per pole; a tee takes three-way ones.
-
-    Each link has a joint at both its ends. A lead has one where it comes to a run; where
-    cables go on from it there is a tee, and one tee more for each cable beyond the second.
-    """
-    by_ways = {connector.ways: connector.id for connector in parts.connectors}
-    if not by_ways.keys() >= {2, 3}:
-        return
-    for link in links:
-        if link.cable:
-            ends = given("link, both ends", 4, "1", "two a joint", link.to_bar)
-            yield "connector", by_ways[2], ends
-    for lead in routes.leads:
-        on = [each for each in routes.leads if each.before == lead.id]
-        meeting = 1 + len(on) + (lead.run is not None)
-        tees = max(meeting - 2, 0)
-        if tees:
-            yield "connector", by_ways[3], given("tee", 2 * tees, "1", "two a joint", lead.id)
-        elif lead.run:
-            yield "connector", by_ways[2], given("lead end", 2, "1", "two a joint", lead.id)
+def _joints(
+    parts: Catalogue, job: Job, routes: Routes, links: Sequence[Link], legs: Sequence[LegCircuit]
+) -> Iterator[Use]:
+    """Count the connectors of every joint: one a conductor, so two of a two-core cable."""
+    cables = {leg.id: find_part(parts.cables, leg.cable) for leg in job.legs}
+    laid = (*routes.leads, *(link.cable for link in links))
+    cores = {
+        cable.id: part.cores
+        for cable in laid
+        if cable and (part := cables.get(cable.leg or "")) is not None
+    }
+    for joint in joints(parts, routes, legs):
+        if joint.connector and joint.cable in cores:
+            count = joint.each * cores[joint.cable]
+            about = f"{joint.cable} {joint.end}"
+            yield "connector", joint.connector.id, given("joint", count, "1", "two a joint", about)
 
 
-def _boxes(job: Job) -> Iterator[Use]:
+def _boxes(job: Job, controls: Controls) -> Iterator[Use]:
     for supply in job.supplies:
         yield "supply", supply.part, given("supply", 1, "1", "choice", supply.id)
-    for leg in job.legs:
-        if leg.dimmer:
-            yield "dimmer", leg.dimmer, given("dimmer", 1, "1", "choice", leg.id)
+    for load in controls.dimmers:
+        about = load.zone or load.supply
+        yield "dimmer", load.part.id, given("dimmer", 1, "1", "choice", about)
+    for zone in controls.zones:
+        if zone.switch:
+            yield "switch", zone.switch.id, given("switch", 1, "1", "choice", zone.zone.id)

@@ -5,14 +5,17 @@ Cables take the cheapest ways the cabinets offer. A measured lead length wins.
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 from itertools import pairwise, zip_longest
 from typing import NamedTuple
 
-from pelmet.model.job.items import Crossing, Leg, Run
+from pelmet.model.job.feeds import Leg
+from pelmet.model.job.items import Crossing, Run
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bar import Bar
 from pelmet.model.plan.cable import Cable, cut_length
 from pelmet.model.plan.crossings import SUITED, hardest
+from pelmet.model.plan.feed_points import FeedPoint, feed_points, mark_on_bar
 from pelmet.model.plan.figure import Figure, given
 from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.geometry import RoomPlan, wall_lines
@@ -64,11 +67,17 @@ class Routes:
 
 
 def route(
-    job: Job, rooms: tuple[RoomPlan, ...], fits: tuple[RunFit, ...], mounts: tuple[Mount, ...]
+    job: Job,
+    rooms: tuple[RoomPlan, ...],
+    fits: tuple[RunFit, ...],
+    mounts: tuple[Mount, ...],
 ) -> Routes:
     """Lay the cables of every leg, and every link between the bars of a run."""
+    points = [point for fit in fits for point in feed_points(fit)]
     site = _Site(
         job,
+        points,
+        _middles(points, fits),
         rooms,
         {name: line.wall.room for name, line in wall_lines(rooms).items()},
         {name: line.before for name, line in wall_lines(rooms).items()},
@@ -81,7 +90,7 @@ def route(
     links = tuple(
         _link(fit, left, right, site) for fit in fits for left, right in pairwise(fit.bars)
     )
-    laid = {leg.id: _leads(leg, fits, site) for leg in job.legs}
+    laid = {leg.id: _leads(leg, site, fits) for leg in job.legs}
     return Routes(
         tuple(cable for cables, _ in laid.values() for cable in cables),
         links,
@@ -94,6 +103,8 @@ class _Site(NamedTuple):
     """The job with its rooms laid out: which room each wall is in, and how far along it starts."""
 
     job: Job
+    feeds: Sequence[FeedPoint]
+    middles: Mapping[str, Decimal]
     rooms: tuple[RoomPlan, ...]
     room_of: Mapping[str, str]
     before: Mapping[str, float]
@@ -106,7 +117,7 @@ class _Site(NamedTuple):
         cabinets = tuple(each for each in job.cabinets if self.room_of[each.wall] == own)
         names = {cabinet.id for cabinet in cabinets}
         bars = tuple(
-            Fitted(bar, hung[bar.id], following)
+            Fitted(bar, hung[bar.id], following, self.middles.get(bar.id))
             for fit in fits
             for bar, following in _followed(fit.bars)
             if self.room_of[bar.wall] == own
@@ -137,28 +148,29 @@ def _followed(bars: Sequence[Bar]) -> Iterator[tuple[Bar, str | None]]:
 # From the supply to the feed ends
 
 
-def feed_bar(fit: RunFit) -> Bar:
-    """Give the bar of a run that its cable comes to."""
-    return fit.bars[0 if fit.run.feed_end == "left" else -1]
+def _middles(points: Sequence[FeedPoint], fits: Sequence[RunFit]) -> dict[str, Decimal]:
+    """Give, by bar, where along it a cable meets it within [mm]."""
+    bars = {bar.id: bar for fit in fits for bar in fit.bars}
+    inner = (point for point in points if point.at == "middle")
+    return {point.bar: mark_on_bar(bars[point.bar], point) for point in inner}
 
 
 class _Feed(NamedTuple):
-    """The feed end of a run: where it is among the ways of its room."""
+    """A feed point of a run: where it is among the ways of its room."""
 
-    run: str
+    point: FeedPoint
     room: str
     place: int
-    end: str
 
 
-def _feeds(leg: Leg, fits: Sequence[RunFit], site: _Site) -> list[_Feed]:
+def _feeds(leg: Leg, site: _Site, fits: Sequence[RunFit]) -> list[_Feed]:
+    walls = {bar.id: bar.wall for fit in fits for bar in fit.bars}
     feeds = []
-    for fit in fits:
-        if fit.run.leg == leg.id and fit.bars:
-            bar = feed_bar(fit)
-            room = site.room_of[bar.wall]
-            place = site.networks[room].ends[bar.id, fit.run.feed_end]
-            feeds.append(_Feed(fit.run.id, room, place, f"{fit.run.id} {fit.run.feed_end}"))
+    for point in site.feeds:
+        if point.leg == leg.id:
+            room = site.room_of[walls[point.bar]]
+            place = site.networks[room].ends[point.bar, point.at]
+            feeds.append(_Feed(point, room, place))
     return feeds
 
 
@@ -166,9 +178,9 @@ def _feeds(leg: Leg, fits: Sequence[RunFit], site: _Site) -> list[_Feed]:
 _Leads = tuple[list[Cable], bool]
 
 
-def _leads(leg: Leg, fits: Sequence[RunFit], site: _Site) -> _Leads:
+def _leads(leg: Leg, site: _Site, fits: Sequence[RunFit]) -> _Leads:
     """Lay a leg's cables from its supply; or from its first run, if the way there is measured."""
-    feeds = _feeds(leg, fits, site)
+    feeds = _feeds(leg, site, fits)
     if not feeds:
         return [], True
     first = feeds[0]
@@ -179,11 +191,20 @@ def _leads(leg: Leg, fits: Sequence[RunFit], site: _Site) -> _Leads:
     if leg.length is None and room is not None and root is not None:
         return _laid(leg, feeds, site, (room, root, leg.supply), None)
     length = given("lead", leg.length, "mm", "reading", leg.id) if leg.length else None
+    point = first.point
     lead = Cable(
-        f"{leg.id}.1", leg.id, first.run, leg.supply, first.end, None, length, room=first.room
+        f"{leg.id}.1",
+        leg.id,
+        point.run,
+        leg.supply,
+        point.name,
+        None,
+        length,
+        room=first.room,
+        feed=point,
     )
     others = [feed for feed in feeds if feed is not first]
-    start = (first.room, first.place, first.end)
+    start = (first.room, first.place, point.name)
     cables, proven = _laid(leg, others, site, start, lead.id)
     return [lead, *cables], proven
 
@@ -209,27 +230,38 @@ def _laid(
         feed = own.get(branch.end)
         parent = cables[branch.before] if branch.before is not None else None
         own_id = f"{leg.id}.{number}"
+        point = feed.point if feed else None
         ways = tuple(net.ways[index] for index in branch.ways)
         cables.append(
             Cable(
                 own_id,
                 leg.id,
-                feed.run if feed else None,
+                point.run if point else None,
                 parent.end if parent else origin,
-                feed.end if feed else f"{leg.id} tee {number}",
+                point.name if point else f"{leg.id} tee {number}",
                 parent.id if parent else before,
                 cut_length(own_id, ways, site.job.allowances, "lead" if not parent else "branch"),
                 ways,
                 _passed(net, branch),
                 room,
+                point,
             )
         )
-    reached = {cable.run for cable in cables}
+    reached = {cable.feed for cable in cables}
     for feed in feeds:
-        if feed.run not in reached:
+        if feed.point not in reached:
             own_id = f"{leg.id}.{len(cables) + first}"
+            point = feed.point
             unknown = Cable(
-                own_id, leg.id, feed.run, origin, feed.end, before, None, room=feed.room
+                own_id,
+                leg.id,
+                point.run,
+                origin,
+                point.name,
+                before,
+                None,
+                room=feed.room,
+                feed=point,
             )
             cables.append(unknown)
     return cables, laid.proven

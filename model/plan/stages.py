@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue, overlay
 from pelmet.model.job.job import Job
 from pelmet.model.plan.checks import Finding, Level, check
+from pelmet.model.plan.controls import control
+from pelmet.model.plan.fading import fade
 from pelmet.model.plan.fitting import fit
 from pelmet.model.plan.geometry import lay_out
 from pelmet.model.plan.holes import drill
@@ -13,7 +15,9 @@ from pelmet.model.plan.light import cast
 from pelmet.model.plan.materials import count
 from pelmet.model.plan.mounting import mount
 from pelmet.model.plan.preparing import prepare
+from pelmet.model.plan.protection import protect
 from pelmet.model.plan.routes import route
+from pelmet.model.plan.supplies import load_supplies
 from pelmet.model.plan.worked import Worked
 
 
@@ -44,7 +48,27 @@ def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
     routes = route(job, rooms, fits, mounts)
     holes = drill(job, parts, rooms, routes)
     circuits = feed(job, parts, fits, routes)
+    supplies = load_supplies(job, parts, circuits.legs)
+    fadings = fade(parts, fits, mounts, circuits)
+    controls = control(job, parts, circuits.legs, supplies)
+    protections = protect(job, parts, circuits.legs)
     lights = cast(job, parts, fits, mounts)
-    needs = count(job, parts, fits, routes)
-    worked = Worked(job, parts, rooms, fits, mounts, bench, routes, holes, circuits, lights, needs)
+    needs = count(job, parts, fits, routes, circuits.legs, controls)
+    worked = Worked(
+        job,
+        parts,
+        rooms,
+        fits,
+        mounts,
+        bench,
+        routes,
+        holes,
+        circuits,
+        supplies,
+        fadings,
+        controls,
+        protections,
+        lights,
+        needs,
+    )
     return Plan(worked, check(worked))

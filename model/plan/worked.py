@@ -6,6 +6,8 @@ from typing import NamedTuple
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.controls import Controls
+from pelmet.model.plan.fading import Fadings
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.geometry import RoomPlan
@@ -15,7 +17,10 @@ from pelmet.model.plan.light import RunLight
 from pelmet.model.plan.materials import Need
 from pelmet.model.plan.mounting import Mount
 from pelmet.model.plan.preparing import Prepared
+from pelmet.model.plan.protection import Protection
+from pelmet.model.plan.readings import Reading, expected
 from pelmet.model.plan.routes import Routes
+from pelmet.model.plan.supplies import SupplyBudget
 
 
 class Worked(NamedTuple):
@@ -30,6 +35,10 @@ class Worked(NamedTuple):
     routes: Routes
     holes: tuple[Hole, ...]
     circuits: Circuits
+    supplies: tuple[SupplyBudget, ...]
+    fadings: Fadings
+    controls: Controls
+    protections: tuple[Protection, ...]
     lights: tuple[RunLight, ...]
     needs: tuple[Need, ...]
 
@@ -49,8 +58,12 @@ class Worked(NamedTuple):
         """The least-lit spot of the job, if any run gives light on a worktop."""
         return min(self.lights, key=lambda light: float(light.least.value), default=None)
 
+    def readings(self) -> tuple[Reading, ...]:
+        """Work out what a meter should read at every point, cold and hot; it takes a while."""
+        return expected(self.job, self.parts, self.fits, self.routes)
+
     def figures(self) -> Iterator[Figure]:
-        """Give every derived figure: bars, mounts, cables, legs, supplies, light, needs."""
+        """Give every derived figure: bars, mounts, cables, legs, supplies, controls, light."""
         for bar in self.bars:
             yield from bar.figures
             yield self.circuits.watts[bar.id]
@@ -63,14 +76,20 @@ class Worked(NamedTuple):
             yield from (hole.across, hole.out, hole.height, hole.diameter, hole.grommet)
         for leg in self.circuits.legs:
             yield leg.watts
-            yield from (figure for figure in (leg.amps, leg.worst, leg.drop) if figure)
+            some = (leg.amps, leg.worst, leg.drop, leg.lost)
+            yield from (figure for figure in some if figure)
             for flow in leg.flows:
                 yield from (flow.amps, flow.volts, flow.lost)
             for bar_volts in leg.bars:
-                yield from (bar_volts.start, bar_volts.end)
-        for supply in self.circuits.supplies:
-            yield supply.load
-            yield from (figure for figure in (supply.usable, supply.left) if figure)
+                yield from (bar_volts.start, bar_volts.end, bar_volts.lowest)
+        for supply in self.supplies:
+            yield from supply.figures
+        yield from (figure for light in self.fadings.bars for figure in light.figures)
+        yield from (step.step for step in self.fadings.steps)
+        yield from self.controls.figures
+        yield from (figure for guard in self.protections for figure in guard.figures)
         yield self.circuits.total
         yield from (light.least for light in self.lights)
         yield from (need.amount for need in self.needs)
+        for reading in self.readings():
+            yield from (*reading.cold, *reading.hot)

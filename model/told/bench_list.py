@@ -1,15 +1,19 @@
 """The bench list: bar by bar, what to cut, where to fix it, and how it goes in."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Final
 
 from pelmet.model.job.job import Job, Site
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.feed_points import feed_points
 from pelmet.model.plan.figure import Value
+from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.preparing import Prepared
+from pelmet.model.plan.routes import Link
 from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.wired import reached
 from pelmet.model.told.figures import millimetres, printed
 from pelmet.model.told.words import labelled
 
@@ -22,15 +26,30 @@ def bench_list(plan: Plan) -> tuple[str, ...]:
     """Write what the bench must know of every bar, in lines of at most 78 columns."""
     job = plan.worked.job
     fixings = {run.id: run.fixing for run in job.runs}
+    leads = {fit.run.id: _leads(fit, plan.worked.routes.links) for fit in plan.worked.fits}
     return tuple(
         line
         for one in plan.worked.bench
-        for label, text in _rows(one, fixings[one.bar.run], job)
+        for label, text in _rows(one, fixings[one.bar.run], leads[one.bar.run], job)
         for line in labelled(label, text, _INDENT)
     )
 
 
-def _rows(one: Prepared, fixing: str, job: Job) -> Iterator[tuple[str, str]]:
+# By bar, the places that wires are soldered to; and the unit after which one is in its middle.
+_Leads = Mapping[str, Mapping[str, int]]
+
+
+def _leads(fit: RunFit, links: Iterable[Link]) -> _Leads:
+    found: dict[str, dict[str, int]] = {}
+    for point in feed_points(fit):
+        found.setdefault(point.bar, {})[point.at] = point.units
+    for link in reached(fit, links)[1]:
+        found.setdefault(link.from_bar, {})["right"] = 0
+        found.setdefault(link.to_bar, {})["left"] = 0
+    return found
+
+
+def _rows(one: Prepared, fixing: str, leads: _Leads, job: Job) -> Iterator[tuple[str, str]]:
     bar, site = one.bar, job.site
     near, far = ("lower", "upper") if bar.upright else ("left", "right")
     yield bar.id, f"bar {printed(bar.length, site)}, under {' '.join(bar.opening.cabinets)}"
@@ -38,6 +57,7 @@ def _rows(one: Prepared, fixing: str, job: Job) -> Iterator[tuple[str, str]]:
         ("mitres", ", ".join(_mitres(bar, (near, far), site))),
         ("splices", _splices(bar, near, site)),
         ("strip", _strip(one, (near, far), site)),
+        ("leads", _soldered(bar, leads.get(bar.id, {}), (near, far), site)),
         ("diffuser", _diffuser(one, near, site)),
         (fixing, _fixing(one, near, job)),
         ("way in", _way_in(one, site)),
@@ -74,6 +94,20 @@ def _strip(one: Prepared, sides: tuple[str, str], site: Site) -> str:
         units = "unit" if one.reel.skip_units == 1 else "units"
         text += f"; skip {one.reel.skip_units} {units} after a factory joint"
     return text
+
+
+def _soldered(bar: Bar, leads: Mapping[str, int], sides: tuple[str, str], site: Site) -> str:
+    """Say where wires are soldered to the strip: at an end, or after a unit in its middle."""
+    words = []
+    for at, side in (("left", sides[0]), ("middle", "middle"), ("right", sides[1])):
+        if at not in leads:
+            continue
+        place = f"at its {side} end"
+        if at == "middle":
+            along = Decimal(bar.lit.value) * leads[at] / int(bar.units.value)
+            place = f"after unit {leads[at]}, {_length(along, site)} from its {sides[0]} end"
+        words.append(place)
+    return f"soldered {' and '.join(words)}" if words else ""
 
 
 def _diffuser(one: Prepared, near: str, site: Site) -> str:

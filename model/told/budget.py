@@ -10,8 +10,20 @@ from pelmet.model.told.words import WIDTH, cut
 
 Role = Literal["plain", "stop", "warn", "ask", "good"]
 
-_WATTS_CODES: Final = frozenset({"no-supply", "supply-overloaded"})
-_VOLTS_CODES: Final = frozenset({"volts-low", "mixed-volts", "no-way-past", "lead-unknown"})
+_WATTS_CODES: Final = frozenset(
+    {"no-supply", "supply-overloaded", "supply-too-hot", "over-class-2"}
+)
+_VOLTS_CODES: Final = frozenset(
+    {
+        "volts-low",
+        "mixed-volts",
+        "no-way-past",
+        "lead-unknown",
+        "no-solution",
+        "not-converged",
+        "outputs-joined",
+    }
+)
 _LIGHT_CODES: Final = frozenset({"too-dark", "light-under-worktop"})
 _NOTICEABLE_WATTS: Final = 0.05  # less prints as nothing
 
@@ -86,11 +98,11 @@ def _watts(plan: Plan) -> _Measure:
         return _Measure("plain", text, text, text)
     role = _role(plan, _WATTS_CODES)
     total = float(circuits.total.value)
-    if not circuits.supplies:
+    if not plan.worked.supplies:
         text = f"{said(total)} W, no supply"
         return _Measure(role, text, text, "no supply")
-    known = [supply for supply in circuits.supplies if supply.usable]
-    load = sum(float(supply.load.value) for supply in circuits.supplies)
+    known = [supply for supply in plan.worked.supplies if supply.usable]
+    load = sum(float(supply.load.value) for supply in plan.worked.supplies)
     usable = sum(float(supply.usable.value) for supply in known if supply.usable)
     if not known:
         text = f"{said(load)} W, supply unknown"
@@ -102,7 +114,7 @@ def _watts(plan: Plan) -> _Measure:
 
 def _extras(plan: Plan, unfed: float) -> list[str]:
     """What the sum over all supplies hides."""
-    supplies = plan.worked.circuits.supplies
+    supplies = plan.worked.supplies
     several = len(supplies) > 1
     over = [one.supply for one in supplies if one.left and float(one.left.value) < 0]
     unknown = [one.supply for one in supplies if one.usable is None]

@@ -22,16 +22,28 @@ Every document::
                 rest_mm, dark_left_mm, dark_right_mm, lit_percent, left_mm, lit_left_mm,
                 from_wall_mm, light_height_mm, diffuser_mm, fixings_mm[], people, way_in,
                 growth_mm, skip_units (after a factory joint), watts, start_volts, end_volts
-                (by feed), volts_hold (false: too low to light), assumed
+                (by feed), left_volts, right_volts, lowest_volts, light_loss_percent (from its
+                brightest point to its faintest), volts_hold (false: too low to light), assumed
+    steps[]     in light, where two bars meet in one line: from_bar, to_bar, step_percent
     cables[]    id, label, kind (lead, link), leg, run, from, to, after (the cable before it),
                 obstacles[], crossing (of a link), ways[] (kind, length_mm), length_mm,
                 amps, volts_at_end, lost_watts
     holes[]     id, panel, of, wall, along_mm, datum, across_mm, out_mm, height_mm, diameter_mm,
                 grommet_mm, drilled, cables[], flags[]
-    legs[]      id, supply, cable, dimmer, runs[], watts, amps, worst_volts, worst_bar,
-                drop_percent
-    supplies[]  id, part, place, cabinet, legs[], load_watts, usable_watts, left_watts
+    legs[]      id, supply, cable, dimmer, zone, fuse (amps), runs[], watts, amps, worst_volts,
+                worst_bar, drop_percent, protected_by (limited source, fuse, nothing or not known),
+                source_amps (at full load; null: not limited), cable_may_amps, largest_fuse_amps,
+                fuse_needed_amps
+    supplies[]  id, part, place, cabinet, legs[], load_watts, rating_watts, derated_watts (by the
+                air), usable_watts, left_watts, output_amps, terminals_left, mains
+    mains       of a supply: input_watts, amps, standby_watts, inrush_amps, on_breaker (how many
+                such), energy_kwh_year, cost_year
+    readings[]  what a meter should read at full: point, about (id), leg, where, what (volts or
+                amps), unit, along_mm (from the left end of a bar's strip, or null), cold, hot
+                (each least, expected, most)
     total_watts
+    zones[]     id, name, switch, legs[], amps, watts (of its legs at full)
+    overrides[] rule, limit, reason, by
     light[]     run, wall, at_mm, least_lux
     materials[] part, name (null: in no catalogue), amount, unit (mm or 1)
     assumed     things[] (id, fields[]), bars[] (ids)
@@ -48,12 +60,15 @@ Every document::
 import json
 from typing import Any, Final
 
+from pelmet.model.job.feeds import Override
 from pelmet.model.plan.checks import LEVELS, Finding
+from pelmet.model.plan.controls import ZoneControl
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.formulas import Source
-from pelmet.model.plan.legs import LegCircuit, SupplyBudget
+from pelmet.model.plan.legs import LegCircuit
 from pelmet.model.plan.light import RunLight
 from pelmet.model.plan.materials import Need
+from pelmet.model.plan.protection import Protection
 from pelmet.model.plan.stages import Plan
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.data_rows import (
@@ -61,7 +76,10 @@ from pelmet.model.told.data_rows import (
     cable_rows,
     hole_rows,
     number,
+    reading_rows,
     run_row,
+    step_rows,
+    supply_rows,
     value,
 )
 from pelmet.model.told.reminders import (
@@ -100,11 +118,18 @@ def show_data(plan: Plan) -> Document:
         **_head("show", plan),
         "runs": [run_row(fit) for fit in worked.fits],
         "bars": bar_rows(worked),
+        "steps": step_rows(worked),
         "cables": cable_rows(worked),
         "holes": hole_rows(worked),
-        "legs": [_leg(leg) for leg in worked.circuits.legs],
-        "supplies": _supplies(worked),
+        "legs": [
+            {**_leg(leg), **_protection(guard)}
+            for leg, guard in zip(worked.circuits.legs, worked.protections, strict=True)
+        ],
+        "supplies": supply_rows(worked),
+        "readings": reading_rows(worked),
         "total_watts": number(worked.circuits.total.value),
+        "zones": [_zone(zone) for zone in worked.controls.zones],
+        "overrides": [_override(override) for override in worked.job.overrides],
         "light": [_light(light) for light in worked.lights],
         "materials": _materials(worked),
         "assumed": {
@@ -180,6 +205,8 @@ def _leg(leg: LegCircuit) -> Document:
         "supply": leg.leg.supply,
         "cable": leg.leg.cable,
         "dimmer": leg.leg.dimmer,
+        "zone": leg.leg.zone,
+        "fuse": number(leg.leg.fuse) if leg.leg.fuse is not None else None,
         "runs": list(leg.runs),
         "watts": value(leg.watts),
         "amps": value(leg.amps),
@@ -189,23 +216,34 @@ def _leg(leg: LegCircuit) -> Document:
     }
 
 
-def _supplies(worked: Worked) -> list[Document]:
-    said = {supply.id: supply for supply in worked.job.supplies}
+def _zone(own: ZoneControl) -> Document:
+    return {
+        "id": own.zone.id,
+        "name": own.zone.name,
+        "switch": own.zone.switch,
+        "legs": list(own.legs),
+        "amps": value(own.amps),
+        "watts": value(own.watts),
+    }
 
-    def row(budget: SupplyBudget) -> Document:
-        supply = said[budget.supply]
-        return {
-            "id": supply.id,
-            "part": supply.part,
-            "place": supply.place,
-            "cabinet": supply.cabinet,
-            "legs": list(budget.legs),
-            "load_watts": value(budget.load),
-            "usable_watts": value(budget.usable),
-            "left_watts": value(budget.left),
-        }
 
-    return [row(budget) for budget in worked.circuits.supplies]
+def _override(override: Override) -> Document:
+    return {
+        "rule": override.rule,
+        "limit": number(override.limit) if override.limit is not None else None,
+        "reason": override.reason,
+        "by": override.by,
+    }
+
+
+def _protection(guard: Protection) -> Document:
+    return {
+        "protected_by": guard.by,
+        "source_amps": value(guard.source),
+        "cable_may_amps": value(guard.carries),
+        "largest_fuse_amps": value(guard.largest),
+        "fuse_needed_amps": value(guard.needed),
+    }
 
 
 def _light(light: RunLight) -> Document:

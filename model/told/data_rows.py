@@ -1,4 +1,4 @@
-"""Rows of the JSON documents: runs, bars, cables and holes. The keys are told in ``data``."""
+"""Rows of the JSON documents: runs, bars, cables, holes, supplies; ``data`` tells the keys."""
 
 import math
 from decimal import Decimal
@@ -9,8 +9,10 @@ from pelmet.model.plan.cable import Cable
 from pelmet.model.plan.figure import Figure, Value
 from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.legs import CableFlow
+from pelmet.model.plan.mains import Mains
 from pelmet.model.plan.openings import Edge, Opening
 from pelmet.model.plan.preparing import Prepared
+from pelmet.model.plan.readings import Band
 from pelmet.model.plan.worked import Worked
 
 Row = dict[str, Any]
@@ -54,6 +56,7 @@ def _too_short(opening: Opening) -> Row:
 def bar_rows(worked: Worked) -> list[Row]:
     """Give every bar: cut, hung, prepared and fed."""
     volts = {volts.bar: volts for leg in worked.circuits.legs for volts in leg.bars}
+    lights = {light.bar: light for light in worked.fadings.bars}
     hung = {mount.bar: mount for mount in worked.mounts}
     bench = {prepared.bar.id: prepared for prepared in worked.bench}
     rows = []
@@ -68,11 +71,53 @@ def bar_rows(worked: Worked) -> list[Row]:
                 "watts": value(worked.circuits.watts.get(bar.id)),
                 "start_volts": value(fed.start) if fed else None,
                 "end_volts": value(fed.end) if fed else None,
+                "left_volts": value(fed.left) if fed else None,
+                "right_volts": value(fed.right) if fed else None,
+                "lowest_volts": value(fed.lowest) if fed else None,
+                "light_loss_percent": value(lights[bar.id].lost) if fed else None,
                 "volts_hold": fed.above_least if fed else None,
                 "assumed": bar.length.assumed,
             }
         )
     return rows
+
+
+def step_rows(worked: Worked) -> list[Row]:
+    """Give the steps in light from bar to bar in one line."""
+    return [
+        {
+            "from_bar": step.left_bar,
+            "to_bar": step.right_bar,
+            "step_percent": value(step.step),
+        }
+        for step in worked.fadings.steps
+    ]
+
+
+def reading_rows(worked: Worked) -> list[Row]:
+    """Give what a meter should read at every point, in the order a person measures."""
+    return [
+        {
+            "point": reading.point,
+            "about": reading.about,
+            "leg": reading.leg,
+            "where": reading.where,
+            "what": "volts" if reading.unit == "V" else "amps",
+            "unit": reading.unit,
+            "along_mm": None if reading.along is None else number(round(reading.along, 2)),
+            "cold": _band(reading.cold),
+            "hot": _band(reading.hot),
+        }
+        for reading in worked.readings()
+    ]
+
+
+def _band(band: Band) -> Row:
+    return {
+        "least": value(band.least),
+        "expected": value(band.expected),
+        "most": value(band.most),
+    }
 
 
 def _cut(bar: Bar) -> Row:
@@ -198,3 +243,37 @@ def hole_rows(worked: Worked) -> list[Row]:
         }
         for hole in worked.holes
     ]
+
+
+def supply_rows(worked: Worked) -> list[Row]:
+    """Give every supply with its budget and its mains side."""
+    return [
+        {
+            "id": supply.id,
+            "part": supply.part,
+            "place": supply.place,
+            "cabinet": supply.cabinet,
+            "legs": list(budget.legs),
+            "load_watts": value(budget.load),
+            "rating_watts": value(budget.rating),
+            "derated_watts": value(budget.derated),
+            "usable_watts": value(budget.usable),
+            "left_watts": value(budget.left),
+            "output_amps": value(budget.amps),
+            "terminals_left": value(budget.terminals_left),
+            "mains": _mains(budget.mains),
+        }
+        for supply, budget in zip(worked.job.supplies, worked.supplies, strict=True)
+    ]
+
+
+def _mains(mains: Mains | None) -> Row:
+    return {
+        "input_watts": value(mains.input) if mains else None,
+        "amps": value(mains.amps) if mains else None,
+        "standby_watts": value(mains.standby) if mains else None,
+        "inrush_amps": value(mains.inrush) if mains else None,
+        "on_breaker": value(mains.on_breaker) if mains else None,
+        "energy_kwh_year": value(mains.energy) if mains else None,
+        "cost_year": value(mains.cost) if mains else None,
+    }

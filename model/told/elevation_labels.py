@@ -5,7 +5,8 @@ from decimal import Decimal
 from itertools import groupby
 from typing import Final, NamedTuple
 
-from pelmet.model.job.items import Cabinet, Supply
+from pelmet.model.job.feeds import Supply
+from pelmet.model.job.items import Cabinet
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.told.drawing import Cell, Role, Words
 from pelmet.model.told.elevation_marks import Sheet

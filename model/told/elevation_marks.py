@@ -7,13 +7,14 @@ from typing import Final
 
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.feed_points import feed_points
 from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.holes import Hole
 from pelmet.model.plan.openings import Opening
 from pelmet.model.plan.ways.place import Place
 from pelmet.model.told.drawing import Canvas, Cell
 from pelmet.model.told.elevation_wall import SHELVES, Box, Face, Seen, Stretch
-from pelmet.model.told.plan_bars import DARK, LIT, feed_mark
+from pelmet.model.told.plan_bars import DARK, LIT, cell_at, feed_mark
 from pelmet.model.told.plan_cables import CABLE, HOLE, IN_WALL
 from pelmet.model.told.plan_lines import WALL, line_cells
 from pelmet.model.told.plan_marks import OBSTACLES
@@ -201,9 +202,10 @@ def _draw_bar(sheet: Sheet, fit: RunFit, bar: Bar, cells: list[Cell]) -> None:
     for place, cell in enumerate(cells):
         lit = before <= place < len(cells) - after
         sheet.canvas.put(cell, LIT if lit else DARK, "run" if lit else "dark", fit.run.id)
-    end = 0 if fit.run.feed_end == "left" else -1
-    if bar is fit.bars[end]:
-        sheet.canvas.put(cells[end], *feed_mark(sheet.seen.worked, fit.run.id), fit.run.id)
+    for point in feed_points(fit):
+        if point.bar == bar.id:
+            mark = feed_mark(sheet.seen.worked, point)
+            sheet.canvas.put(cell_at(bar, cells, point), *mark, fit.run.id)
 
 
 def _draw_cable(sheet: Sheet, name: str, ways: Iterable[Stretch]) -> list[Cell]:
@@ -229,7 +231,9 @@ def _cell(sheet: Sheet, place: Place) -> Cell:
     column = sheet.face.column(place.along)
     if place.owner in sheet.bars:
         cells = sheet.bars[place.owner]
-        ends = (cells[0], cells[-1])
+        points = (point for fit in sheet.seen.worked.fits for point in feed_points(fit))
+        within = any(point.bar == place.owner and point.at == "middle" for point in points)
+        ends = cells if within else (cells[0], cells[-1])
         return min(ends, key=lambda cell: abs(cell[0] - row) + abs(cell[1] - column))
     owner, level = _home(sheet, place)
     box = sheet.boxes.get(owner)

@@ -78,6 +78,9 @@ def figures_of(plan: Plan, about: str) -> tuple[Figure, ...]:
         *_of_runs_and_legs(worked, about),
         *_of_holes(worked, about),
         *_of_supply(worked, about),
+        *_of_controls(worked, about),
+        *_of_light(worked, about),
+        *_of_readings(worked, about),
         *_of_survey(worked, about),
         *(need.amount for need in worked.needs if need.part == about),
     )
@@ -114,7 +117,9 @@ def _of_bars(worked: Worked, about: str) -> Iterator[Figure]:
             if bar.id in bench:
                 yield from bench[bar.id].figures
             if bar.id in volts:
-                yield from (volts[bar.id].start, volts[bar.id].end)
+                own = volts[bar.id]
+                points = (own.left, own.middle, own.right, own.lowest)
+                yield from (figure for figure in points if figure)
 
 
 def _of_cables(worked: Worked, about: str) -> Iterator[Figure]:
@@ -136,10 +141,41 @@ def _of_runs_and_legs(worked: Worked, about: str) -> Iterator[Figure]:
         if about in (leg.leg.id, *leg.runs):
             yield from _leg(leg)
         if about == leg.leg.id:
-            yield from (figure for bar in leg.bars for figure in (bar.start, bar.end))
+            yield from (figure for bar in leg.bars for figure in (bar.start, bar.end, bar.lowest))
+    for guard in worked.protections:
+        if about in (guard.leg.id, guard.leg.supply):
+            yield from guard.figures
     for light in worked.lights:
         if about in (light.run, light.wall):
             yield light.least
+
+
+def _of_light(worked: Worked, about: str) -> Iterator[Figure]:
+    """Give the light along bars, of a bar or run; of a leg what each of its bars loses."""
+    runs = {bar.id: bar.run for bar in worked.bars}
+    fed = {bar.bar for leg in worked.circuits.legs if leg.leg.id == about for bar in leg.bars}
+    for light in worked.fadings.bars:
+        if about in (light.bar, runs[light.bar]):
+            yield from light.figures
+        elif light.bar in fed:
+            yield light.lost
+    for step in worked.fadings.steps:
+        ends = (step.left_bar, step.right_bar)
+        if about in (*ends, *(runs[bar] for bar in ends)) or fed.issuperset(ends):
+            yield step.step
+
+
+def _of_readings(worked: Worked, about: str) -> Iterator[Figure]:
+    """Give what a meter should read at a supply, a cable, a bar or a run, and for a leg's amps."""
+    runs = {bar.id: bar.run for bar in worked.bars}
+    cables = {lead.id: lead.leg for lead in worked.routes.leads}
+    measured = {*runs, *runs.values(), *cables, *cables.values()}
+    if about not in measured and about not in {supply.supply for supply in worked.supplies}:
+        return
+    for reading in worked.readings():
+        own = reading.about
+        if about in (own, runs.get(own), cables.get(own)):
+            yield from (*reading.cold, *reading.hot)
 
 
 def _of_holes(worked: Worked, about: str) -> Iterator[Figure]:
@@ -150,14 +186,22 @@ def _of_holes(worked: Worked, about: str) -> Iterator[Figure]:
 
 def _leg(leg: LegCircuit) -> Iterator[Figure]:
     yield leg.watts
-    yield from (figure for figure in (leg.amps, leg.worst, leg.drop) if figure)
+    yield from (figure for figure in (leg.amps, leg.worst, leg.drop, leg.lost) if figure)
 
 
 def _of_supply(worked: Worked, about: str) -> Iterator[Figure]:
-    for supply in worked.circuits.supplies:
+    for supply in worked.supplies:
         if supply.supply == about:
-            yield supply.load
-            yield from (figure for figure in (supply.usable, supply.left) if figure)
+            yield from supply.figures
+
+
+def _of_controls(worked: Worked, about: str) -> Iterator[Figure]:
+    for own in worked.controls.zones:
+        if own.zone.id == about:
+            yield from own.figures
+    for load in worked.controls.dimmers:
+        if about in (load.zone, *load.feeds):
+            yield from load.figures
 
 
 def _of_survey(worked: Worked, about: str) -> Iterator[Figure]:

@@ -1,6 +1,10 @@
 """The bars on a plan: where each runs, what of it is lit and dark, and where its cable comes."""
 
+from collections.abc import Sequence
+from decimal import Decimal
+
 from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.feed_points import FeedPoint, feed_points, mark_on_bar
 from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.openings import Opening
 from pelmet.model.plan.worked import Worked
@@ -12,10 +16,18 @@ from pelmet.model.told.plan_scale import Side
 LIT, DARK, FEED, UNFED = "*", ".", "@", "x"
 
 
-def feed_mark(worked: Worked, run: str) -> tuple[str, Role]:
-    """Give the mark of a run's feed end, another one if no cable comes to it."""
-    shut = any(lead.run == run and lead.length is None for lead in worked.routes.leads)
+def feed_mark(worked: Worked, point: FeedPoint) -> tuple[str, Role]:
+    """Give the mark of a feed point, another one if no cable comes to it."""
+    shut = any(lead.feed == point and lead.length is None for lead in worked.routes.leads)
     return (UNFED, "fault") if shut else (FEED, "feed")
+
+
+def cell_at(bar: Bar, cells: Sequence[Cell], point: FeedPoint) -> Cell:
+    """Give the cell of a bar that a feed point is in, left to right."""
+    if point.at == "middle":
+        share = (mark_on_bar(bar, point) - bar.left) / Decimal(bar.length.value)
+        return cells[min(int(share * len(cells)), len(cells) - 1)]
+    return cells[0 if point.at == "left" else -1]
 
 
 def draw_runs(sheet: Sheet, worked: Worked) -> None:
@@ -35,17 +47,20 @@ def draw_runs(sheet: Sheet, worked: Worked) -> None:
         for opening in fit.too_short:
             for cell in _line(sheet, opening, float(opening.left), float(opening.right), None):
                 sheet.canvas.put(cell, DARK, "dark", fit.run.id)
+        points = {point.bar: point for point in feed_points(fit) if point.at == "middle"}
         for bar in fit.bars:
             cells = _line(sheet, bar.opening, float(bar.left), float(bar.right), out.get(bar.id))
             if cells:
                 bars.append(cells)
-                sheet.ends[bar.id] = cells[0], cells[-1]
+                inner = points.get(bar.id)
+                middle = (cell_at(bar, cells, inner),) if inner else ()
+                sheet.ends[bar.id] = (cells[0], *middle, cells[-1])
                 _draw_bar(sheet, fit, bar, cells)
-        first = fit.run.feed_end == "left"
-        fed = fit.bars[0 if first else -1].id if fit.bars else ""
-        if fed in sheet.ends:
-            mark = feed_mark(worked, fit.run.id)
-            sheet.canvas.put(sheet.ends[fed][0 if first else 1], *mark, fit.run.id)
+        for point in feed_points(fit):
+            if point.bar in sheet.ends:
+                ends = sheet.ends[point.bar]
+                cell = ends[{"left": 0, "middle": 1, "right": -1}[point.at]]
+                sheet.canvas.put(cell, *feed_mark(worked, point), fit.run.id)
 
 
 def _is_here(fit: RunFit, sheet: Sheet) -> bool:

@@ -158,14 +158,14 @@ def _apart(one: Cell, other: Cell) -> int:
     return max(abs(one[0] - other[0]), abs(one[1] - other[1]))
 
 
-def _drawn(sheet: Sheet, cable: Cable, steps: tuple[Step, ...]) -> Iterator[Cell]:
-    """Draw a cable, and give the cells in which it can be seen."""
+def _drawn(sheet: Sheet, cable: Cable, steps: tuple[Step, ...]) -> Iterator[Step]:
+    """Draw a cable, and give the steps in which it can be seen."""
     canvas = sheet.canvas
     for cell, in_wall in steps:
         role: Role | None = "wall" if in_wall else None
         if canvas.role(cell) == role and not canvas.by_label(cell):
             canvas.put(cell, IN_WALL if in_wall else CABLE, "cable", cable.id)
-            yield cell
+            yield Step(cell, in_wall)
 
 
 def _draw_holes(sheet: Sheet, worked: Worked) -> dict[str, Cell]:
@@ -192,9 +192,11 @@ def _tag(own_id: str, role: Role, chosen: Collection[str]) -> Tag:
     return Tag(own_id, own_id, role, lambda _: False)
 
 
-def _label_cable(sheet: Sheet, cells: list[Cell], tag: Tag) -> bool:
-    """Write a cable's id into a level stretch of it, else beside it."""
-    if on_line(sheet, cells, tag, "cable", about=tag.about):
+def _label_cable(sheet: Sheet, steps: list[Step], tag: Tag) -> bool:
+    """Write a cable's id into a level stretch of it that is not in a wall, else beside it."""
+    cells = [step.cell for step in steps]
+    bare = [step.cell for step in steps if not step.in_wall]
+    if on_line(sheet, bare, tag, "cable", about=tag.about):
         return True
     return any(_beside(sheet, cells[at], tag) for at in from_middle(0, len(cells) - 1))
 

@@ -74,7 +74,7 @@ class Sheet:
     levels: Levels
     owner: dict[Cell, str] = field(default_factory=dict)
     bars: dict[str, list[list[Cell]]] = field(default_factory=dict)
-    ends: dict[str, tuple[Cell, Cell]] = field(default_factory=dict)
+    ends: dict[str, tuple[Cell, ...]] = field(default_factory=dict)
     lines: dict[str, list[Cell]] = field(default_factory=dict)
 
 

@@ -1,38 +1,55 @@
-"""The power budget as tables: what legs draw, what cables carry, what supplies have left."""
+"""The power budget: what legs draw, what cables and bars get, what supplies have left."""
 
-from pelmet.model.job.items import Supply
+from collections.abc import Iterator
+
+from pelmet.model.job.feeds import Supply
 from pelmet.model.plan.cable import Cable
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.legs import CableFlow, LegCircuit, SupplyBudget
+from pelmet.model.plan.legs import BarVolts, CableFlow, LegCircuit
 from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.supplies import SupplyBudget
 from pelmet.model.told.figures import bare
+from pelmet.model.told.volts_chart import volts_chart
 from pelmet.model.told.words import table, wrapped
 
-_LEG_HEAD = ("leg", "supply", "W", "A", "worst V", "at bar", "drop %", "runs")
+_LEG_HEAD = ("leg", "supply", "W", "A", "worst V", "at bar", "drop %", "W lost", "runs")
 _CABLE_HEAD = ("cable", "A", "V at its end", "W lost", "from and to")
-_SUPPLY_HEAD = ("supply", "part", "load W", "usable W", "left W", "place")
+_BAR_HEAD = ("bar", "V at start", "V at end", "lowest V", "light lost %", "fed by")
+_SUPPLY_HEAD = ("supply", "part", "load W", "derated", "usable", "left W", "free", "place")
 _NONE = "-"
 _TOO_LOW = "*"
+_CHART_COLUMNS, _CHART_ROWS = 60, 10
 
 
 def power_table(plan: Plan) -> tuple[str, ...]:
-    """Lay out every leg, cable and supply, in lines of at most 78 columns."""
+    """Lay out every leg, cable, bar and supply, in lines of at most 78 columns.
+
+    The volts along each leg stand below as a chart.
+    """
     circuits = plan.worked.circuits
-    if not circuits.legs and not circuits.supplies:
+    if not circuits.legs and not plan.worked.supplies:
         return ("no supply, no leg",)
     lines: list[str] = []
     if circuits.legs:
         rows = [_leg(leg, plan) for leg in circuits.legs]
-        lines += [*table(_LEG_HEAD, rows, numbers={2, 3, 4, 6}), ""]
-    flows = [flow for leg in circuits.legs for flow in leg.flows]
+        lines += [*table(_LEG_HEAD, rows, numbers={2, 3, 4, 6, 7}), *_troubles(plan), ""]
+    # A link of a run that two legs feed is of both of them, and so are its bars.
+    flows = {flow.cable: flow for leg in circuits.legs for flow in leg.flows}
     if flows:
         labels = {cable.id: cable for cable in plan.worked.routes.cables}
-        cables = [_cable(flow, labels[flow.cable], plan) for flow in flows]
+        cables = [_cable(flow, labels[own], plan) for own, flow in flows.items()]
         lines += [*table(_CABLE_HEAD, cables, numbers={1, 2, 3}), ""]
-    if circuits.supplies:
+    bars = list(_bars(plan))
+    if bars:
+        lines += [*table(_BAR_HEAD, bars, numbers={1, 2, 3, 4}), ""]
+    if plan.worked.supplies:
         placed = {supply.id: supply for supply in plan.worked.job.supplies}
-        rows = [_supply(one, placed[one.supply], plan) for one in circuits.supplies]
-        lines += [*table(_SUPPLY_HEAD, rows, numbers={2, 3, 4}), ""]
+        rows = [_supply(one, placed[one.supply], plan) for one in plan.worked.supplies]
+        lines += [*table(_SUPPLY_HEAD, rows, numbers={2, 3, 4, 5, 6}), ""]
+    for leg in circuits.legs:
+        if leg.solved:
+            drawn = volts_chart(leg, plan.worked.job, _CHART_COLUMNS, _CHART_ROWS)
+            lines += [f"volts along {leg.leg.id}, from {leg.leg.supply}", *drawn, ""]
     return (*lines[:-1], *_notes(plan))
 
 
@@ -46,8 +63,19 @@ def _leg(leg: LegCircuit, plan: Plan) -> tuple[str, ...]:
         _value(leg.worst, plan) + (_TOO_LOW if faded else ""),
         leg.worst.about if leg.worst else _NONE,
         _value(leg.drop, plan),
+        f"{float(leg.lost.value):.2f}" if leg.lost else _NONE,
         " ".join(leg.runs) or "none",
     )
+
+
+def _troubles(plan: Plan) -> Iterator[str]:
+    """Say what is odd about a leg, or why it cannot be worked out; once if several share it."""
+    legs: dict[str, list[str]] = {}
+    for leg in plan.worked.circuits.legs:
+        for trouble in leg.troubles:
+            legs.setdefault(trouble.says, []).append(leg.leg.id)
+    for says, own in legs.items():
+        yield from wrapped(f"of {' and '.join(own)}: {says}", rest="  ")
 
 
 def _cable(flow: CableFlow, cable: Cable, plan: Plan) -> tuple[str, ...]:
@@ -60,13 +88,32 @@ def _cable(flow: CableFlow, cable: Cable, plan: Plan) -> tuple[str, ...]:
     )
 
 
+def _bars(plan: Plan) -> Iterator[tuple[str, ...]]:
+    lights = {light.bar: light for light in plan.worked.fadings.bars}
+    fed: dict[str, tuple[BarVolts, list[str]]] = {}
+    for leg in plan.worked.circuits.legs:
+        for bar in leg.bars:
+            fed.setdefault(bar.bar, (bar, []))[1].append(leg.leg.id)
+    for own, (bar, legs) in fed.items():
+        yield (
+            own,
+            _value(bar.start, plan),
+            _value(bar.end, plan),
+            _value(bar.lowest, plan) + ("" if bar.above_least else _TOO_LOW),
+            _value(lights[own].lost, plan),
+            " ".join(legs),
+        )
+
+
 def _supply(budget: SupplyBudget, supply: Supply, plan: Plan) -> tuple[str, ...]:
     return (
         budget.supply,
         supply.part,
         _value(budget.load, plan),
+        _value(budget.derated, plan),
         _value(budget.usable, plan),
         _value(budget.left, plan),
+        _value(budget.terminals_left, plan),
         f"{supply.place} {supply.cabinet or ''}".strip(),
     )
 
@@ -75,8 +122,10 @@ def _notes(plan: Plan) -> tuple[str, ...]:
     """Say what the marks mean, where there are any."""
     circuits = plan.worked.circuits
     notes: list[str] = []
+    if any(supply.terminals_left is not None for supply in plan.worked.supplies):
+        notes += wrapped("free: terminals of a supply that no leg takes")
     if any(leg.amps is None for leg in circuits.legs) or any(
-        supply.usable is None for supply in circuits.supplies
+        supply.usable is None for supply in plan.worked.supplies
     ):
         notes += wrapped(f"{_NONE} cannot be worked out yet; the findings say what is missing")
     if any(not bar.above_least for leg in circuits.legs for bar in leg.bars):

@@ -6,13 +6,18 @@ from pelmet.model.plan.checks import LEVELS, Finding
 from pelmet.model.plan.stages import Plan
 from pelmet.model.told.bench_list import bench_list
 from pelmet.model.told.cable_list import cable_list
+from pelmet.model.told.control_list import control_list
 from pelmet.model.told.drill_list import drill_list
 from pelmet.model.told.elevation import elevations
 from pelmet.model.told.figures import brief, millimetres, printed
+from pelmet.model.told.mains_sheet import mains_sheet
 from pelmet.model.told.plan_view import plan_view
 from pelmet.model.told.power import power_table
+from pelmet.model.told.readings_list import readings_list
 from pelmet.model.told.reminders import assumed_words, cautions, defaults_words, part_names
+from pelmet.model.told.rules_list import rules_table
 from pelmet.model.told.section import sections
+from pelmet.model.told.wiring_list import wiring_list
 from pelmet.model.told.words import WIDTH, heading, labelled, table, wrapped
 
 _LABEL = 8
@@ -31,9 +36,14 @@ def sheet(plan: Plan) -> str:
         _section("Cables", cable_list(plan)),
         _section("Holes", drill_list(plan)),
         _section("Power budget", power_table(plan)),
+        _section("Wiring", wiring_list(plan)),
+        _section("Control", control_list(plan)),
+        _section("Expected readings", readings_list(plan)),
+        _section("Mains side", mains_sheet(plan)),
         _section("Light", _light(plan)),
         _section("Materials, as planned: no waste, no spare", _materials(plan)),
         _section("Findings", findings_lines(plan)),
+        _section("Rules of the region", rules_table(plan.worked.job)),
         _section("Assumed", _listed(assumed_words(plan.worked))),
         _section("Defaults used", wrapped(defaults_words(plan.worked.job))),
         _section("Mind", _listed(cautions(plan))),

@@ -6,6 +6,7 @@ from typing import Any
 from jobs import obstacle, one_bar, row
 
 from pelmet.model.edit.options import Option, options_for
+from pelmet.model.edit.options.places import places
 from pelmet.model.edit.options.wirings import wirings
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import Catalogue
@@ -22,9 +23,14 @@ FIELDS = {  # of a run, by what a choice calls them
 
 
 def options(job: Job, kind: Kind, own_id: str) -> tuple[Option, ...]:
-    """Give the options of a thing; of a leg its wirings, its fixes are tested by themselves."""
+    """Give the options of a thing; of a leg its wirings, of a supply its places.
+
+    Their other options are tested by themselves.
+    """
     if kind == "leg":
         return wirings(job, OWN, own_id)
+    if kind == "supply":
+        return places(job, OWN, own_id)
     return options_for(job, OWN, kind, own_id)
 
 

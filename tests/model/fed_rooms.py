@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from rooms import Fields, blunt_corner, cabinets, galley, obstacle, room, run, said, two_levels
 from rooms import example as l_shape
 
-from pelmet.model.job.items import Leg, Supply
+from pelmet.model.job.feeds import Leg, Supply
 from pelmet.model.job.job import Job
 
 

@@ -8,6 +8,7 @@ from hypothesis import Phase, settings
 from hypothesis import strategies as st
 
 from pelmet.model.job.catalogue import bundled_catalogue
+from pelmet.model.job.feeds import Breaker, Connection, Protection, SupplyPlace, Wiring
 from pelmet.model.job.items import (
     CabinetKind,
     CornerJoint,
@@ -15,13 +16,12 @@ from pelmet.model.job.items import (
     Crossing,
     DarkRest,
     Facing,
+    FeedEnd,
     Finish,
     Fixing,
     Line,
     ObstacleKind,
     OverLength,
-    SupplyPlace,
-    Wiring,
 )
 from pelmet.model.job.job import MODELS, Job
 from pelmet.model.plan.stages import Plan, plan_job
@@ -51,8 +51,30 @@ ONE_BAR: Tables = {
     ),
     "obstacles": (),
     "runs": ({"id": "R1", "cabinets": ["A1"], "leg": "L1"},),
-    "supplies": ({"id": "S1", "cabinet": "A1"},),
+    "supplies": (
+        {
+            "id": "S1",
+            "cabinet": "A1",
+            "connection": "plug",
+            "circuit": "kitchen sockets",
+            "breaker": "B16",
+            "protection": "RCD 30 mA",
+            "isolator": "at the socket",
+        },
+    ),
     "legs": ({"id": "L1", "supply": "S1"},),
+    "overrides": (
+        {"id": "rule1", "rule": "least-section-short", "reason": "flat flex, settled with them"},
+    ),
+}
+
+# What nobody has said yet of a supply's mains side.
+UNANSWERED: Fields = {
+    "connection": "not known",
+    "circuit": "",
+    "breaker": "not known",
+    "protection": "not known",
+    "isolator": "",
 }
 
 PARTS: Mapping[str, Fields] = {
@@ -82,6 +104,7 @@ PARTS: Mapping[str, Fields] = {
     "diffusers": {"transmission_percent": 70, "stock": [2000]},
     "supplies": {"volts": 24, "watts": 60, "terminals": 2},
     "dimmers": {"min_volts": 12, "max_volts": 24, "amps": 5},
+    "switches": {"kind": "wall switch", "side": "mains", "max_volts": 250, "amps": 6},
     "connectors": {"ways": 2, "amps": 10, "bare_wire": 6},
     "cables": {"mm2": Decimal("0.75"), "conductor_class": 5, "amps": 6},
 }
@@ -152,9 +175,8 @@ def many_bars(rooms: int = 3, each: int = 10) -> Job:
     tables: dict[str, list[Fields]] = {table: [] for table in ONE_BAR}
     for room in (f"K{number}" for number in range(1, rooms + 1)):
         tables["rooms"].append({"id": room, "name": f"Invented room {room}"})
-        tables["supplies"].append(
-            {"id": f"{room}S", "part": "supply-24-96", "cabinet": f"{room}A1"}
-        )
+        supply = {"id": f"{room}S", "part": "supply-24-96", "cabinet": f"{room}A1"}
+        tables["supplies"].append({**ONE_BAR["supplies"][0], **supply})
         for wall in (f"{room}A", f"{room}B"):
             tables["walls"].append({"id": wall, "room": room, "length": 4000})
             names = [f"{wall}{number}" for number in range(1, each // 2 + 1)]
@@ -222,6 +244,9 @@ ODD_PARTS: Tables = {
              watts_per_metre=100, ohms_per_metre=10),
         part("strips", "regulated", kind="current-regulated", led_volts=None, dropout_volts=23,
              watts_per_metre=100, ohms_per_metre=10),
+        part("strips", "converter", kind="constant power", led_volts=None, dropout_volts=1,
+             watts_per_metre=100, ohms_per_metre=10, dimmable=False, longest_feed=1),
+        part("strips", "whites", channels=2, ohms_per_metre=0),
         part("strips", "sixty", volts=60, led_volts=Decimal("59.999999"), cut_unit=1000),
     ],
     "channels": [
@@ -234,8 +259,10 @@ ODD_PARTS: Tables = {
         part("supplies", "weak", volts=Decimal("0.2"), watts=Decimal("0.1"), terminals=1),
         part("supplies", "strong", volts=60, watts=2000, terminals=40),
     ],
-    "dimmers": [part("dimmers", "narrow", min_volts=60, max_volts=60)],
-    "connectors": [part("connectors", "lever-2", ways=5)],
+    "dimmers": [part("dimmers", "narrow", min_volts=60, max_volts=60, pwm_hertz=20),
+                part("dimmers", "mains", side="mains", max_volts=250, min_watts=500)],
+    "switches": [part("switches", "weak-switch", side="low voltage", amps=Decimal("0.1"))],
+    "connectors": [part("connectors", "lever-2", ways=5, milliohms=1000, most_mm2=1)],
     "cables": [
         part("cables", "hair", mm2=None, conductor_class=None, awg=28, amps=Decimal("0.1")),
         part("cables", "stiff", mm2=6, conductor_class=2),
@@ -347,7 +374,13 @@ def any_job(draw: st.DrawFn) -> Job:
     )
     needs(obstacles, wall=wall, kind=_pick(ObstacleKind), at=PLACES, width=PLACES)
     cabinet_ids = [item["id"] for item in cabinets]
-    supplies = table("S", 2, part=_parts("supplies"), place=_pick(SupplyPlace))
+    supplies = table("S", 2, part=_parts("supplies"), place=_pick(SupplyPlace),
+                     dimmer=st.none() | _parts("dimmers"), breaker=_pick(Breaker),
+                     connection=_pick(Connection), protection=_pick(Protection))  # fmt: skip
+    zones = table("zone", 2, switch=st.none() | _parts("switches"))
+    overrides = table("rule", 2, limit=st.none() | usual(0, 1, 5))
+    needs(overrides, reason=st.just("said so"),
+          rule=st.sampled_from(["class-2-watts", "mains-volts", "isolator", "none"]))  # fmt: skip
     if cabinets:
         needs(supplies, cabinet=st.none() | st.sampled_from(cabinet_ids))
     legs: list[Fields] = []
@@ -357,7 +390,8 @@ def any_job(draw: st.DrawFn) -> Job:
         some = st.lists(st.sampled_from(cabinet_ids), max_size=3) if cabinets else st.just([])
         legs = table(
             "L", 3, cable=_parts("cables"), dimmer=dimmer, length=length, wiring=_pick(Wiring),
-            via=some, avoid=some,
+            via=some, avoid=some, fuse=st.none() | usual(1, 5, 20),
+            zone=st.sampled_from([None, *(item["id"] for item in zones)]),
         )  # fmt: skip
         needs(legs, supply=st.sampled_from([item["id"] for item in supplies]))
     runs: list[Fields] = []
@@ -365,15 +399,16 @@ def any_job(draw: st.DrawFn) -> Job:
         runs = table(
             "R", 4, line=_pick(Line), facing=_pick(Facing), fixing=_pick(Fixing),
             channel=_parts("channels"), diffuser=_parts("diffusers"), strip=_parts("strips"),
-            feed_end=st.sampled_from(["left", "right"]), dark_rest=_pick(DarkRest),
+            feed_end=_pick(FeedEnd), dark_rest=_pick(DarkRest),
             pieces=st.integers(1, 6), over_length=_pick(OverLength), corner=_pick(CornerJoint),
         )  # fmt: skip
         leg = st.sampled_from([None, *(item["id"] for item in legs)])
-        needs(runs, cabinets=_some(cabinet_ids), leg=leg)
+        needs(runs, cabinets=_some(cabinet_ids), leg=leg, far_leg=leg)
     kinds = draw(st.sets(st.sampled_from(sorted(ODD_PARTS))))
     return built(
         {"rooms": rooms, "walls": walls, "cabinets": cabinets, "obstacles": obstacles,
-         "runs": runs, "supplies": supplies, "legs": legs},
+         "runs": runs, "supplies": supplies, "zones": zones, "legs": legs,
+         "overrides": overrides},
         parts={kind: ODD_PARTS[kind] for kind in kinds},
         allowances=draw(ALLOWANCES),
     )  # fmt: skip

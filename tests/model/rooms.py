@@ -9,7 +9,8 @@ from typing import Any, get_args
 
 from hypothesis import strategies as st
 
-from pelmet.model.job.items import CabinetKind, DarkRest, End, Line, ObstacleKind, SupplyPlace
+from pelmet.model.job.feeds import SupplyPlace
+from pelmet.model.job.items import CabinetKind, DarkRest, End, Line, ObstacleKind
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.worked import Worked

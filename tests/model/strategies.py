@@ -28,7 +28,14 @@ _LETTERS = st.characters(
 )
 NAMES = st.text(_LETTERS, min_size=1, max_size=120)
 NOTES = st.one_of(st.just(""), st.text(_LETTERS | st.just("\n"), max_size=200))
-_TEXTS = {"name": NAMES, "note": NOTES, "measured_by": NAMES.map(lambda text: text[:60])}
+_SHORT = NAMES.map(lambda text: text[:60])
+_TEXTS = {
+    "name": NAMES,
+    "note": NOTES,
+    "reason": NAMES,
+    "rule": st.sampled_from(["class-2-watts", "mains-volts", "no-such-rule"]),
+    **dict.fromkeys(("measured_by", "by", "circuit", "isolator"), _SHORT),
+}
 
 
 def _limit(rules: list[Any], name: str, otherwise: int) -> int:
@@ -82,10 +89,12 @@ def fields(model: type[BaseModel]) -> st.SearchStrategy[dict[str, Any]]:
 def _strip(part: dict[str, Any]) -> dict[str, Any]:
     """Give a strip the volts at which it fades, as its kind asks."""
     knee = "led_volts" if part["kind"] == "resistor-limited" else "dropout_volts"
+    leds = {"led_volts": Decimal("0.3")} if part["kind"] == "current-regulated" else {}
     return {
         **part,
         "cut_unit": max(part["cut_unit"], Decimal(1)),
         "volts": max(part["volts"], Decimal(1)),
+        **leds,
         knee: Decimal("0.5"),
     }
 

@@ -29,6 +29,7 @@ def test_one_bar_is_told_in_the_order_of_the_work():
         "R1.1": "bar 875 mm, under A1",
         "strip": "850 mm lit, 17 units; dark 22 mm left, 3 mm right; "
         "skip 1 unit after a factory joint",
+        "leads": "soldered at its left end",
         "diffuser": "cut 873 mm",
         "clips": "at 75, 438, 800 mm from the left end; 12 mm screws",
         "hanging": "0.22 kg, one person",

@@ -11,7 +11,9 @@ from jobs import PARTS, one_bar, part
 from pydantic import ValidationError
 
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue, find_part, overlay
-from pelmet.model.job.items import Facing, Leg, Run, Supply
+from pelmet.model.job.items import Facing
+from pelmet.model.job.job import MODELS
+from pelmet.model.job.parts import StripKind
 from pelmet.model.job.references import PART_FIELDS
 from pelmet.model.plan.circuit.copper import ohms_per_metre
 from pelmet.model.plan.mounting import throw_degrees
@@ -52,9 +54,10 @@ def test_no_bundled_id_is_of_two_kinds():
     assert len(ids) == len(set(ids))
 
 
-def test_strips_of_both_volts_both_kinds_and_several_cut_units_are_bundled():
+def test_strips_of_both_volts_every_kind_and_several_cut_units_are_bundled():
     assert {strip.volts for strip in BUNDLED.strips} >= {12, 24}
-    assert {strip.kind for strip in BUNDLED.strips} == {"resistor-limited", "current-regulated"}
+    assert {strip.kind for strip in BUNDLED.strips} == set(get_args(StripKind))
+    assert {strip.channels for strip in BUNDLED.strips} == {1, 2}
     assert {strip.cut_unit for strip in BUNDLED.strips} >= {25, 50, 100}
     assert any(strip.pitch == 0 for strip in BUNDLED.strips)
 
@@ -105,7 +108,11 @@ def test_supplies_of_both_volts_and_some_that_dim_are_bundled():
     assert {supply.volts for supply in BUNDLED.supplies} >= {12, 24}
     assert {supply.dimmable for supply in BUNDLED.supplies} == {True, False}
     for dimmer in BUNDLED.dimmers:
-        assert dimmer.min_volts <= 12 <= 24 <= dimmer.max_volts
+        if dimmer.side == "low voltage":
+            assert dimmer.min_volts <= 12 <= 24 <= dimmer.max_volts
+        else:
+            assert dimmer.min_volts <= 120 <= 230 <= dimmer.max_volts
+    assert {dimmer.side for dimmer in BUNDLED.dimmers} == {"low voltage", "mains"}
 
 
 def test_small_lever_connectors_of_two_and_three_ways_want_6_mm_of_bare_wire():
@@ -127,7 +134,7 @@ def test_every_strip_lies_in_some_channel_that_carries_off_its_heat():
 
 @pytest.mark.parametrize(("kind", "field", "table"), PART_FIELDS)
 def test_the_part_a_new_thing_starts_with_is_bundled(kind, field, table):
-    default = {"run": Run, "supply": Supply, "leg": Leg}[kind].model_fields[field].default
+    default = MODELS[kind].model_fields[field].default
     assert default is None or find_part(getattr(BUNDLED, table), default)
 
 
@@ -163,7 +170,8 @@ def test_the_file_holds_nothing_but_the_parts():
         ("cables", {"conductor_class": 3}),
         ("caps", {"thickness": -1}),
         ("diffusers", {"transmission_percent": 101}),
-        ("diffusers", {"price": 5}),
+        ("diffusers", {"price": -5}),
+        ("diffusers", {"prise": 5}),
         ("diffusers", {"expansion": -1}),
         ("channels", {"expansion": 301}),
         ("channels", {"kilograms_per_metre": 0}),
@@ -215,6 +223,7 @@ def test_a_jobs_own_part_wins_over_the_one_that_it_is_planned_with():
 def test_a_plan_may_be_made_with_another_catalogue_altogether():
     tables = {table: [part(table, "mine")] for table in PARTS}
     tables["caps"].append(part("caps", "cap-17"))
+    tables["supplies"] = [part("supplies", "mine", limited="class 2")]
     job = one_bar(R1={"channel": "mine", "strip": "mine", "diffuser": "mine"},
                   S1={"part": "mine"}, L1={"cable": "mine"})  # fmt: skip
     plan = plan_job(job, catalogue(**tables))

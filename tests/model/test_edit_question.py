@@ -5,6 +5,7 @@ from typing import get_args
 
 import pytest
 
+from pelmet.model.edit.add import add
 from pelmet.model.edit.answer import answer, shown
 from pelmet.model.edit.change import subject
 from pelmet.model.edit.question import model_of, options, part_name, question
@@ -14,7 +15,8 @@ from pelmet.model.job.items import KINDS
 from pelmet.tui.steps import STEPS
 
 PARTS = bundled_catalogue()
-KITCHEN = read_example("kitchen")
+# With one of each kind of thing that the example has none of.
+KITCHEN, _ = add(add(read_example("kitchen"), "zone")[0], "override")
 FORMS = sorted(
     {
         (kind, field)
@@ -26,7 +28,8 @@ FORMS = sorted(
 )
 forms = pytest.mark.parametrize(("kind", "field"), FORMS, ids=[".".join(form) for form in FORMS])
 FIRST = {"site": "", "allowances": "", "room": "kitchen", "wall": "A", "cabinet": "A1",
-         "obstacle": "O1", "run": "R1", "supply": "S1", "leg": "L1"}  # fmt: skip
+         "obstacle": "O1", "run": "R1", "supply": "S1", "leg": "L1",
+         "zone": "zone1", "override": "rule1"}  # fmt: skip
 
 
 @forms
@@ -88,9 +91,20 @@ def test_choices_are_things_of_the_job_or_parts_of_the_catalogue():
     assert options(question("run", "leg"), KITCHEN, PARTS) == ("", "L1", "L2", "L3")
     assert options(question("supply", "cabinet"), KITCHEN, PARTS)[:3] == ("", "A1", "A2")
     assert options(question("obstacle", "wall"), KITCHEN, PARTS) == ("A", "B")
-    assert options(question("leg", "dimmer"), KITCHEN, PARTS) == ("", "dimmer-5", "dimmer-8")
+    assert options(question("leg", "dimmer"), KITCHEN, PARTS)[:3] == ("", "dimmer-5", "dimmer-8")
     assert options(question("site", "inch_parts"), KITCHEN, PARTS) == ("16", "32")
     assert options(question("cabinet", "width"), KITCHEN, PARTS) == ()
+
+
+def test_an_override_is_offered_the_rules_and_questions_of_the_region():
+    asked = question("override", "rule")
+    assert (asked.shape, asked.optional) == ("choice", False)
+    offered = options(asked, KITCHEN, PARTS)
+    assert {"insulation-test", "cable-in-wall-zones"} <= set(offered)
+    assert "class-2-watts" not in offered
+    in_us = answer(KITCHEN, "site", "", "region", "us")
+    assert "class-2-watts" in options(asked, in_us, PARTS)
+    assert "insulation-test" not in options(asked, in_us, PARTS)
 
 
 def test_a_part_is_told_by_its_catalogue_name():

@@ -11,7 +11,14 @@ from pelmet.model.job.items import KINDS, Kind
 from pelmet.model.job.job import Job
 from pelmet.model.job.references import REFERENCES
 
-OPTIONAL = {("run", "leg"), ("supply", "cabinet"), ("leg", "via"), ("leg", "avoid")}
+OPTIONAL = {
+    ("run", "leg"),
+    ("run", "far_leg"),
+    ("supply", "cabinet"),
+    ("leg", "zone"),
+    ("leg", "via"),
+    ("leg", "avoid"),
+}
 
 
 def names(job: Job) -> dict[str, Kind]:

@@ -3,17 +3,18 @@
 import sys
 from collections.abc import Callable, Iterator
 from decimal import Decimal
-from math import ceil, floor, hypot, isfinite
+from math import ceil, floor, hypot, isfinite, log
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from jobs import QUICK, any_job, built, many_bars, one_bar, part, row
 
-from pelmet.model.job.job import Job
+from pelmet.model.job.job import Job, Site
 from pelmet.model.plan.figure import Figure, derived
 from pelmet.model.plan.figure import given as given_figure
 from pelmet.model.plan.formulas import FORMULAS
+from pelmet.model.plan.protection import STANDARD_FUSES
 from pelmet.model.plan.stages import Plan, plan_job
 
 
@@ -254,6 +255,23 @@ def showcase() -> Iterator[Job]:
         run = {"cabinets": ["A1", "B1"], "corner": meeting}
         yield one_bar(A1={"at": 2117}, R1=run, add=corner)
 
+    # A supply that nothing limits, and a gauge that a region lists.
+    bold = one_bar(L1={"cable": "pair-18"}, S1={"part": "bold"},
+                   parts={"supplies": [part("supplies", "bold", limited="no")]})  # fmt: skip
+    yield bold.model_copy(update={"site": Site(region="us")})
+    # A supply whose part says nothing of its mains side, and one that is counted on a breaker.
+    plain = {"supplies": [part("supplies", "plain", watts=40)]}
+    yield one_bar(S1={"part": "plain"}, parts=plain)
+    # A cable that goes on from the run it comes to.
+    yield row(600, 600, R1={"cabinets": ["A1"]}, add={"runs": [second]},
+              L1={"wiring": "chained"})  # fmt: skip
+    # Two legs that feed one run, and converters that are solved unit by unit.
+    yield one_bar(R1={"feed_end": "both", "far_leg": "L2"},
+                  add={"legs": [{"id": "L2", "supply": "S1"}]})  # fmt: skip
+    yield one_bar(R1={"strip": "boost-24-10"})
+    yield one_bar(S1={"breaker": "B16"}, allowances={"price_per_kwh": Decimal("0.3"),
+                                                     "supply_celsius": 60})  # fmt: skip
+
 
 def test_every_formula_is_used_by_some_figure():
     used = {one.formula_id for job in showcase() for one in all_figures(plan_job(job))}
@@ -306,13 +324,45 @@ RULES: dict[str, Callable[..., float]] = {
     "tape area": lambda bar, face, share: bar / 10 * face / 10 * share / 100,
     "bar watts": lambda per_metre, lit: per_metre * lit / 1000,
     "sum": lambda *parts: sum(parts),
-    "lead ohms": lambda length, core: 2 * length / 1000 * core,
+    "lead ohms": lambda share, length, core, *joints: (
+        share
+        * (
+            length / 1000 * core
+            + sum(n * each / 1000 for n, each in zip(joints[::2], joints[1::2], strict=True))
+        )
+    ),
+    "fed by two": lambda whole: whole / 2,
     "cable volts": lambda near, amps, ohms: near - amps * ohms,
     "cable lost": lambda amps, ohms: amps**2 * ohms,
-    "same point": lambda volts: volts,
+    "joint ohms": lambda share, contact=0: share * contact / 1000,
     "drop": lambda supply, end: 100 * (supply - end) / supply,
-    "usable": lambda rating, share: rating * share / 100,
+    "derated": lambda rating, air, full_to, per_kelvin, highest: (
+        rating * max(1 - per_kelvin * max(air - full_to, 0), 0) * (air <= highest)
+    ),
+    "usable": lambda derated, share: derated * share / 100,
     "left": lambda usable, load: usable - load,
+    "drawn": lambda volts, amps: volts * amps,
+    "supply load": lambda rated, drawn: max(rated, drawn),
+    "output amps": lambda load, volts: load / volts,
+    "terminals left": lambda terminals, legs: terminals - legs,
+    "least efficiency": lambda rating: 100 * (0.071 * log(rating) - 0.0014 * rating + 0.67),
+    "input": lambda load, efficiency: load / efficiency * 100,
+    "mains amps": lambda taken, factor, volts: taken / factor / volts,
+    "circuit amps": lambda breaker, share: breaker * share / 100,
+    "by amps": lambda may, amps: floor(may / amps),
+    "by inrush": lambda most, share: floor(most * share / 100),
+    "least count": lambda *counts: min(counts),
+    "energy": lambda taken, hours, days, standby: (
+        (taken * hours * days + standby * (8760 - hours * days)) / 1000
+    ),
+    "cost": lambda energy, price: round(energy * price, 2),
+    "channel amps": lambda amps, channels: amps / channels,
+    "full load amps": lambda watts, volts: watts / volts,
+    "ampacity": lambda *amps: min(amps),
+    "largest fuse": lambda *amps: min(amps),
+    "fuse needed": lambda amps, share, largest: next(
+        fuse for fuse in STANDARD_FUSES if 100 * amps / share <= fuse <= largest
+    ),
     "useful lumens": lambda strip, through: strip * through / 100,
 }
 
@@ -332,7 +382,8 @@ def test_a_shown_figure_follows_from_the_figures_shown_below_it():
 
 def test_said_figures_stand_on_nothing_and_derived_ones_on_something():
     said = {"reading", "assumed", "choice", "allowance", "part", "walls", "between bars"}
-    said |= {"two ends", "two a joint", "hole place"}
+    said |= {"two ends", "two a joint", "hole place", "cord amps", "overcurrent"}
+    said |= {"rule", "breaker share", "out and back"}
     for job in showcase():
         for one in all_figures(plan_job(job)):
             assert bool(one.inputs) != (one.formula_id in said), one

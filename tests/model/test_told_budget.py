@@ -22,7 +22,7 @@ def role(plan: Plan, containing: str) -> str:
 
 def test_the_line_tells_watts_volts_light_and_findings() -> None:
     plan = planned()
-    leg, supply = plan.worked.circuits.legs[0], plan.worked.circuits.supplies[0]
+    leg, supply = plan.worked.circuits.legs[0], plan.worked.supplies[0]
     least = plan.worked.least_lit
     assert budget_line(plan) == (
         f"{supply.load.value:.1f} of {supply.usable.value:.0f} W | "
@@ -134,15 +134,18 @@ def test_the_tables_hold_what_was_worked_out() -> None:
             f"{leg.worst.value:.2f}",
             leg.worst.about,
             f"{leg.drop.value:.1f}",
+            f"{leg.lost.value:.2f}",
             " ".join(leg.runs),
         ]
-    for supply in plan.worked.circuits.supplies:
+    for supply in plan.worked.supplies:
         assert lines[supply.supply] == [
             supply.supply,
             "supply-24-96",
             f"{supply.load.value:.1f}",
+            f"{supply.derated.value:.1f}",
             f"{supply.usable.value:.1f}",
             f"{supply.left.value:.1f}",
+            f"{supply.terminals_left.value}",
             f"in cabinet {supply.supply[:-1]}A1",
         ]
 

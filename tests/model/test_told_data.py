@@ -6,8 +6,9 @@ from typing import Any
 
 import pytest
 from hypothesis import given
-from jobs import QUICK, any_job, many_bars, planned
+from jobs import QUICK, any_job, many_bars, one_bar, planned
 
+from pelmet.model.job.feeds import Override, Zone
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told import data
@@ -16,8 +17,8 @@ from pelmet.model.told.data import check_data, figures_data, json_text, show_dat
 HEAD = {"pelmet", "job"}
 CHECK = HEAD | {"counts", "findings"}
 SHOW = CHECK | {
-    "runs", "bars", "cables", "holes", "legs", "supplies", "total_watts", "light", "materials",
-    "assumed", "defaults", "generic_parts", "cautions",
+    "runs", "bars", "steps", "cables", "holes", "legs", "supplies", "readings", "total_watts",
+    "zones", "overrides", "light", "materials", "assumed", "defaults", "generic_parts", "cautions",
 }  # fmt: skip
 ROWS = {
     "findings": {"level", "code", "kind", "about", "field", "says", "remedy", "source"},
@@ -27,8 +28,10 @@ ROWS = {
         "splices_mm", "units", "lit_mm", "dark_mm", "rest_mm", "dark_left_mm", "dark_right_mm",
         "lit_percent", "left_mm", "lit_left_mm", "from_wall_mm", "light_height_mm", "diffuser_mm",
         "fixings_mm", "people", "way_in", "growth_mm", "skip_units", "watts", "start_volts",
-        "end_volts", "volts_hold", "assumed",
+        "end_volts", "left_volts", "right_volts", "lowest_volts", "light_loss_percent",
+        "volts_hold", "assumed",
     },
+    "steps": {"from_bar", "to_bar", "step_percent"},
     "cables": {
         "id", "label", "kind", "leg", "run", "from", "to", "after", "obstacles", "crossing",
         "ways", "length_mm", "amps", "volts_at_end", "lost_watts",
@@ -38,15 +41,24 @@ ROWS = {
         "diameter_mm", "grommet_mm", "drilled", "cables", "flags",
     },
     "legs": {
-        "id", "supply", "cable", "dimmer", "runs", "watts", "amps", "worst_volts", "worst_bar",
-        "drop_percent",
+        "id", "supply", "cable", "dimmer", "zone", "fuse", "runs", "watts", "amps", "worst_volts",
+        "worst_bar", "drop_percent", "protected_by", "source_amps", "cable_may_amps",
+        "largest_fuse_amps", "fuse_needed_amps",
     },
     "supplies": {
-        "id", "part", "place", "cabinet", "legs", "load_watts", "usable_watts", "left_watts",
+        "id", "part", "place", "cabinet", "legs", "load_watts", "rating_watts", "derated_watts",
+        "usable_watts", "left_watts", "output_amps", "terminals_left", "mains",
     },
+    "readings": {
+        "point", "about", "leg", "where", "what", "unit", "along_mm", "cold", "hot",
+    },
+    "zones": {"id", "name", "switch", "legs", "amps", "watts"},
+    "overrides": {"rule", "limit", "reason", "by"},
     "light": {"run", "wall", "at_mm", "least_lux"},
     "materials": {"part", "name", "amount", "unit"},
 }  # fmt: skip
+MAINS = {"input_watts", "amps", "standby_watts", "inrush_amps", "on_breaker", "energy_kwh_year",
+         "cost_year"}  # fmt: skip
 FIGURE = {"id", "name", "about", "value", "unit", "formula", "source", "assumed", "inputs"}
 SOURCE = {"title", "standing"}
 
@@ -54,7 +66,9 @@ SOURCE = {"title", "standing"}
 def two_bars() -> Any:
     """A job with a row of every kind."""
     stile = {"id": "O1", "wall": "A", "kind": "stile", "at": 900, "width": 40}
-    return planned(add={"obstacles": [stile]}, A1={"assumed": ["opening"]})
+    job = one_bar(add={"obstacles": [stile]}, A1={"assumed": ["opening"]})
+    aside = Override(id="V1", rule="drop", reason="said")
+    return plan_job(job.model_copy(update={"zones": (Zone(id="Z1"),), "overrides": (aside,)}))
 
 
 def test_the_keys_of_check_are_these() -> None:
@@ -76,6 +90,7 @@ def test_the_keys_of_show_are_these() -> None:
     for table, keys in ROWS.items():
         assert found[table], table
         assert all(row.keys() == keys for row in found[table]), table
+    assert all(row["mains"].keys() == MAINS for row in found["supplies"])
     assert found["assumed"] == {
         "things": [{"id": "A1", "fields": ["opening"]}],
         "bars": ["R1.1", "R1.2"],
@@ -102,13 +117,14 @@ def test_the_keys_of_figures_are_these() -> None:
 def test_every_key_is_named_in_the_description() -> None:
     assert data.__doc__ is not None
     words = set(data.__doc__.replace("[]", "").replace(",", " ").replace("(", " ").split())
-    for key in set.union(SHOW, FIGURE, *ROWS.values()):
+    for key in set.union(SHOW, FIGURE, MAINS, *ROWS.values()):
         assert key in words, key
 
 
 def test_keys_stay_when_a_value_is_missing() -> None:
     found = show_data(planned(S1={"part": "nothing"}, R1={"channel": "nothing"}))
     assert found["supplies"][0]["usable_watts"] is None
+    assert found["supplies"][0]["mains"] == dict.fromkeys(MAINS)
     assert found["legs"][0]["amps"] is None
     assert found["legs"][0].keys() == ROWS["legs"]
     assert found.keys() == SHOW
@@ -127,6 +143,29 @@ def test_a_length_with_decimals_comes_back_from_json_as_it_was_said() -> None:
     text = json_text(show_data(planned(A1={"opening": [said]})))
     (bar,) = json.loads(text, parse_float=Decimal)["bars"]
     assert bar["opening_mm"] == said
+
+
+def test_zones_and_overrides_are_told_as_they_are() -> None:
+    job = one_bar(L1={"fuse": Decimal("3.15")}).model_dump(by_alias=True)
+    job["leg"][0]["zone"] = "Z1"
+    job["zone"] = [{"id": "Z1", "name": "Worktop", "switch": "door-switch-3"}]
+    job["override"] = [
+        {"id": "V1", "rule": "drop", "limit": 4, "reason": "the client's wish", "by": "a surveyor"},
+        {"id": "V2", "rule": "standby", "reason": "it is unplugged"},
+    ]
+    plan = plan_job(Job.model_validate(job))
+    found = show_data(plan)
+    (leg,) = plan.worked.circuits.legs
+    assert leg.amps is not None
+    assert found["zones"] == [
+        {"id": "Z1", "name": "Worktop", "switch": "door-switch-3", "legs": ["L1"],
+         "amps": leg.amps.value, "watts": leg.watts.value},
+    ]  # fmt: skip
+    assert found["overrides"] == [
+        {"rule": "drop", "limit": 4, "reason": "the client's wish", "by": "a surveyor"},
+        {"rule": "standby", "limit": None, "reason": "it is unplugged", "by": ""},
+    ]
+    assert (found["legs"][0]["zone"], found["legs"][0]["fuse"]) == ("Z1", 3.15)
 
 
 def test_every_figure_stands_once_after_what_went_into_it() -> None:

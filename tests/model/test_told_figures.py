@@ -123,7 +123,7 @@ def names(job_plan: object, about: str) -> set[str]:
 
 def test_a_run_gives_its_bars_its_leg_and_its_light() -> None:
     found = names(planned(), "R1")
-    assert {"bar of R1.1", "lit of R1.1", "watts of R1.1", "volts at end of R1.1"} <= found
+    assert {"bar of R1.1", "lit of R1.1", "watts of R1.1", "volts at right of R1.1"} <= found
     assert {"leg amps of L1", "drop of L1", "lead of L1.1", "least-lit spot of R1"} <= found
 
 

@@ -1,58 +1,136 @@
-"""What else a leg could be fed by: other cables, and a leg for each of its runs."""
+"""What a leg could be fed by instead, each tried out; the cheapest that is right comes first."""
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from pelmet.model.edit.change import altered, rebuilt
 from pelmet.model.edit.ids import fresh_id
+from pelmet.model.edit.options.cost import cost
 from pelmet.model.edit.options.option import Option, counted, tried, with_fields
+from pelmet.model.edit.options.places import good_cabinets
+from pelmet.model.edit.options.twice_volts import twice_the_volts
 from pelmet.model.job.catalogue import Catalogue, find_part
-from pelmet.model.job.items import Leg
+from pelmet.model.job.feeds import Leg
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Cable
-from pelmet.model.plan.legs import LegCircuit, core_ohms
+from pelmet.model.plan.legs import LegCircuit
+from pelmet.model.plan.sizing import thinnest
 from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.wired import core_ohms
+
+_UNKNOWN_DROP = 100.0  # [%] a leg whose volts are not known comes last
+
+
+class Try(NamedTuple):
+    """A change to try: what it is called, reasons for and against, the changed job, its legs."""
+
+    choice: str
+    job: Job | None
+    legs: tuple[str, ...]
+    reasons: tuple[str, ...] = ()
 
 
 def fixes(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
-    """Try every other cable on a leg, the thinnest first, and a leg of its own for each run.
+    """Try every other cable, feed points, a leg for each run, more volts, and other places.
 
-    Each says the volts and the drop it gives, and whether that is within the allowance.
+    Each is planned whole: its volts and drop, whether that is within the allowance, and what it
+    costs more or less. Those that are right come first, the cheapest first; then the others, the
+    least drop first.
     """
     leg = next((each for each in job.legs if each.id == own_id), None)
     if leg is None:
         return ()
-    return (*_cables(job, parts, leg), *_split(job, parts, leg))
+    now = plan_job(job, parts)
+    spent, stops = cost(now), now.count("stop")
+    ranked: list[tuple[tuple[bool, float, float], Option]] = []
+    for one in _tries(job, leg, now):
+        plan = tried(one.job, parts)
+        if plan is None:
+            continue
+        circuits = [_circuit(plan, each) for each in one.legs]
+        drop = max(_drop(each) for each in circuits)
+        right = _right(circuits, plan) and plan.count("stop") <= stops
+        more = cost(plan) - spent
+        rank = (not right, more if right else drop, drop)
+        gives = f"{_gives(circuits, plan)}, costs {more:+z.2f}"
+        ranked.append((rank, Option(one.choice, gives, one.reasons, one.job)))
+    ranked.sort(key=lambda one: one[0])
+    return tuple(option for _, option in ranked)
 
 
-def _cables(job: Job, parts: Catalogue, leg: Leg) -> Iterator[Option]:
-    known = plan_job(job, parts).worked.parts.cables
+def fails(job: Job, parts: Catalogue, own_id: str) -> bool:
+    """Tell whether a leg's volts are lower than the allowance, or too low for its strips."""
+    plan = plan_job(job, parts)
+    found = [each for each in plan.worked.circuits.legs if each.leg.id == own_id]
+    return any(each.amps is not None and not _right([each], plan) for each in found)
+
+
+def _tries(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
+    yield from _cables(job, leg, now)
+    yield from _feeding(job, leg, now)
+    yield from _split(job, leg, now)
+    changed = twice_the_volts(job, now.worked.parts, leg)
+    if changed is not None:
+        new, reasons = changed
+        yield Try("24 V in place of 12 V", new, (leg.id,), reasons)
+    supply = next(each for each in job.supplies if each.id == leg.supply)
+    here = supply.cabinet if supply.place == "in cabinet" else None
+    for cabinet in good_cabinets(job):
+        if cabinet.id == here:
+            continue
+        yield Try(
+            f"supply in {cabinet.id}",
+            with_fields(job, "supply", leg.supply, {"cabinet": cabinet.id, "place": "in cabinet"}),
+            (leg.id,),
+            ("every leg of this supply is laid anew",),
+        )
+
+
+def _cables(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
+    known = now.worked.parts.cables
+    celsius = float(job.allowances.conductor_temperature)
+    chosen = find_part(known, leg.cable)
+    cores = chosen.cores if chosen else 2
 
     def ohms(cable: Cable) -> float:
-        return float(core_ohms(cable, job.allowances).value)
+        return float(core_ohms(cable, celsius).value)
 
+    worked = now.worked
+    sized = thinnest(job, worked.parts, worked.fits, worked.routes, _circuit(now, leg.id))
+    fails = {row.cable: row.fails for row in sized.rows} if sized else {}
     for cable in sorted(known, key=ohms, reverse=True):
-        if cable.id == leg.cable:
+        if cable.id == leg.cable or cable.cores < cores:
             continue
+        reasons: tuple[str, ...] = (f"carries {cable.amps} A, {cable.outside} mm across",)
+        if fails.get(cable.id):
+            reasons = (*reasons, f"fails by {', '.join(fails[cable.id])}")
+        if sized and sized.chosen == cable.id:
+            by = f", decided by {' and '.join(sized.decided_by)}" if sized.decided_by else ""
+            reasons = (*reasons, f"the thinnest that does{by}")
         changed = with_fields(job, "leg", leg.id, {"cable": cable.id})
-        plan = tried(changed, parts)
-        if plan:
-            circuit = _circuit(plan, leg.id)
-            yield Option(
-                f"cable: {cable.id}",
-                _gives([circuit], plan),
-                (f"carries {cable.amps} A, {cable.outside} mm across", *_over(circuit, cable)),
-                changed,
-            )
+        yield Try(f"cable: {cable.id}", changed, (leg.id,), reasons)
 
 
-def _over(circuit: LegCircuit, cable: Cable) -> tuple[str, ...]:
-    """Say that a cable is too thin for the amps."""
-    if circuit.amps is None or float(circuit.amps.value) <= float(cable.amps):
-        return ()
-    return (f"too thin: {float(circuit.amps.value):.2f} A",)
+def _feeding(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
+    """Feed the run with the lowest volts at its other end, both ends, or in the middle."""
+    worst = _circuit(now, leg.id).worst
+    runs = {bar.id: bar.run for bar in now.worked.bars}
+    run = next((each for each in job.runs if worst and each.id == runs.get(worst.about)), None)
+    if run is None:
+        return
+    for feed_end, words in (
+        ("left", "at its left end"),
+        ("right", "at its right end"),
+        ("both", "at both ends"),
+        ("middle", "in its middle"),
+    ):
+        if feed_end != run.feed_end:
+            fields = {"feed_end": feed_end, "far_leg": None}
+            changed = with_fields(job, "run", run.id, fields)
+            yield Try(f"feed {run.id} {words}", changed, (leg.id,))
 
 
-def _split(job: Job, parts: Catalogue, leg: Leg) -> Iterator[Option]:
+def _split(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
     """Put every run of a leg but the first on a leg of its own, at the same supply."""
     runs = [run.id for run in job.runs if run.leg == leg.id]
     if len(runs) <= 1:
@@ -70,36 +148,42 @@ def _split(job: Job, parts: Catalogue, leg: Leg) -> Iterator[Option]:
             ),
         )
         own.append(fresh.id)
-    plan = plan_job(changed, parts)
     supply = next(each for each in job.supplies if each.id == leg.supply)
-    part = find_part(plan.worked.parts.supplies, supply.part)
+    part = find_part(now.worked.parts.supplies, supply.part)
     legs = sum(each.supply == leg.supply for each in changed.legs)
     short = part is not None and legs > part.terminals
     reasons = (f"{supply.id} has terminals for {part.terminals}",) if part and short else ()
-    yield Option(
-        "a leg for each run",
-        _gives([_circuit(plan, each) for each in own], plan),
-        (f"{counted(len(own), 'leg')}: {' '.join(own)}", *reasons),
-        changed,
-    )
+    words = f"{counted(len(own), 'leg')}: {' '.join(own)}"
+    yield Try("a leg for each run", changed, tuple(own), (words, *reasons))
 
 
 def _circuit(plan: Plan, leg: str) -> LegCircuit:
     return next(each for each in plan.worked.circuits.legs if each.leg.id == leg)
 
 
+def _drop(circuit: LegCircuit) -> float:
+    return float(circuit.drop.value) if circuit.drop else _UNKNOWN_DROP
+
+
+def _right(circuits: list[LegCircuit], plan: Plan) -> bool:
+    """Tell whether legs are within the allowance, and within what their cables carry."""
+    warn = float(plan.worked.job.allowances.drop_warn)
+    cables = plan.worked.parts.cables
+    for each in circuits:
+        cable = find_part(cables, each.leg.cable)
+        if each.amps is None or cable is None or float(each.amps.value) > float(cable.amps):
+            return False
+        if _drop(each) > warn or not all(bar.above_least for bar in each.bars):
+            return False
+    return True
+
+
 def _gives(circuits: list[LegCircuit], plan: Plan) -> str:
     """Say the worst volts and drop of some legs."""
-    known = [each for each in circuits if each.worst and each.drop]
-    if len(known) < len(circuits):
+    if any(each.worst is None for each in circuits):
         return "volts not known"
-    worst = max(known, key=lambda each: float(each.drop.value) if each.drop else 0.0)
-    drop, volts = worst.drop, worst.worst
-    assert drop is not None
-    assert volts is not None
-    within = float(drop.value) <= float(plan.worked.job.allowances.drop_warn)
-    verdict = "within" if within else "over"
-    return (
-        f"{float(volts.value):.2f} V at worst, {float(drop.value):.1f} % down: {verdict} "
-        f"{plan.worked.job.allowances.drop_warn} %"
-    )
+    worst = max(circuits, key=_drop)
+    assert worst.worst is not None
+    warn = plan.worked.job.allowances.drop_warn
+    verdict = "within" if _drop(worst) <= float(warn) else "over"
+    return f"{float(worst.worst.value):.2f} V, {_drop(worst):.1f} % down: {verdict} {warn} %"

@@ -5,7 +5,8 @@ from typing import Final, NamedTuple
 
 from pelmet.model.edit.options.option import Option, counted, tried, with_fields
 from pelmet.model.job.catalogue import Catalogue
-from pelmet.model.job.items import Cabinet, Obstacle, Supply, SupplyPlace
+from pelmet.model.job.feeds import Supply, SupplyPlace
+from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.job.job import Job
 from pelmet.model.plan.cable import laying_minutes
 from pelmet.model.plan.openings import stands_over
@@ -79,14 +80,17 @@ def places(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
     return (*(option for _, option in ranked), *_refused(job))
 
 
+def good_cabinets(job: Job) -> tuple[Cabinet, ...]:
+    """Give the cabinets that a supply may sit in: not over a hob."""
+    kinds = ("wall cabinet", "open unit", "shelf")
+    return tuple(each for each in job.cabinets if each.kind in kinds and not _over_hob(job, each))
+
+
 def _candidates(job: Job) -> Iterator[tuple[Cabinet, SupplyPlace]]:
     """Inside every cabinet; on and under those at the ends of each wall's row."""
-    hot = {cabinet.id for cabinet in job.cabinets if _over_hob(job, cabinet)}
-    cool = [each for each in job.cabinets if each.id not in hot]
-    for cabinet in cool:
-        if cabinet.kind in ("wall cabinet", "open unit", "shelf"):
-            yield cabinet, "in cabinet"
-    closed = [each for each in cool if each.kind == "wall cabinet"]
+    for cabinet in good_cabinets(job):
+        yield cabinet, "in cabinet"
+    closed = [each for each in good_cabinets(job) if each.kind == "wall cabinet"]
     for wall in dict.fromkeys(cabinet.wall for cabinet in closed):
         row = sorted((each for each in closed if each.wall == wall), key=lambda each: each.at)
         for cabinet in dict.fromkeys((row[0], row[-1])):

@@ -4,7 +4,7 @@ from typing import get_args
 
 from pelmet.model.edit.options.option import Option, counted, tried, with_fields
 from pelmet.model.job.catalogue import Catalogue
-from pelmet.model.job.items import Wiring
+from pelmet.model.job.feeds import Wiring
 from pelmet.model.job.job import Job
 from pelmet.model.plan.cable import laying_minutes
 from pelmet.model.plan.stages import Plan

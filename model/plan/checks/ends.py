@@ -9,7 +9,7 @@ from typing import NamedTuple
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Cabinet, End, Obstacle, Run
 from pelmet.model.job.parts import Channel
-from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.bar import Bar, first_end
 from pelmet.model.plan.checks.finding import Finding, said
 from pelmet.model.plan.formulas import GEOMETRY
 from pelmet.model.plan.geometry import STRAIGHT_DEGREES
@@ -50,7 +50,7 @@ def visible_dark_end(worked: Worked) -> Iterator[Finding]:
 def _dark_end(run: Run, bar: Bar, side: End, dark: Decimal, limit: Decimal) -> Finding:
     rest = Decimal(bar.rest.value)
     at_feed = {"feed end": rest, "far end": Decimal(0), "shared": rest / 2}[run.dark_rest]
-    here = at_feed if side == run.feed_end else rest - at_feed
+    here = at_feed if side == first_end(run) else rest - at_feed
     says = (
         f"bar {bar.id} is dark for {said(dark)} mm at its {side} end, where people can see it, "
         f"over {said(limit)} mm"

@@ -4,15 +4,9 @@ from collections.abc import Iterator
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.plan.checks.finding import Finding, said
-from pelmet.model.plan.formulas import CABLE_EQUATION, PARTS, SURVEY, Source
-from pelmet.model.plan.legs import LegCircuit
+from pelmet.model.plan.formulas import CABLE_EQUATION, PARTS, SURVEY
+from pelmet.model.plan.legs import UNSOLVED, LegCircuit
 from pelmet.model.plan.worked import Worked
-
-_ROUNDING = 1e-9  # watts are sums of floats; a load that is just met is met
-_LOADING = Source(
-    "common practice; no general standard asks for it, the supply's own sheet wins",
-    "common practice",
-)
 
 
 def no_supply(worked: Worked) -> Iterator[Finding]:
@@ -50,31 +44,6 @@ def no_light(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def supply_overloaded(worked: Worked) -> Iterator[Finding]:
-    """The load is over the share of the rating that may be used, or over the rating itself."""
-    ratings = {supply.id: supply.part for supply in worked.job.supplies}
-    for budget in worked.circuits.supplies:
-        part = find_part(worked.parts.supplies, ratings[budget.supply])
-        if part is None or budget.usable is None:
-            continue
-        load, usable = float(budget.load.value), float(budget.usable.value)
-        if load > usable + _ROUNDING:
-            over = load > float(part.watts) + _ROUNDING
-            yield Finding(
-                "stop" if over else "warn",
-                "supply-overloaded",
-                "supply",
-                budget.supply,
-                "part",
-                f"{budget.supply} is asked for {said(load)} W; "
-                + (
-                    f"it is rated {said(part.watts)} W" if over else f"{said(usable)} W may be used"
-                ),
-                "choose a bigger supply, or put legs on a second one (never join their outputs)",
-                _LOADING,
-            )
-
-
 def mixed_volts(worked: Worked) -> Iterator[Finding]:
     """A strip's volts are not its supply's: 12 V strip on 24 V is destroyed."""
     legs = {leg.id: leg for leg in worked.job.legs}
@@ -109,11 +78,28 @@ def volts_low(worked: Worked) -> Iterator[Finding]:
         faded = [bar.bar for bar in leg.bars if not bar.above_least]
         drop = float(leg.drop.value)
         if faded:
-            yield _low(leg, "stop", f"below what {' '.join(faded)} needs to light; no figure holds")
+            yield _low(leg, "stop", f"below what {' '.join(faded)} needs to work fully")
         elif drop > float(allowances.drop_stop):
             yield _low(leg, "stop", f"{drop:.1f} % down, over {said(allowances.drop_stop)} %")
         elif drop > float(allowances.drop_warn):
             yield _low(leg, "warn", f"{drop:.1f} % down, over {said(allowances.drop_warn)} %")
+
+
+def unsolved(worked: Worked) -> Iterator[Finding]:
+    """A leg has no solution, or none was come to: none of its figures is shown."""
+    for leg in worked.circuits.legs:
+        for trouble in leg.troubles:
+            if trouble.code in UNSOLVED:
+                yield Finding(
+                    "stop",
+                    trouble.code,
+                    "leg",
+                    leg.leg.id,
+                    "cable",
+                    trouble.says,
+                    "take a thicker or shorter cable, feed both ends, or split the leg",
+                    CABLE_EQUATION,
+                )
 
 
 def _low(leg: LegCircuit, level: str, says: str) -> Finding:
@@ -126,79 +112,15 @@ def _low(leg: LegCircuit, level: str, says: str) -> Finding:
         leg.leg.id,
         "cable",
         f"{volts:.2f} V at the end of {worst.about if worst else ''}: {says}",
-        "take a thicker or shorter cable, split the leg, or use 24 V in place of 12 V",
+        "F8 on the leg tries a thicker cable, other feed points, a leg for each run, 24 V",
         CABLE_EQUATION,
     )
-
-
-def cable_over_amps(worked: Worked) -> Iterator[Finding]:
-    """A leg draws more than its cable or its dimmer may carry."""
-    for circuit in worked.circuits.legs:
-        if circuit.amps is None:
-            continue
-        amps = float(circuit.amps.value)
-        cable = find_part(worked.parts.cables, circuit.leg.cable)
-        dimmer = find_part(worked.parts.dimmers, circuit.leg.dimmer)
-        for field, part in (("cable", cable), ("dimmer", dimmer)):
-            if part and amps > float(part.amps):
-                yield Finding(
-                    "stop",
-                    f"{field}-over-amps",
-                    "leg",
-                    circuit.leg.id,
-                    field,
-                    f"{circuit.leg.id} draws {amps:.2f} A; {part.id} carries {said(part.amps)} A",
-                    "split the leg, or choose a bigger one",
-                    PARTS,
-                )
-
-
-def dimmer_out_of_range(worked: Worked) -> Iterator[Finding]:
-    """A dimmer does not take the supply's volts."""
-    supplies = {supply.id: supply.part for supply in worked.job.supplies}
-    for leg in worked.job.legs:
-        dimmer = find_part(worked.parts.dimmers, leg.dimmer)
-        part = find_part(worked.parts.supplies, supplies[leg.supply])
-        if dimmer and part and not dimmer.min_volts <= part.volts <= dimmer.max_volts:
-            yield Finding(
-                "stop",
-                "dimmer-out-of-range",
-                "leg",
-                leg.id,
-                "dimmer",
-                f"{dimmer.id} takes {said(dimmer.min_volts)} to {said(dimmer.max_volts)} V; "
-                f"{leg.supply} gives {said(part.volts)} V",
-                "choose another dimmer",
-                PARTS,
-            )
-
-
-def terminals_short(worked: Worked) -> Iterator[Finding]:
-    """More legs than the supply has terminals for."""
-    supplies = {supply.id: supply.part for supply in worked.job.supplies}
-    for budget in worked.circuits.supplies:
-        part = find_part(worked.parts.supplies, supplies[budget.supply])
-        if part and len(budget.legs) > part.terminals:
-            yield Finding(
-                "warn",
-                "terminals-short",
-                "supply",
-                budget.supply,
-                "part",
-                f"{len(budget.legs)} legs leave {budget.supply}; it has {part.terminals} "
-                "output terminals",
-                "put runs on fewer legs, or choose a supply with more terminals",
-                PARTS,
-            )
 
 
 CHECKS = (
     no_supply,
     no_light,
     mixed_volts,
-    supply_overloaded,
     volts_low,
-    cable_over_amps,
-    dimmer_out_of_range,
-    terminals_short,
+    unsolved,
 )

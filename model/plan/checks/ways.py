@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from pelmet.model.job.items import Leg, Obstacle
+from pelmet.model.job.feeds import Leg
+from pelmet.model.job.items import Obstacle
 from pelmet.model.plan.cable import Cable
 from pelmet.model.plan.checks.finding import Finding, said
 from pelmet.model.plan.crossings import SUITED, WORK, expected

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from pelmet.model.job.items import Wiring
+from pelmet.model.job.feeds import Wiring
 from pelmet.model.plan.ways.chain import cheapest_chain
 from pelmet.model.plan.ways.net import Edge
 from pelmet.model.plan.ways.network import Network

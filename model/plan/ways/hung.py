@@ -1,6 +1,7 @@
 """What hangs where along a room's walls: cabinets, the bar ends under them, what stands in them."""
 
 from collections.abc import Mapping, Sequence
+from decimal import Decimal
 from typing import NamedTuple
 
 from pelmet.model.job.items import Cabinet, Obstacle
@@ -12,11 +13,15 @@ from pelmet.model.plan.ways.rails import End, Hung
 
 
 class Fitted(NamedTuple):
-    """A bar and how it hangs, and the bar of its run after it."""
+    """A bar and how it hangs, the bar of its run after it, and where a cable meets it within.
+
+    ``middle`` is along its wall, or up from the floor [mm].
+    """
 
     bar: Bar
     mount: Mount
     following: str | None
+    middle: Decimal | None = None
 
 
 def hang(
@@ -29,7 +34,7 @@ def hang(
     walls = {cabinet.id: cabinet.wall for cabinet in cabinets}
     ends: dict[str, list[End]] = {}
     for each in bars:
-        for side in ("left", "right"):
+        for side in ("left", "right") if each.middle is None else ("left", "right", "middle"):
             own, end = _end(each, side, starts, walls)
             ends.setdefault(own, []).append(end)
     return [
@@ -94,7 +99,7 @@ def _end(
 ) -> tuple[str, End]:
     """Give one end of a bar, and the cabinet on its own wall that it comes under."""
     bar = each.bar
-    at = bar.left if side == "left" else bar.right
+    at = {"left": bar.left, "right": bar.right, "middle": each.middle or bar.left}[side]
     covers = bar.opening.covers
     own = [cover for cover in covers if walls.get(cover.cabinet) == bar.wall] or covers
     cover = min(own, key=lambda one: max(one.left - at, at - one.right, 0))

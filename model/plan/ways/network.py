@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from pelmet.model.job.allowances import Allowances
-from pelmet.model.job.items import Cabinet, Obstacle, Supply
+from pelmet.model.job.feeds import Supply
+from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.bar import Bar
 from pelmet.model.plan.crossings import bars_inside, hardest
 from pelmet.model.plan.geometry import RoomPlan

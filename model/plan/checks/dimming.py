@@ -1,0 +1,282 @@
+"""Checks on dimmers, and on tunable white, which is dimmed by two channels."""
+
+from collections.abc import Iterator
+from typing import Final, Literal
+
+from pelmet.model.job.catalogue import find_part
+from pelmet.model.job.feeds import Leg
+from pelmet.model.job.parts import Dimmer
+from pelmet.model.plan.checks.finding import Finding, said
+from pelmet.model.plan.controls import LOW_RISK_HERTZ, fed_strips, mains_volts
+from pelmet.model.plan.formulas import PARTS, Source
+from pelmet.model.plan.worked import Worked
+
+Holder = Literal["supply", "leg"]
+
+_FLICKER = Source("IEEE Std 1789-2015, Practice 1; from memory, check it", "from memory")
+_SIDE: Final = {"supply": "mains", "leg": "low voltage"}
+
+
+def dimmer_side(worked: Worked) -> Iterator[Finding]:
+    """A dimmer is named on the side of the supply that it is not made for."""
+    for kind, own_id, part in _named(worked):
+        if part.side == _SIDE[kind]:
+            continue
+        made, here, there = (
+            ("the low-voltage side, after the supply", "before it", "name it on its legs")
+            if kind == "supply"
+            else ("the mains side, before the supply", "after it", "name it on its supply")
+        )
+        yield Finding(
+            "stop",
+            "dimmer-side",
+            kind,
+            own_id,
+            "dimmer",
+            f"{part.id} is made for {made}; {own_id} has it {here}",
+            f"{there}, or choose one of the other side here",
+            PARTS,
+        )
+
+
+def dimmer_out_of_range(worked: Worked) -> Iterator[Finding]:
+    """A dimmer does not take the volts it gets: the supply's, or on the mains side the mains'."""
+    supplies = {supply.id: supply.part for supply in worked.job.supplies}
+    of_leg = {leg.id: leg.supply for leg in worked.job.legs}
+    for kind, own_id, part in _fitting(worked):
+        if kind == "supply":
+            volts, giver = mains_volts(worked.job), "the mains"
+        else:
+            source = find_part(worked.parts.supplies, supplies[of_leg[own_id]])
+            volts, giver = source.volts if source else None, of_leg[own_id]
+        if volts is not None and not part.min_volts <= volts <= part.max_volts:
+            yield Finding(
+                "stop",
+                "dimmer-out-of-range",
+                kind,
+                own_id,
+                "dimmer",
+                f"{part.id} takes {said(part.min_volts)} to {said(part.max_volts)} V; "
+                f"{giver} gives {said(volts)} V",
+                "choose another dimmer",
+                PARTS,
+            )
+
+
+def dimmer_over_amps(worked: Worked) -> Iterator[Finding]:
+    """A channel of a dimmer carries more than it may while the light is on."""
+    told: set[str] = set()
+    for load in worked.controls.dimmers:
+        for channel in load.channels:
+            if channel.amps is None or channel.feeds in told:
+                continue
+            amps = float(channel.amps.value)
+            if amps <= float(load.part.amps):
+                continue
+            told.add(channel.feeds)
+            mains = load.part.side == "mains"
+            yield Finding(
+                "stop",
+                "dimmer-over-amps",
+                "supply" if mains else "leg",
+                channel.feeds,
+                "dimmer",
+                f"{channel.feeds} draws {amps:.2f} A through a channel of {load.part.id}, which "
+                f"carries {said(load.part.amps)} A",
+                "choose a bigger dimmer, or put legs on another supply"
+                if mains
+                else "split the leg, or choose a bigger one: by its amps while on, not on average",
+                PARTS,
+            )
+
+
+def dimmer_below_least(worked: Worked) -> Iterator[Finding]:
+    """A dimmer gets less load than it needs to work."""
+    for load in worked.controls.dimmers:
+        least, watts = load.part.min_watts, float(load.watts.value)
+        if least is None or watts >= float(least):
+            continue
+        yield Finding(
+            "warn",
+            "dimmer-below-least",
+            "supply" if load.part.side == "mains" else "leg",
+            load.feeds[0],
+            "dimmer",
+            f"{load.part.id} needs {said(least)} W; {' '.join(load.feeds)} gives it {said(watts)} "
+            "W: it flickers, or does not dim to the end",
+            "choose a dimmer for less load, or put more light on it",
+            PARTS,
+        )
+
+
+def not_dimmable(worked: Worked) -> Iterator[Finding]:
+    """A dimmer stands before a supply, or before strip, that cannot be dimmed."""
+    for kind, own_id, part in _fitting(worked):
+        what = ""
+        legs = [own_id]
+        if kind == "supply":
+            supply = next(each for each in worked.job.supplies if each.id == own_id)
+            source = find_part(worked.parts.supplies, supply.part)
+            if source and not source.dimmable:
+                what = f"{source.id}, which cannot be dimmed on its mains side"
+            legs = [leg.id for leg in worked.job.legs if leg.supply == own_id]
+        strips = [strip for leg in legs for _, strip in fed_strips(worked.job, worked.parts, leg)]
+        rigid = next((strip for strip in strips if not strip.dimmable), None)
+        if rigid and not what:
+            what = f"{rigid.id}, which cannot be dimmed"
+        if what:
+            yield Finding(
+                "stop",
+                "not-dimmable",
+                kind,
+                own_id,
+                "dimmer",
+                f"{part.id} would dim {what}",
+                "take the dimmer out, or choose what can be dimmed",
+                PARTS,
+            )
+
+
+def dimmers_in_line(worked: Worked) -> Iterator[Finding]:
+    """A leg is dimmed twice: before its supply and after it."""
+    before = {own: part for kind, own, part in _fitting(worked) if kind == "supply"}
+    of_leg = {leg.id: leg.supply for leg in worked.job.legs}
+    for kind, own_id, part in _fitting(worked):
+        if kind == "leg" and of_leg[own_id] in before:
+            first = before[of_leg[own_id]]
+            yield Finding(
+                "warn",
+                "dimmers-in-line",
+                "leg",
+                own_id,
+                "dimmer",
+                f"{first.id} before {of_leg[own_id]} and {part.id} after it: each disturbs the "
+                "other, and the light flickers",
+                "keep one of the two",
+            )
+
+
+def pulses_seen(worked: Worked) -> Iterator[Finding]:
+    """A dimmer switches so slowly that its flicker is no longer low risk."""
+    for kind, own_id, part in _fitting(worked):
+        if kind == "leg" and part.pwm_hertz and part.pwm_hertz < LOW_RISK_HERTZ:
+            yield Finding(
+                "ask",
+                "pulses-seen",
+                "leg",
+                own_id,
+                "dimmer",
+                f"{part.id} switches {said(part.pwm_hertz)} times a second; below "
+                f"{said(LOW_RISK_HERTZ)} some people notice it",
+                "ask whoever works there, or choose a faster dimmer",
+                _FLICKER,
+            )
+
+
+def _named(worked: Worked) -> Iterator[tuple[Holder, str, Dimmer]]:
+    """Give every dimmer that a supply or a leg names: on the mains side, and after the supply."""
+    for supply in worked.job.supplies:
+        before = find_part(worked.parts.dimmers, supply.dimmer)
+        if before:
+            yield "supply", supply.id, before
+    for leg in worked.job.legs:
+        after = find_part(worked.parts.dimmers, leg.dimmer)
+        if after:
+            yield "leg", leg.id, after
+
+
+def _fitting(worked: Worked) -> Iterator[tuple[Holder, str, Dimmer]]:
+    """Give those that are on the side they are made for."""
+    yield from (each for each in _named(worked) if each[2].side == _SIDE[each[0]])
+
+
+# Tunable white
+
+
+def _tunable(worked: Worked) -> Iterator[tuple[Leg, int]]:
+    """Give the legs that feed tunable white, with its channels."""
+    for leg in worked.job.legs:
+        strips = fed_strips(worked.job, worked.parts, leg.id)
+        channels = max((strip.channels for _, strip in strips), default=1)
+        if channels > 1:
+            yield leg, channels
+
+
+def mixed_channels(worked: Worked) -> Iterator[Finding]:
+    """Tunable white and plain strip hang on one leg."""
+    for leg in worked.job.legs:
+        strips = fed_strips(worked.job, worked.parts, leg.id)
+        plain = [run for run, strip in strips if strip.channels == 1]
+        if not plain or len(plain) == len(strips):
+            continue
+        yield Finding(
+            "stop",
+            "mixed-channels",
+            "run",
+            plain[0],
+            "leg",
+            f"{' '.join(plain)} on {leg.id} has one channel, the other strip on it two",
+            "put plain strip and tunable white on legs of their own",
+            PARTS,
+        )
+
+
+def cores_short(worked: Worked) -> Iterator[Finding]:
+    """Tunable white hangs on a cable without a core for each channel and one in common."""
+    for leg, channels in _tunable(worked):
+        cable = find_part(worked.parts.cables, leg.cable)
+        if cable and cable.cores <= channels:
+            yield Finding(
+                "stop",
+                "cores-short",
+                "leg",
+                leg.id,
+                "cable",
+                f"tunable white on {leg.id} wants {channels + 1} cores: one a channel, one in "
+                f"common; {cable.id} has {cable.cores}",
+                f"choose a cable of {channels + 1} cores",
+                PARTS,
+            )
+
+
+def channels_short(worked: Worked) -> Iterator[Finding]:
+    """Tunable white hangs on a dimmer without a channel for each of its whites, or on none."""
+    for leg, channels in _tunable(worked):
+        part = find_part(worked.parts.dimmers, leg.dimmer)
+        if part and part.side == _SIDE["leg"] and part.channels < channels:
+            yield Finding(
+                "stop",
+                "channels-short",
+                "leg",
+                leg.id,
+                "dimmer",
+                f"tunable white on {leg.id} wants {channels} channels; {part.id} has "
+                f"{part.channels}",
+                f"choose a dimmer of {channels} channels",
+                PARTS,
+            )
+        elif leg.dimmer is None:
+            yield Finding(
+                "warn",
+                "channels-short",
+                "leg",
+                leg.id,
+                "dimmer",
+                f"nothing tunes the tunable white on {leg.id}: both whites are on at once",
+                f"choose a dimmer of {channels} channels, or plain strip",
+                PARTS,
+            )
+
+
+CHECKS = (
+    dimmer_side,
+    dimmer_out_of_range,
+    dimmer_over_amps,
+    dimmer_below_least,
+    not_dimmable,
+    dimmers_in_line,
+    pulses_seen,
+    mixed_channels,
+    cores_short,
+    channels_short,
+)

@@ -1,0 +1,220 @@
+"""Checks on what cables, fuses, joints and terminals may carry."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from pelmet.model.job.catalogue import find_part
+from pelmet.model.job.feeds import Leg
+from pelmet.model.job.parts import Connector
+from pelmet.model.plan.checks.finding import Finding
+from pelmet.model.plan.formulas import PARTS, Source
+from pelmet.model.plan.legs import LegCircuit
+from pelmet.model.plan.protection import (
+    Joint,
+    Protection,
+    Takes,
+    cord_row,
+    heaviest,
+    joints,
+    section_mm2,
+)
+from pelmet.model.plan.rules import rule_source
+from pelmet.model.plan.worked import Worked
+
+_PERCENT: Final = 100
+_CABLE = Source(
+    "common practice: a cable is protected by a source that cannot overload it, or by a fuse",
+    "common practice",
+)
+_FUSE = Source("fuse makers' common guide, at 25 C", "common practice")
+
+
+# Cables and fuses
+
+
+def cable_over_amps(worked: Worked) -> Iterator[Finding]:
+    """A cable carries more than it may, by its own figure or the region's for cords."""
+    for guard, circuit in _guarded(worked):
+        amps, carries = heaviest(circuit), guard.carries
+        if amps is None or carries is None or float(amps.value) <= float(carries.value):
+            continue
+        yield Finding(
+            "stop",
+            "cable-over-amps",
+            "leg",
+            guard.leg.id,
+            "cable",
+            f"a cable of {guard.leg.id} carries {float(amps.value):.2f} A; "
+            f"{guard.leg.cable} may carry {_amps(carries.value)}",
+            "split the leg, or choose a thicker cable",
+            _carries_source(worked, guard),
+        )
+
+
+def _carries_source(worked: Worked, guard: Protection) -> Source:
+    cable = find_part(worked.parts.cables, guard.leg.cable)
+    row = cord_row(cable, worked.job.site.region) if cable else None
+    return rule_source(row) if cable and row and row.amps < cable.amps else PARTS
+
+
+def unprotected_cable(worked: Worked) -> Iterator[Finding]:
+    """A supply can drive more than a leg's cable carries, and no fuse is chosen."""
+    for guard, circuit in _guarded(worked):
+        if guard.by != "nothing" or guard.fuse is not None or guard.carries is None:
+            continue
+        drives = (
+            f"no label limits what {guard.leg.supply} drives into a fault"
+            if guard.source is None
+            else f"{guard.leg.supply} gives {float(guard.source.value):.2f} A at full load"
+        )
+        yield Finding(
+            "stop",
+            "unprotected-cable",
+            "leg",
+            guard.leg.id,
+            "fuse",
+            f"{drives}; {guard.leg.cable} of {guard.leg.id} may carry "
+            f"{_amps(guard.carries.value)}, and no fuse protects it",
+            _fuse_to_fit(guard, circuit),
+            _CABLE,
+        )
+
+
+def fuse_too_big(worked: Worked) -> Iterator[Finding]:
+    """A fuse of more amps than its cable carries: the cable would burn before it opens."""
+    for guard, circuit in _guarded(worked):
+        if guard.by != "nothing" or guard.fuse is None or guard.largest is None:
+            continue
+        yield Finding(
+            "stop",
+            "fuse-too-big",
+            "leg",
+            guard.leg.id,
+            "fuse",
+            f"a fuse of {_amps(guard.fuse.value)} does not protect {guard.leg.cable}: one of "
+            f"{_amps(guard.largest.value)} is the most that does",
+            _fuse_to_fit(guard, circuit),
+            _CABLE,
+        )
+
+
+def _fuse_to_fit(guard: Protection, circuit: LegCircuit) -> str:
+    """Say which fuse to fit, or what to do when none carries the leg and protects the cable."""
+    if guard.needed is not None:
+        return f"fit a {_amps(guard.needed.value)} fuse in the + conductor at {guard.leg.supply}"
+    if circuit.amps is None:
+        return "fit a fuse in the + conductor at the supply, of no more than the cable may carry"
+    return (
+        f"take a thicker cable, or split the leg: no standard fuse that carries its "
+        f"{float(circuit.amps.value):.2f} A protects this cable"
+    )
+
+
+def fuse_too_small(worked: Worked) -> Iterator[Finding]:
+    """A leg draws more than its fuse may carry all the time, or more than its rating."""
+    share = float(worked.job.allowances.fuse_share)
+    for guard, circuit in _guarded(worked):
+        if guard.fuse is None or circuit.amps is None:
+            continue
+        amps, fuse = float(circuit.amps.value), float(guard.fuse.value)
+        if amps * _PERCENT <= fuse * share:
+            continue
+        opens = amps > fuse
+        may = "it opens" if opens else f"it may carry {fuse * share / _PERCENT:.2f} A all the time"
+        yield Finding(
+            "stop" if opens else "warn",
+            "fuse-too-small",
+            "leg",
+            guard.leg.id,
+            "fuse",
+            f"{guard.leg.id} draws {amps:.2f} A through a fuse of {_amps(fuse)}: {may}",
+            "take a bigger fuse, or none: the supply cannot overload this cable"
+            if guard.by == "limited source"
+            else _fuse_to_fit(guard, circuit),
+            _FUSE,
+        )
+
+
+def _guarded(worked: Worked) -> Iterator[tuple[Protection, LegCircuit]]:
+    yield from zip(worked.protections, worked.circuits.legs, strict=True)
+
+
+def _amps(value: object) -> str:
+    return f"{float(str(value)):g} A"
+
+
+# Joints and terminals
+
+
+def connector_over_amps(worked: Worked) -> Iterator[Finding]:
+    """A connector of a leg carries more than it may."""
+    for leg, connector, own in _joints(worked):
+        known = [(float(joint.amps.value), joint) for joint in own if joint.amps]
+        amps, joint = max(known, key=lambda one: one[0], default=(0.0, None))
+        if joint is None or amps <= float(connector.amps):
+            continue
+        yield Finding(
+            "stop",
+            "connector-over-amps",
+            "leg",
+            leg.id,
+            "cable",
+            f"the joint at the {joint.end} of {joint.cable} carries {amps:.2f} A; {connector.id} "
+            f"may carry {_amps(connector.amps)}",
+            "split the leg, or choose a connector that carries more",
+            PARTS,
+        )
+
+
+def terminal_range(worked: Worked) -> Iterator[Finding]:
+    """A leg's cable is too thin or too thick for its supply's terminals or for its connectors."""
+    supplies = {supply.id: supply.part for supply in worked.job.supplies}
+    for leg in worked.job.legs:
+        part = find_part(worked.parts.supplies, supplies[leg.supply])
+        if part:
+            yield from _misfit(worked, leg, part.id, Takes.of(part), "the terminals of ")
+    for leg, connector, _ in _joints(worked):
+        yield from _misfit(worked, leg, connector.id, Takes.of(connector), "")
+
+
+def _misfit(worked: Worked, leg: Leg, part: str, takes: Takes, what: str) -> Iterator[Finding]:
+    cable = find_part(worked.parts.cables, leg.cable)
+    if cable is None or takes.takes(section_mm2(cable)):
+        return
+    size = f"{section_mm2(cable):.3g} mm2" + (f" ({cable.awg} AWG)" if cable.awg else "")
+    yield Finding(
+        "warn",
+        "terminal-range",
+        "leg",
+        leg.id,
+        "cable",
+        f"{cable.id} is {size}; {what}{part} take {takes.words}",
+        "choose a cable and a part that fit each other, or join a tail that fits",
+        PARTS,
+    )
+
+
+def _joints(worked: Worked) -> Iterator[tuple[Leg, Connector, list[Joint]]]:
+    """Give the joints of each leg, by the connector they are made with."""
+    leg_of = {cable.id: cable.leg for cable in worked.routes.leads}
+    leg_of |= {link.cable.id: link.cable.leg for link in worked.routes.links if link.cable}
+    legs = {leg.id: leg for leg in worked.job.legs}
+    found: dict[tuple[str, str], list[Joint]] = {}
+    parts: dict[str, Connector] = {}
+    for joint in joints(worked.parts, worked.routes, worked.circuits.legs):
+        leg = leg_of[joint.cable]
+        if joint.connector and leg in legs:
+            parts[joint.connector.id] = joint.connector
+            found.setdefault((leg, joint.connector.id), []).append(joint)
+    for (leg, part), own in found.items():
+        yield legs[leg], parts[part], own
+
+
+CHECKS = (
+    cable_over_amps,
+    unprotected_cable,
+    fuse_too_big,
+    fuse_too_small,
+    connector_over_amps,
+    terminal_range,
+)

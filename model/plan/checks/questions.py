@@ -1,0 +1,181 @@
+"""What a job makes a question for the licensed person: each asked once, until it is answered.
+
+The answer stands in a field of the supply, or in an override under the question's id.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import NamedTuple
+
+from pelmet.model.job.catalogue import find_part
+from pelmet.model.job.feeds import Supply
+from pelmet.model.job.items import Kind
+from pelmet.model.job.rule_tables import (
+    AnswerField,
+    LicensedQuestion,
+    When,
+    breaker_share,
+    questions_of,
+)
+from pelmet.model.plan.cable import Cable
+from pelmet.model.plan.checks.finding import Finding
+from pelmet.model.plan.checks.rules import some_ids
+from pelmet.model.plan.openings import stands_over
+from pelmet.model.plan.rules import rule_source
+from pelmet.model.plan.worked import Worked
+
+_UNANSWERED = ("", "not known")
+_AT_A_CABINET = ("in cabinet", "on top of cabinet", "in plinth")
+
+
+class Concerned(NamedTuple):
+    """A thing that a question is about, and the field where its answer or its cause is."""
+
+    kind: Kind
+    id: str
+    field: str
+
+
+def open_questions(worked: Worked) -> Iterator[Finding]:
+    """A condition of a question holds, and nobody has answered it."""
+    answered = {override.rule for override in worked.job.overrides}
+    for question in questions_of(worked.job.site.region):
+        if question.id in answered:
+            continue
+        things = list(_unanswered(worked, question, CONDITIONS[question.when](worked)))
+        if things:
+            yield _finding(question, things)
+
+
+def _unanswered(
+    worked: Worked, question: LicensedQuestion, things: Iterable[Concerned]
+) -> Iterator[Concerned]:
+    """Leave out the supplies that hold the answer, and point at the first field that does not."""
+    supplies = {supply.id: supply for supply in worked.job.supplies}
+    for thing in things:
+        if not question.answered_by:
+            yield thing
+            continue
+        blank = [
+            field
+            for field in question.answered_by
+            if getattr(supplies[thing.id], field) in _UNANSWERED
+        ]
+        if blank:
+            yield thing._replace(field=blank[0])
+
+
+def _finding(question: LicensedQuestion, things: list[Concerned]) -> Finding:
+    first = things[0]
+    return Finding(
+        "ask",
+        question.id,
+        first.kind,
+        first.id,
+        first.field,
+        f"{some_ids([thing.id for thing in things])}: {question.asks}",
+        "ask the licensed person, and put the answer "
+        + (
+            f"under {_titles(question.answered_by)}"
+            if question.answered_by
+            else f"into an override of {question.id}, as its reason"
+        ),
+        rule_source(question),
+    )
+
+
+def _titles(fields: tuple[AnswerField, ...]) -> str:
+    return ", ".join(str(Supply.model_fields[field].title) for field in fields)
+
+
+def _supplies(worked: Worked) -> Iterator[Concerned]:
+    for supply in worked.job.supplies:
+        yield Concerned("supply", supply.id, "connection")
+
+
+def _plugged_in(worked: Worked) -> Iterator[Concerned]:
+    for supply in worked.job.supplies:
+        if supply.connection == "plug" and supply.place in _AT_A_CABINET:
+            yield Concerned("supply", supply.id, "connection")
+
+
+def _hard_wired(worked: Worked) -> Iterator[Concerned]:
+    for supply in worked.job.supplies:
+        if supply.connection == "hard-wired":
+            yield Concerned("supply", supply.id, "connection")
+
+
+def _in_wall(worked: Worked) -> Iterator[Concerned]:
+    return _legs(worked, lambda cable: any(way.kind == "in wall" for way in cable.ways))
+
+
+def _near_sink(worked: Worked) -> Iterator[Concerned]:
+    homes = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
+    sinks = [each for each in worked.job.obstacles if each.kind == "sink zone"]
+    for supply in worked.job.supplies:
+        home = homes.get(supply.cabinet or "")
+        if home and supply.place in _AT_A_CABINET and any(stands_over(home, one) for one in sinks):
+            yield Concerned("supply", supply.id, "cabinet")
+
+
+def _in_closet(worked: Worked) -> Iterator[Concerned]:
+    """Light that hangs as it does in a closet: on an upright, or under a shelf that moves."""
+    uprights = {
+        cabinet.id
+        for cabinet in worked.job.cabinets
+        if cabinet.kind in ("upright", "movable shelf")
+    }
+    for run in worked.job.runs:
+        if uprights.intersection(run.cabinets):
+            yield Concerned("run", run.id, "cabinets")
+
+
+def _sharing_a_circuit(worked: Worked) -> Iterator[Concerned]:
+    """Supplies on one circuit, unless the count that its breaker takes is known of each."""
+    named = [supply for supply in worked.job.supplies if supply.circuit.strip()]
+    on_it = Counter(_circuit(supply) for supply in named)
+    for supply in named:
+        part = find_part(worked.parts.supplies, supply.part)
+        counted = part and part.on_c16 and breaker_share(supply.breaker)
+        if on_it[_circuit(supply)] > 1 and not counted:
+            yield Concerned("supply", supply.id, "breaker")
+
+
+def _circuit(supply: Supply) -> str:
+    return " ".join(supply.circuit.casefold().split())
+
+
+def _through_cabinets(worked: Worked) -> Iterator[Concerned]:
+    """Supplies plugged in at a cabinet, and legs through holes that are no Class 2 wiring."""
+    yield from _plugged_in(worked)
+    limited = {
+        supply.id: part.limited
+        for supply in worked.job.supplies
+        if (part := find_part(worked.parts.supplies, supply.part))
+    }
+    other = {leg.id for leg in worked.job.legs if limited.get(leg.supply) != "class 2"}
+    for thing in _legs(worked, lambda cable: any(way.drillings for way in cable.ways)):
+        if thing.id in other:
+            yield thing._replace(field="cable")
+
+
+def _legs(worked: Worked, concerns: Callable[[Cable], bool]) -> Iterator[Concerned]:
+    """Give each leg of which some cable is so."""
+    found = {cable.leg for cable in worked.routes.cables if concerns(cable)}
+    for leg in worked.job.legs:
+        if leg.id in found:
+            yield Concerned("leg", leg.id, "avoid")
+
+
+CONDITIONS: Mapping[When, Callable[[Worked], Iterable[Concerned]]] = {
+    "supply": _supplies,
+    "plug in cabinet": _plugged_in,
+    "in wall": _in_wall,
+    "hard-wired": _hard_wired,
+    "near sink": _near_sink,
+    "closet": _in_closet,
+    "several supplies on one circuit": _sharing_a_circuit,
+    "cord through cabinet": _through_cabinets,
+}
+
+CHECKS = (open_questions,)

@@ -1,0 +1,183 @@
+"""Checks on supplies: what they carry, the air they stand in, their terminals and their breaker."""
+
+from collections.abc import Collection, Iterator, Sequence
+from fractions import Fraction
+from typing import Final, NamedTuple
+
+from pelmet.model.job.catalogue import find_part
+from pelmet.model.job.feeds import Breaker, Supply
+from pelmet.model.job.parts import SupplyPart
+from pelmet.model.job.rule_tables import breaker_amps
+from pelmet.model.plan.checks.finding import Finding, Level, said
+from pelmet.model.plan.formulas import BREAKERS, PARTS, Source
+from pelmet.model.plan.mains import Mains, circuit_amps
+from pelmet.model.plan.rules import rule, rule_source
+from pelmet.model.plan.supplies import SupplyBudget
+from pelmet.model.plan.worked import Worked
+
+_ROUNDING: Final = 1e-9  # watts and amps are sums of floats; a load that is just met is met
+_LOADING: Final = Source(
+    "common practice; no general standard asks for it, the supply's own sheet wins",
+    "common practice",
+)
+_RATING: Final = Source("the breaker's own rating", "said")
+
+
+def supply_overloaded(worked: Worked) -> Iterator[Finding]:
+    """The load is over the share of what it gives that may be used, or over all it gives."""
+    for budget, _, part in _known(worked):
+        if budget.derated is None or budget.usable is None or _too_hot(worked, part):
+            continue
+        load, gives = float(budget.load.value), float(budget.derated.value)
+        usable = float(budget.usable.value)
+        if load <= usable + _ROUNDING:
+            continue
+        over = load > gives + _ROUNDING
+        warm = (
+            f"it gives {said(gives)} W in air of {said(worked.job.allowances.supply_celsius)} C, "
+            f"rated {said(part.watts)} W"
+            if gives < float(part.watts)
+            else f"it is rated {said(part.watts)} W"
+        )
+        yield Finding(
+            "stop" if over else "warn",
+            "supply-overloaded",
+            "supply",
+            budget.supply,
+            "part",
+            f"{budget.supply} is asked for {said(load)} W; "
+            + (warm if over else f"{said(usable)} W may be used"),
+            "choose a bigger supply, or put legs on a second one (never join their outputs)",
+            _LOADING,
+        )
+
+
+def supply_too_hot(worked: Worked) -> Iterator[Finding]:
+    """The air round a supply is warmer than it may be used in."""
+    for budget, _, part in _known(worked):
+        if _too_hot(worked, part):
+            air = worked.job.allowances.supply_celsius
+            yield Finding(
+                "stop",
+                "supply-too-hot",
+                "supply",
+                budget.supply,
+                "place",
+                f"the air at {budget.supply} is {said(air)} C; {part.id} is not to be used above "
+                f"{said(part.highest_celsius)} C",
+                "put it where there is cooler air, or choose a supply for warmer air",
+                PARTS,
+            )
+
+
+def terminals_short(worked: Worked) -> Iterator[Finding]:
+    """More legs than the supply has terminals for."""
+    for budget, _, part in _known(worked):
+        if len(budget.legs) > part.terminals:
+            yield Finding(
+                "warn",
+                "terminals-short",
+                "supply",
+                budget.supply,
+                "part",
+                f"{len(budget.legs)} legs leave {budget.supply}; it has {part.terminals} "
+                "output terminals",
+                "put runs on fewer legs, or choose a supply with more terminals",
+                PARTS,
+            )
+
+
+def breaker_trips(worked: Worked) -> Iterator[Finding]:
+    """More supplies of one circuit than its breaker takes at the moment of switching on."""
+    for on in _circuits(worked):
+        taken = {
+            each.supply.id: int(each.mains.by_inrush.value) for each in on if each.mains.by_inrush
+        }
+        if _no_room(taken.values()):
+            fewest = ", ".join(f"{count} like {own_id}" for own_id, count in taken.items())
+            yield _full(
+                on, "warn", f"switched on together they may trip it; it takes {fewest}", BREAKERS
+            )
+
+
+def breaker_overloaded(worked: Worked) -> Iterator[Finding]:
+    """The supplies of one circuit draw more steady amps than its breaker may carry.
+
+    Over its own rating it trips; over a share of that which nobody has looked up is only told.
+    """
+    for on in _circuits(worked):
+        weakest = min((each.supply.breaker for each in on), key=_rating)
+        limit = circuit_amps(worked.job, weakest)
+        ruled = rule(worked.job, "circuit-share")
+        amps = sum(float(each.mains.amps.value) for each in on)
+        if limit is None or amps <= float(limit.value) + _ROUNDING:
+            continue
+        trips = amps > _rating(weakest) + _ROUNDING
+        known = ruled is not None and ruled.rule.standing == "confirmed"
+        yield _full(
+            on,
+            "stop" if trips or known else "warn",
+            f"{amps:.2f} A at full; it may carry {said(limit.value)} A",
+            _RATING if trips or ruled is None else rule_source(ruled.rule),
+        )
+
+
+def _rating(breaker: Breaker) -> float:
+    return float(breaker_amps(breaker) or 0)
+
+
+class _Fed(NamedTuple):
+    supply: Supply
+    mains: Mains
+
+
+def _circuits(worked: Worked) -> Iterator[list[_Fed]]:
+    """Give the supplies of each circuit whose breaker is known; of no name, each by itself."""
+    found: dict[str, list[_Fed]] = {}
+    for budget, supply, _ in _known(worked):
+        if budget.mains and breaker_amps(supply.breaker) is not None:
+            name = " ".join(supply.circuit.casefold().split())
+            found.setdefault(name or f"\n{supply.id}", []).append(_Fed(supply, budget.mains))
+    yield from found.values()
+
+
+def _no_room(counts: Collection[int]) -> bool:
+    """Say if supplies, of which so many each would go on a breaker alone, are too many for it."""
+    return 0 in counts or sum(Fraction(1, count) for count in counts) > 1
+
+
+def _full(on: Sequence[_Fed], level: Level, says: str, source: Source) -> Finding:
+    first = on[0].supply
+    breakers = " or ".join(dict.fromkeys(each.supply.breaker for each in on))
+    where = f"circuit {first.circuit}" if first.circuit else "the circuit"
+    return Finding(
+        level,
+        "breaker-full",
+        "supply",
+        first.id,
+        "circuit",
+        f"{' '.join(each.supply.id for each in on)} on {where}, breaker {breakers}: {says}",
+        "ask the licensed person for another circuit, or choose supplies that take less",
+        source,
+    )
+
+
+def _known(worked: Worked) -> Iterator[tuple[SupplyBudget, Supply, SupplyPart]]:
+    """Give every supply whose part is known, with its budget."""
+    for supply, budget in zip(worked.job.supplies, worked.supplies, strict=True):
+        part = find_part(worked.parts.supplies, supply.part)
+        if part:
+            yield budget, supply, part
+
+
+def _too_hot(worked: Worked, part: SupplyPart) -> bool:
+    return worked.job.allowances.supply_celsius > part.highest_celsius
+
+
+CHECKS = (
+    supply_overloaded,
+    supply_too_hot,
+    terminals_short,
+    breaker_trips,
+    breaker_overloaded,
+)

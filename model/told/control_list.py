@@ -1,0 +1,102 @@
+"""The control list: what is switched together, what each channel of a dimmer carries, and notes."""
+
+from collections import Counter
+from collections.abc import Iterator
+from typing import Final
+
+from pelmet.model.job.parts import Dimmer
+from pelmet.model.measure.decimals import plain
+from pelmet.model.plan.controls import LOW_RISK_HERTZ, DimmerLoad, ZoneControl
+from pelmet.model.plan.figure import Figure
+from pelmet.model.plan.stages import Plan
+from pelmet.model.told.figures import bare, printed
+from pelmet.model.told.words import table, wrapped
+
+_ZONE_HEAD = ("zone", "name", "switch", "side", "W", "A", "legs")
+_CHANNEL_HEAD = ("no", "dimmer", "channel", "A", "of A", "feeds")
+_NONE: Final = "-"
+_ON: Final = "Amps flow while the light is on, at full: pulses lower their average, not these."
+
+
+def control_list(plan: Plan) -> tuple[str, ...]:
+    """Tell every zone, every dimmer with its channels, and what to know of them.
+
+    Lines of at most 78 columns; ``no`` counts the dimmers to get.
+    """
+    controls = plan.worked.controls
+    if not controls.zones and not controls.dimmers:
+        return ("no zone, no dimmer",)
+    lines: list[str] = []
+    if controls.zones:
+        zones = [_zone(own, plan) for own in controls.zones]
+        lines += [*table(_ZONE_HEAD, zones, numbers={4, 5}), ""]
+    if controls.dimmers:
+        numbered = enumerate(controls.dimmers, 1)
+        channels = [row for number, load in numbered for row in _channels(number, load, plan)]
+        lines += [*table(_CHANNEL_HEAD, channels, numbers={0, 3, 4}), ""]
+        for note in _notes(controls.dimmers, plan):
+            lines += wrapped(note, rest="  ")
+        return tuple(lines)
+    return tuple(lines[:-1])
+
+
+def _zone(own: ZoneControl, plan: Plan) -> tuple[str, ...]:
+    return (
+        own.zone.id,
+        own.zone.name,
+        own.zone.switch or "none",
+        own.switch.side if own.switch else _NONE,
+        _value(own.watts, plan),
+        _value(own.amps, plan),
+        " ".join(own.legs) or "none",
+    )
+
+
+def _channels(number: int, load: DimmerLoad, plan: Plan) -> Iterator[tuple[str, ...]]:
+    zone = f", {load.zone}" if load.zone else ""
+    before = ", before the supply" if load.part.side == "mains" else ""
+    for place, channel in enumerate(load.channels, 1):
+        yield (
+            str(number),
+            load.part.id,
+            f"{place} of {load.part.channels}",
+            _value(channel.amps, plan),
+            plain(load.part.amps),
+            f"{channel.feeds}{before}{zone}",
+        )
+
+
+def _notes(dimmers: tuple[DimmerLoad, ...], plan: Plan) -> Iterator[str]:
+    counts = Counter(load.part.id for load in dimmers)
+    yield "To get: " + ", ".join(f"{count} x {part}" for part, count in counts.items()) + "."
+    yield _ON
+    whites = [leg for load in dimmers for leg, used in _used(load).items() if used > 1]
+    if whites:
+        yield (
+            f"Tunable white on {' '.join(whites)}: warm and cool have a channel each, over one "
+            "common conductor."
+        )
+    for part in dict.fromkeys(load.part for load in dimmers if load.part.side != "mains"):
+        yield _pulses(part)
+    for load in dimmers:
+        if load.part.min_watts:
+            yield (
+                f"{load.part.id} works from {plain(load.part.min_watts)} W up; "
+                f"{' '.join(load.feeds)} gives it {printed(load.watts, plan.worked.job.site)}."
+            )
+
+
+def _used(load: DimmerLoad) -> Counter[str]:
+    return Counter(channel.feeds for channel in load.channels)
+
+
+def _pulses(part: Dimmer) -> str:
+    line = f"low risk from {plain(LOW_RISK_HERTZ)} Hz up (IEEE Std 1789-2015, from memory)"
+    if part.pwm_hertz is None:
+        return f"{part.id}: how often it switches is not known; pulses are {line}."
+    slow = "too slow; " if part.pwm_hertz < LOW_RISK_HERTZ else ""
+    return f"{part.id} switches at {plain(part.pwm_hertz)} Hz: {slow}pulses are {line}."
+
+
+def _value(figure: Figure | None, plan: Plan) -> str:
+    return bare(figure, plan.worked.job.site) if figure else _NONE

@@ -1,0 +1,514 @@
+"""Rules of the place: what was seen in print, what is from memory, and what a person changes."""
+
+from collections import Counter
+from decimal import Decimal
+from typing import Any, get_args
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pelmet.model.job.feeds import Breaker, Override, Supply
+from pelmet.model.job.job import Job
+from pelmet.model.job.rule_tables import (
+    When,
+    breaker_amps,
+    breaker_share,
+    breakers,
+    colours,
+    cord_amps,
+    cords,
+    every_colour,
+    every_question,
+    overcurrent_amps,
+    overcurrents,
+    override_ids,
+    questions_of,
+)
+from pelmet.model.job.rules import Region, every_rule, raw_tables, ruled, rules_of
+from pelmet.model.plan.rules import class_2, rule, rule_source
+from pelmet.model.told.rules_list import rules_table
+from pelmet.model.told.words import WIDTH
+
+D = Decimal
+REGIONS: tuple[Region, ...] = get_args(Region)
+EU_UK = ("eu", "uk")
+TABLE_11B = "NEC Chapter 9 Table 11(B)"
+NOTE_4 = "NEC Chapter 9 Table 11(B), note 4"
+UNPROTECTED = "BS 7671 and IEC 60364-4-41, 414.4.5"
+SUPPLIES = "Regulation (EU) 2019/1782"
+SELV_TEST = "BS 7671 Table 61 (now 64)"
+
+# Typed again from print: id, regions, limit, unit, source.
+PUBLISHED: tuple[tuple[str, tuple[str, ...], str | None, str, str], ...] = (
+    # 12 V: 5.0 A, 60 VA. 24 V: 100/Vmax, 4.17 A, 100 VA.
+    ("class-2-watts-low", ("us",), "60", "W", TABLE_11B),
+    ("class-2-amps-low", ("us",), "5.0", "A", TABLE_11B),
+    ("class-2-watts", ("us",), "100", "W", TABLE_11B),
+    ("class-2-amps", ("us",), "4.17", "A", TABLE_11B),
+    # Note 4, 2005 wording: 60 V continuous direct current dry, 30 V where wet contact is likely;
+    # interrupted 10 to 200 times a second 24.8 V peak, 12.4 V peak where it is.
+    ("bare-volts", ("us",), "60", "V", NOTE_4),
+    ("bare-volts-wet", ("us",), "30", "V", NOTE_4),
+    ("slow-pwm-volts", ("us",), "24.8", "V", NOTE_4),
+    ("slow-pwm-volts-wet", ("us",), "12.4", "V", NOTE_4),
+    # 411.1 since 2017: 30 V alternating or 60 V direct current.
+    ("elv-volts", ("us",), "60", "V", "NEC 411.1"),
+    # 411.2, 2002 to 2011: "secondary circuits each limited to 25 A".
+    ("output-amps", ("us",), "25", "A", "NEC 411.2"),
+    ("isolating-source", ("us",), None, "", "NEC 411.6(A) and (B)"),
+    ("branch-amps", ("us",), "20", "A", "NEC 411.7"),
+    # An 80 % load is the 125 % rule for continuous loads turned round.
+    ("circuit-share", ("us",), "80", "%", "NEC 210.20(A)"),
+    ("drop", ("us",), "3", "%", "NEC 210.19(A), informational note"),
+    # 1-1/4 in from the edge, else a plate of 1/16 in (1.6 mm).
+    ("drill-edge", ("us",), "31.75", "mm", "NEC 300.4(A)(1)"),
+    ("drill-plate", ("us",), "1.6", "mm", "NEC 300.4(A)(1)"),
+    # Dry: 60 V ripple-free direct current; in all other cases 30 V.
+    ("bare-volts", EU_UK, "60", "V", UNPROTECTED),
+    ("bare-volts-wet", EU_UK, "30", "V", UNPROTECTED),
+    # 50 V alternating or 120 V ripple-free direct current.
+    ("elv-volts", EU_UK, "120", "V", "IEC 61140 and IEC 60364-4-41"),
+    ("isolating-source", ("uk",), None, "", "BS 7671 414.3, 414.4.4, 715.411.7.201 and 715.414"),
+    # Over 49 W: 0.880 active, 0.21 W with no load; up to 49 W 0.10 W.
+    ("efficiency", EU_UK, "88", "%", SUPPLIES),
+    ("standby", EU_UK, "0.21", "W", SUPPLIES),
+    ("standby-small", EU_UK, "0.10", "W", SUPPLIES),
+    # Lighting on a public supply 3 %, other uses 5 %.
+    ("drop", ("eu",), "3", "%", "IEC 60364-5-52 Table G.52.1"),
+    ("drop", ("uk",), "3", "%", "BS 7671 Appendix 4 (4Ab)"),
+    # SELV: 250 V direct current, 0.5 Mohm.
+    ("insulation-test", ("uk",), "0.5", "Mohm", SELV_TEST),
+    ("insulation-test-volts", ("uk",), "250", "V", SELV_TEST),
+    # Less deep than 50 mm: within 150 mm of the top of the wall or of a corner.
+    ("concealed-depth", ("uk",), "50", "mm", "BS 7671 522.6.202"),
+    ("concealed-zone", ("uk",), "150", "mm", "BS 7671 522.6.202"),
+    ("concealed-selv", ("uk",), None, "", "IET clarification of BS 7671 522.6.102"),
+    # Sockets up to 32 A for ordinary persons: 30 mA.
+    ("rcd-sockets", ("uk",), "30", "mA", "BS 7671 411.3.3"),
+)
+# Defaults that nobody has looked up; they must say so, and no figure of theirs is checked.
+FROM_MEMORY = {
+    ("class-2-watts-high", "us"), ("efficiency", "us"), ("standby", "us"), ("standby-small", "us"),
+    ("closet-surface", "us"), ("closet-recessed", "us"),
+    ("isolating-source", "eu"), ("insulation-test", "eu"), ("insulation-test-volts", "eu"),
+    ("rcd-sockets", "eu"),
+    *((own_id, region) for region in EU_UK for own_id in (
+        "least-section", "least-section-short", "least-section-reach", "circuit-share",
+        "rcd-lighting",
+    )),
+}  # fmt: skip
+PRACTICE = {("mains-volts", region) for region in REGIONS}
+
+
+def job(region: str, *overrides: dict[str, Any]) -> Job:
+    rows = [{"id": f"rule{row}", "reason": "said so", **each} for row, each in
+            enumerate(overrides, 1)]  # fmt: skip
+    return Job.model_validate({"job": {"region": region}, "override": rows})
+
+
+# --- What was seen in print -----------------------------------------------------------------------
+
+
+@pytest.mark.published
+@pytest.mark.parametrize("row", PUBLISHED, ids=lambda row: f"{row[0]}-{row[1][-1]}")
+def test_a_rule_seen_in_print_has_the_printed_limit_and_names_where(row):
+    own_id, regions, limit, unit, source = row
+    for region in regions:
+        one = ruled(region, (), own_id)
+        assert one is not None
+        assert one.limit == (None if limit is None else D(limit))
+        assert (one.rule.unit, one.rule.source, one.rule.standing) == (unit, source, "confirmed")
+
+
+def test_every_rule_is_seen_in_print_or_says_that_it_is_not():
+    stands: dict[str, set[tuple[str, str]]] = {
+        "confirmed": {(row[0], region) for row in PUBLISHED for region in row[1]},
+        "from memory": FROM_MEMORY,
+        "common practice": PRACTICE,
+    }
+    found: dict[str, set[tuple[str, str]]] = {standing: set() for standing in stands}
+    for one in every_rule():
+        found[one.standing] |= {(one.id, region) for region in one.regions}
+    assert found == stands
+
+
+@pytest.mark.published
+def test_nominal_mains_volts():
+    # Common practice: 120 V 60 Hz in the US, 230 V 50 Hz in Europe.
+    assert [rule(job(region), "mains-volts").limit for region in REGIONS] == [230, 230, 120]
+
+
+@pytest.mark.cross_check
+def test_class_2_watts_and_amps_agree_at_the_volts_they_are_for():
+    # Ohm's law's companion, watts = volts x amps, to the printed digits.
+    limits = {one.id: one.limit for one in rules_of("us")}
+    assert limits["class-2-amps-low"] * 12 == limits["class-2-watts-low"]
+    assert round(limits["class-2-watts"] / 24, 2) == limits["class-2-amps"]
+
+
+@pytest.mark.cross_check
+def test_inches_of_the_us_rules():
+    # 1 in = 25.4 mm exactly (international yard and pound agreement, 1959)
+    limits = {one.id: one.limit for one in rules_of("us")}
+    assert limits["drill-edge"] == D("1.25") * D("25.4")
+    assert round(D(1) / 16 * D("25.4"), 1) == limits["drill-plate"]
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(
+    ("awg", "amps"),
+    [(18, 10), (17, 12), (16, 13), (14, 18), (12, 25)],
+)
+def test_flexible_cord_by_gauge(awg, amps):
+    # NEC Table 400.5(A)(1), two current-carrying conductors
+    assert cord_amps("us", awg=awg) == amps
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(
+    ("mm2", "amps"),
+    [("0.5", 3), ("0.75", 6), ("1.0", 10), ("1.25", 13), ("1.5", 15), ("2.5", 20)],
+)
+def test_flex_by_section(mm2, amps):
+    # BS 7671 Table 4F3A and BS 6500 practice, as printed: 15 A at 1.5 mm2
+    assert cord_amps("uk", mm2=D(mm2)) == amps
+    assert cord_amps("uk", mm2=float(mm2)) == amps
+
+
+def test_flex_in_the_rest_of_europe_is_from_memory():
+    assert {row.standing for row in cords() if "eu" in row.regions} == {"from memory"}
+    assert {row.standing for row in cords() if "eu" not in row.regions} == {"confirmed"}
+
+
+def test_a_cord_that_is_not_listed_has_no_amps():
+    assert cord_amps("us", awg=20) is None
+    assert cord_amps("us", mm2=D("0.75")) is None
+    assert cord_amps("uk", awg=18) is None
+    assert cord_amps("uk", mm2=D("0.8")) is None
+    assert cord_amps("uk") is None
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("region", REGIONS)
+def test_a_thicker_cord_carries_more(region):
+    own = [row for row in cords() if region in row.regions]
+    assert len({(row.mm2, row.awg) for row in own}) == len(own)
+    assert all((row.mm2 is None) != (row.awg is None) for row in own)
+    by_copper = sorted(own, key=lambda row: row.mm2 or -D(row.awg or 0))
+    assert [row.amps for row in by_copper] == sorted({row.amps for row in own})
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(("awg", "amps"), [(18, 7), (16, 10), (14, 15), (12, 20), (10, 30)])
+def test_what_may_protect_a_small_conductor(awg, amps):
+    # NEC 240.4(D), copper
+    assert overcurrent_amps("us", awg) == amps
+    assert {row.standing for row in overcurrents()} == {"confirmed"}
+
+
+def test_a_gauge_or_region_without_such_a_limit_has_none():
+    assert overcurrent_amps("us", 20) is None
+    assert overcurrent_amps("uk", 14) is None
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(
+    ("breaker", "share"),
+    [("C16", 100), ("B10", 37), ("B16", 60), ("B20", 75), ("C10", 62), ("C20", 125)],
+)
+def test_supplies_on_a_breaker_beside_a_c16(breaker, share):
+    # Breaker table of a luminaire manual, C16 = 100 %
+    assert breaker_share(breaker) == share
+
+
+@pytest.mark.parametrize("breaker", ["B6", "C6", "15 A", "20 A", "not known"])
+def test_a_breaker_that_is_not_in_that_table_has_no_share(breaker):
+    assert breaker_share(breaker) is None
+
+
+@pytest.mark.published
+@pytest.mark.parametrize("breaker", get_args(Breaker))
+def test_a_breaker_is_rated_by_its_name(breaker):
+    # IEC 60898-1 marks a breaker with the letter of its characteristic and its rated amps.
+    digits = "".join(letter for letter in breaker if letter.isdigit())
+    assert breaker_amps(breaker) == (int(digits) if digits else None)
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(
+    ("region", "wanted"),
+    [
+        # IEC 60445 (formerly 60446)
+        ("eu", {"live": "brown", "neutral": "blue", "earth": "green and yellow"}),
+        ("uk", {"live": "brown", "neutral": "blue", "earth": "green and yellow"}),
+        # NEC 200.10 practice
+        ("us", {"live": "black", "neutral": "white", "earth": "green or bare"}),
+    ],
+)
+def test_colours_of_mains_conductors(region, wanted):
+    mains = [row for row in colours(region) if row.circuit == "mains"]
+    assert {row.conductor: row.colour for row in mains} == wanted
+    assert {row.standing for row in mains} == {"confirmed"}
+
+
+@pytest.mark.published
+def test_us_screws_have_colours():
+    # NEC 200.10 practice: brass the hot one, silver the neutral, green the earth
+    screws = {row.conductor: row.screw for row in colours("us") if row.screw}
+    assert screws == {"live": "brass", "neutral": "silver", "earth": "green"}
+
+
+@pytest.mark.parametrize("region", REGIONS)
+def test_direct_current_colours_are_from_memory_and_say_to_label_both_ends(region):
+    direct = [row for row in colours(region) if row.circuit == "direct current"]
+    assert [row.conductor for row in direct] == ["+", "-"]
+    assert len({row.colour for row in direct}) == 2
+    assert all(row.standing == "from memory" and "label both ends" in row.note for row in direct)
+
+
+# --- The tables as a whole ------------------------------------------------------------------------
+
+
+def test_no_table_is_left_unread():
+    assert set(raw_tables()) == {
+        "rule", "ampacity", "overcurrent", "breaker", "colour", "question",
+    }  # fmt: skip
+
+
+def test_one_id_has_one_row_a_region():
+    rows = [(one.id, region) for one in (*every_rule(), *every_question()) for region in
+            one.regions]  # fmt: skip
+    rows += [(f"{one.circuit} {one.conductor}", region) for one in every_colour() for region in
+             one.regions]  # fmt: skip
+    rows += [(row.breaker, "") for row in breakers()]
+    assert [row for row, times in Counter(rows).items() if times > 1] == []
+
+
+def test_no_question_has_the_id_of_a_rule():
+    assert not {one.id for one in every_rule()} & {one.id for one in every_question()}
+
+
+def test_a_row_names_its_edition_unless_it_is_common_practice():
+    rows = (*every_rule(), *cords(), *overcurrents(), *breakers(), *every_colour(),
+            *every_question())  # fmt: skip
+    assert all(row.edition or row.standing == "common practice" for row in rows)
+    assert all(f"{row.source} {row.edition}".isascii() for row in rows)
+
+
+@pytest.mark.parametrize("region", REGIONS)
+def test_a_question_is_asked_and_its_answer_has_a_field(region):
+    for one in questions_of(region):
+        assert one.asks.endswith("?")
+        assert one.asks.isascii()
+        assert one.when in get_args(When)
+        assert set(one.answered_by) <= set(Supply.model_fields)
+        # Only what is asked of supplies can be answered in a supply.
+        assert not one.answered_by or one.when in ("supply", "plug in cabinet", "hard-wired")
+    assert {one.when for one in every_question()} == set(get_args(When))
+
+
+QUESTIONS = (
+    # Every kitchen receptacle of 125 to 250 V.
+    ("us", "ground-fault", "NEC 210.8(A)(6), 2023"),
+    # No receptacle elsewhere, such as inside a wall cabinet, on the two small-appliance circuits.
+    ("us", "small-appliance-circuit", "NEC 210.52(B)(2), 2020"),
+    # Flexible cord: not for fixed wiring, not through holes in walls, not concealed.
+    ("us", "cord-through-cabinet", "NEC 400.12(1) to (5), 2020"),
+    ("us", "cable-in-wall-kind", "NEC 411.4(A), 411.5 in some editions, edition not noted"),
+    ("us", "mains-circuit", "NEC 411.7, edition not noted"),
+    ("uk", "residual-current", "BS 7671 411.3.3, edition not noted"),
+    ("uk", "cable-in-wall-zones", "BS 7671 522.6.202, edition not noted"),
+    ("uk", "insulation-tested", "BS 7671 Table 61 (now 64), edition not noted"),
+)
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(("region", "own_id", "source"), QUESTIONS)
+def test_where_a_question_stands_in_print(region, own_id, source):
+    (one,) = [each for each in questions_of(region) if each.id == own_id]
+    assert rule_source(one) == (source, "published")
+
+
+def test_the_other_questions_are_from_memory_or_common_practice():
+    unseen = {(one.id, region) for one in every_question() for region in one.regions
+              if one.standing == "from memory"}  # fmt: skip
+    assert unseen == {
+        ("residual-current", "eu"), ("arc-fault", "us"), ("cable-in-wall-zones", "eu"),
+        ("notifiable-work", "uk"), ("insulation-tested", "eu"), ("closet-clearance", "us"),
+    }  # fmt: skip
+    seen = {(region, one.id) for one in every_question() for region in one.regions
+            if one.standing == "confirmed"}  # fmt: skip
+    assert seen == {row[:2] for row in QUESTIONS}
+    usual = {one.id for one in every_question() if one.standing == "common practice"}
+    assert usual == {"mains-circuit", "isolator", "hard-wiring", "supply-near-sink", "inrush"}
+
+
+# --- As they hold for a job -----------------------------------------------------------------------
+
+
+def test_an_override_gives_a_rule_another_limit_and_keeps_the_rule():
+    one = rule(job("us", {"rule": "class-2-watts", "limit": 120}), "class-2-watts")
+    assert one is not None
+    assert (one.limit, one.rule.limit, one.put_aside) == (120, 100, False)
+    assert one.override is not None
+    assert one.override.reason == "said so"
+
+
+def test_an_override_without_a_limit_puts_a_rule_aside():
+    one = rule(job("us", {"rule": "class-2-watts"}), "class-2-watts")
+    assert one is not None
+    assert (one.limit, one.put_aside) == (None, True)
+
+
+def test_of_two_overrides_of_a_rule_the_first_holds():
+    both = ({"rule": "class-2-watts", "limit": 120}, {"rule": "class-2-watts", "limit": 130})
+    one = rule(job("us", *both), "class-2-watts")
+    assert one is not None
+    assert one.limit == 120
+
+
+def test_an_override_of_another_rule_changes_nothing():
+    one = rule(job("us", {"rule": "class-2-amps", "limit": 6}), "class-2-watts")
+    assert one == ruled("us", (), "class-2-watts")
+    assert one is not None
+    assert not one.put_aside
+
+
+def test_a_rule_without_a_number_is_not_put_aside_by_having_none():
+    one = rule(job("us"), "isolating-source")
+    assert one is not None
+    assert not one.put_aside
+
+
+def test_a_region_without_a_rule_has_nothing_and_no_region_is_a_mistake():
+    assert rule(job("eu"), "class-2-watts") is None
+    with pytest.raises(KeyError, match="no-such-rule"):
+        rule(job("eu"), "no-such-rule")
+
+
+def test_a_region_has_only_its_own_limit():
+    assert [rule(job(region), "elv-volts").limit for region in REGIONS] == [120, 120, 60]
+
+
+@pytest.mark.parametrize(
+    ("region", "own_id", "source"),
+    [
+        ("us", "output-amps", ("NEC 411.2, 2002 to 2011 wording", "published")),
+        ("eu", "rcd-sockets", ("IEC 60364-4-41 411.3.3, edition not noted; from memory, check it",
+                               "from memory")),
+        ("eu", "mains-volts", ("common practice", "common practice")),
+    ],
+)  # fmt: skip
+def test_a_rule_is_told_with_its_source_edition_and_standing(region, own_id, source):
+    one = ruled(region, (), own_id)
+    assert one is not None
+    assert rule_source(one.rule) == source
+
+
+@pytest.mark.parametrize(
+    ("volts", "wanted"),
+    [
+        ("5", {"class-2-amps-low"}),
+        ("12", {"class-2-amps-low", "class-2-watts-low"}),
+        ("20", {"class-2-amps-low"}),
+        ("20.1", {"class-2-watts"}),
+        ("24", {"class-2-watts", "class-2-amps"}),
+        ("30", {"class-2-watts"}),
+        ("30.1", {"class-2-watts-high"}),
+        ("60", {"class-2-watts-high"}),
+    ],
+)
+def test_the_limits_of_a_class_2_source_go_by_its_volts(volts, wanted):
+    assert {one.rule.id for one in class_2(job("us"), D(volts))} == wanted
+    assert class_2(job("eu"), D(volts)) == ()
+
+
+def test_a_class_2_limit_that_was_put_aside_is_given_as_such():
+    aside = {"rule": "class-2-amps"}
+    limits = {one.rule.id: one.limit for one in class_2(job("us", aside), D(24))}
+    assert limits == {"class-2-watts": 100, "class-2-amps": None}
+
+
+def test_an_override_can_name_the_rules_and_questions_of_its_region():
+    assert "class-2-watts" in override_ids("us")
+    assert "class-2-watts" not in override_ids("eu")
+    assert "cable-in-wall-zones" in override_ids("uk")
+    for region in REGIONS:
+        names = override_ids(region)
+        assert len(set(names)) == len(names) == len(rules_of(region)) + len(questions_of(region))
+        for name in names:
+            assert Override(id="rule1", rule=name, reason="said so").rule == name
+
+
+# --- As they are printed --------------------------------------------------------------------------
+
+
+def rows(job_: Job) -> dict[str, str]:
+    """Give the lines of each rule as one text, by its id."""
+    found: dict[str, str] = {}
+    own_id = ""
+    for line in rules_table(job_):
+        own_id = own_id if line.startswith(" ") else line.split(" ")[0]
+        found[own_id] = f"{found.get(own_id, '')} {' '.join(line.split())}".strip()
+    return found
+
+
+@pytest.mark.parametrize("region", REGIONS)
+def test_every_rule_of_the_region_is_printed_with_its_limit_and_where_it_stands(region):
+    printed = rows(job(region))
+    for one in rules_of(region):
+        text = printed[one.id]
+        assert one.source in text
+        assert one.edition in text
+        assert text.endswith(one.standing)
+        limit = "-" if one.limit is None else f"{one.limit} {one.unit}"
+        assert text.startswith(f"{one.id} {limit} {one.says}; ")
+    own = {one.id for one in rules_of(region)}
+    assert {one.id for one in every_rule()} & set(printed) == own
+    assert "*" not in " ".join(printed.values())
+
+
+def test_an_override_is_printed_with_the_limit_before_and_after_its_reason_and_who():
+    changed = job(
+        "us",
+        {"rule": "class-2-watts", "limit": 120, "reason": "see label", "by": "A. Fitter"},
+        {"rule": "output-amps"},
+        {"rule": "isolator", "reason": "spur by the door"},
+        {"rule": "least-section"},
+        {"rule": "isolating-source"},
+        {"rule": "output-amps", "limit": 30},
+    )
+    printed = rows(changed)
+    assert printed["class-2-watts"].startswith("class-2-watts 120 W * most watts")
+    assert printed["output-amps"].startswith("output-amps put aside * most amps")
+    assert printed["rule1"] == "rule1 class-2-watts 100 W 120 W see label (A. Fitter)"
+    assert printed["rule2"] == "rule2 output-amps 25 A put aside said so"
+    assert printed["rule3"] == "rule3 isolator - answered spur by the door"
+    assert printed["rule4"] == "rule4 least-section - no rule here said so"
+    assert printed["rule5"] == "rule5 isolating-source - put aside said so"
+    assert printed["rule6"] == "rule6 output-amps 25 A rule2 holds said so"
+
+
+@pytest.mark.property
+@given(
+    st.sampled_from(REGIONS),
+    st.lists(
+        st.fixed_dictionaries(
+            {
+                "rule": st.sampled_from(sorted({one.id for one in every_rule()}))
+                | st.from_regex(r"[a-z][a-z0-9-]{0,39}", fullmatch=True),
+                "reason": st.text(
+                    st.characters(exclude_categories=["C", "Zl", "Zp"]), min_size=1, max_size=300
+                ),
+            },
+            optional={"limit": st.decimals(0, 1_000_000, places=6), "by": st.just("é")},
+        ),
+        max_size=4,
+    ),
+)
+def test_the_table_fits_its_width_in_plain_ascii_whatever_was_said(region, overrides):
+    for line in rules_table(job(region, *overrides)):
+        assert len(line) <= WIDTH
+        assert line.isascii()
+        assert line.isprintable()

@@ -1,0 +1,328 @@
+"""Cable sizing: closed forms against printed examples, the choice against trying every cable."""
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from jobs import UNHURRIED, one_bar, part, row
+from scipy.optimize import brentq
+
+from pelmet.model.job.catalogue import bundled_catalogue
+from pelmet.model.job.job import Job, Site
+from pelmet.model.job.parts import Cable
+from pelmet.model.measure.awg import awg_area_mm2
+from pelmet.model.plan.circuit.copper import ohms_per_metre
+from pelmet.model.plan.legs import LegCircuit
+from pelmet.model.plan.protection import STANDARD_FUSES, Takes
+from pelmet.model.plan.sizing import (
+    TESTS,
+    Asked,
+    Sized,
+    asked_of,
+    by_gauge,
+    longest_lead,
+    section_for_drop,
+    size,
+)
+from pelmet.model.plan.stages import plan_job
+from pelmet.model.plan.worked import Worked
+
+D = Decimal
+
+
+def metric(own_id: str, mm2: float, amps: float = 20) -> Cable:
+    return Cable(id=own_id, name="Invented", mm2=mm2, conductor_class=5, amps=amps)
+
+
+def gauge(own_id: str, awg: int, amps: float = 20) -> Cable:
+    return Cable(id=own_id, name="Invented", awg=awg, amps=amps)
+
+
+# Invented amps, each less than any table of cords gives its size, so that they count everywhere.
+THIN, MIDDLE, THICK = metric("thin", 0.5, 2), metric("middle", 1.0, 5), metric("thick", 2.5, 9)
+G18, G16 = gauge("g18", 18, 4), gauge("g16", 16, 6)
+EASY = Asked(1.0, 1.0, 3.0, Takes(), 1.5, None, 75, "eu")
+
+
+def drops(**percent: float | None) -> Any:
+    """Give the drop of each cable by its id; of any other, 1 %."""
+    return lambda cable: percent.get(cable.id, 1.0)
+
+
+# --- Closed forms ---------------------------------------------------------------------------------
+
+
+@pytest.mark.published
+def test_copper_for_a_permitted_drop_is_as_in_the_printed_example():
+    # Principles of Power System, Ex. 13.2: 10 V may be lost over sections of 40, 60, 50 and 100 m
+    # that carry 220, 190, 150 and 50 A; resistivity 1.78e-8 ohm m. Printed: 1.164 cm2.
+    sections = [(40, 220), (60, 190), (50, 150), (100, 50)]
+    cm2 = section_for_drop(10, sections, 1.78e-8 * 1e6) / 100
+    assert cm2 == pytest.approx(1.164, abs=0.0005)
+
+
+@pytest.mark.published
+def test_copper_for_a_drop_by_the_millivolts_of_a_cable_table():
+    # BS 7671 Table 4D2B, course example: 2.5 mm2 has 18 mV/A/m; 16 A over 18 m lose 5.18 V.
+    # IEC 60364-5-52 Annex G: 0.0225 ohm mm2/m in normal service, which is 18 mV/A/m at 2.5 mm2.
+    loop = 2 * 0.0225 / 2.5
+    assert loop == pytest.approx(0.018)
+    assert section_for_drop(5.18, [(18, 16)], 0.0225) == pytest.approx(2.5, abs=0.0025)
+    assert longest_lead(230, 230 * 16, 0.009, 100 * 5.18 / 230) == pytest.approx(18, abs=0.02)
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize(("mm2", "metres"), [(0.5, 5.5), (0.75, 8.3), (1.0, 11.1), (1.5, 16.2)])
+def test_the_longest_lead_is_where_the_drop_crosses_its_share(mm2, metres):
+    # 24 V, 40 W, 3 %, one way, lead alone. A second method: where the drop over a length that a
+    # root finder tries is 3 %; and the length it comes to, to the digit a fitter would carry.
+    core = ohms_per_metre(mm2, 5)
+
+    def over(length: float) -> float:
+        return 100 * (40 / 24) * length * 2 * core / 24 - 3
+
+    found = longest_lead(24, 40, core, 3)
+    assert found == pytest.approx(brentq(over, 0.1, 100))
+    assert round(found, 1) == metres
+
+
+@pytest.mark.property
+@given(st.floats(1, 60), st.floats(1, 500), st.floats(0.5, 10), st.floats(0.005, 0.1))
+def test_the_two_closed_forms_undo_each_other(volts, watts, share, core):
+    metres = longest_lead(volts, watts, core, share)
+    copper = section_for_drop(share / 100 * volts, [(metres, watts / volts)], 0.02)
+    assert copper == pytest.approx(0.02 / core)
+
+
+@pytest.mark.property
+@given(st.floats(12, 48), st.floats(1, 200))
+def test_twice_the_volts_let_a_lead_be_four_times_as_long(volts, watts):
+    once, twice = (longest_lead(v, watts, 0.02, 3) for v in (volts, 2 * volts))
+    assert twice == pytest.approx(4 * once)
+
+
+@pytest.mark.parametrize(("watts", "core"), [(0, 0.02), (-1, 0.02), (40, 0)])
+def test_without_load_or_ohms_no_length_is_the_longest(watts, core):
+    with pytest.raises(ValueError, match="no longest length"):
+        longest_lead(24, watts, core, 3)
+
+
+@pytest.mark.parametrize("volts", [0, -1])
+def test_no_copper_loses_nothing(volts):
+    with pytest.raises(ValueError, match="no copper"):
+        section_for_drop(volts, [(1, 1)])
+
+
+def test_copper_is_that_of_annealed_copper_if_nothing_else_is_said():
+    # 1 A out and back over 29 m of 1 mm2 at 58 MS/m (IEC 60028) loses 1 V.
+    assert section_for_drop(1, [(29, 1)]) == pytest.approx(1)
+
+
+# --- The choice -----------------------------------------------------------------------------------
+
+
+def test_the_thinnest_that_passes_all_is_chosen_and_nothing_decided():
+    found = size(EASY, [THICK, THIN, MIDDLE], drops(), gauge_first=False)
+    assert (found.chosen, found.decided_by) == ("thin", ())
+    assert [one.cable for one in found.rows] == ["thin", "middle", "thick"]
+    assert all(one.fails == () for one in found.rows)
+
+
+@pytest.mark.parametrize(
+    ("asked", "drop", "chosen", "decided"),
+    [
+        (EASY, drops(thin=3.1), "middle", ("drop",)),
+        (EASY, drops(thin=3.0), "thin", ()),
+        (EASY, drops(thin=None), "middle", ("drop",)),
+        (EASY, drops(thin=9.0, middle=4.0), "thick", ("drop",)),
+        (EASY._replace(heaviest=2.1, source=None, fuse=2.0), drops(), "middle", ("ampacity",)),
+        (EASY._replace(heaviest=2.0), drops(), "thin", ()),
+        (EASY._replace(takes=Takes(0.75)), drops(), "middle", ("terminals",)),
+        (EASY._replace(takes=Takes(0.5, 2.5)), drops(), "thin", ()),
+        # A source of 4 A overloads 2 A of cable; a fuse that carries 1 A would be 1.6 A, and fits.
+        (EASY._replace(source=4.0), drops(), "thin", ()),
+        # One that carries 1.6 A would be 2.5 A, more than the thin cable carries.
+        (EASY._replace(source=4.0, amps=1.6), drops(), "middle", ("protection",)),
+        (EASY._replace(source=2.0, amps=1.6), drops(), "thin", ()),
+        (EASY._replace(source=None, fuse=2.5), drops(), "middle", ("protection",)),
+        (EASY._replace(source=None, fuse=2.0), drops(), "thin", ()),
+        # The last one that ruled out the next thinner cable, not what ruled out thinner ones yet.
+        (EASY._replace(takes=Takes(0.75)), drops(thin=9, middle=9), "thick", ("drop",)),
+        (EASY._replace(heaviest=2.1), drops(thin=9), "middle", ("drop", "ampacity")),
+    ],
+)  # fmt: skip
+def test_what_ruled_out_the_next_thinner_cable_decided(asked, drop, chosen, decided):
+    found = size(asked, [THIN, MIDDLE, THICK], drop, gauge_first=False)
+    assert (found.chosen, found.decided_by) == (chosen, decided)
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(("region", "chosen"), [("us", "g16"), ("eu", "g18")])
+def test_a_fuse_protects_a_gauge_only_up_to_the_limit_of_its_region(region, chosen):
+    # NEC 240.4(D): at most 7 A before 18 AWG, 10 A before 16 AWG.
+    asked = EASY._replace(source=None, fuse=8.0, region=region)
+    found = size(asked, [gauge("g18", 18, 9), gauge("g16", 16, 9)], drops(), gauge_first=True)
+    assert found.chosen == chosen
+
+
+def test_nothing_is_chosen_when_none_passes():
+    found = size(EASY, [THIN, MIDDLE], drops(thin=9, middle=9), gauge_first=False)
+    assert (found.chosen, found.decided_by) == (None, ())
+    assert [one.fails for one in found.rows] == [("drop",), ("drop",)]
+    assert size(EASY, [], drops(), gauge_first=False) == Sized(None, (), ())
+
+
+def test_metric_and_gauge_rows_stand_together_by_copper_but_a_job_keeps_to_its_kind():
+    # ASTM B258: 18 AWG is 0.823 mm2, 16 AWG 1.309 mm2.
+    every = [THIN, MIDDLE, THICK, G18, G16]
+    both = [size(EASY, every, drops(thin=9, g18=9), gauge_first=kind) for kind in (False, True)]
+    for found in both:
+        assert [one.cable for one in found.rows] == ["thin", "g18", "middle", "g16", "thick"]
+    assert [found.chosen for found in both] == ["middle", "g16"]
+    # The next thinner of its own kind decided, not the gauge in between.
+    assert [found.decided_by for found in both] == [("drop",), ("drop",)]
+
+
+def test_the_other_kind_is_taken_when_none_of_its_own_passes():
+    found = size(EASY, [THIN, MIDDLE, G18, G16], drops(g18=9, g16=9, thin=9), gauge_first=True)
+    assert (found.chosen, found.decided_by) == ("middle", ("drop",))
+
+
+def test_a_row_tells_its_copper_and_its_drop():
+    (row_,) = size(EASY, [G18], drops(g18=2.25), gauge_first=True).rows
+    assert row_.mm2 == awg_area_mm2(18)
+    assert (row_.by_gauge, row_.drop) == (True, 2.25)
+
+
+AMPS = st.floats(0.1, 12)
+CABLES = st.lists(st.sampled_from(bundled_catalogue().cables), max_size=9, unique=True)
+
+
+def passes(asked: Asked, cable: Cable, drop: float) -> bool:
+    """Say by itself, in other words, if a cable will do; only for sizes no cord table is under."""
+    area = float(cable.mm2) if cable.mm2 else awg_area_mm2(cable.awg)
+    carries = float(cable.amps)
+    low, high = asked.takes
+    fits = (low or 0) <= area <= (high or 99)
+    if asked.source is not None and asked.source <= carries:
+        guarded = True
+    elif asked.fuse is not None:
+        guarded = asked.fuse <= carries
+    else:
+        guarded = any(
+            asked.amps * 100 <= fuse * asked.fuse_share and fuse <= carries
+            for fuse in STANDARD_FUSES
+        )
+    return drop <= asked.drop and asked.amps <= carries and fits and guarded
+
+
+@pytest.mark.cross_check
+@UNHURRIED
+@given(
+    CABLES, AMPS, st.none() | AMPS, st.none() | st.sampled_from(STANDARD_FUSES),
+    st.sampled_from([None, 0.6, 0.75]), st.sampled_from([None, 1.0, 1.5]), st.booleans(),
+    st.lists(st.floats(0, 6), min_size=12, max_size=12),
+)  # fmt: skip
+def test_the_choice_is_the_first_of_all_that_pass(
+    cables, amps, source, fuse, least, most, gauge_first, percents
+):
+    # The bundled cables carry no more than any region's table of cords gives their size.
+    drop_of = {cable.id: percents[at] for at, cable in enumerate(cables)}
+    asked = Asked(amps, amps, 3.0, Takes(least, most), source, fuse, 75, "eu")
+    found = size(asked, cables, lambda cable: drop_of[cable.id], gauge_first=gauge_first)
+    good = [cable for cable in cables if passes(asked, cable, drop_of[cable.id])]
+    assert {one.cable for one in found.rows if not one.fails} == {cable.id for cable in good}
+    own = [cable for cable in good if (cable.awg is not None) == gauge_first] or good
+    areas = {cable.id: float(cable.mm2 or awg_area_mm2(cable.awg or 0)) for cable in cables}
+    assert (found.chosen is None) == (not own)
+    if found.chosen is not None:
+        assert areas[found.chosen] == min(areas[cable.id] for cable in own)
+    assert set(found.decided_by) <= set(TESTS)
+
+
+# --- With a leg that is solved again --------------------------------------------------------------
+
+
+def solved(job: Job) -> tuple[Worked, LegCircuit]:
+    worked = plan_job(job).worked
+    (circuit,) = worked.circuits.legs
+    return worked, circuit
+
+
+def asked(job: Job) -> Asked | None:
+    worked, circuit = solved(job)
+    return asked_of(job, worked.parts, worked.routes, circuit)
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize(
+    ("metres", "chosen"), [(3, "flat-2x0.5"), (11, "flat-2x0.75"), (20, "round-2x1.5")]
+)
+def test_a_leg_solved_again_with_the_cable_chosen_is_warned_of_nothing(metres, chosen):
+    # The checks of a plan are the second method: they know nothing of sizing.
+    job = row(*[600] * 3, L1={"length": metres * 1000}, allowances={"drop_warn": 2})
+    cables = [one for one in bundled_catalogue().cables if one.cores == 2]
+
+    def with_cable(own_id: str) -> Job:
+        leg = job.legs[0].model_copy(update={"cable": own_id})
+        return job.model_copy(update={"legs": (leg,)})
+
+    def again(cable: Cable) -> float | None:
+        drop = solved(with_cable(cable.id))[1].drop
+        return float(drop.value) if drop else None
+
+    asks = asked(job)
+    assert asks is not None
+    found = size(asks, cables, again, gauge_first=by_gauge(job.site))
+    assert found.chosen == chosen
+    own = [one for one in found.rows if not one.by_gauge]
+    assert [one.drop for one in own] == sorted((one.drop for one in own), reverse=True)
+    bad = {"volts-low", "cable-over-amps", "terminal-range", "unprotected-cable"}
+    for one in found.rows:
+        codes = {finding.code for finding in plan_job(with_cable(one.cable)).findings}
+        assert bool(codes & bad) == bool(one.fails), one
+
+
+def test_what_a_leg_asks_is_what_its_job_says():
+    asks = asked(one_bar(
+        L1={"fuse": 2}, allowances={"drop_warn": 2, "fuse_share": 60},
+        parts={"connectors": [part("connectors", "lever-2", least_mm2=D("0.3"), most_mm2=4)]},
+    ))  # fmt: skip
+    assert asks is not None
+    # The bundled 60 W supply at 24 V, whose terminals take 0.2 to 2.5 mm2.
+    assert asks[2:] == (2.0, Takes(0.3, 2.5), 2.5, 2.0, 60.0, "eu")
+    assert asks.amps == asks.heaviest == pytest.approx(0.34, abs=0.01)
+
+
+def test_what_a_leg_asks_of_home_runs_is_less_than_it_draws():
+    second = {"id": "R2", "cabinets": ["A2"], "leg": "L1"}
+    asks = asked(row(600, 600, R1={"cabinets": ["A1"]}, add={"runs": [second]},
+                     L1={"wiring": "home run"}))  # fmt: skip
+    assert asks is not None
+    assert asks.heaviest < asks.amps < 2.1 * asks.heaviest
+
+
+def test_a_supply_that_nothing_limits_has_no_most():
+    asks = asked(one_bar(S1={"part": "bold"},
+                         parts={"supplies": [part("supplies", "bold", limited="no")]}))  # fmt: skip
+    assert asks is not None
+    assert asks.source is None
+    assert asks.takes == Takes(0.2, 2.5)  # of the bundled connectors alone
+
+
+@pytest.mark.parametrize("how", [{"S1": {"part": "no"}}, {"S1": {"place": "elsewhere"}}])
+def test_a_leg_that_cannot_be_worked_out_asks_nothing(how):
+    assert asked(one_bar(**how)) is None
+
+
+@pytest.mark.parametrize(
+    ("site", "gauge_first"),
+    [
+        (Site(), False), (Site(region="uk"), False), (Site(region="us"), True),
+        (Site(length_unit="in"), True), (Site(length_unit="cm"), False),
+    ],
+)  # fmt: skip
+def test_a_job_in_inches_or_in_the_us_thinks_in_gauges(site, gauge_first):
+    assert by_gauge(site) is gauge_first
