@@ -6,6 +6,7 @@ from pelmet.model.job.feeds import Supply
 from pelmet.model.plan.cable import Cable
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.legs import BarVolts, CableFlow, LegCircuit
+from pelmet.model.plan.sizing import thinnest
 from pelmet.model.plan.stages import Plan
 from pelmet.model.plan.supplies import SupplyBudget
 from pelmet.model.told.figures import bare
@@ -33,6 +34,7 @@ def power_table(plan: Plan) -> tuple[str, ...]:
     if circuits.legs:
         rows = [_leg(leg, plan) for leg in circuits.legs]
         lines += [*table(_LEG_HEAD, rows, numbers={2, 3, 4, 6, 7}), *_troubles(plan), ""]
+        lines += [*_sizes(plan), ""]
     # A link of a run that two legs feed is of both of them, and so are its bars.
     flows = {flow.cable: flow for leg in circuits.legs for flow in leg.flows}
     if flows:
@@ -66,6 +68,23 @@ def _leg(leg: LegCircuit, plan: Plan) -> tuple[str, ...]:
         f"{float(leg.lost.value):.2f}" if leg.lost else _NONE,
         " ".join(leg.runs) or "none",
     )
+
+
+def _sizes(plan: Plan) -> Iterator[str]:
+    """Say the cable of each leg, the thinnest that would do, and what decides it."""
+    worked = plan.worked
+    for leg in worked.circuits.legs:
+        sized = thinnest(worked.job, worked.parts, worked.fits, worked.routes, leg)
+        if sized is None:
+            continue
+        fails = next((row.fails for row in sized.rows if row.cable == leg.leg.cable), ())
+        words = f"{leg.leg.id} cable {leg.leg.cable}"
+        words += f" fails by {' and '.join(fails)}" if fails else ""
+        if sized.chosen is None:
+            yield from wrapped(f"{words}; none in the catalogue does", rest="  ")
+            continue
+        by = f", decided by {' and '.join(sized.decided_by)}" if sized.decided_by else ""
+        yield from wrapped(f"{words}; the thinnest that does: {sized.chosen}{by}", rest="  ")
 
 
 def _troubles(plan: Plan) -> Iterator[str]:

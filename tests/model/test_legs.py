@@ -543,3 +543,18 @@ def joints(leg: LegCircuit) -> float:
     """Watts lost where a strip's own lead leaves a tee: no cable of the list."""
     wires = leg.solved.solution.wires
     return sum(flow.watts for own, flow in wires.items() if own.endswith(" joint"))
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("sixteenths", [141, 337, 555, 883])
+def test_metric_and_inch_readings_of_one_length_give_the_same_volts(sixteenths):
+    inches = f"{sixteenths // 16} {sixteenths % 16}/16 in"
+    exact = Decimal(sixteenths) * Decimal("25.4") / 16
+    one, other = (
+        leg_of(planned(A1={"opening": [size], "width": size}, L1={"length": length}))
+        for size, length in ((inches, f"{sixteenths} in"), (exact, Decimal(sixteenths) * 254 / 10))
+    )
+    assert [(bar.left.value, bar.right.value) for bar in one.bars] == [
+        (bar.left.value, bar.right.value) for bar in other.bars
+    ]
+    assert one.amps.value == other.amps.value
