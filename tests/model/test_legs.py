@@ -558,3 +558,14 @@ def test_metric_and_inch_readings_of_one_length_give_the_same_volts(sixteenths):
         (bar.left.value, bar.right.value) for bar in other.bars
     ]
     assert one.amps.value == other.amps.value
+
+
+def test_a_leg_that_only_feeds_the_far_end_of_a_run_asks_for_its_lead():
+    plan = planned(
+        R1={"feed_end": "both", "far_leg": "L2"},
+        S1={"place": "elsewhere", "cabinet": None},
+        add={"legs": [{"id": "L2", "supply": "S1"}]},
+    )
+    asked = [one for one in plan.findings if one.code == "lead-unknown"]
+    assert [one.about for one in asked] == ["L1", "L2"]
+    assert {one.remedy for one in asked} == {"type its measured length"}

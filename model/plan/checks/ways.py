@@ -7,6 +7,7 @@ from pelmet.model.job.items import Obstacle
 from pelmet.model.plan.cable import Cable
 from pelmet.model.plan.checks.finding import Finding, said
 from pelmet.model.plan.crossings import SUITED, WORK, expected
+from pelmet.model.plan.feed_points import fed_by
 from pelmet.model.plan.formulas import SURVEY
 from pelmet.model.plan.worked import Worked
 
@@ -114,8 +115,8 @@ def no_feed_way(worked: Worked) -> Iterator[Finding]:
         if start == lead.room:
             yield _shut_off(lead, leg, worked)
             continue
-        fed = [run.id for run in worked.job.runs if run.leg == leg.id]
-        first = next(run for run in fed if run in {each.run for each in worked.routes.leads})
+        led = {each.run for each in worked.routes.leads}
+        first = next((run for run in fed_by(worked.job, leg.id) if run in led), lead.run)
         yield Finding(
             "ask",
             "lead-unknown",

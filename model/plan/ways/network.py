@@ -7,7 +7,6 @@ from functools import lru_cache
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.feeds import Supply
 from pelmet.model.job.items import Cabinet, Obstacle
-from pelmet.model.plan.bar import Bar
 from pelmet.model.plan.crossings import bars_inside, hardest
 from pelmet.model.plan.geometry import RoomPlan
 from pelmet.model.plan.ways.hung import Fitted, hang
@@ -90,9 +89,10 @@ def _bar_to_bar(
         start, end = found[bar.id, "right"], found[other.id, "left"]
         one, two = net.places[start], net.places[end]
         if bar.wall != other.wall:
-            kinds = {bar.opening.ends[1].kind, other.opening.ends[0].kind}
-            if kinds & {"butt", "mitre"}:
-                net.join(start, end, "in channel", length=_round(bar, other))
+            on, off = bar.opening.ends[1], other.opening.ends[0]
+            if on.crossing is not None and off.crossing is not None:  # they meet round a corner
+                length = float(abs(on.crossing - bar.right) + abs(other.left - off.crossing))
+                net.join(start, end, "in channel", length=length)
             continue
         standing = between.blocking(one.along, two.along)
         if hardest(standing) not in ("hole", "under") or abs(one.height - two.height) > STEP:
@@ -126,14 +126,6 @@ def _uprights(one: Place, other: Place, laid: Mapping[str, Rails]) -> list[Drill
         and float(each.cabinet.bottom_height) < one.height
         and one.height < float(each.cabinet.bottom_height + each.cabinet.height)
     ]
-
-
-def _round(bar: Bar, other: Bar) -> float:
-    """Give the way from one bar's end to the next one's start, over where their lines cross."""
-    on, off = bar.opening.ends[1].crossing, other.opening.ends[0].crossing
-    assert on is not None
-    assert off is not None
-    return float(abs(on - bar.right) + abs(other.left - off))
 
 
 def _supply(net: Net, supply: Supply, laid: Mapping[str, Rails]) -> int | None:
