@@ -159,16 +159,13 @@ def totals(table: Intensities, across: Across) -> Totals:
     nodes = list(_nodes(table))
     before = sum(node.before * node.candela for node in nodes)
     behind = sum(node.behind * node.candela for node in nodes)
-    made = (
-        pi
-        / 2
-        * sum(
-            radians(high - low) * (one + other) / 2
-            for (low, high), (one, other) in zip(
-                pairwise(curve.psi), pairwise(curve.candela), strict=True
-            )
+    across_all = sum(
+        radians(high - low) * (one + other) / 2
+        for (low, high), (one, other) in zip(
+            pairwise(curve.psi), pairwise(curve.candela), strict=True
         )
     )
+    made = pi / 2 * across_all
     misplaced = 0.0
     if made > 0:
         for node in nodes:

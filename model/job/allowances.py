@@ -12,6 +12,7 @@ from pelmet.model.job.items import Said
 from pelmet.model.job.scalars import (
     Celsius,
     Days,
+    Height,
     Hours,
     LoadPercent,
     Lux,
@@ -153,11 +154,54 @@ class Allowances(Said):
     labour_per_hour: Money = _allowance(
         50, "Labour an hour", "In the currency of the catalogue's prices", "estimate"
     )
-    worktop_lux: Lux = _allowance(
-        300,
+    worktop_lux: Lux | None = _allowance(
+        None,
         "Worktop lux",
-        "Least light wanted on the worktop from these bars alone [lx]",
-        "common practice for the under-cabinet layer of a kitchen",
+        "Average wanted on the worktop from these bars alone, kept up [lx]; unset, what the work "
+        "in the room asks for",
+        "the target of the room's work",
+    )
+    thermal_percent: Percent = _allowance(
+        95, "Kept when warm", "Light of a warm strip, of that of a cold one", "estimate"
+    )
+    maintenance_percent: Percent = _allowance(
+        80,
+        "Kept up",
+        "Light left before it is cleaned and aged strip is changed, of that when new",
+        "industry's generic maintenance factor; 70 % near a hob",
+    )
+    bright_lux: Lux = _allowance(
+        1500,
+        "Too bright at",
+        "Average that dazzles with no dimmer to turn it down [lx]",
+        "estimate",
+    )
+    night_lux: Lux = _allowance(
+        30, "Night light", "What a dimmer should come down to [lx]", "estimate"
+    )
+    dark_end: Percent = _allowance(
+        40, "Dark end", "Light at a worktop's end, of that along its middle, that is too little"
+    )
+    visible_dots: Percent = _allowance(
+        2, "Visible dots", "Unevenness of a diffuser from LED to LED that the eye can see"
+    )
+    standing_eye: Height = _allowance(
+        1600,
+        "Standing eye",
+        "Eye height of who works there",
+        "middle of men and women, US Army survey ANSUR II 2012, and shoes",
+    )
+    eye_away: Size = _allowance(
+        250, "Eye from edge", "From the worktop's front edge out to that eye", "estimate"
+    )
+    seated_eye: Height = _allowance(
+        1185,
+        "Seated eye",
+        "Eye height of who sits across an open side",
+        "middle of men and women, US Army survey ANSUR II 2012",
+    )
+    seated_away: Size = _allowance(
+        1500, "Seated away", "From the bar to that eye, across", "estimate"
     )
     longest_bar: Size = _allowance(
         3000,

@@ -15,6 +15,7 @@ from pelmet.model.job.scalars import (
     Height,
     Id,
     Name,
+    Percent,
     Place,
     ShortWords,
     Size,
@@ -27,6 +28,7 @@ CabinetKind = Literal["wall cabinet", "shelf", "open unit", "movable shelf", "up
 Underside = Literal["flush", "framed"]
 Surface = Literal["laminate", "lacquer", "veneer", "raw board", "metal"]
 Finish = Literal["matt", "satin", "polished"]
+Work = Literal["general", "preparation", "older eyes"]
 ObstacleKind = Literal[
     "stile",
     "partition",
@@ -139,6 +141,21 @@ class Room(Surveyed):
     )
     worktop_finish: Finish = Field(
         default="satin", title="Worktop finish", description="A polished top mirrors the strip"
+    )
+    worktop_percent: Percent = Field(
+        default=Decimal(30),
+        title="Top gives back",
+        description="Light the worktop gives back: white 70 %, wood 30 %, dark stone 5 %",
+    )
+    splashback_percent: Percent = Field(
+        default=Decimal(50),
+        title="Back gives back",
+        description="Light the splashback gives back: white 75 %, mid 50 %, dark 10 %, none 0",
+    )
+    work: Work = Field(
+        default="general",
+        title="Work there",
+        description="What the worktop is used for, and by whom: how much light it needs",
     )
 
 

@@ -9,6 +9,7 @@ from pydantic_core import PydanticCustomError
 from pelmet.model.job.items import Said
 from pelmet.model.job.scalars import (
     Amps,
+    BeamDegrees,
     BigAmps,
     Celsius,
     Hertz,
@@ -86,7 +87,18 @@ class Strip(Part):
         default=1, description="2 for tunable white: warm and cool over one common conductor"
     )
     dimmable: bool = True
-    kelvin: Annotated[int, Field(ge=1000, le=10000)]
+    kelvin: Annotated[int, Field(ge=1000, le=10000)] = Field(
+        description="Nominal white; of tunable white its middle"
+    )
+    cri: Annotated[int, Field(ge=0, le=100)] | None = Field(
+        default=None, description="Colour rendering Ra of its data sheet"
+    )
+    r9: Annotated[int, Field(ge=-150, le=100)] | None = Field(
+        default=None, description="Rendering of strong red, which Ra leaves out"
+    )
+    colour_steps: Annotated[int, Field(ge=1, le=10)] | None = Field(
+        default=None, description="Steps (SDCM) within which its maker keeps a reel's white"
+    )
     width: Small
     reel: Size
     factory_joint_every: Size | None = Field(
@@ -125,6 +137,9 @@ class Channel(Part):
     stock: Sizes
     watts_limit_per_metre: WattsPerMetre
     cap: Id
+    diffuser_distance: Small | None = Field(
+        default=None, description="From the LEDs to the diffuser; unset, what its depth leaves"
+    )
     kilograms_per_metre: KilogramsPerMetre = Field(
         default=Decimal("0.25"), description="With strip and diffuser in it"
     )
@@ -144,6 +159,18 @@ class Diffuser(Part):
 
     transmission_percent: Percent
     stock: Sizes
+    clear: bool = Field(default=False, description="It covers, and does not spread the light")
+    beam_degrees: BeamDegrees = Field(
+        default=Decimal(120),
+        description="Angle across a bar over which it gives half its most or more; opal about 120",
+    )
+    curve: (
+        Annotated[tuple[Percent, ...], Field(strict=False, min_length=3, max_length=181)] | None
+    ) = Field(
+        default=None,
+        description="As measured: light across a bar in equal steps of angle from 90 degrees "
+        "on its wall side to 90 on its room side, in percent of the most",
+    )
     expansion: MillionthsPerKelvin = Field(
         default=Decimal(68), description="Growth with temperature, in millionths a kelvin"
     )
@@ -188,6 +215,7 @@ class Dimmer(Part):
     max_volts: MainsVolts
     amps: Amps = Field(description="A channel")
     channels: Annotated[int, Field(ge=1, le=16)] = 1
+    least_percent: Percent = Field(default=Decimal(1), description="Least light it dims to")
     min_watts: SmallWatts | None = Field(default=None, description="Least load it works with")
     pwm_hertz: Hertz | None = Field(
         default=None, description="How often it switches; unset when it does not, or is not known"

@@ -30,7 +30,7 @@ CABLE_EQUATION = Source(
 COPPER = Source(
     "IEC 60228 Tables A.1-A.3 (metric), ASTM B258 with IACS resistivity (AWG)", "published"
 )
-LINE_SOURCE = Source("finite Lambertian line source, integrated along its length", "derived")
+LINE_SOURCE = Source("finite line source, integrated along its length", "derived")
 EXPANSION = Source(
     "definition of the coefficient of expansion; of aluminium by EN 1999-1-1:2007, 3.2.5",
     "published",
@@ -219,13 +219,22 @@ FORMULAS: dict[str, Formula] = {
     "two a joint": Formula(
         "two connectors a joint, one per pole; a tee takes three-way ones", PRACTICE
     ),
-    "useful lumens": Formula(
-        "lumens per metre = strip x diffuser transmission, at rated volts", ARITHMETIC
+    "bar lumens": Formula(
+        "lumens per metre kept up = bare strip x transmission x kept when warm x kept up x mean "
+        "light at its volts",
+        ARITHMETIC,
     ),
     "lux": Formula(
-        "sum over bars of the closed form for a finite line source; direct light only, at rated "
-        "volts: no bounce, no ageing, no shadow",
+        "sum over the bars of the wall: closed form of a finite line of light, shaded by the lip, "
+        "and what the splashback gives back",
         LINE_SOURCE,
+    ),
+    "average lux": Formula(
+        "mean over the grid of the worktop below the run",
+        Source("grid of EN 12464-1:2011, 4.4", "published"),
+    ),
+    "evenness": Formula(
+        "least / average", Source("illuminance uniformity U0 of EN 12464-1", "published")
     ),
     "weight": Formula("kilograms per metre x bar, strip and diffuser in it", ARITHMETIC),
     "people": Formula("one person; two for a bar over the allowance", PRACTICE),

@@ -52,7 +52,7 @@ def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
     fadings = fade(parts, fits, mounts, circuits)
     controls = control(job, parts, circuits.legs, supplies)
     protections = protect(job, parts, circuits.legs)
-    lights = cast(job, parts, fits, mounts)
+    lights = cast(job, parts, fits, mounts, fadings)
     needs = count(job, parts, fits, routes, circuits.legs, controls)
     worked = Worked(
         job,

@@ -89,7 +89,8 @@ class Worked(NamedTuple):
         yield from self.controls.figures
         yield from (figure for guard in self.protections for figure in guard.figures)
         yield self.circuits.total
-        yield from (light.least for light in self.lights)
+        for light in self.lights:
+            yield from light.figures
         yield from (need.amount for need in self.needs)
         for reading in self.readings():
             yield from (*reading.cold, *reading.hot)

@@ -96,8 +96,8 @@ def cautions(plan: Plan) -> tuple[str, ...]:
         )
     if worked.lights:
         words.append(
-            "The light figure is direct light from these bars at rated volts: nothing is "
-            "counted for walls, other lamps, ageing or shadow."
+            "Light is that of these bars alone, as kept up, with what the splashback gives back: "
+            "nothing is counted for other lamps, the ceiling or who stands there."
         )
     generic = generic_parts(worked)
     if generic:

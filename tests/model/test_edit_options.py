@@ -78,14 +78,14 @@ def test_a_crossing_is_taken_once_it_is_chosen():
 
 def of_run(worked: Worked, own_id: str) -> list[float]:
     (fit,) = [fit for fit in worked.fits if fit.run.id == own_id]
-    (light,) = [light for light in worked.lights if light.run == own_id]
+    least = min(float(light.least.value) for light in worked.lights if light.run == own_id)
     return [
         float(sum(bar.lit.value for bar in fit.bars)),
         float(sum(bar.opening.clear.value for bar in fit.bars)),
         round(float(fit.bars[0].dark_left.value), 1),
         round(float(fit.bars[-1].dark_right.value), 1),
         *(round(float(band.across.value), 1) for band in fit.bands),
-        round(float(light.least.value)),
+        round(least),
     ]
 
 

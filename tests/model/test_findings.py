@@ -16,6 +16,7 @@ from jobs import QUICK, Fields, any_job, many_bars, obstacle, one_bar, part, row
 from test_findings_bench import CASES as BENCH_CASES
 from test_findings_control import CASES as CONTROL_CASES
 from test_findings_fading import CASES as FADING_CASES
+from test_findings_light import CASES as LIGHT_CASES
 from test_findings_protection import CASES as PROTECTION_CASES
 from test_findings_rules import CASES as RULES_CASES
 from test_findings_supplies import CASES as SUPPLIES_CASES
@@ -55,11 +56,6 @@ def leg_figure(name: str, **how: Any) -> Decimal:
     return D(str(float(getattr(leg, name).value))).quantize(D("0.000001"), "ROUND_UP")
 
 
-def lux(**how: Any) -> Decimal:
-    (light,) = plan_job(one_bar(**how)).worked.lights
-    return D(str(light.least.value))
-
-
 def outside_corner(at: float | Decimal) -> Job:
     """A1 on a wall that ends in an outside corner."""
     wall = {"id": "B", "room": "K", "length": 1000}
@@ -68,7 +64,6 @@ def outside_corner(at: float | Decimal) -> Job:
 
 DROP = leg_figure("drop", L1={"length": 9000})
 AMPS = leg_figure("amps")
-LUX = lux()
 SECOND_LEG = {"legs": [{"id": "L2", "supply": "S1"}]}
 STILE = obstacle("O1", 900, 20)
 FINEST = D("0.000001")
@@ -257,11 +252,6 @@ CASES = (
          {"add": {"obstacles": [STILE | {"crossing": "hole"}, obstacle("O2", 930, 20)]}},
          {"add": {"obstacles": [STILE | {"crossing": "hole"},
                                 obstacle("O2", 930, 20, crossing="hole")]}}),
-    Case("too-dark", "warn", "run", "R1", "strip",
-         {"allowances": {"worktop_lux": LUX.quantize(FINEST, "ROUND_UP")}},
-         {"allowances": {"worktop_lux": LUX.quantize(FINEST, "ROUND_DOWN")}}, ("318 lx",)),
-    Case("light-under-worktop", "ask", "run", "R1", "cabinets", {"A1": {"bottom_height": 918}},
-         {"A1": {"bottom_height": D("918.1")}}, ("R1.1",)),
 )  # fmt: skip
 
 
@@ -290,7 +280,7 @@ def test_a_sound_job_has_no_findings():
     assert plan_job(Job()).findings == ()
     # Nearly sound: a cable from wall to wall, and bars of 556 that 500 of strip leave dark.
     assert {one.code for one in plan_job(many_bars()).findings} == {
-        "cable-in-wall", "cable-in-wall-zones", "too-dark", "visible-dark-end",
+        "cable-in-wall", "cable-in-wall-zones", "visible-dark-end",
     }  # fmt: skip
 
 
@@ -298,8 +288,8 @@ def test_a_sound_job_has_no_findings():
 
 
 ALL_CASES = (
-    *CASES, *BENCH_CASES, *CONTROL_CASES, *FADING_CASES, *PROTECTION_CASES, *RULES_CASES,
-    *SUPPLIES_CASES, *WAYS_CASES, *ZONES_CASES,
+    *CASES, *BENCH_CASES, *LIGHT_CASES, *CONTROL_CASES, *FADING_CASES, *PROTECTION_CASES,
+    *RULES_CASES, *SUPPLIES_CASES, *WAYS_CASES, *ZONES_CASES,
 )  # fmt: skip
 
 

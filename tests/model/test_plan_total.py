@@ -3,7 +3,7 @@
 import sys
 from collections.abc import Callable, Iterator
 from decimal import Decimal
-from math import ceil, floor, hypot, isfinite, log
+from math import ceil, floor, hypot, isfinite, log, prod
 from typing import Any
 
 import pytest
@@ -363,7 +363,10 @@ RULES: dict[str, Callable[..., float]] = {
     "fuse needed": lambda amps, share, largest: next(
         fuse for fuse in STANDARD_FUSES if 100 * amps / share <= fuse <= largest
     ),
-    "useful lumens": lambda strip, through: strip * through / 100,
+    "bar lumens": lambda strip, through, warm, kept, *volts: (
+        strip * through * warm * kept / 100**3 * prod(share / 100 for share in volts)
+    ),
+    "evenness": lambda least, average: least / average,
 }
 
 

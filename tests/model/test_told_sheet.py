@@ -128,11 +128,11 @@ def test_sizes_the_survey_left_out_are_listed_as_defaults_used() -> None:
 
 def test_cautions_are_those_the_job_calls_for() -> None:
     whole = section(planned(), "Mind")
-    for words in ("low-voltage", "licensed person", "unplugged", "direct light", "invented"):
+    for words in ("low-voltage", "licensed person", "unplugged", "these bars alone", "invented"):
         assert words in whole
     bare = section(planned(drop=["R1", "L1", "S1"]), "Mind")
     assert "unplugged" not in bare
-    assert "direct light" not in bare
+    assert "these bars alone" not in bare
     assert "invented" not in bare
 
 

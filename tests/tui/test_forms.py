@@ -60,6 +60,8 @@ async def test_the_allowances_are_listed_in_groups_each_with_its_own_form(tmp_pa
                     for row in wizard_of(pilot).query_one("#form").text.splitlines()
                 )
                 await press(pilot, "down")
+        assert place(pilot) == ("allowances", "light", ALLOWANCES["light"][-1])
+        await press(pilot, *["up"] * (len(ALLOWANCES["light"]) - 1))
         assert place(pilot) == ("allowances", "light", "worktop_lux")
         await write(pilot, "450")
         await press(pilot, "enter", "ctrl+s")

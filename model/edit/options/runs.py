@@ -141,9 +141,9 @@ def _gives(plan: Plan, own_id: str) -> str:
     words = [f"lit {lit:g} of {whole:g} mm", f"dark {left} left {right} right"]
     if fit.bands:
         words.append(f"bands {' '.join(_short(band.across.value) for band in fit.bands)}")
-    light = next((each for each in plan.worked.lights if each.run == own_id), None)
-    if light:
-        words.append(f"least {float(light.least.value):.0f} lx")
+    least = [float(each.least.value) for each in plan.worked.lights if each.run == own_id]
+    if least:
+        words.append(f"least {min(least):.0f} lx")
     return ", ".join(words)
 
 

@@ -1,26 +1,110 @@
-"""Checks on light: enough of it at the least-lit spot."""
+"""Checks on light: enough on the worktop, not too much, even, and no dark ends."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 
+from pelmet.model.job.catalogue import find_part
+from pelmet.model.job.items import Room
+from pelmet.model.job.targets import target
 from pelmet.model.plan.checks.finding import Finding, said
+from pelmet.model.plan.formulas import Source
+from pelmet.model.plan.light import RunLight
 from pelmet.model.plan.worked import Worked
+
+_HELPS = "F8 on the run tries lines, facings, strips and diffusers"
+
+
+def wanted_lux(worked: Worked, room: Room) -> tuple[Decimal, Source]:
+    """Give the average wanted on a room's worktop [lx]: the job's own, else by its work."""
+    own = worked.job.allowances.worktop_lux
+    if own is not None:
+        return own, Source("the job's allowance", "said")
+    asked = target(room.work)
+    return asked.lux, _source(asked.source, asked.standing)
 
 
 def too_dark(worked: Worked) -> Iterator[Finding]:
-    """The least-lit spot below a run is under the allowance."""
-    wanted = worked.job.allowances.worktop_lux
-    for light in worked.lights:
-        if float(light.least.value) < float(wanted):
+    """The average on the worktop below a run is less than the work there asks for."""
+    for light, room in _lit(worked):
+        wanted, source = wanted_lux(worked, room)
+        average = float(light.average.value)
+        if average < float(wanted):
             yield Finding(
                 "warn",
                 "too-dark",
                 "run",
                 light.run,
                 "strip",
-                f"{float(light.least.value):.0f} lx at {light.at:.0f} mm along wall {light.wall}, "
-                f"under {said(wanted)} lx (direct light only)",
-                "choose a brighter strip or a clearer diffuser, or move the line to the front",
+                f"{average:.0f} lx on average below {_place(light)}, under {said(wanted)} lx; "
+                f"least {float(light.least.value):.0f} lx, {light.why}",
+                _HELPS,
+                source,
             )
+
+
+def uneven(worked: Worked) -> Iterator[Finding]:
+    """The least-lit spot has too little of the average."""
+    for light, room in _lit(worked):
+        asked = target(room.work)
+        evenness = float(light.evenness.value)
+        if evenness < float(asked.evenness):
+            yield Finding(
+                "warn",
+                "uneven",
+                "run",
+                light.run,
+                "line",
+                f"the least-lit spot below {_place(light)}, {light.why}, has {evenness:.2f} of the "
+                f"average, under {said(asked.evenness)}",
+                _HELPS,
+                _source(asked.evenness_source, asked.evenness_standing),
+            )
+
+
+def too_bright(worked: Worked) -> Iterator[Finding]:
+    """More light than a dimmer turns down, or than there is a dimmer for."""
+    allowances = worked.job.allowances
+    for light, _ in _lit(worked):
+        average = float(light.average.value)
+        if average <= float(allowances.bright_lux):
+            continue
+        least = _dims_to(worked, light)
+        if least is None:
+            words = "and nothing dims it"
+        elif average * least / 100 > float(allowances.night_lux):
+            words = f"dimmed as far as it goes still {average * least / 100:.0f} lx"
+        else:
+            continue
+        yield Finding(
+            "warn",
+            "too-bright",
+            "run",
+            light.run,
+            "strip",
+            f"{average:.0f} lx on average below {_place(light)}, {words}",
+            "choose a strip with less light, or a dimmer on its leg",
+        )
+
+
+def dark_end(worked: Worked) -> Iterator[Finding]:
+    """An end of the worktop below a run gets far less than its middle."""
+    limit = float(worked.job.allowances.dark_end)
+    for light, _ in _lit(worked):
+        columns = _columns(light)
+        middle = columns[len(columns) // 2]
+        ends = {"left": columns[0], "right": columns[-1]}
+        for side, lux in ends.items():
+            if middle and 100 * lux / middle < limit:
+                yield Finding(
+                    "warn",
+                    "dark-end",
+                    "run",
+                    light.run,
+                    "dark_rest",
+                    f"the {side} end below {_place(light)} gets {100 * lux / middle:.0f} % of its "
+                    f"middle, under {said(limit)} %",
+                    "move the dark rest to the other end, share it, or take a finer strip",
+                )
 
 
 def light_under_worktop(worked: Worked) -> Iterator[Finding]:
@@ -46,4 +130,55 @@ def light_under_worktop(worked: Worked) -> Iterator[Finding]:
             )
 
 
-CHECKS = (too_dark, light_under_worktop)
+def top_past_room(worked: Worked) -> Iterator[Finding]:
+    """A worktop is deeper than its room can be: the next wall is nearer than its front edge."""
+    for room in worked.job.rooms:
+        walls = [wall for wall in worked.job.walls if wall.room == room.id]
+        beside = [wall.length for wall in walls]
+        if len(walls) > 1 and room.worktop_depth > max(beside):
+            yield Finding(
+                "ask",
+                "top-past-room",
+                "room",
+                room.id,
+                "worktop_depth",
+                f"the worktop is {said(room.worktop_depth)} mm deep, and no wall of the room is so "
+                "long",
+                "check the depth of the worktop",
+            )
+
+
+def _lit(worked: Worked) -> Iterator[tuple[RunLight, Room]]:
+    rooms = {room.id: room for room in worked.job.rooms}
+    for light in worked.lights:
+        yield light, rooms[light.room]
+
+
+def _place(light: RunLight) -> str:
+    return f"{light.run} at wall {light.wall}"
+
+
+def _columns(light: RunLight) -> list[float]:
+    """Give the mean lux across the depth, column by column along the wall."""
+    across, along = len(light.cells.xs), len(light.cells.ys)
+    return [sum(light.lux[column::along]) / across for column in range(along)]
+
+
+def _dims_to(worked: Worked, light: RunLight) -> float | None:
+    """Give the least light that a run's dimmers come to [%]; nothing if it has none."""
+    job, parts = worked.job, worked.parts
+    run = next(run for run in job.runs if run.id == light.run)
+    leg = next((leg for leg in job.legs if leg.id == run.leg), None)
+    supply = next((each for each in job.supplies if leg and each.id == leg.supply), None)
+    named = (leg.dimmer if leg else None, supply.dimmer if supply else None)
+    found = [part for own in named if (part := find_part(parts.dimmers, own))]
+    return min((float(part.least_percent) for part in found), default=None)
+
+
+def _source(title: str, standing: str) -> Source:
+    if standing == "from memory":
+        return Source(f"{title}; from memory, check it", "from memory")
+    return Source(title, "published")
+
+
+CHECKS = (too_dark, uneven, too_bright, dark_end, light_under_worktop, top_past_room)

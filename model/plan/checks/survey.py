@@ -59,6 +59,7 @@ def _feeds_assumed(fit: RunFit, cabinet: str) -> bool:
     return any(
         figure.assumed and not figure.inputs and figure.about == cabinet
         for bar in fit.bars
+        if bar.length.assumed
         for figure in bar.length.walk()
     )
 

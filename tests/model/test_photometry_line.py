@@ -1,0 +1,561 @@
+"""Direct light of strips: published examples, known figures, and the raw laws integrated."""
+
+from itertools import pairwise
+from math import atan, cos, hypot, inf, isfinite, nan, pi, radians, sqrt
+from random import Random
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from raw_light import TO_ROOM, UP, Strip, drawn_strip
+from scipy.integrate import nquad, quad
+from scipy.special import beta as beta_function
+from scipy.special import betainc
+
+from pelmet.model.plan.photometry.distribution import (
+    LAMBERT,
+    all_round,
+    beam,
+    cosine_power,
+    round_beam,
+    table,
+)
+from pelmet.model.plan.photometry.line import (
+    aspect,
+    endless_on_top,
+    endless_on_wall,
+    lit_line,
+    lux_on_end,
+    lux_on_top,
+    lux_on_wall,
+)
+
+SIXTY = 4.818842  # power of a 60° beam
+FRONT, MIDDLE, BACK = Strip(), Strip(x=0.16), Strip(x=0.04)
+ACROSS = [(x, 1.0) for x in (0.0, 0.05, 0.15, 0.25, 0.35, 0.45, 0.55, 0.6)]
+NEAR_END = [(x, 0.1) for x in (0.05, 0.3, 0.55)]
+ALONG = [(0.3, y) for y in (-0.5, -0.25, 0.0, 0.25, 0.5, 1.0, 2.0, 2.25)]
+GAP = [(0.3, 0.2), (0.3, 0.45), (0.3, 0.9), (0.3, 1.2), (0.3, 1.5), (0.3, 2.0), (0.5, 1.2)]
+ASYMMETRIC = Strip(
+    curve=(
+        (-90, -75, -60, -45, -30, -15, 0, 15, 30, 45, 60, 75, 90),
+        (0.0, 0.2, 0.42, 0.63, 0.81, 0.94, 1.0, 0.96, 0.86, 0.7, 0.5, 0.27, 0.0),
+    )
+)
+
+# Strips, points (x, y) and lux on the worktop: a closed form and adaptive vector quadrature,
+# which agreed in all digits.
+ON_TOP = {
+    "under it and past its ends": (
+        [Strip(x=0.3)],
+        ALONG,
+        "81.995078 224.26051 553.024566 881.339118 1022.053321 1076.70991 553.024566 224.26051",
+    ),
+    "front, 30 degrees to the wall": (
+        [Strip(tilt=-30)],
+        ACROSS + NEAR_END,
+        (
+            "763.056855 843.202352 961.373105 961.751427 817.993141 593.29019 378.409844"
+            " 291.093208 544.711304 592.876955 243.622588"
+        ),
+    ),
+    "front, 30 degrees to the room": (
+        [Strip(tilt=30)],
+        ACROSS + NEAR_END,
+        (
+            "359.712871 458.950027 686.520759 890.459784 979.418781 924.289692 779.533017"
+            " 696.601222 296.483124 624.10472 501.868158"
+        ),
+    ),
+    "middle": (
+        [MIDDLE],
+        ACROSS + NEAR_END,
+        (
+            "895.876505 984.489276 1075.890842 1013.506716 835.551042 628.215502 449.73826"
+            " 377.468784 642.10549 607.64746 287.272852"
+        ),
+    ),
+    "back, 30 degrees to the room": (
+        [Strip(x=0.04, tilt=30)],
+        ACROSS + NEAR_END,
+        (
+            "873.936608 943.703143 972.91919 872.75887 713.201844 554.33371 422.224143 367.832372"
+            " 617.765149 512.798958 269.182547"
+        ),
+    ),
+    "back, 45 degrees to the room": (
+        [Strip(x=0.04, tilt=45)],
+        ACROSS + NEAR_END,
+        (
+            "685.308173 777.675704 866.306365 823.324924 703.630347 566.824294 444.563627"
+            " 392.255112 509.080583 495.368304 283.424744"
+        ),
+    ),
+    "90 degree beam": (
+        [Strip(power=2)],
+        ACROSS,
+        (
+            "700.772142 852.340976 1163.785468 1358.554419 1305.585286 1043.594756 729.906391"
+            " 591.705897"
+        ),
+    ),
+    "60 degree beam, 30 degrees to the wall": (
+        [Strip(power=SIXTY, tilt=-30)],
+        ACROSS,
+        "1404.241696 1547.225362 1583.011915 1172.872775 580.874142 191.340108 44.145667 18.846827",
+    ),
+    "round 60 degree beam": (
+        [Strip(power=SIXTY, round_beam=True)],
+        ACROSS,
+        (
+            "670.160737 927.423056 1557.614525 2016.783014 1887.141209 1298.81077 716.969374"
+            " 506.506236"
+        ),
+    ),
+    "asymmetric table": (
+        [ASYMMETRIC],
+        ACROSS,
+        "629.902461 739.119376 965.505573 1105.986673 1074.608257 904.980339 694.233556 588.239875",
+    ),
+    "gap of 600 mm between two": (
+        [Strip(end=0.9), Strip(start=1.5, end=2.4)],
+        GAP,
+        "797.500737 918.615378 583.451545 346.850711 583.451545 912.691663 282.302544",
+    ),
+    "381 mm above": (
+        [Strip(height=0.381)],
+        ACROSS,
+        "662.488687 798.649029 1086.801754 1274.086535 1222.55659 974.079291 688.497179 565.662743",
+    ),
+    "490 mm above": (
+        [Strip(height=0.49)],
+        ACROSS,
+        "631.411452 719.592683 882.778789 975.439559 950.844725 822.258602 648.906117 563.249157",
+    ),
+    "2 km long": (
+        [Strip(x=0.3, start=-1000, end=1000)],
+        [(0.0, 0.0), (0.3, 0.0), (0.6, 0.0)],
+        "640.038688 1111.111111 640.038688",
+    ),
+    "727.776 lm/m": (
+        [Strip(lumens=727.776)],
+        ACROSS,
+        "471.767258 547.140561 692.414795 778.265199 755.239542 637.659248 486.546364 415.011095",
+    ),
+}
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize(("strips", "points", "lux"), ON_TOP.values(), ids=ON_TOP)
+def test_known_figures_on_the_worktop(strips, points, lux):
+    found = [sum(lux_on_top(strip.line, *point) for strip in strips) for point in points]
+    assert found == pytest.approx([float(value) for value in lux.split()], abs=1e-6)
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize(
+    ("strip", "lux"),
+    [
+        (FRONT, "462.733101 527.484064 649.087976 647.273931 301.505701"),
+        (BACK, "120.313672 157.537502 306.124453 800.617377 3808.693809"),
+    ],
+)
+def test_known_figures_on_the_splashback(strip, lux):
+    found = [lux_on_wall(strip.line, 1.0, z) for z in (0.05, 0.1, 0.2, 0.3, 0.4)]
+    assert found == pytest.approx([float(value) for value in lux.split()], abs=1e-6)
+
+
+def bulb(candela: float, height: float):
+    """Give a millimetre of tube, which across itself is a point alike to all sides."""
+    lumens = candela * pi**2 / 0.001
+    return lit_line(50.0, height, -0.0005, 0.0005, lumens, distribution=all_round())
+
+
+@pytest.mark.published
+def test_inverse_square_and_cosine_examples():
+    # School-book problem (photometry): a lamp alike to all sides, 0.60 m above a table, gives
+    # 15 lx below it: 5.4 cd, and 3.24 lx at 0.80 m aside.
+    assert lux_on_top(bulb(5.4, 0.6), 50.0, 0) == pytest.approx(15, rel=1e-5)
+    assert lux_on_top(bulb(5.4, 0.6), 50.8, 0) == pytest.approx(3.24, rel=1e-5)
+    # The same book: 1 m up, 40 lx below; 1 m aside about 14 lx.
+    assert lux_on_top(bulb(40, 1), 51, 0) == pytest.approx(14, rel=0.02)
+    # Electrical technology textbook, ch. 49, example 49.1: 1200 lm alike to all sides, 8 m up:
+    # 0.76 lm/m² 6 m aside. Example 49.2: from 10 m up it is a tenth of the greatest at 19.08 m.
+    lamp = bulb(1200 / (4 * pi), 8)
+    assert lux_on_top(lamp, 56, 0) == pytest.approx(0.76, abs=0.005)
+    lamp = bulb(100, 10)
+    tenth = lux_on_top(lamp, 50, 0) / 10
+    assert lux_on_top(lamp, 69.08, 0) == pytest.approx(tenth, rel=5e-4)
+    # Schaum's Applied Physics, 30.8: a lamp of 60 W and 14 lm/W is 66.8 cd, and gives 16.7 lx
+    # from 2 m, twice that from 1.41 m.
+    assert lux_on_top(bulb(66.8, 2), 50, 0) == pytest.approx(16.7, abs=0.05)
+    assert lux_on_top(bulb(66.8, 1.41), 50, 0) == pytest.approx(33.4, rel=0.01)
+    # School-book problem: 450 cd at 3 m give 30 lx where light comes in at 53.13 degrees.
+    off = radians(53.13)
+    lamp = bulb(450, 3 * cos(off))
+    assert lux_on_top(lamp, 50 + sqrt(9 - (3 * cos(off)) ** 2), 0) == pytest.approx(30, rel=1e-4)
+
+
+@pytest.mark.published
+@pytest.mark.parametrize("degrees", [10, 45, 60, 80, 89.9])
+def test_aspect_factor_of_a_diffuse_linear_source(degrees):
+    # Offshore Electrical Engineering Manual, ch. 14, eq. 2.14.4 (whose print lacks the half of
+    # its own integral): AF = 1/2 (b + sin b cos b); 0.642699 at 45 degrees, pi/4 at 90.
+    b = radians(degrees)
+    law = (b + np.sin(b) * np.cos(b)) / 2
+    assert aspect(1, 1.0, 0.0, np.tan(b)) == pytest.approx(law, rel=1e-12)
+    assert aspect(1, 1.0, 0.0, 1.0) == pytest.approx(0.642699, abs=1e-6)
+    assert aspect(1, 1.0, 0.0, 1e7) == pytest.approx(pi / 4, abs=1e-12)
+
+
+def tail(power: float, degrees_from: float) -> float:
+    """Integrate cos^(m+1) from an angle to 90 degrees: an incomplete beta function."""
+    whole = beta_function(0.5, (power + 2) / 2) / 2
+    return whole * betainc((power + 2) / 2, 0.5, np.cos(degrees_from) ** 2)
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize("seed", range(60))
+def test_aspect_factor_is_an_incomplete_beta_function(seed):
+    draw = Random(seed)
+    power = draw.choice([0.0, 0.1, 1.0, 2.0, 3.0, 80.0, 20_000.0, draw.uniform(0, 30)])
+    distance = draw.uniform(0.02, 1)
+    start = draw.uniform(-2, 2)
+    end = start + draw.choice([0.01, 0.5, 3, 500])
+    low, high = atan(start / distance), atan(end / distance)
+    if low < 0 < high:
+        law = 2 * tail(power, 0) - tail(power, -low) - tail(power, high)
+    else:
+        law = abs(tail(power, abs(low)) - tail(power, abs(high)))
+    # SciPy's difference of two tails has no more digits than this of the whole.
+    rounding = 1e-14 * tail(power, 0)
+    assert aspect(power, distance, start, end) == pytest.approx(law, rel=3e-10, abs=rounding)
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize("seed", range(300))
+def test_light_on_all_planes_is_the_raw_laws_integrated(seed):
+    draw = Random(seed)
+    strip = drawn_strip(draw)
+    line = strip.line
+    x, y, z = draw.uniform(0, 0.7), draw.uniform(-3, 3), draw.uniform(0, 0.8)
+    close = {"rel": 2e-9, "abs": 1e-8}
+    assert lux_on_top(line, x, y) == pytest.approx(strip.lux((x, y, 0), UP), **close)
+    assert lux_on_wall(line, y, z) == pytest.approx(strip.lux((0, y, z), TO_ROOM), **close)
+    for faces, normal in (("right", (0, 1, 0)), ("left", (0, -1, 0))):
+        raw = strip.lux((x, y, z), normal)
+        assert lux_on_end(line, x, y, z, faces) == pytest.approx(raw, **close)
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize(
+    "strip",
+    [
+        FRONT,
+        Strip(tilt=50, power=3),
+        Strip(tilt=-70, round_beam=True, power=2.2),
+        Strip(curve=((-90, 20, 90), (0.3, 1, 0))),
+    ],
+)
+def test_a_very_long_strip_is_endless(strip):
+    long = Strip(**{**strip.__dict__, "start": -5000, "end": 5000})
+    for at in (0.0, 0.1, 0.3, 0.44):
+        top, wall = lux_on_top(long.line, at, 3), lux_on_wall(long.line, 3, at)
+        assert endless_on_top(strip.line, at) == pytest.approx(top, rel=1e-7)
+        assert endless_on_wall(strip.line, at) == pytest.approx(wall, rel=1e-7)
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize("height", [0.2, 0.45, 1.7])
+def test_below_an_endless_diffuse_strip(height):
+    # E = F' / (2 h), falling off as the cosine cubed: aspect factors of 2 * pi/4 (Offshore
+    # Electrical Engineering Manual, ch. 14) with F' = pi I (Lambert).
+    line = lit_line(0.3, height, 0, 1, 800)
+    assert endless_on_top(line, 0.3) == pytest.approx(400 / height, rel=1e-12)
+    assert endless_on_top(line, 0.3 + height) == pytest.approx(400 / height / 2**1.5, rel=1e-12)
+
+
+@pytest.mark.cross_check
+def test_a_point_in_place_of_a_line_gives_too_much_near_by():
+    # The five-times rule; errors by quadrature and by hand.
+    strip = Strip(x=0.3, start=-0.5, end=0.5)
+    for height, error in ((1, 0.15788), (2, 0.041075), (3, 0.0184), (5, 0.006651), (10, 0.001666)):
+        line = Strip(x=0.3, height=height, start=-0.5, end=0.5).line
+        point = strip.lumens / pi / height**2
+        assert point / lux_on_top(line, 0.3, 0) - 1 == pytest.approx(error, abs=1e-6)
+
+
+def band_lux(width: float, tilt: float, x: float, y: float) -> float:
+    """Light a point by a flat Lambert band, 1000 lm/m, 0 to 2 m: the raw law over its face."""
+    faces = np.array([np.sin(radians(tilt)), 0, -np.cos(radians(tilt))])
+    across = np.array([np.cos(radians(tilt)), 0, np.sin(radians(tilt))])
+    xs = 0.30 if tilt == 0 else 0.28
+
+    def each(at, off):
+        ray = np.array([x, y, 0]) - (np.array([xs, at, 0.45]) + off * across)
+        square = float(ray @ ray)
+        return max(float(ray @ faces), 0) * max(-ray[2], 0) / square**2 * 1000 / (pi * width)
+
+    ranges = [[0, 2], [-width / 2, width / 2]]
+    options = {"epsabs": 1e-6, "epsrel": 1e-9}
+    return nquad(each, ranges, opts=[options | {"points": [y]}, options])[0]
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize(
+    ("width", "tilt", "x", "lux"),
+    [
+        (0.010, 0, 0.45, 909.076771),
+        (0.016, 0, 0.45, 909.036224),
+        (0.030, 0, 0.45, 908.868795),
+        (0.016, -30, 0.20, 973.955588),
+        (0.016, -30, 0.45, 589.431053),
+        (0.016, -60, 0.20, 667.143669),
+        (0.016, 30, 0.50, 851.933564),
+    ],
+)
+def test_a_diffuser_of_some_width_is_near_a_line(width, tilt, x, lux):
+    # Figures by the configuration factor of an oblong, and by its outline.
+    line = Strip(x=0.30 if tilt == 0 else 0.28, tilt=tilt).line
+    assert band_lux(width, tilt, x, 0.8) == pytest.approx(lux, abs=2e-5)
+    assert lux_on_top(line, x, 0.8) == pytest.approx(lux, rel=3e-4 if width > 0.016 else 2e-4)
+
+
+@pytest.mark.cross_check
+def test_a_wide_panel_is_no_line():
+    # 100 mm wide from 450 mm off: 0.3 %.
+    assert lux_on_top(Strip(x=0.3).line, 0.45, 0.8) == pytest.approx(909.10276, abs=1e-5)
+    assert band_lux(0.1, 0, 0.45, 0.8) == pytest.approx(906.495824, abs=2e-5)
+
+
+spreads = st.one_of(
+    st.just(LAMBERT),
+    st.floats(20, 179).map(beam),
+    st.floats(20, 179).map(round_beam),
+    st.tuples(st.floats(0, 1), st.floats(0, 1), st.floats(0.1, 1)).map(
+        lambda shares: table([-90, -30, 20, 90], [*shares, 0])
+    ),
+    st.just(all_round()),
+    st.just(cosine_power(0, 0)),
+)
+lines = st.builds(
+    lit_line,
+    st.floats(0, 0.6),
+    st.floats(0.2, 1.5),
+    st.floats(-2, 0),
+    st.floats(0.1, 2),
+    st.floats(0, 2000),
+    st.floats(-180, 180),
+    spreads,
+)
+outs, heights, places = st.floats(0, 2), st.floats(0, 1), st.floats(-4, 4)
+
+
+def planes(line, x, y, z):
+    return [
+        lux_on_top(line, x, y),
+        lux_on_wall(line, y, z),
+        lux_on_end(line, x, y, z, "left"),
+        lux_on_end(line, x, y, z, "right"),
+    ]
+
+
+@pytest.mark.property
+@given(lines, outs, places, heights)
+def test_twice_the_lumens_twice_the_lux(line, x, y, z):
+    once, twice = planes(line, x, y, z), planes(line._replace(candela=2 * line.candela), x, y, z)
+    assert twice == pytest.approx([2 * lux for lux in once], rel=1e-12)
+
+
+@pytest.mark.property
+@given(lines, outs, places, heights, st.floats(0, 3), st.floats(0, 3))
+def test_a_longer_strip_never_darkens(line, x, y, z, before, beyond):
+    longer = line._replace(y_start=line.y_start - before, y_end=line.y_end + beyond)
+    for short, long in zip(planes(line, x, y, z), planes(longer, x, y, z), strict=True):
+        assert 0 <= short <= long * (1 + 1e-9) + 1e-9
+
+
+@pytest.mark.property
+@given(lines, outs, places, heights, st.floats(0, 1))
+def test_two_pieces_give_what_the_whole_gives(line, x, y, z, where):
+    cut = line.y_start + where * (line.y_end - line.y_start)
+    first, second = line._replace(y_end=cut), line._replace(y_start=cut)
+    pieces = zip(planes(first, x, y, z), planes(second, x, y, z), strict=True)
+    whole = planes(line, x, y, z)
+    assert [one + other for one, other in pieces] == pytest.approx(whole, rel=1e-8, abs=1e-8)
+
+
+@pytest.mark.property
+@given(lines, outs, places, heights)
+def test_mirrored_along_the_wall(line, x, y, z):
+    mirror = line._replace(y_start=-line.y_end, y_end=-line.y_start)
+    top, wall, left, right = planes(line, x, y, z)
+    assert planes(mirror, x, -y, z) == pytest.approx([top, wall, right, left], rel=1e-9, abs=1e-9)
+
+
+@pytest.mark.property
+@given(st.floats(0, 2), st.floats(-2, 3), st.floats(-180, 180), st.floats(1, 179))
+def test_mirrored_about_the_strip(off, y, tilt, degrees):
+    one, other = (lit_line(5, 0.5, 0, 1, 900, way * tilt, beam(degrees)) for way in (1, -1))
+    found = lux_on_top(one, 5 + off, y)
+    assert lux_on_top(other, 5 - off, y) == pytest.approx(found, rel=1e-7, abs=1e-9)
+
+
+@pytest.mark.property
+@given(st.floats(0, 2), st.floats(-2, 3), spreads)
+def test_a_table_mirrored_is_a_tilt_mirrored(off, y, spread):
+    turned = spread._replace(
+        angles=tuple(-angle for angle in reversed(spread.angles)),
+        shares=tuple(reversed(spread.shares)),
+    )
+    one = lit_line(5, 0.5, 0, 1, 900, 25, spread)
+    other = lit_line(5, 0.5, 0, 1, 900, -25, turned)
+    found = lux_on_top(one, 5 + off, y)
+    assert lux_on_top(other, 5 - off, y) == pytest.approx(found, rel=1e-7, abs=1e-7)
+
+
+@pytest.mark.property
+@given(st.floats(0.05, 1), places, st.floats(-180, 180), spreads)
+def test_the_wall_is_the_worktop_turned_by_a_quarter(height, y, tilt, spread):
+    # Seen along the wall, a worktop below a strip is a splashback before it turned by 90 degrees.
+    one = lit_line(0.3, height, 0, 1, 900, tilt, spread)
+    turned = spread._replace(
+        angles=tuple(-angle for angle in reversed(spread.angles)),
+        shares=tuple(reversed(spread.shares)),
+    )
+    other = lit_line(height, 0.3, 0, 1, 900, -90 - tilt, turned)
+    for at in (0.0, 0.2, 0.5):
+        assert lux_on_wall(other, y, at) == pytest.approx(
+            lux_on_top(one, at, y), rel=1e-7, abs=1e-6
+        )
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(
+    "spread", [LAMBERT, beam(40), round_beam(60), table([-80, 5, 70], [0, 1, 0])]
+)
+def test_all_of_a_strip_that_shines_down_lands_below(spread):
+    line = lit_line(2000, 0.45, 0, 1.3, 700, 0, spread)
+    places, weights = np.polynomial.legendre.leggauss(120)
+    angles = places * pi / 2
+    # The tangents put an endless worktop into a square.
+    total = sum(
+        one * other * (pi / 2) ** 2 * 0.45**2 / (cos(a) * cos(b)) ** 2
+        * lux_on_top(line, 2000 + 0.45 * np.tan(a), 0.65 + 0.45 * np.tan(b))
+        for a, one in zip(angles, weights, strict=True)
+        for b, other in zip(angles, weights, strict=True)
+    )  # fmt: skip
+    assert total == pytest.approx(700 * 1.3, rel=2e-3)
+
+
+@pytest.mark.property
+@given(lines)
+def test_no_more_lands_on_worktop_and_wall_than_leaves(line):
+    lumens = line.candela * line.distribution.spread * quad(
+        lambda b: cos(b) ** (line.distribution.along + 1), -pi / 2, pi / 2
+    )[0]  # fmt: skip
+    if line.x < 0.01:
+        line = line._replace(x=0.01)
+    places, weights = np.polynomial.legendre.leggauss(40)
+    edges = np.linspace(0, 1.2, 25)
+    landed = sum(
+        weight * (high - low) / 2
+        * (
+            endless_on_top(line, (low + high + place * (high - low)) / 2)
+            + endless_on_wall(line, (low + high + place * (high - low)) / 2)
+        )
+        for low, high in pairwise(edges)
+        for place, weight in zip(places, weights, strict=True)
+    )  # fmt: skip
+    assert landed <= lumens * 1.001 + 1e-9
+
+
+@pytest.mark.property
+def test_a_strip_that_shines_down_lands_on_endless_worktop_and_wall():
+    line = lit_line(0.05, 0.45, 0, 1, 640, 0, beam(100))
+    top = quad(lambda x: endless_on_top(line, x), 0, inf, epsabs=1e-9)[0]
+    wall = quad(lambda z: endless_on_wall(line, z), 0, 0.45, points=[0.4], epsabs=1e-9)[0]
+    assert top + wall == pytest.approx(640, rel=1e-7)
+
+
+@pytest.mark.property
+def test_dark_where_no_light_can_come():
+    for spread in (LAMBERT, all_round(), table([-90, 90], [1, 1])):
+        low, behind = (lit_line(0.3, height, 0, 1, 900, 0, spread) for height in (0.0, -0.2))
+        assert lux_on_top(low, 0.2, 0.5) == lux_on_top(behind, 0.2, 0.5) == 0
+        assert lux_on_wall(behind, 0.5, 0.2) == lux_on_end(behind, 0.2, 1.5, 0.1, "left") == 0
+        for x in (0.0, -0.1):
+            assert lux_on_wall(lit_line(x, 0.4, 0, 1, 900, 0, spread), 0.5, 0.2) == 0
+        through = lit_line(-0.1, 0.4, 0, 1, 900, 0, spread)
+        assert lux_on_top(through, 0.2, 0.5) == lux_on_end(through, 0.2, 1.5, 0.1, "left") == 0
+        line = lit_line(0.3, 0.4, 0, 1, 900, 0, spread)
+        assert lux_on_top(line, -0.1, 0.5) == lux_on_wall(line, 0.5, -0.1) == 0
+        assert lux_on_end(line, 0.2, -1, 0.1, "left") == lux_on_end(line, 0.2, 2, 0.1, "right") == 0
+        assert lux_on_end(line, 0.3, 2, 0.4, "left") == 0
+        unlit, short = lit_line(0.3, 0.4, 0, 1, 0, 0, spread), lit_line(0.3, 0.4, 1, 1, 900)
+        for dark in (unlit, short):
+            assert planes(dark, 0.2, 1.2, 0.1) == [0, 0, 0, 0]
+    assert lux_on_top(lit_line(0.3, 0.4, 0, 1, 900, 120), 0.1, 0.5) == 0
+    assert lux_on_wall(lit_line(0.3, 0.4, 0, 1, 900, 90), 0.5, 0.2) == 0
+
+
+far = st.floats(-1e6, 1e6)
+
+
+@pytest.mark.property
+@given(far, far, far, far, st.floats(0, 1e9), st.floats(-1e4, 1e4), spreads, far, far, far)
+def test_light_is_a_number_wherever_a_strip_is(x, h, start, end, lumens, tilt, spread, px, py, pz):
+    line = lit_line(x, h, start, end, lumens, tilt, spread)
+    assert all(isfinite(lux) and lux >= 0 for lux in planes(line, px, py, pz))
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("spread", [LAMBERT, round_beam(50), table([-90, 90], [1, 1])])
+def test_a_point_that_is_no_number_is_refused(spread):
+    line = lit_line(0.3, 0.45, 0, 2, 900, 5, spread)
+    for one, other in ((nan, 1.0), (0.2, nan)):
+        for light, point in (
+            (lux_on_top, (one, other)),
+            (lux_on_wall, (other, one)),
+            (lux_on_end, (one, 2.5, other, "left")),
+        ):
+            with pytest.raises(ValueError, match="a finite number of metres"):
+                light(line, *point)
+    with pytest.raises(ValueError, match="a finite number of metres"):
+        lux_on_end(line, 0.2, nan, 0.1, "right")
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(
+    ("place", "value", "words"),
+    [
+        (4, -1, "lumens of a metre"), (4, nan, "lumens of a metre"), (4, inf, "lumens of a metre"),
+        (0, nan, "no place"), (1, inf, "no place"), (2, -inf, "no place"), (3, 1e9, "no place"),
+        (5, nan, "tilt"), (5, inf, "tilt"),
+    ],
+)  # fmt: skip
+def test_a_strip_that_cannot_be_is_refused(place, value, words):
+    terms = [0.28, 0.45, 0, 2, 1000, 0]
+    terms[place] = value
+    with pytest.raises(ValueError, match=words):
+        lit_line(*terms)
+
+
+@pytest.mark.property
+def test_an_end_panel_faces_left_or_right():
+    with pytest.raises(ValueError, match="choose left or right"):
+        lux_on_end(FRONT.line, 0.2, 3, 0.1, "up")
+
+
+@pytest.mark.property
+def test_ends_may_be_given_in_either_order():
+    assert lit_line(0.3, 0.45, 2, 0, 1000) == lit_line(0.3, 0.45, 0, 2, 1000)
+
+
+@pytest.mark.cross_check
+def test_close_to_a_panel_that_a_strip_touches_light_goes_as_one_over_the_distance():
+    line = Strip(x=0.3, power=0).line
+    close = [lux_on_end(line, 0.3, 0.0, 0.45 - d, "right") * d for d in (1e-3, 1e-4)]
+    assert close[0] == pytest.approx(close[1], rel=1e-5)
+    assert close[1] == pytest.approx(line.candela / 2 * (1 - hypot(1, 2e4) ** -2), rel=1e-6)

@@ -1,0 +1,146 @@
+"""Direct sight of a strip past a lip, and how high eyes are."""
+
+import doctest
+from math import inf, nan
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pelmet.model.plan.photometry import sight
+from pelmet.model.plan.photometry.sight import (
+    EYE_HEIGHTS,
+    Lip,
+    eye_height,
+    hiding_lip,
+    sight_at_lip,
+    strip_hidden,
+    usual_standing_eye,
+)
+
+SEATED = {"lip_x": 0.32, "eye_x": 2.00, "eye_height": 0.324}
+
+
+# Worked out from the strip's side and from the eye's side of the lip; all digits agreed.
+@pytest.mark.cross_check
+@pytest.mark.parametrize(
+    ("strip_x", "at", "depth"), [(0.28, 0.44707, 0.00293), (0.05, 0.432554, 0.017446)]
+)
+def test_a_seated_eye_is_hidden_from_by_a_shallow_lip(strip_x, at, depth):
+    assert sight_at_lip(strip_x, 0.45, **SEATED) == pytest.approx(at, abs=5e-7)
+    assert hiding_lip(strip_x, 0.45, **SEATED, underside=0.45) == pytest.approx(depth, abs=5e-7)
+
+
+HEIGHTS = st.floats(-1, 1)
+PLACES = st.tuples(st.floats(0, 0.3), st.floats(0.01, 0.3), st.floats(0.05, 4)).map(
+    lambda steps: (steps[0], steps[0] + steps[1], sum(steps))
+)
+
+
+@pytest.mark.cross_check
+@given(PLACES, HEIGHTS, HEIGHTS)
+def test_the_sight_line_is_the_same_from_the_eyes_side(places, strip_height, eye):
+    strip, lip, eye_x = places
+    from_eye = eye + (strip_height - eye) * (eye_x - lip) / (eye_x - strip)
+    assert sight_at_lip(strip, strip_height, lip, eye_x, eye) == pytest.approx(from_eye, abs=1e-12)
+
+
+@pytest.mark.property
+@given(PLACES, st.floats(0, 0.03), st.floats(0.01, 1), st.floats(0.001, 0.2))
+def test_a_strip_set_further_back_takes_a_deeper_lip(places, hangs, below, more):
+    strip, lip, eye_x = places
+    near = hiding_lip(strip, 0.45 - hangs, lip, eye_x, 0.45 - hangs - below, 0.45)
+    back = hiding_lip(strip - more, 0.45 - hangs, lip, eye_x, 0.45 - hangs - below, 0.45)
+    assert back > near > hangs
+
+
+@pytest.mark.property
+@given(PLACES, HEIGHTS, HEIGHTS, st.floats(0.001, 0.2))
+def test_a_lip_hides_from_its_least_depth_on(places, strip_height, eye, more):
+    strip, lip, eye_x = places
+    depth = hiding_lip(strip, strip_height, lip, eye_x, eye, underside=0.5)
+    assert strip_hidden(strip, strip_height, Lip(lip, 0.5 - depth - 1e-9), eye_x, eye)
+    if depth > more:
+        assert not strip_hidden(strip, strip_height, Lip(lip, 0.5 - depth + more), eye_x, eye)
+
+
+def test_the_wall_of_a_channel_hides_a_strip_deep_in_it():
+    deep, flush = Lip(0.288, 0.435), Lip(0.288, 0.4495)
+    assert strip_hidden(0.28, 0.45, deep, 2.0, 0.324)
+    assert not strip_hidden(0.28, 0.45, flush, 2.0, 0.324)
+
+
+def test_an_eye_above_the_underside_needs_no_lip():
+    assert hiding_lip(0.28, 0.45, 0.32, 0.80, 0.72, underside=0.45) == 0
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(
+    ("people", "men", "women"),
+    [
+        ("British", (1515, 1630, 1745), (1405, 1505, 1610)),
+        ("Hong Kong", (1470, 1555, 1640), (1330, 1425, 1520)),
+        ("Japanese", (1445, 1540, 1635), (1350, 1425, 1500)),
+    ],
+)
+def test_standing_eyes_are_as_high_as_printed(people, men, women):
+    """Online Anthropometry, chapter 2, "Eye height": adults, p5, p50 and p95 in millimetres."""
+    found = {(row.people, row.sex): (row.p5, row.p50, row.p95) for row in EYE_HEIGHTS}
+    assert found[people, "men"] == men
+    assert found[people, "women"] == women
+
+
+@pytest.mark.published
+def test_army_eyes_fit_the_printed_stature_less_what_is_above_the_eyes():
+    """ANSUR II (2012): stature p50 1755 and 1626 mm; eyes 105 to 120 mm below the crown."""
+    stature = {"men": 1755, "women": 1626}
+    for sex, tall in stature.items():
+        barefoot = 1000 * eye_height("standing", sex, 50) - 25
+        assert 105 <= tall - barefoot <= 120
+
+
+@pytest.mark.property
+@pytest.mark.parametrize(
+    "row", EYE_HEIGHTS, ids=lambda row: f"{row.posture} {row.people} {row.sex}"
+)
+def test_percentiles_rise_and_women_are_lower(row):
+    assert row.p5 < row.p50 < row.p95
+    [men] = [other for other in EYE_HEIGHTS if other[:2] == row[:2] and other.sex == "men"]
+    assert row.sex == "men" or row.p50 < men.p50
+
+
+def test_low_eyes_are_taken_unless_another_is_asked_for():
+    assert eye_height("seated") == 1.063
+    assert eye_height("standing") == pytest.approx(1.4462)
+    assert eye_height("standing", "men", 95, "British") == pytest.approx(1.770)
+    assert usual_standing_eye() == pytest.approx(1.6035)
+    for row in EYE_HEIGHTS:
+        assert row.source
+
+
+def test_eyes_that_nobody_measured_are_refused():
+    with pytest.raises(ValueError, match="no eye height is known for Martian women"):
+        eye_height("standing", people="Martian")
+    with pytest.raises(ValueError, match="p60"):
+        eye_height("standing", percentile=60)
+
+
+@pytest.mark.parametrize("lip_x", [0.28, 0.1, 2.0, 3.0])
+def test_a_lip_that_is_not_between_strip_and_eye_is_refused(lip_x):
+    with pytest.raises(ValueError, match=r"a lip between 0\.28 and 2 m"):
+        sight_at_lip(0.28, 0.45, lip_x, 2.0, 0.3)
+
+
+@pytest.mark.parametrize("bad", [nan, inf])
+@pytest.mark.parametrize("place", range(6))
+def test_places_that_cannot_be_are_refused(bad, place):
+    figures = [0.28, 0.45, 0.32, 2.0, 0.324, 0.45]
+    figures[place] = bad
+    with pytest.raises(ValueError, match="a place in metres is wanted"):
+        hiding_lip(*figures)
+
+
+def test_what_the_notes_show_at_a_prompt_is_so():
+    failed, tried = doctest.testmod(sight)
+    assert tried
+    assert not failed
