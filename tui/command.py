@@ -24,6 +24,7 @@ INTERRUPTED: Final = 130
 READER_GONE: Final = 141
 
 FIRST_EXAMPLE: Final = "kitchen"
+_MM_PER_METRE: Final = 1000
 
 _EPILOG: Final = """\
 commands that need no full screen:
@@ -32,6 +33,7 @@ commands that need no full screen:
   figures JOB    print every figure with its formula
   example        open the invented example job, or write it to a file
   schema         print the JSON Schema of the job file
+  curve FILE     print a diffuser for your catalogue, from a file of photometry
 
 "pelmet COMMAND --help" tells more. A job file that is named like a command is
 opened with a folder in front: "pelmet ./check".
@@ -127,6 +129,28 @@ def _schema_parser(command: str) -> argparse.ArgumentParser:
     )
 
 
+def _curve_parser(command: str) -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog=f"pelmet {command}", description=_DESCRIPTIONS[command], allow_abbrev=False
+    )
+    parser.add_argument("file", metavar="FILE", help="file of photometry to read")
+    parser.add_argument(
+        "--room-side",
+        metavar="C",
+        type=int,
+        choices=(0, 90, 180, 270),
+        help="half-plane of the file that is turned to the room: 0, 90, 180 or 270 degrees; the "
+        "line lies square to it; else 90 for LM-63 and 0 for EULUMDAT",
+    )
+    parser.add_argument(
+        "--length",
+        metavar="MM",
+        type=float,
+        help="lit length of the piece that was measured; else that of the file",
+    )
+    return parser
+
+
 def _add_catalogue(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--catalogue",
@@ -193,6 +217,37 @@ def _schema(_: argparse.Namespace) -> int:
     from pelmet.model.told.data import json_text
 
     _print(json_text(job_schema()))
+    return DONE
+
+
+def _curve(given: argparse.Namespace) -> int:
+    from pelmet.model.file.diffuser_text import diffuser_text
+    from pelmet.model.file.distribution_file import load_distribution
+    from pelmet.model.file.faults import FileError
+
+    path = _file(given.file)
+    length = None if given.length is None else given.length / _MM_PER_METRE
+    try:
+        measured = load_distribution(path, given.room_side, length)
+    except FileError as error:
+        raise _Refusal(str(error)) from error
+    except ValueError as error:
+        raise _Refusal(f"--length {given.length:g}: {error}") from error
+    text = diffuser_text(measured)
+    if not text:
+        raise _Refusal(f"{given.file}: its light lies between the angles that a curve keeps")
+    _print(text)
+    _say(
+        f"{measured.form}: {measured.title or 'no name'}\n"
+        f"{measured.lumens:.4g} lm from {measured.length * _MM_PER_METRE:.4g} mm, "
+        f"{100 * measured.behind:.1f} % of it behind the face: "
+        f"{measured.lumens_per_metre:.4g} lm/m before it\n"
+        f"C{measured.across} is turned to the room, the line lies square to it\n"
+        f"a curve across times the cosine along sends {100 * measured.misplaced:.1f} % of the "
+        f"light elsewhere, and comes to {100 * measured.flux_error:+.1f} % of it"
+    )
+    for doubt in measured.doubts:
+        _say(f"check: {doubt}")
     return DONE
 
 
@@ -308,6 +363,8 @@ _DESCRIPTIONS: Final = {
     "figures": "Print every figure with its formula.",
     "example": "Open an invented example job in the wizard, or write it to a new file.",
     "schema": "Print the JSON Schema of the job file, for editors that check it as you type.",
+    "curve": "Read a measured light distribution, an LM-63 (.ies) or EULUMDAT (.ldt) file, and "
+    "print a diffuser that spreads light so, for your own catalogue.",
 }
 _COMMANDS: Final[
     dict[
@@ -320,4 +377,5 @@ _COMMANDS: Final[
     "figures": (_job_parser, _figures),
     "example": (_example_parser, _example),
     "schema": (_schema_parser, _schema),
+    "curve": (_curve_parser, _curve),
 }

@@ -126,7 +126,8 @@ COMMANDS: tuple[Command, ...] = (
         "ctrl+d",
         "^D",
         "Drawing",
-        "Walk the drawing with the arrows: plan, elevation and section in turn, volts in Power",
+        "Walk the drawing with the arrows: plan, elevation and section in turn, light in Mounting, "
+        "volts in Power",
         _walk,
     ),
     Command(

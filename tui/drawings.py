@@ -6,10 +6,12 @@ from typing import NamedTuple
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.drawing import Drawing, Span
 from pelmet.model.told.plan_view import plan_view
-from pelmet.tui.steps import POWER, Step
+from pelmet.tui.steps import MOUNTING, POWER, Step
 
 DRAWINGS = ("plan", "elevation", "section")
-VOLTS = "volts"
+VOLTS, LIGHT = "volts", "light"
+# A page that only one step has; it follows the plan there.
+_OF_STEP = {MOUNTING.key: LIGHT, POWER.key: VOLTS}
 _LEAST_WIDTH, _LEAST_HEIGHT = 20, 5
 # A row of a terminal is about as high as two columns are wide.
 _ROW = 2
@@ -18,12 +20,13 @@ _ASIDE = 2
 
 
 def drawings_in(step: Step) -> tuple[str, ...]:
-    """Give the drawings that are shown in turn in a step: in Power a leg's volts follow the plan.
+    """Give the drawings shown in turn: light in Mounting and volts in Power follow the plan.
 
     >>> drawings_in(POWER)
     ('plan', 'volts', 'elevation', 'section')
     """
-    return (DRAWINGS[0], VOLTS, *DRAWINGS[1:]) if step is POWER else DRAWINGS
+    own = _OF_STEP.get(step.key)
+    return (DRAWINGS[0], own, *DRAWINGS[1:]) if own else DRAWINGS
 
 
 def drawn(
@@ -35,10 +38,16 @@ def drawn(
         return _marked(plan_view(worked, width, height, focus, home), focus)
     # The wizard opens on the plan; the others are loaded when they are asked for.
     from pelmet.model.told.elevation import elevations
+    from pelmet.model.told.light_page import light_page
     from pelmet.model.told.section import sections
     from pelmet.model.told.volts_page import volts_page
 
-    draw = {"elevation": elevations, "section": sections, VOLTS: volts_page}[name]
+    draw = {
+        "elevation": elevations,
+        "section": sections,
+        VOLTS: volts_page,
+        LIGHT: light_page,
+    }[name]
     return _marked(draw(worked, width, height, focus, home), focus)
 
 

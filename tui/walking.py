@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from pelmet.model.job.items import KINDS, Kind, Room
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.figures import bare, printed
-from pelmet.tui.drawings import DRAWINGS, VOLTS, beside, drawings_in, drawn
+from pelmet.tui.drawings import DRAWINGS, LIGHT, VOLTS, beside, drawings_in, drawn
 from pelmet.tui.steps import STEPS
 
 if TYPE_CHECKING:
@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from pelmet.model.told.drawing import Drawing
     from pelmet.tui.wizard import Wizard
 
+# What a drawing of one such thing turns to when one walks to another.
+_HOMES = {VOLTS: ("leg",), LIGHT: ("run",)}
 _ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}
 
 
@@ -97,7 +99,7 @@ class Walking:
         still = drawn(worked, self.drawing, *size, None, self._home or None)
         self._at = beside(still, self._at, across, down)
         subject = _subject(worked, self._at)
-        homes = ("leg",) if self.drawing == VOLTS else ("room", "wall")
+        homes = _HOMES.get(self.drawing, ("room", "wall"))
         if subject and subject[0] in homes:
             self._settle()
 

@@ -236,6 +236,36 @@ FORMULAS: dict[str, Formula] = {
     "evenness": Formula(
         "least / average", Source("illuminance uniformity U0 of EN 12464-1", "published")
     ),
+    "depth to diffuser": Formula(
+        "channel depth - 3 mm for its back, strip and diffuser, never less than 0", PRACTICE
+    ),
+    "dots": Formula(
+        "100 x (most - least) / (most + least) along the diffuser, s = 2 pi x LEDs to diffuser / "
+        "pitch: (sinh s + s cosh s) / (s + sinh s cosh s)",
+        Source("Lambert's cosine law and the inverse square, summed in closed form", "derived"),
+    ),
+    "mirror image": Formula(
+        "from the wall = strip's place + (eye's - strip's) x strip's height / (strip's + eye's), "
+        "heights above the worktop",
+        Source("image method: a level top mirrors the strip to as far below it", "derived"),
+    ),
+    "mirror angle": Formula(
+        "from the upright = atan(|eye's place - strip's| / (strip's height + eye's))",
+        Source("image method: a level top mirrors the strip to as far below it", "derived"),
+    ),
+    "finish share": Formula(
+        "of a polished top's image, what its finish leaves: all, satin and matt by mid-band gloss",
+        Source("gloss units of ISO 2813; the bands an estimate", "common practice"),
+    ),
+    "image contrast": Formula(
+        "image over top = share left x Fresnel's reflectance, index 1.5, x lumens a metre / (pi x "
+        "width) over gives back x average lux / pi; 1000 at most",
+        Source("Fresnel's equations, Lambert's law", "published"),
+    ),
+    "hiding lip": Formula(
+        "below the underside, down to the line from the strip's back edge to a seated eye",
+        GEOMETRY,
+    ),
     "weight": Formula("kilograms per metre x bar, strip and diffuser in it", ARITHMETIC),
     "people": Formula("one person; two for a bar over the allowance", PRACTICE),
     "bar with caps": Formula("bar, by the longer edge of a mitred one, + its caps", ARITHMETIC),

@@ -17,6 +17,7 @@ from pelmet.model.plan.mounting import mount
 from pelmet.model.plan.preparing import prepare
 from pelmet.model.plan.protection import protect
 from pelmet.model.plan.routes import route
+from pelmet.model.plan.seeing import look
 from pelmet.model.plan.supplies import load_supplies
 from pelmet.model.plan.worked import Worked
 
@@ -53,6 +54,7 @@ def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
     controls = control(job, parts, circuits.legs, supplies)
     protections = protect(job, parts, circuits.legs)
     lights = cast(job, parts, fits, mounts, fadings)
+    seen = look(job, parts, fits, mounts, lights)
     needs = count(job, parts, fits, routes, circuits.legs, controls)
     worked = Worked(
         job,
@@ -69,6 +71,7 @@ def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
         controls,
         protections,
         lights,
+        seen,
         needs,
     )
     return Plan(worked, check(worked))

@@ -20,6 +20,7 @@ from pelmet.model.plan.preparing import Prepared
 from pelmet.model.plan.protection import Protection
 from pelmet.model.plan.readings import Reading, expected
 from pelmet.model.plan.routes import Routes
+from pelmet.model.plan.seeing import RunSeen
 from pelmet.model.plan.supplies import SupplyBudget
 
 
@@ -40,6 +41,7 @@ class Worked(NamedTuple):
     controls: Controls
     protections: tuple[Protection, ...]
     lights: tuple[RunLight, ...]
+    seen: tuple[RunSeen, ...]
     needs: tuple[Need, ...]
 
     @property
@@ -91,6 +93,7 @@ class Worked(NamedTuple):
         yield self.circuits.total
         for light in self.lights:
             yield from light.figures
+        yield from (figure for seen in self.seen for figure in seen.figures)
         yield from (need.amount for need in self.needs)
         for reading in self.readings():
             yield from (*reading.cold, *reading.hot)

@@ -44,7 +44,12 @@ Every document::
     total_watts
     zones[]     id, name, switch, legs[], amps, watts (of its legs at full)
     overrides[] rule, limit, reason, by
-    light[]     run, wall, at_mm, least_lux
+    light[]     run, wall, at_mm (its least-lit spot, along the wall), out_mm (and from it),
+                least_lux, average_lux, most_lux, evenness (least of average), target_lux (the
+                average wanted), cells (x_mm[] from the wall, y_mm[] along it, lux[][] by x, y)
+    seen[]      what the eye meets, a run each: run, dot_percent (unevenness from LED to LED),
+                mirror_mm (its image in the top, from the wall), mirror_on_top, image_contrast
+                (image over top), hiding_lip_mm (for a seat across an open side), kelvin, cri, r9
     materials[] part, name (null: in no catalogue), amount, unit (mm or 1)
     assumed     things[] (id, fields[]), bars[] (ids)
     defaults[]  names of the allowances that stand at their defaults
@@ -66,7 +71,6 @@ from pelmet.model.plan.controls import ZoneControl
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.formulas import Source
 from pelmet.model.plan.legs import LegCircuit
-from pelmet.model.plan.light import RunLight
 from pelmet.model.plan.materials import Need
 from pelmet.model.plan.protection import Protection
 from pelmet.model.plan.stages import Plan
@@ -75,9 +79,11 @@ from pelmet.model.told.data_rows import (
     bar_rows,
     cable_rows,
     hole_rows,
+    light_rows,
     number,
     reading_rows,
     run_row,
+    seen_rows,
     step_rows,
     supply_rows,
     value,
@@ -130,7 +136,8 @@ def show_data(plan: Plan) -> Document:
         "total_watts": number(worked.circuits.total.value),
         "zones": [_zone(zone) for zone in worked.controls.zones],
         "overrides": [_override(override) for override in worked.job.overrides],
-        "light": [_light(light) for light in worked.lights],
+        "light": light_rows(worked),
+        "seen": seen_rows(worked),
         "materials": _materials(worked),
         "assumed": {
             "things": [
@@ -243,15 +250,6 @@ def _protection(guard: Protection) -> Document:
         "cable_may_amps": value(guard.carries),
         "largest_fuse_amps": value(guard.largest),
         "fuse_needed_amps": value(guard.needed),
-    }
-
-
-def _light(light: RunLight) -> Document:
-    return {
-        "run": light.run,
-        "wall": light.wall,
-        "at_mm": number(light.at),
-        "least_lux": value(light.least),
     }
 
 

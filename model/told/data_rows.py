@@ -1,4 +1,4 @@
-"""Rows of the JSON documents: runs, bars, cables, holes, supplies; ``data`` tells the keys."""
+"""Rows of the JSON documents: runs, bars, cables, supplies, light; ``data`` tells the keys."""
 
 import math
 from decimal import Decimal
@@ -6,9 +6,11 @@ from typing import Any
 
 from pelmet.model.plan.bar import Bar
 from pelmet.model.plan.cable import Cable
+from pelmet.model.plan.checks.light import wanted_lux
 from pelmet.model.plan.figure import Figure, Value
 from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.legs import CableFlow
+from pelmet.model.plan.light import MM_PER_METRE, RunLight
 from pelmet.model.plan.mains import Mains
 from pelmet.model.plan.openings import Edge, Opening
 from pelmet.model.plan.preparing import Prepared
@@ -245,6 +247,24 @@ def hole_rows(worked: Worked) -> list[Row]:
     ]
 
 
+def seen_rows(worked: Worked) -> list[Row]:
+    """Give what the eye meets of each run."""
+    return [
+        {
+            "run": seen.run,
+            "dot_percent": value(seen.dots),
+            "mirror_mm": value(seen.image.at) if seen.image else None,
+            "mirror_on_top": seen.image.sight.on_top if seen.image else None,
+            "image_contrast": value(seen.image.contrast) if seen.image else None,
+            "hiding_lip_mm": value(seen.hiding_lip),
+            "kelvin": seen.strip.kelvin if seen.strip else None,
+            "cri": seen.strip.cri if seen.strip else None,
+            "r9": seen.strip.r9 if seen.strip else None,
+        }
+        for seen in worked.seen
+    ]
+
+
 def supply_rows(worked: Worked) -> list[Row]:
     """Give every supply with its budget and its mains side."""
     return [
@@ -276,4 +296,36 @@ def _mains(mains: Mains | None) -> Row:
         "on_breaker": value(mains.on_breaker) if mains else None,
         "energy_kwh_year": value(mains.energy) if mains else None,
         "cost_year": value(mains.cost) if mains else None,
+    }
+
+
+def light_rows(worked: Worked) -> list[Row]:
+    """Give the light on the worktop below every run, in all and cell by cell."""
+    rooms = {room.id: room for room in worked.job.rooms}
+    return [
+        {
+            "run": light.run,
+            "wall": light.wall,
+            "at_mm": number(round(light.at, 2)),
+            "out_mm": number(round(light.out, 2)),
+            "least_lux": value(light.least),
+            "average_lux": value(light.average),
+            "most_lux": value(light.most),
+            "evenness": value(light.evenness),
+            "target_lux": number(wanted_lux(worked, rooms[light.room])[0]),
+            "cells": _cells(light),
+        }
+        for light in worked.lights
+    ]
+
+
+def _cells(light: RunLight) -> Row:
+    along = len(light.cells.ys)
+    return {
+        "x_mm": [number(round(x * MM_PER_METRE, 2)) for x in light.cells.xs],
+        "y_mm": [number(round(y * MM_PER_METRE, 2)) for y in light.cells.ys],
+        "lux": [
+            [number(lux) for lux in light.lux[row * along : (row + 1) * along]]
+            for row in range(len(light.cells.xs))
+        ],
     }

@@ -159,6 +159,9 @@ def _of_light(worked: Worked, about: str) -> Iterator[Figure]:
             yield from light.figures
         elif light.bar in fed:
             yield light.lost
+    for seen in worked.seen:
+        if about == seen.run:
+            yield from seen.figures
     for step in worked.fadings.steps:
         ends = (step.left_bar, step.right_bar)
         if about in (*ends, *(runs[bar] for bar in ends)) or fed.issuperset(ends):

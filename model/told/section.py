@@ -22,6 +22,7 @@ from pelmet.model.told.section_marks import (
     draw_section,
     plate_of,
 )
+from pelmet.model.told.section_rays import ray_key
 from pelmet.model.told.words import wrapped
 
 _FINEST: Final = 5.0  # [mm a column]: a shallow shelf is not blown up beyond this
@@ -115,7 +116,7 @@ def _drawn(page: _Page, cut: Cut, *, terse: bool) -> Drawing:
     lines = Counter(part for part, _ in words)
     plate = plate_of(shape, scale.mm, lines, terse=terse)
     canvas = Canvas(page.width, plate.rows + len(words))
-    draw_section(canvas, plate, cut)
+    draw_section(canvas, plate, cut, columns)
     row = 0
     for part, text in words:
         row = max(row, plate.start(part))
@@ -187,6 +188,8 @@ def _key(shape: Shape) -> Iterator[Words]:
     if shape.lit:
         yield Words(f"{CHANNEL} channel", "key")
         yield Words(f"{BEAM[shape.lit.side]} {throw_words(shape.lit.facing)}", "key")
+    if shape.rays:
+        yield from ray_key(shape.rays)
     if shape.worktop_below:
         yield Words(f"{WORKTOP} worktop", "key")
     if shape.worktop_below or not shape.is_shelf:

@@ -13,6 +13,7 @@ from pelmet.model.plan.mounting import throw_degrees
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.elevation_wall import SHELVES
 from pelmet.model.told.figures import millimetres
+from pelmet.model.told.section_rays import Rays, ray_words, rays_of
 
 _FIXED: Final = {
     "clips": "in clips",
@@ -77,6 +78,7 @@ class Shape(NamedTuple):
     worktop_depth: Decimal
     assumed: frozenset[str]
     lit: Lit | None
+    rays: Rays | None
 
     @property
     def is_shelf(self) -> bool:
@@ -136,10 +138,11 @@ def _cut(worked: Worked, cabinet: Cabinet, run: Run | None, bar: Bar | None) -> 
     home = next(wall.room for wall in worked.job.walls if wall.id == cabinet.wall)
     room = next(room for room in worked.job.rooms if room.id == home)
     lit = _lit(worked, run, bar) if run and bar else None
-    return Cut(cabinet.id, (run.id,) if run else (), _shape(cabinet, room, lit))
+    rays = _rays(worked, cabinet, room, run, bar) if run and bar else None
+    return Cut(cabinet.id, (run.id,) if run else (), _shape(cabinet, room, lit, rays))
 
 
-def _shape(cabinet: Cabinet, room: Room, lit: Lit | None) -> Shape:
+def _shape(cabinet: Cabinet, room: Room, lit: Lit | None, rays: Rays | None) -> Shape:
     return Shape(
         cabinet.kind,
         cabinet.depth,
@@ -153,6 +156,7 @@ def _shape(cabinet: Cabinet, room: Room, lit: Lit | None) -> Shape:
         room.worktop_depth,
         frozenset({*set(_READ) & set(cabinet.assumed), *room.assumed}),
         lit,
+        rays,
     )
 
 
@@ -169,6 +173,21 @@ def _lit(worked: Worked, run: Run, bar: Bar) -> Lit | None:
         millimetres(mount.from_wall.value),
         millimetres(mount.height.value),
         mount.from_wall.assumed or mount.height.assumed,
+    )
+
+
+def _rays(worked: Worked, cabinet: Cabinet, room: Room, run: Run, bar: Bar) -> Rays | None:
+    mount = next((mount for mount in worked.mounts if mount.bar == bar.id), None)
+    if mount is None or bar.upright:
+        return None
+    sides = (each.wall for each in worked.job.obstacles if each.kind == "open side")
+    return rays_of(
+        cabinet,
+        room,
+        run.facing,
+        mount,
+        worked.job.allowances,
+        open_side=cabinet.wall in sides,
     )
 
 
@@ -197,6 +216,8 @@ def said(worked: Worked, shape: Shape) -> Iterator[tuple[Part, str]]:
         yield "below", f"channel {length(lit.channel.depth)} deep, {_FIXED[lit.fixing]}"
         yield "below", f"its middle {length(lit.from_wall, assumed=lit.assumed)} from wall"
         yield "below", throw_words(lit.facing)
+        told = tuple(ray_words(shape.rays)) if shape.rays else ()
+        yield from ((part, words) for part, words, _ in told if part == "below")
         if shape.worktop_below:
             drop = length(lit.height - shape.worktop, "worktop_height", assumed=lit.assumed)
             yield "gap", f"{drop} from light to worktop"
@@ -204,6 +225,9 @@ def said(worked: Worked, shape: Shape) -> Iterator[tuple[Part, str]]:
         high = length(shape.worktop, "worktop_height")
         deep = length(shape.worktop_depth, "worktop_depth")
         yield "worktop", f"worktop at {high}, {deep} deep"
+        for part, words, place in ray_words(shape.rays) if shape.rays else ():
+            if part == "worktop" and place is not None:
+                yield part, f"{words} {length(Decimal(round(place)))}"
 
 
 def throw_words(facing: Facing) -> str:

@@ -9,6 +9,7 @@ from pelmet.model.told.plan_bars import LIT
 from pelmet.model.told.plan_lines import WALL
 from pelmet.model.told.plan_scale import ROW
 from pelmet.model.told.section_cut import Cut, Lit, Part, Shape
+from pelmet.model.told.section_rays import RAY_ROWS, Frame, draw_rays
 
 SOLID, BREAK, WORKTOP = "=", "~", "_"
 CHANNEL: Final = f"[{LIT}]"
@@ -59,7 +60,8 @@ def plate_of(shape: Shape, mm: float, lines: Mapping[Part, int], *, terse: bool)
     gap = panel + 1 + under
     if not shape.worktop_below:
         return Plate(mm, 1, panel, panel + 1, gap, None, gap)
-    worktop = gap + max(1 if terse else 2, lines.get("gap", 0))
+    spare = RAY_ROWS if shape.rays and shape.rays.to_worktop else 2
+    worktop = gap + max(1 if terse else spare, lines.get("gap", 0))
     return Plate(mm, 1, panel, panel + 1, gap, worktop, worktop + 1)
 
 
@@ -74,12 +76,39 @@ def _channel_rows(lit: Lit | None) -> int:
     return max(rows_of(float(lit.channel.depth)), 1)
 
 
-def draw_section(canvas: Canvas, plate: Plate, cut: Cut) -> None:
-    """Draw one section; what is in front, or fixed to something, is drawn after it."""
+def draw_section(canvas: Canvas, plate: Plate, cut: Cut, columns: int) -> None:
+    """Draw one section; what is in front, or fixed to something, is drawn after it.
+
+    Rays go no farther out than so many ``columns``.
+    """
     _draw_around(canvas, plate, cut.shape)
     _draw_cabinet(canvas, plate, cut)
     if cut.shape.lit:
         _draw_lit(canvas, plate, cut.shape.lit, cut.runs[0])
+        _draw_rays(canvas, plate, cut, columns)
+
+
+def _draw_rays(canvas: Canvas, plate: Plate, cut: Cut, columns: int) -> None:
+    lit, rays = cut.shape.lit, cut.shape.rays
+    if lit is None or rays is None:
+        return
+    light = (plate.panel if lit.in_panel else plate.below) + max(_channel_rows(lit), 1) - 1
+    frame = Frame(
+        plate.mm,
+        plate.column(float(lit.from_wall)),
+        _half(plate, lit),
+        max(plate.column(float(cut.shape.depth)), 1),
+        columns,
+        light,
+        plate.gap,
+        plate.worktop,
+    )
+    draw_rays(canvas, frame, rays, cut.runs[0])
+
+
+def _half(plate: Plate, lit: Lit) -> int:
+    """Give half the columns of a channel's face."""
+    return max(round(float(lit.channel.face) / plate.mm / 2), 1)
 
 
 def _draw_around(canvas: Canvas, plate: Plate, shape: Shape) -> None:
@@ -122,7 +151,7 @@ def _put(canvas: Canvas, cell: Cell, char: str, role: Role, about: str) -> None:
 def _draw_lit(canvas: Canvas, plate: Plate, lit: Lit, run: str) -> None:
     """Draw the channel about its middle, and below it the way it throws."""
     middle = plate.column(float(lit.from_wall))
-    half = max(round(float(lit.channel.face) / plate.mm / 2), 1)
+    half = _half(plate, lit)
     rows = _channel_rows(lit)
     first = plate.panel if lit.in_panel else plate.below
     for row in range(first, first + max(rows, 1)):

@@ -10,6 +10,7 @@ from pelmet.model.told.control_list import control_list
 from pelmet.model.told.drill_list import drill_list
 from pelmet.model.told.elevation import elevations
 from pelmet.model.told.figures import brief, millimetres, printed
+from pelmet.model.told.light_list import light_list
 from pelmet.model.told.mains_sheet import mains_sheet
 from pelmet.model.told.plan_view import plan_view
 from pelmet.model.told.power import power_table
@@ -17,6 +18,7 @@ from pelmet.model.told.readings_list import readings_list
 from pelmet.model.told.reminders import assumed_words, cautions, defaults_words, part_names
 from pelmet.model.told.rules_list import rules_table
 from pelmet.model.told.section import sections
+from pelmet.model.told.seeing_list import seeing_list
 from pelmet.model.told.wiring_list import wiring_list
 from pelmet.model.told.words import WIDTH, heading, labelled, table, wrapped
 
@@ -40,7 +42,8 @@ def sheet(plan: Plan) -> str:
         _section("Control", control_list(plan)),
         _section("Expected readings", readings_list(plan)),
         _section("Mains side", mains_sheet(plan)),
-        _section("Light", _light(plan)),
+        _section("Light", light_list(plan)),
+        _section("Seen", seeing_list(plan)),
         _section("Materials, as planned: no waste, no spare", _materials(plan)),
         _section("Findings", findings_lines(plan)),
         _section("Rules of the region", rules_table(plan.worked.job)),
@@ -127,21 +130,6 @@ def _bar(bar: Bar, plan: Plan) -> tuple[str, ...]:
     mark = " (assumed)" if bar.length.assumed else ""
     numbers = [brief(figure, site) for figure in figures]
     return (bar.run, bar.id, *numbers, " ".join(bar.opening.cabinets) + mark)
-
-
-def _light(plan: Plan) -> tuple[str, ...]:
-    site = plan.worked.job.site
-    lines = [
-        line
-        for light in plan.worked.lights
-        for line in wrapped(
-            f"{light.run}: least {printed(light.least, site)}, "
-            f"{print_length(millimetres(light.at), site.length_unit, site.inch_parts)} along wall "
-            f"{light.wall}",
-            rest="  ",
-        )
-    ]
-    return tuple(lines) or ("no light reckoned",)
 
 
 def _materials(plan: Plan) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from jobs import obstacle, one_bar, row
 
 from pelmet.model.edit.options import Option, options_for
 from pelmet.model.edit.options.places import places
+from pelmet.model.edit.options.runs import run_options
 from pelmet.model.edit.options.wirings import wirings
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import Catalogue
@@ -17,16 +18,18 @@ from pelmet.model.plan.worked import Worked
 
 OWN = Catalogue()
 FIELDS = {  # of a run, by what a choice calls them
-    "dark rest": "dark_rest", "strip": "strip", "line": "line", "facing": "facing",
+    "dark rest": "dark_rest", "strip": "strip",
     "at the corner": "corner", "if too long": "over_length",
 }  # fmt: skip
 
 
 def options(job: Job, kind: Kind, own_id: str) -> tuple[Option, ...]:
-    """Give the options of a thing; of a leg its wirings, of a supply its places.
+    """Give the options of a thing; of a run its own, of a leg its wirings, of a supply its places.
 
     Their other options are tested by themselves.
     """
+    if kind == "run":
+        return run_options(job, OWN, own_id)
     if kind == "leg":
         return wirings(job, OWN, own_id)
     if kind == "supply":

@@ -35,7 +35,7 @@ Tables = Mapping[str, Sequence[Fields]]
 
 # One flush cabinet with the opening of the worked example, 883 mm, and one run under it.
 ONE_BAR: Tables = {
-    "rooms": ({"id": "K", "name": "Kitchen"},),
+    "rooms": ({"id": "K", "name": "Kitchen", "worktop_finish": "matt"},),
     "walls": ({"id": "A", "room": "K", "length": 3000},),
     "cabinets": (
         {
@@ -174,7 +174,9 @@ def many_bars(rooms: int = 3, each: int = 10) -> Job:
     """Rooms with framed cabinets round a corner, a run a wall, a supply and two legs a room."""
     tables: dict[str, list[Fields]] = {table: [] for table in ONE_BAR}
     for room in (f"K{number}" for number in range(1, rooms + 1)):
-        tables["rooms"].append({"id": room, "name": f"Invented room {room}"})
+        tables["rooms"].append(
+            {"id": room, "name": f"Invented room {room}", "worktop_finish": "matt"}
+        )
         supply = {"id": f"{room}S", "part": "supply-24-96", "cabinet": f"{room}A1"}
         tables["supplies"].append({**ONE_BAR["supplies"][0], **supply})
         for wall in (f"{room}A", f"{room}B"):

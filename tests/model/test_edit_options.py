@@ -22,6 +22,7 @@ from jobs import QUICK, UNHURRIED, any_job, obstacle, one_bar, part
 from strategies import jobs
 
 from pelmet.model.edit.options import Option, options_for
+from pelmet.model.edit.options.runs import run_options
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
 from pelmet.model.job.items import KINDS, Kind
 from pelmet.model.job.job import Job
@@ -78,14 +79,17 @@ def test_a_crossing_is_taken_once_it_is_chosen():
 
 def of_run(worked: Worked, own_id: str) -> list[float]:
     (fit,) = [fit for fit in worked.fits if fit.run.id == own_id]
-    least = min(float(light.least.value) for light in worked.lights if light.run == own_id)
+    lights = [light for light in worked.lights if light.run == own_id]
     return [
         float(sum(bar.lit.value for bar in fit.bars)),
         float(sum(bar.opening.clear.value for bar in fit.bars)),
         round(float(fit.bars[0].dark_left.value), 1),
         round(float(fit.bars[-1].dark_right.value), 1),
         *(round(float(band.across.value), 1) for band in fit.bands),
-        round(least),
+        *(
+            round(min(float(getattr(light, name).value) for light in lights), places)
+            for name, places in (("average", 0), ("least", 0), ("evenness", 2))
+        ),
     ]
 
 
@@ -131,7 +135,7 @@ def test_the_figures_of_an_option_are_those_of_planning_it(job, kind, own_id):
 
 def test_a_users_own_parts_are_tried_too():
     mine = Catalogue.model_validate({"strips": [part("strips", "mine", cut_unit=10)]})
-    found = {one.choice: one.gives for one in options_for(one_bar(), mine, "run", "R1")}
+    found = {one.choice: one.gives for one in run_options(one_bar(), mine, "R1")}
     assert found["strip: mine"].startswith("lit 860 of 883 mm")
     assert "strip: mine" not in choices(one_bar(), "run", "R1")
 
@@ -166,18 +170,6 @@ def test_only_strips_that_are_finer_fit_the_channel_and_have_the_same_volts_are_
     }
     slim = one_bar(R1={"strip": "even-24-10", "channel": "slim-12"})  # takes 8 mm
     assert [one for one in choices(slim, "run", "R1") if "strip" in one] == ["strip: line-24-10"]
-
-
-def test_only_facings_that_the_channel_has_are_tried():
-    found = choices(one_bar(R1={"channel": "corner-18", "facing": "60 to wall"}), "run", "R1")
-    assert {one for one in found if one.startswith("facing")} == {
-        "facing: 30 to wall", "facing: 30 to room", "facing: 60 to room",
-    }  # fmt: skip
-
-
-def test_the_edge_is_for_shelves():
-    assert "line: edge" not in choices(one_bar(), "run", "R1")
-    assert "line: edge" in choices(one_bar(A1={"kind": "shelf"}), "run", "R1")
 
 
 def test_corners_and_over_length_are_for_runs_that_have_them():

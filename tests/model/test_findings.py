@@ -19,6 +19,7 @@ from test_findings_fading import CASES as FADING_CASES
 from test_findings_light import CASES as LIGHT_CASES
 from test_findings_protection import CASES as PROTECTION_CASES
 from test_findings_rules import CASES as RULES_CASES
+from test_findings_seeing import CASES as SEEING_CASES
 from test_findings_supplies import CASES as SUPPLIES_CASES
 from test_findings_ways import CASES as WAYS_CASES
 from test_findings_zones import CASES as ZONES_CASES
@@ -289,7 +290,7 @@ def test_a_sound_job_has_no_findings():
 
 ALL_CASES = (
     *CASES, *BENCH_CASES, *LIGHT_CASES, *CONTROL_CASES, *FADING_CASES, *PROTECTION_CASES,
-    *RULES_CASES, *SUPPLIES_CASES, *WAYS_CASES, *ZONES_CASES,
+    *RULES_CASES, *SEEING_CASES, *SUPPLIES_CASES, *WAYS_CASES, *ZONES_CASES,
 )  # fmt: skip
 
 

@@ -3,12 +3,13 @@
 import sys
 from collections.abc import Callable, Iterator
 from decimal import Decimal
-from math import ceil, floor, hypot, isfinite, log, prod
+from math import asin, atan, ceil, degrees, floor, hypot, isfinite, log, prod, radians, sin, tan
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from jobs import QUICK, any_job, built, many_bars, one_bar, part, row
+from scipy.optimize import minimize_scalar
 
 from pelmet.model.job.job import Job, Site
 from pelmet.model.plan.figure import Figure, derived
@@ -167,7 +168,14 @@ def told(plan: Plan) -> tuple[Any, ...]:
         (one.bar.id, one.way, one.swings, one.fixings, one.diffuser_joints, one.reel, one.off_marks)
         for one in worked.bench
     ]
-    stages = (worked.routes, worked.holes, worked.circuits, worked.lights, worked.needs)
+    stages = (
+        worked.routes,
+        worked.holes,
+        worked.circuits,
+        worked.lights,
+        worked.seen,
+        worked.needs,
+    )
     return (plan.findings, stages, bars, bench, [*worked.figures()])
 
 
@@ -190,7 +198,8 @@ CHANGES: tuple[dict[str, Any], ...] = (
     {"A1": {"assumed": ["opening"]}}, {"A1": {"lip": 0}}, {"A1": {"at": 600}},
     {"A1": {"mouth": 500}}, {"A1": {"back_set_in": 20}}, {"A1": {"bottom_panel": 25}},
     {"A1": {"kind": "shelf"}}, {"A1": {"filler_left": 10}},
-    {"K": {"worktop_height": 950}}, {"K": {"worktop_depth": 700}}, {"A": {"length": 1200}},
+    {"K": {"worktop_finish": "polished"}}, {"K": {"worktop_height": 950}},
+    {"K": {"worktop_depth": 700}}, {"A": {"length": 1200}},
     {"R1": {"feed_end": "right"}}, {"R1": {"dark_rest": "shared"}}, {"R1": {"line": "back"}},
     {"R1": {"facing": "45 to wall"}}, {"R1": {"channel": "slim-12"}}, {"R1": {"pieces": 2}},
     {"R1": {"diffuser": "clear-17"}}, {"R1": {"strip": "fine-24-10"}}, {"R1": {"leg": None}},
@@ -272,10 +281,46 @@ def showcase() -> Iterator[Job]:
     yield one_bar(S1={"breaker": "B16"}, allowances={"price_per_kwh": Decimal("0.3"),
                                                      "supply_celsius": 60})  # fmt: skip
 
+    # An open side that people look in from, and a cover that spreads nothing.
+    yield one_bar(add={"obstacles": [{"id": "O1", "wall": "A", "kind": "open side", "at": 3000,
+                                      "width": 0}]}, K={"worktop_finish": "polished"},
+                  R1={"diffuser": "clear-17"})  # fmt: skip
+
 
 def test_every_formula_is_used_by_some_figure():
     used = {one.formula_id for job in showcase() for one in all_figures(plan_job(job))}
     assert FORMULAS.keys() - used == set()
+
+
+def dots_one_by_one(pitch: float, distance: float) -> float:
+    """Give how uneven a row of LEDs is, summed LED by LED over and between two of them [%]."""
+    if pitch == 0 or distance == 0:
+        return 100.0 if pitch else 0.0
+    over, between = (
+        sum((distance**2 + ((led + at) * pitch) ** 2) ** -2.0 for led in range(-400, 401))
+        for at in (0, 0.5)
+    )
+    return 100 * (over - between) / (over + between)
+
+
+def shortest_over_top(
+    out: float, high: float, top: float, depth: float, eye: float, away: float
+) -> tuple[float, float]:
+    """Give where the shortest way from strip over top to eye touches it [mm], and its angle."""
+    across, up, eye_up = depth + away - out, high - top, eye - top
+    ends = sorted((0.0, across))
+    found = minimize_scalar(
+        lambda x: hypot(x, up) + hypot(across - x, eye_up), ends, options={"xtol": 1e-12}
+    ).x
+    return out + found, degrees(atan(abs(found) / up))
+
+
+def reflected(angle: float) -> float:
+    """Give what a surface of index 1.5 reflects, by sine and tangent of angle and refraction."""
+    into = radians(angle)
+    inside = asin(sin(into) / 1.5)
+    square = (sin(into - inside) / sin(into + inside)) ** 2
+    return (square + (tan(into - inside) / tan(into + inside)) ** 2) / 2
 
 
 BITS = (6, 7, 8, 10, 12, 14, 16, 18, 20, 22, 25, 28, 30, 35, 40)
@@ -367,6 +412,17 @@ RULES: dict[str, Callable[..., float]] = {
         strip * through * warm * kept / 100**3 * prod(share / 100 for share in volts)
     ),
     "evenness": lambda least, average: least / average,
+    "depth to diffuser": lambda depth: max(depth - 3, 0),
+    "dots": lambda pitch, distance: dots_one_by_one(pitch, distance),
+    # As the shortest way from strip over top to eye.
+    "mirror image": lambda *of: shortest_over_top(*of)[0],
+    "mirror angle": lambda *of: shortest_over_top(*of)[1],
+    "image contrast": lambda lumens, width, angle, lux, percent, share: min(
+        share / 100 * reflected(angle) * (lumens / (width / 1000)) / (percent / 100 * lux), 1000
+    ),
+    "hiding lip": lambda out, face, high, front, under, eye, away: max(
+        under - high + (high - eye) * (front - out + face / 2) / (away + face / 2), 0
+    ),
 }
 
 
@@ -386,7 +442,7 @@ def test_a_shown_figure_follows_from_the_figures_shown_below_it():
 def test_said_figures_stand_on_nothing_and_derived_ones_on_something():
     said = {"reading", "assumed", "choice", "allowance", "part", "walls", "between bars"}
     said |= {"two ends", "two a joint", "hole place", "cord amps", "overcurrent"}
-    said |= {"rule", "breaker share", "out and back"}
+    said |= {"rule", "finish share", "breaker share", "out and back"}
     for job in showcase():
         for one in all_figures(plan_job(job)):
             assert bool(one.inputs) != (one.formula_id in said), one

@@ -308,8 +308,8 @@ def test_runs_that_do_not_look_the_same_do_not(second, way):
 
 def test_with_a_height_the_section_of_the_focus_is_drawn_and_marked():
     done = worked(example())
-    assert sections(done, 78, 24).rows[0] == "Section through A1, runs R1 R3"
-    assert sections(done, 78, 24, "R3").rows[0] == "Section through A1, runs R1 >R3<"
+    assert sections(done, 78, 24).rows[0] == "Section through A1, run R1"
+    assert sections(done, 78, 24, "R3").rows[0] == "Section through B1, run >R3<"
     assert sections(done, 78, 24, "B3").rows[0] == "Section through >B3<, run R4"
     drawing = sections(done, 78, 24, "R4")
     assert words(drawing, "R4", "focus") == [">R4<"]

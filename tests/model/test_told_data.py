@@ -18,7 +18,8 @@ HEAD = {"pelmet", "job"}
 CHECK = HEAD | {"counts", "findings"}
 SHOW = CHECK | {
     "runs", "bars", "steps", "cables", "holes", "legs", "supplies", "readings", "total_watts",
-    "zones", "overrides", "light", "materials", "assumed", "defaults", "generic_parts", "cautions",
+    "zones", "overrides", "light", "seen", "materials", "assumed", "defaults", "generic_parts",
+    "cautions",
 }  # fmt: skip
 ROWS = {
     "findings": {"level", "code", "kind", "about", "field", "says", "remedy", "source"},
@@ -54,7 +55,14 @@ ROWS = {
     },
     "zones": {"id", "name", "switch", "legs", "amps", "watts"},
     "overrides": {"rule", "limit", "reason", "by"},
-    "light": {"run", "wall", "at_mm", "least_lux"},
+    "light": {
+        "run", "wall", "at_mm", "out_mm", "least_lux", "average_lux", "most_lux", "evenness",
+        "target_lux", "cells",
+    },
+    "seen": {
+        "run", "dot_percent", "mirror_mm", "mirror_on_top", "image_contrast", "hiding_lip_mm",
+        "kelvin", "cri", "r9",
+    },
     "materials": {"part", "name", "amount", "unit"},
 }  # fmt: skip
 MAINS = {"input_watts", "amps", "standby_watts", "inrush_amps", "on_breaker", "energy_kwh_year",
@@ -194,3 +202,22 @@ def test_any_job_gives_ascii_json_that_reads_back(job: Job) -> None:
         text = json_text(document)
         assert text.isascii()
         assert json.loads(text) == document
+
+
+def test_light_is_told_cell_by_cell_from_the_wall_out():
+    plan = planned()
+    light = plan.worked.lights[0]
+    (row,) = show_data(plan)["light"]
+    cells = row["cells"]
+    assert set(cells) == {"x_mm", "y_mm", "lux"}
+    assert cells["x_mm"] == pytest.approx([1000 * x for x in light.cells.xs], abs=0.01)
+    assert cells["y_mm"] == pytest.approx([1000 * y for y in light.cells.ys], abs=0.01)
+    told = {(x, y): lux for x, across in enumerate(cells["lux"]) for y, lux in enumerate(across)}
+    places = [(x, y) for x in light.cells.xs for y in light.cells.ys]
+    assert places == list(light.cells.points)
+    assert list(told.values()) == list(light.lux)
+    assert min(told.values()) == row["least_lux"]
+    x, y = min(told, key=lambda place: told[place])
+    assert (cells["x_mm"][x], cells["y_mm"][y]) == (row["out_mm"], row["at_mm"])
+    assert row["target_lux"] == 300
+    assert row["evenness"] == pytest.approx(row["least_lux"] / row["average_lux"])

@@ -15,7 +15,7 @@ from pelmet.tui import command, places
 EXAMPLES = sorted(
     entry.name for entry in files("pelmet.model.examples").iterdir() if entry.name.endswith(".toml")
 )
-COMMANDS = ("check", "show", "figures", "example", "schema")
+COMMANDS = ("check", "show", "figures", "example", "schema", "curve")
 STOPPED = """\
 schema = 1
 [[room]]

@@ -12,7 +12,7 @@ EXAMPLES = sorted(
     str(entry) for entry in files("pelmet.model.examples").iterdir() if entry.name.endswith(".toml")
 )
 SECTIONS = ("Plan", "Elevation", "Section", "Bars", "Bench", "Cables", "Holes", "Power budget",
-            "Wiring", "Control", "Expected readings", "Mains side", "Light", "Materials",
+            "Wiring", "Control", "Expected readings", "Mains side", "Light", "Seen", "Materials",
             "Findings", "Rules of the region", "Assumed", "Defaults used", "Mind")  # fmt: skip
 examples = pytest.mark.parametrize("path", EXAMPLES, ids=["kitchen-with-pantry", "kitchen"])
 

@@ -193,7 +193,8 @@ async def test_a_pantry_on_the_same_supply_moves_nothing_that_was_there(tmp_path
     found = {(each.code, each.about) for each in plan_job(after).findings}
     asked = {"mains-circuit", "isolator", "residual-current", "cable-in-wall-zones", "thin-cable"}
     assert {code for code, _ in known} == asked | {
-        "too-dark", "assumed-reading-used", "cable-in-wall",
+        "too-dark", "assumed-reading-used", "cable-in-wall", "dots-seen", "strip-mirrored",
+        "strip-in-sight",
     }  # fmt: skip
     assert found == known | {("too-dark", run.id)}
     assert main(["check", str(path)]) == 0

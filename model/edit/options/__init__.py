@@ -5,6 +5,7 @@ from collections.abc import Callable
 from pelmet.model.edit.change import Subject
 from pelmet.model.edit.options.crossings import crossings
 from pelmet.model.edit.options.fixes import fails, fixes
+from pelmet.model.edit.options.lights import lacks, lights
 from pelmet.model.edit.options.option import Option
 from pelmet.model.edit.options.places import places
 from pelmet.model.edit.options.runs import run_options
@@ -13,8 +14,22 @@ from pelmet.model.edit.options.wirings import wirings
 from pelmet.model.edit.options.zones import dimmers, switches
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
+from pelmet.model.plan.stages import plan_job
 
 __all__ = ["Option", "options_for"]
+
+
+def _of_run(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
+    """Give what a run could be: as it is, and what would light better first, if it lacks light."""
+    better = lights(job, parts, own_id)
+    offered = {option.choice for option in better}
+    now, *others = run_options(job, parts, own_id) or (None,)
+    if now is None:
+        return ()
+    rest = tuple(option for option in others if option.choice not in offered)
+    if lacks(plan_job(job, parts), own_id):
+        return (now, *better, *rest)
+    return (now, *rest, *better)
 
 
 def _of_leg(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
@@ -29,7 +44,7 @@ def _of_leg(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
 
 
 _MAKERS: dict[str, Callable[[Job, Catalogue, str], tuple[Option, ...]]] = {
-    "run": run_options,
+    "run": _of_run,
     "obstacle": crossings,
     "supply": lambda job, parts, own_id: (
         *places(job, parts, own_id),

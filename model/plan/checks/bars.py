@@ -151,23 +151,30 @@ def steeper_throw_glares_less(worked: Worked) -> Iterator[Finding]:
 
 def open_side_seen(worked: Worked) -> Iterator[Finding]:
     """People can see in from an open side: neither straight down, nor hidden by a lip."""
-    sides = [obstacle for obstacle in worked.job.obstacles if obstacle.kind == "open side"]
+    for run, near in looked_into(worked):
+        lip = next(seen.hiding_lip for seen in worked.seen if seen.run == run.id)
+        deep = f"; a lip {said(lip.value)} mm deep hides it from a seat" if lip else ""
+        yield Finding(
+            "warn",
+            "open-side-seen",
+            "run",
+            run.id,
+            "facing",
+            f"people see in from {' '.join(near)}, {run.id} throws {run.facing} and no lip "
+            f"hides it{deep}",
+            "use a channel that shines straight down, or a lip as deep as the channel",
+        )
+
+
+def looked_into(worked: Worked) -> Iterator[tuple[Run, tuple[str, ...]]]:
+    """Give each run that throws aside with no lip as deep as it, and where people look in from."""
     cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
+    sides = {seen.run: seen.sides for seen in worked.seen}
     for run, channel, _ in _known(worked):
         over = [cabinets[name] for name in run.cabinets]
-        near = [side.id for side in sides if any(each.wall == side.wall for each in over)]
         hidden = run.fixing == "groove" or all(hidden_depth(each) >= channel.depth for each in over)
-        if near and run.facing != "down" and not hidden:
-            yield Finding(
-                "warn",
-                "open-side-seen",
-                "run",
-                run.id,
-                "facing",
-                f"people see in from {' '.join(near)}, {run.id} throws {run.facing} and no lip "
-                "hides it",
-                "use a channel that shines straight down, or a lip as deep as the channel",
-            )
+        if sides[run.id] and run.facing != "down" and not hidden:
+            yield run, sides[run.id]
 
 
 def _known(worked: Worked) -> Iterator[tuple[Run, Channel, Strip | None]]:

@@ -1,0 +1,272 @@
+"""What would light the worktop below a run better: where it hangs, how it faces, strip, cover."""
+
+from collections.abc import Iterator, Sequence
+from typing import Any, Final, NamedTuple, get_args
+
+from pelmet.model.edit.options.cost import cost
+from pelmet.model.edit.options.option import Option, tried, with_fields
+from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.items import Facing, Line, Run
+from pelmet.model.job.job import Job
+from pelmet.model.job.parts import Channel, Strip
+from pelmet.model.job.targets import target
+from pelmet.model.plan.checks.finding import Finding, Level, said
+from pelmet.model.plan.checks.light import wanted_lux
+from pelmet.model.plan.light import RunLight
+from pelmet.model.plan.mounting import STRAIGHT_DOWN, throw_degrees
+from pelmet.model.plan.stages import Plan, plan_job
+
+LACKING: Final = frozenset({"too-dark", "uneven"})
+"""Findings that another line, facing, strip or diffuser may put right."""
+_GRAVE: Final[tuple[Level, ...]] = ("stop", "warn")
+
+Rank = tuple[int, float, float]
+_Found = dict[tuple[Level, str, str], Finding]
+
+
+class _Tried(NamedTuple):
+    """A choice that was planned whole: the fields it sets, and how good it came out."""
+
+    rank: Rank
+    fields: dict[str, Any]
+    option: Option
+
+
+def lights(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
+    """Try every line and facing for a run, then other strips and diffusers at the best of them.
+
+    A facing that its channel cannot be fixed to takes the narrowest channel whose steepest throw
+    it is: a flatter one glares more and lights less below. Those that give the light the room's
+    work asks for, and bring nothing at stop or warn, come first, the cheapest first; then the
+    others, the most light first; last what brings a stop.
+    """
+    run = next((each for each in job.runs if each.id == own_id), None)
+    if run is None:
+        return ()
+    now = plan_job(job, parts)
+    before = _Before(job, parts, run, now, cost(now), _found(now))
+    turned = [one for fields in _directions(run, now) if (one := _try(before, fields))]
+    found = list(turned)
+    if lit_by(now, own_id):
+        # Where light lacks nothing, other strips and covers are tried as it hangs.
+        here = _rank(before, now)
+        best = min(turned, key=lambda one: one.rank, default=None)
+        fields = best.fields if best and here[0] and best.rank < here else {}
+        found.extend(one for more in _parts(run, now, fields) if (one := _try(before, more)))
+    found.sort(key=lambda one: one.rank)
+    return tuple(one.option for one in found)
+
+
+def lacks(plan: Plan, own_id: str) -> bool:
+    """Tell whether the worktop below a run gets too little light, or too uneven."""
+    return any(each.about == own_id and each.code in LACKING for each in plan.findings)
+
+
+def lit_by(plan: Plan, own_id: str) -> tuple[RunLight, ...]:
+    """Give the light below a run, on each wall it is at."""
+    return tuple(light for light in plan.worked.lights if light.run == own_id)
+
+
+def light_words(lights_of_run: Sequence[RunLight]) -> str:
+    """Say the light below a run, on the worse of its walls: its average, least and evenness."""
+    if not lights_of_run:
+        return "no light on a worktop"
+    least = min(float(light.least.value) for light in lights_of_run)
+    even = min(float(light.evenness.value) for light in lights_of_run)
+    return f"{_average(lights_of_run):.0f} lx on average, {least:.0f} least, {even:.2f} even"
+
+
+class _Before(NamedTuple):
+    """How things are now."""
+
+    job: Job
+    parts: Catalogue
+    run: Run
+    plan: Plan
+    spent: float
+    found: _Found
+
+
+def _try(before: _Before, fields: dict[str, Any]) -> _Tried | None:
+    own_id = before.run.id
+    job = with_fields(before.job, "run", own_id, fields)
+    plan = tried(job, before.parts)
+    if plan is None:
+        return None
+    choice = ", ".join(f"{field}: {value}" for field, value in fields.items())
+    more = cost(plan) - before.spent
+    gives = f"{light_words(lit_by(plan, own_id))}, costs {more:+z.2f}"
+    reasons = (*_verdict(plan, own_id), *_known(before, plan, fields), *_news(before, plan))
+    return _Tried(_rank(before, plan), fields, Option(choice, gives, reasons, job))
+
+
+def _rank(before: _Before, plan: Plan) -> Rank:
+    """Order what was tried: good light and no harm by cost, the others by light, harm last."""
+    own = lit_by(plan, before.run.id)
+    brought = {level for level, *_ in _found(plan).keys() - before.found.keys()}
+    more, average = cost(plan) - before.spent, _average(own)
+    if not _short(plan, own) and brought.isdisjoint(_GRAVE):
+        return 0, more, -average
+    return (2 if "stop" in brought else 1), -average, more
+
+
+# --- What is tried --------------------------------------------------------------------------------
+
+
+def _directions(run: Run, plan: Plan) -> Iterator[dict[str, Any]]:
+    """Every line and facing but those of now, with the channel that a facing needs."""
+    parts = plan.worked.parts
+    strip, own = find_part(parts.strips, run.strip), find_part(parts.channels, run.channel)
+    if strip is None or own is None:
+        return
+    cabinets = [each for each in plan.worked.job.cabinets if each.id in run.cabinets]
+    shelves = all(each.kind in ("shelf", "movable shelf", "upright") for each in cabinets)
+    lines = [line for line in get_args(Line) if line != "edge" or shelves]
+    for facing in get_args(Facing):
+        channel = _channel(own, parts.channels, strip, facing)
+        if channel is None:
+            continue
+        for line in lines:
+            fields = {"line": line, "facing": facing, "channel": channel.id}
+            changed = {name: value for name, value in fields.items() if getattr(run, name) != value}
+            if changed:
+                yield changed
+
+
+def _channel(
+    own: Channel, known: Sequence[Channel], strip: Strip, facing: Facing
+) -> Channel | None:
+    """Give the channel for a facing: the run's own if it can, else the narrowest that can."""
+    degrees, _ = throw_degrees(facing)
+    if degrees in own.throws:
+        return own
+    return _narrowest(known, strip, degrees)
+
+
+def _narrowest(known: Sequence[Channel], strip: Strip, degrees: int) -> Channel | None:
+    able = [each for each in known if degrees == max(each.throws) and _takes(each, strip)]
+    return min(able, key=lambda each: each.face, default=None)
+
+
+def _takes(channel: Channel, strip: Strip) -> bool:
+    cool = strip.watts_per_metre <= channel.watts_limit_per_metre
+    return cool and strip.width <= channel.floor
+
+
+def _parts(run: Run, plan: Plan, fields: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """Other strips of the same volts and channels, and other covers that spread light.
+
+    A strip too wide or too hot for the channel takes the narrowest that it fits.
+    """
+    parts = plan.worked.parts
+    strip = find_part(parts.strips, run.strip)
+    channel = find_part(parts.channels, fields.get("channel", run.channel))
+    if strip is None or channel is None:
+        return
+    degrees, _ = throw_degrees(fields.get("facing", run.facing))
+    for other in parts.strips:
+        if other.id == strip.id or other.volts != strip.volts or other.channels != strip.channels:
+            continue
+        room = channel if _takes(channel, other) else _narrowest(parts.channels, other, degrees)
+        if room is channel:
+            yield {**fields, "strip": other.id}
+        elif room:
+            yield {**fields, "channel": room.id, "strip": other.id}
+    for cover in parts.diffusers:
+        if cover.id != run.diffuser and not cover.clear:
+            yield {**fields, "diffuser": cover.id}
+
+
+# --- What is said of it ---------------------------------------------------------------------------
+
+
+def _average(lights_of_run: Sequence[RunLight]) -> float:
+    return min((float(light.average.value) for light in lights_of_run), default=0.0)
+
+
+def _short(plan: Plan, lights_of_run: Sequence[RunLight]) -> tuple[str, ...]:
+    """Say what the light below a run is short of."""
+    rooms = {room.id: room for room in plan.worked.job.rooms}
+    found = []
+    for light in lights_of_run:
+        wanted, _ = wanted_lux(plan.worked, rooms[light.room])
+        even = target(rooms[light.room].work).evenness
+        if float(light.average.value) < float(wanted):
+            found.append(f"under {said(wanted)} lx")
+        if float(light.evenness.value) < float(even):
+            found.append(f"under {said(even)} even")
+    return tuple(dict.fromkeys(found))
+
+
+def _verdict(plan: Plan, own_id: str) -> tuple[str, ...]:
+    own = lit_by(plan, own_id)
+    if not own:
+        return ()
+    short = _short(plan, own)
+    return (" and ".join(short) if short else "enough light for the work there, and even enough",)
+
+
+def _known(before: _Before, plan: Plan, fields: dict[str, Any]) -> Iterator[str]:
+    """Give the trade's reasons for a line and a facing, and what another strip lights."""
+    if "line" in fields:
+        yield from _LINES[fields["line"]]
+    if "facing" in fields:
+        channel = next(
+            each
+            for each in plan.worked.parts.channels
+            if each.id == fields.get("channel", before.run.channel)
+        )
+        degrees, side = throw_degrees(fields["facing"])
+        yield from _facing(degrees, side, steepest=degrees == max(channel.throws))
+    if "strip" in fields:
+        was, lit = _lit_mm(before.plan, before.run.id), _lit_mm(plan, before.run.id)
+        if was != lit:
+            yield f"lit {lit:g} mm in place of {was:g}"
+
+
+# Common practice; the light stage reckons the lux beside it.
+_LINES: dict[Line, tuple[str, ...]] = {
+    "front": ("lights the worktop where hands are", "a front rail hides it from someone standing"),
+    "middle": ("a compromise: even on the top, seen from a low seat",),
+    "back": ("lights the splashback and shows its faults", "leaves the front of the top darker"),
+    "edge": ("lights what stands in front of the shelf", "seen by everybody: take a good diffuser"),
+}
+
+
+def _facing(degrees: int, side: int, *, steepest: bool) -> tuple[str, ...]:
+    if degrees == STRAIGHT_DOWN:
+        return ("nobody across the room looks into it",)
+    glare = (
+        "the steeper of its two ways: glares less off the worktop"
+        if steepest
+        else "the flatter of its two ways: glares more off the worktop"
+    )
+    where = "on the splashback" if side < 0 else "towards whoever looks in from the room"
+    return (f"throws {where}", glare)
+
+
+def _lit_mm(plan: Plan, own_id: str) -> float:
+    fit = next(each for each in plan.worked.fits if each.run.id == own_id)
+    return sum(float(bar.lit.value) for bar in fit.bars)
+
+
+def _news(before: _Before, plan: Plan) -> Iterator[str]:
+    """Say which findings go and which come, the gravest first."""
+    found = _found(plan)
+    for words, ones, others in (
+        ("puts right", before.found, found),
+        ("brings", found, before.found),
+    ):
+        news = [_named(each, before.run.id) for key, each in ones.items() if key not in others]
+        news.sort(key=lambda each: each.endswith(")"))  # the run's own first
+        if news:
+            yield f"{words}: {', '.join(dict.fromkeys(news))}"
+
+
+def _named(finding: Finding, own_id: str) -> str:
+    words = finding.code.replace("-", " ")
+    return words if finding.about == own_id else f"{words} ({finding.about})"
+
+
+def _found(plan: Plan) -> _Found:
+    return {(each.level, each.code, each.about): each for each in plan.findings}

@@ -1,0 +1,238 @@
+"""Checks on what the eye meets: dots, the image in the top, the strip itself, and whites."""
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+from typing import Final
+
+from pelmet.model.plan.checks.bars import looked_into
+from pelmet.model.plan.checks.finding import Finding, said
+from pelmet.model.plan.formulas import PARTS, Source
+from pelmet.model.plan.mirrored import Image
+from pelmet.model.plan.photometry.colour import (
+    UNNOTICED_STEPS,
+    ColourStep,
+    colour_step,
+    nominal_spread,
+    nominal_white,
+)
+from pelmet.model.plan.seeing import RunSeen
+from pelmet.model.plan.worked import Worked
+
+AS_BRIGHT: Final = 1.0
+"""An image as bright as the top that it lies on can no longer be overlooked: an estimate. [-]"""
+POOR_RA: Final = 80
+"""EN 12464-1 asks for Ra 80 where people work long; from memory. [-]"""
+
+_OPTICS = Source("Fresnel's equations and the image method", "published")
+_STEPS = Source("CIE 1976 u'v', steps of 0.0011 as CIE TN 001:2014, from memory", "from memory")
+_RENDERS = Source("Ra 80 by EN 12464-1; from memory, check it", "from memory")
+
+
+def dots_seen(worked: Worked) -> Iterator[Finding]:
+    """LEDs show as dots: from a seat, or mirrored in the top; a satin top only blurs them."""
+    limit = float(worked.job.allowances.visible_dots)
+    asked = []
+    for seen in _dotted(worked, limit):
+        mirrored = seen.image is not None and seen.image.sight.seen
+        finish = seen.room.worktop_finish
+        if seen.in_sight or (mirrored and finish == "polished"):
+            where = f"from {' '.join(seen.sides)}" if seen.in_sight else "in the polished top"
+            yield _dots("warn", [seen], f"are seen {where}", limit)
+        elif mirrored and finish == "satin":
+            asked.append(seen)
+    if asked:
+        yield _dots("ask", asked, "may show in the satin top", limit)
+
+
+def strip_mirrored(worked: Worked) -> Iterator[Finding]:
+    """A polished top shows the image of a strip; another line does not hide it, as is said."""
+    dotted = list(_dotted(worked, float(worked.job.allowances.visible_dots)))
+    for seen in worked.seen:
+        image = seen.image
+        if image is None or seen.room.worktop_finish != "polished" or not image.sight.seen:
+            continue
+        if image.contrast is not None and float(image.contrast.value) > AS_BRIGHT:
+            yield Finding(
+                "warn",
+                "strip-mirrored",
+                "run",
+                seen.run,
+                "diffuser",
+                f"the polished top mirrors {seen.run} {_mm(image.at.value)} mm from the wall, "
+                f"{said(round(float(image.contrast.value), 1))} times as bright as the top"
+                f"{_moved(image)}",
+                _what_helps(image, dotted=seen in dotted),
+                _OPTICS,
+            )
+
+
+def strip_in_sight(worked: Worked) -> Iterator[Finding]:
+    """Somebody seated across an open side sees the strip itself."""
+    told = {run.id for run, _ in looked_into(worked)}
+    for seen in worked.seen:
+        if not seen.in_sight or seen.run in told:
+            continue
+        lip = seen.hiding_lip
+        deep = f"; a lip {said(lip.value)} mm deep hides it" if lip else ""
+        yield Finding(
+            "warn",
+            "strip-in-sight",
+            "run",
+            seen.run,
+            "line",
+            f"people seated across {' '.join(seen.sides)} look into {seen.run}{deep}",
+            "a lip as deep as that, or a line nearer the front"
+            if lip
+            else "a line under the cabinet: no lip hides what hangs before it",
+            Source("similar triangles, from the eye past the lip", "derived"),
+        )
+
+
+def whites_apart(worked: Worked) -> Iterator[Finding]:
+    """Runs that are seen together are of whites that differ."""
+    for one, other in _pairs(worked):
+        step = _step(one, other)
+        if step is not None and step.steps > UNNOTICED_STEPS:
+            yield Finding(
+                "warn",
+                "whites-apart",
+                "run",
+                other.run,
+                "strip",
+                f"{other.run} is {_kelvin(other)} K beside {one.run} of {_kelvin(one)} K: "
+                f"{step.steps:.0f} steps apart, {step.words}",
+                "choose strips of one white for what is seen together",
+                _STEPS,
+            )
+
+
+def white_spread(worked: Worked) -> Iterator[Finding]:
+    """Runs that are seen together are sold as one white, which may differ from reel to reel."""
+    found: dict[str, RunSeen] = {}
+    for pair in _pairs(worked):
+        loose = any(
+            each.strip and (each.strip.colour_steps or UNNOTICED_STEPS + 1) > UNNOTICED_STEPS
+            for each in pair
+        )
+        if loose and _kelvin(pair[0]) == _kelvin(pair[1]):
+            found.update((each.run, each) for each in pair)
+    if found:
+        first = next(iter(found.values()))
+        white = nominal_white(_kelvin(first))
+        apart = (
+            f"; two reels sold as {white.kelvin} K can be {nominal_spread(white).steps:.0f} apart"
+            if white
+            else ""
+        )
+        yield Finding(
+            "ask",
+            "white-spread",
+            "run",
+            first.run,
+            "strip",
+            f"{' '.join(found)} are seen together, and their white is not kept within "
+            f"{UNNOTICED_STEPS:.0f} steps{apart}",
+            "order them as one batch, and write it down for what is added later",
+            _STEPS,
+        )
+
+
+def renders_poorly(worked: Worked) -> Iterator[Finding]:
+    """A strip shows colours, or strong red, badly."""
+    poor = [seen for seen in worked.seen if seen.strip and _is_poor(seen)]
+    if poor:
+        strips = dict.fromkeys(seen.strip for seen in poor if seen.strip)
+        words = ", ".join(
+            f"{strip.id} Ra {'not said' if strip.cri is None else strip.cri}"
+            f"{'' if strip.r9 is None else f' R9 {strip.r9}'}"
+            for strip in strips
+        )
+        yield Finding(
+            "ask",
+            "renders-poorly",
+            "run",
+            poor[0].run,
+            "strip",
+            f"food and wood look dull under {' '.join(seen.run for seen in poor)}: {words}",
+            f"a strip of Ra {POOR_RA} or more, with R9 above 0",
+            _RENDERS,
+        )
+
+
+def _dotted(worked: Worked, limit: float) -> Iterator[RunSeen]:
+    for seen in worked.seen:
+        if seen.dots is not None and float(seen.dots.value) > limit:
+            yield seen
+
+
+def _dots(level: str, those: Sequence[RunSeen], how: str, limit: float) -> Finding:
+    shares = [float(seen.dots.value) for seen in those if seen.dots]
+    clear = any(seen.clear for seen in those)
+    return Finding(
+        "warn" if level == "warn" else "ask",
+        "dots-seen",
+        "run",
+        those[0].run,
+        "diffuser" if clear else "strip",
+        f"dots of {' '.join(seen.run for seen in those)} {how}: {said(round(max(shares), 1))} % "
+        f"uneven, over {said(limit)} %",
+        "a diffuser in place of the clear cover"
+        if clear
+        else "a strip without dots or of finer pitch, or a deeper channel",
+        PARTS,
+    )
+
+
+def _moved(image: Image) -> str:
+    """Say where the image is from the other lines, and whether that hides it."""
+    if not image.elsewhere:
+        return ""
+    at = " and ".join(f"{_mm(each.image)} from the {each.line}" for each in image.elsewhere)
+    hidden = [each.line for each in image.elsewhere if not each.seen]
+    still = "still in sight" if not hidden else f"out of sight from the {' and '.join(hidden)}"
+    return f"; {at}, {still}"
+
+
+def _what_helps(image: Image, *, dotted: bool) -> str:
+    soft = "a diffuser and strip without dots make it one soft line"
+    ways = [soft if dotted else "without dots it is one soft line: agree on it"]
+    if image.throws:
+        ways.append(f"{image.throws[0]} hides it")
+    if image.lip is not None:
+        ways.append(f"a lip {_mm(image.lip)} mm deep hides it")
+    return "; ".join(ways)
+
+
+def _pairs(worked: Worked) -> Iterator[tuple[RunSeen, RunSeen]]:
+    """Give the pairs of runs that are seen together, both of a known white that is fixed."""
+    fixed = [seen for seen in worked.seen if seen.strip and seen.strip.channels == 1]
+    for one, other in combinations(fixed, 2):
+        if other.run in one.beside:
+            yield one, other
+
+
+def _kelvin(seen: RunSeen) -> int:
+    assert seen.strip is not None
+    return seen.strip.kelvin
+
+
+def _step(one: RunSeen, other: RunSeen) -> ColourStep | None:
+    if _kelvin(one) == _kelvin(other):
+        return None
+    return colour_step(_kelvin(one), _kelvin(other))
+
+
+def _is_poor(seen: RunSeen) -> bool:
+    strip = seen.strip
+    if strip is None:
+        return False
+    return (strip.cri is not None and strip.cri < POOR_RA) or (
+        strip.r9 is not None and strip.r9 < 0
+    )
+
+
+def _mm(value: object) -> str:
+    return f"{float(str(value)):.0f}"
+
+
+CHECKS = (dots_seen, strip_mirrored, strip_in_sight, whites_apart, white_spread, renders_poorly)

@@ -1,0 +1,91 @@
+"""The light of a run as a drawing of the Mounting step: where it is, what it shows, how to walk."""
+
+import pytest
+from drawn import check_form
+from frames import NARROW, place, press, stand, told, wizard, wizard_of
+from hypothesis import given
+from hypothesis import strategies as st
+from jobs import QUICK, any_job
+
+from pelmet.model.examples import read_example
+from pelmet.model.plan.stages import plan_job
+from pelmet.model.told.light_page import light_page
+from pelmet.tui.drawings import DRAWINGS, LIGHT, drawings_in, drawn, spots
+from pelmet.tui.steps import MOUNTING, STEPS
+from pelmet.tui.walking import told_of
+
+WIDE = (120, 40)
+sizes = pytest.mark.parametrize("size", [NARROW, WIDE], ids=["80x24", "120x40"])
+
+
+def plan_text(pilot) -> str:
+    return wizard_of(pilot).query_one("#plan").text
+
+
+def test_only_the_mounting_step_has_it_and_the_plan_comes_first():
+    for step in STEPS:
+        assert drawings_in(step)[0] == DRAWINGS[0] == "plan"
+        assert (LIGHT in drawings_in(step)) == (step is MOUNTING)
+        assert set(DRAWINGS) <= set(drawings_in(step))
+
+
+@pytest.mark.journey
+@sizes
+async def test_standing_on_a_run_the_next_drawing_is_its_light(tmp_path, size):
+    async with wizard("kitchen", tmp_path, size) as pilot:
+        await press(pilot, "f5")
+        await stand(pilot, "run", "R2", "line")
+        await press(pilot, "ctrl+d", "space")
+        assert wizard_of(pilot).walking.drawing == LIGHT
+        assert "Walking the light" in " ".join(told(pilot).split())
+        text = " ".join(plan_text(pilot).split())
+        assert text.startswith("R2 at A: average 266 lx of 300 wanted, least 176, most 351,")
+        assert "wall A" in text
+        assert "front edge" in text
+        assert "under 300 lx" in text
+        assert plan_text(pilot).splitlines()[-1] == "other runs:  R1  R3  R4"
+
+
+@pytest.mark.journey
+@sizes
+async def test_arrows_go_to_other_runs_and_enter_to_their_forms(tmp_path, size):
+    async with wizard("kitchen", tmp_path, size) as pilot:
+        await press(pilot, "f5")
+        await stand(pilot, "run", "R2", "line")
+        await press(pilot, "ctrl+d", "space")
+        await press(pilot, "down")
+        while wizard_of(pilot).walking.focus in ("R2", "A"):
+            await press(pilot, "down")
+        came = wizard_of(pilot).walking.focus
+        assert came in ("R1", "R3", "R4")
+        assert plan_text(pilot).startswith(f"{came} at ")
+        await press(pilot, "enter")
+        assert place(pilot)[:2] == ("run", came)
+
+
+def test_a_run_on_two_walls_has_a_page_for_each():
+    worked = plan_job(read_example("kitchen")).worked
+    one = worked.lights[0]
+    two = (
+        worked._replace(lights=(one, one._replace(wall="B"), *worked.lights[1:]))
+        if hasattr(worked, "_replace")
+        else None
+    )
+    if two is None:
+        two = worked._replace(lights=(one, one._replace(wall="B"), *worked.lights[1:]))
+    first = light_page(two, 78, None, "R1", "R1")
+    assert first.rows[0].startswith("R1 at A: ")
+    assert "also at wall  B" in first.rows[-1]
+    assert light_page(two, 78, None, "B", "R1").rows[0].startswith("R1 at B: ")
+    assert light_page(two, 78, None, "R3", "R1").rows[0].startswith("R1 at A: ")
+
+
+@pytest.mark.property
+@QUICK
+@given(any_job(), st.integers(1, 120), st.none() | st.integers(0, 40))
+def test_any_page_fits_and_all_it_shows_there_is_a_thing_with_a_form(job, width, height):
+    worked = plan_job(job).worked
+    for focus in (None, *(light.run for light in worked.lights)):
+        check_form(light_page(worked, width, height, focus), width, height)
+    for about in spots(drawn(worked, LIGHT, 80, 16, None).spans):
+        assert told_of(worked, about) != about
