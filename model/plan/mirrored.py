@@ -23,7 +23,7 @@ from pelmet.model.plan.photometry.gloss import (
     top_luminance,
 )
 from pelmet.model.plan.photometry.mirror import MirrorSight, mirror_sight, ray_at_lip
-from pelmet.model.plan.photometry.sight import Lip
+from pelmet.model.plan.photometry.shade import Lip
 
 MOST_CONTRAST: Final = 1000.0
 """Beyond it an image is as good as in a looking-glass; a black top would have no end of it. [-]"""

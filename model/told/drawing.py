@@ -4,7 +4,7 @@ The spans let a screen colour the drawing and find what was clicked; the rows al
 """
 
 from collections.abc import Iterable, Iterator
-from itertools import groupby
+from itertools import groupby, zip_longest
 from typing import Literal, NamedTuple
 
 Role = Literal[
@@ -81,6 +81,19 @@ def stack(drawings: Iterable[Drawing]) -> Drawing:
             for span in drawing.spans
         )
         rows += drawing.rows
+    return Drawing(tuple(rows), tuple(spans))
+
+
+def side_by_side(left: Drawing, right: Drawing, at: int) -> Drawing:
+    """Put one drawing to the right of another, from a column on."""
+    if not right.rows:
+        return left
+    rows = [
+        f"{one:<{at}}{other}".rstrip()
+        for one, other in zip_longest(left.rows, right.rows, fillvalue="")
+    ]
+    moved = (span._replace(start=span.start + at, end=span.end + at) for span in right.spans)
+    spans = sorted((*left.spans, *moved), key=lambda span: (span.row, span.start))
     return Drawing(tuple(rows), tuple(spans))
 
 

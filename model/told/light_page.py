@@ -8,7 +8,7 @@ from pelmet.model.plan.checks.light import wanted_lux
 from pelmet.model.plan.light import RunLight
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.depth_curve import LEAST_HEIGHT, LEAST_WIDTH, depth_curve
-from pelmet.model.told.drawing import Drawing, Words, flow, stack
+from pelmet.model.told.drawing import Drawing, Words, flow, side_by_side, stack
 from pelmet.model.told.figures import bare
 from pelmet.model.told.light_map import light_map, map_width
 
@@ -57,7 +57,7 @@ def light_drawing(
         drawn = light_map(light, wanted, site, whole, height)
         rows = min(max(len(drawn.rows), LEAST_HEIGHT), _MOST)
         rows = rows if height is None else min(rows, height)
-        return _side_by_side(drawn, depth_curve(light, wanted, site, beside, rows), whole + _GAP)
+        return side_by_side(drawn, depth_curve(light, wanted, site, beside, rows), whole + _GAP)
     drawn = light_map(light, wanted, site, width, height)
     rows = _ROWS if height is None else min(height - len(drawn.rows) - 1, _MOST)
     curve = depth_curve(light, wanted, site, min(width, _WIDEST), rows)
@@ -108,17 +108,3 @@ def _others(worked: Worked, light: RunLight) -> Iterator[Words]:
     if runs:
         yield Words("other runs:", "key")
         yield from (Words(run, "label", run) for run in runs)
-
-
-def _side_by_side(left: Drawing, right: Drawing, at: int) -> Drawing:
-    """Put one drawing to the right of another, from a column on."""
-    if not right.rows:
-        return left
-    rows = []
-    for row in range(max(len(left.rows), len(right.rows))):
-        one = left.rows[row] if row < len(left.rows) else ""
-        other = right.rows[row] if row < len(right.rows) else ""
-        rows.append(f"{one:<{at}}{other}".rstrip())
-    moved = (span._replace(start=span.start + at, end=span.end + at) for span in right.spans)
-    spans = sorted((*left.spans, *moved), key=lambda span: (span.row, span.start))
-    return Drawing(tuple(rows), tuple(spans))

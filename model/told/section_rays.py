@@ -13,7 +13,7 @@ from pelmet.model.plan.mounting import STRAIGHT_DOWN, Mount, throw_degrees
 from pelmet.model.plan.photometry import sight
 from pelmet.model.plan.photometry.line import lit_line
 from pelmet.model.plan.photometry.mirror import mirror_sight
-from pelmet.model.plan.photometry.shade import shadow_edge
+from pelmet.model.plan.photometry.shade import Lip, shadow_edge
 from pelmet.model.told.drawing import Canvas, Words
 
 Seated = Literal["seen", "lip hides", "cabinet hides"]
@@ -89,7 +89,7 @@ def _on_worktop(
         eye_height,
         depth,
         side * (STRAIGHT_DOWN - degrees),
-        sight.Lip(lip.x, lip.bottom) if lip else None,
+        lip,
     )
     return seen.point.x * MM_PER_METRE if seen.seen else None, shadow
 
@@ -99,7 +99,7 @@ def _seated(cabinet: Cabinet, out: float, high: float, eye_out: float, eye: floa
     front, hangs = float(cabinet.depth), float(max(cabinet.lip, cabinet.door_overhang))
     if not out < front < eye_out:
         return "seen"
-    edge = sight.Lip(front, float(cabinet.bottom_height) - hangs)
+    edge = Lip(front, float(cabinet.bottom_height) - hangs)
     if not sight.strip_hidden(out, high, edge, eye_out, eye):
         return "seen"
     return "lip hides" if hangs else "cabinet hides"

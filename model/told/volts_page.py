@@ -5,7 +5,16 @@ from typing import Final, NamedTuple
 
 from pelmet.model.plan.legs import LegCircuit
 from pelmet.model.plan.worked import Worked
-from pelmet.model.told.drawing import Drawing, Role, Span, Words, flow, plain_ascii, stack
+from pelmet.model.told.drawing import (
+    Drawing,
+    Role,
+    Span,
+    Words,
+    flow,
+    plain_ascii,
+    side_by_side,
+    stack,
+)
 from pelmet.model.told.figures import bare
 from pelmet.model.told.volts_chart import LEAST_HEIGHT, chart
 
@@ -102,7 +111,7 @@ def _body(body: _Body) -> Drawing:
     if width >= _BESIDE:
         at = max(map(len, tables.rows)) + _GAP
         rows = _ROWS if height is None else min(height, _MOST)
-        return _side_by_side(_cut(tables, height), body.chart(width - at, rows), at)
+        return side_by_side(_cut(tables, height), body.chart(width - at, rows), at)
     if height is None:
         return stack([tables, Drawing(("",), ()), body.chart(width, _ROWS)])
     # Tables get what the chart leaves, but no less than half.
@@ -159,16 +168,3 @@ def _grid(head: Sequence[str], rows: Iterable[Sequence[str]], role: Role, width:
         for row, line in enumerate(lines)
     )
     return Drawing(tuple(lines), tuple(spans))
-
-
-def _side_by_side(left: Drawing, right: Drawing, at: int) -> Drawing:
-    """Put one drawing to the right of another, from a column on."""
-    count = max(len(left.rows), len(right.rows))
-    rows = []
-    for row in range(count):
-        one = left.rows[row] if row < len(left.rows) else ""
-        other = right.rows[row] if row < len(right.rows) else ""
-        rows.append(f"{one:<{at}}{other}".rstrip())
-    moved = (span._replace(start=span.start + at, end=span.end + at) for span in right.spans)
-    spans = sorted((*left.spans, *moved), key=lambda span: (span.row, span.start))
-    return Drawing(tuple(rows), tuple(spans))

@@ -166,7 +166,9 @@ def test_only_strips_that_are_finer_fit_the_channel_and_have_the_same_volts_are_
     found = choices(one_bar(R1={"strip": "even-24-10"}), "run", "R1")
     finer = {one.removeprefix("strip: ") for one in found if one.startswith("strip: ")}
     assert finer == {
-        own for own, strip in strips.items() if strip.volts == 24 and strip.cut_unit < 100
+        own
+        for own, strip in strips.items()
+        if (strip.volts, strip.channels) == (24, 1) and strip.cut_unit < 100
     }
     slim = one_bar(R1={"strip": "even-24-10", "channel": "slim-12"})  # takes 8 mm
     assert [one for one in choices(slim, "run", "R1") if "strip" in one] == ["strip: line-24-10"]

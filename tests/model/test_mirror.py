@@ -24,7 +24,7 @@ from pelmet.model.plan.photometry.mirror import (
     ray_at_lip,
     where_seen,
 )
-from pelmet.model.plan.photometry.sight import Lip
+from pelmet.model.plan.photometry.shade import Lip
 
 COOK = {"strip_height": 0.45, "eye_x": 0.80, "eye_height": 0.72}
 FRONT, MIDDLE, BACK = 0.28, 0.16, 0.04

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pelmet.model.plan.photometry import sight
+from pelmet.model.plan.photometry.shade import Lip
 from pelmet.model.plan.photometry.sight import (
     EYE_HEIGHTS,
-    Lip,
     eye_height,
     hiding_lip,
     sight_at_lip,

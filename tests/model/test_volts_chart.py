@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from jobs import QUICK, any_job, many_bars, obstacle, one_bar, part, row
-from test_legs import random_leg
+from mesh import random_leg
 
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from jobs import one_bar
-from test_distribution_files import eulumdat, lambert, leaning, lm63
+from photometric_writers import eulumdat, lambert, leaning, lm63
 from test_light_curves import lux_of
 
 from pelmet.model.file.reading import load_catalogue

@@ -52,13 +52,14 @@ def _tries(run: Run, plan: Plan) -> Iterator[Try]:
 
 
 def _finer(run: Run, plan: Plan) -> Iterator[Try]:
-    """Strips of the same volts with a finer cut unit that go into the channel."""
+    """Strips of the same volts and channels with a finer cut unit that go into the channel."""
     parts = plan.worked.parts
     strip, channel = find_part(parts.strips, run.strip), find_part(parts.channels, run.channel)
     if strip is None or channel is None:
         return
     for other in parts.strips:
-        fits = other.volts == strip.volts and other.width <= channel.floor
+        alike = (other.volts, other.channels) == (strip.volts, strip.channels)
+        fits = alike and other.width <= channel.floor
         if fits and other.cut_unit < strip.cut_unit:
             reasons = (f"cut every {other.cut_unit} mm in place of {strip.cut_unit}",)
             yield f"strip: {other.id}", {"strip": other.id}, reasons

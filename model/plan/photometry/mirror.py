@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from math import atan2, cos, degrees, inf, isfinite, radians
 from typing import Final, NamedTuple
 
-from pelmet.model.plan.photometry.sight import Lip
+from pelmet.model.plan.photometry.shade import Lip
 
 _EDGE_ON: Final = 1e-9  # cosine below which a face is taken to send nothing
 

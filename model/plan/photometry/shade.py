@@ -15,7 +15,10 @@ from pelmet.model.plan.photometry.line import LitLine, lux_on_top, lux_on_wall
 
 
 class Lip(NamedTuple):
-    """A lip: its distance from the wall and the height of its lower edge above the worktop [m]."""
+    """What hangs down in front of a strip: a lip, a light rail, doors, a channel's own wall.
+
+    Distance of its inner face from the wall, and height of its lower edge above the worktop [m].
+    """
 
     x: float
     bottom: float

@@ -8,6 +8,8 @@ past the end of a run, and the glow of a lit diffuser's own edge.
 from math import inf
 from typing import Final, Literal, NamedTuple
 
+from pelmet.model.plan.photometry.shade import Lip
+
 Posture = Literal["standing", "seated"]
 Sex = Literal["men", "women"]
 Percentile = Literal[5, 50, 95]
@@ -45,15 +47,6 @@ EYE_HEIGHTS: Final = (
 
 # Common practice: 25 to 30 mm.
 SHOES_MM: Final = 25.0
-
-
-class Lip(NamedTuple):
-    """What hangs down in front of a strip: a lip, a light rail, a channel's own wall."""
-
-    x: float
-    """Distance of its inner face from the wall. [m]"""
-    bottom: float
-    """Height of its lower edge. [m]"""
 
 
 def eye_height(
