@@ -42,6 +42,7 @@ Limited = Literal["not known", "class 2", "SELV", "no"]
 SwitchKind = Literal["wall switch", "remote", "door switch", "motion sensor"]
 # The flexible and fixed sizes that IEC 60228 lists an ohms figure for, as far as strip needs.
 METRIC_SIZES = (0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0)
+Kelvin = Annotated[int, Field(ge=1000, le=10000)]
 Degrees = Annotated[int, Field(ge=10, le=90)]
 Sizes = Annotated[tuple[Size, ...], Field(strict=False, min_length=1, max_length=20)]
 
@@ -87,9 +88,9 @@ class Strip(Part):
         default=1, description="2 for tunable white: warm and cool over one common conductor"
     )
     dimmable: bool = True
-    kelvin: Annotated[int, Field(ge=1000, le=10000)] = Field(
-        description="Nominal white; of tunable white its middle"
-    )
+    kelvin: Kelvin = Field(description="Nominal white; of tunable white its middle")
+    warm_kelvin: Kelvin | None = Field(default=None, description="Of tunable white: its warm end")
+    cool_kelvin: Kelvin | None = Field(default=None, description="Of tunable white: its cool end")
     cri: Annotated[int, Field(ge=0, le=100)] | None = Field(
         default=None, description="Colour rendering Ra of its data sheet"
     )
@@ -122,6 +123,19 @@ class Strip(Part):
             raise PydanticCustomError("strip", "led_volts must be less than dropout_volts")
         if self.cut_unit <= 0:
             raise PydanticCustomError("strip", "cut_unit must be more than 0")
+        return self
+
+    @model_validator(mode="after")
+    def _has_both_ends_of_white(self) -> "Strip":
+        ends = self.warm_kelvin, self.cool_kelvin
+        if ends == (None, None):
+            return self
+        if self.channels == 1 or None in ends or not ends[0] < self.kelvin < ends[1]:  # type: ignore[operator]
+            raise PydanticCustomError(
+                "strip",
+                "warm_kelvin and cool_kelvin are the ends of tunable white: give both, its kelvin "
+                "between them, and channels = 2",
+            )
         return self
 
 

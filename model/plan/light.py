@@ -5,8 +5,8 @@ one changed bar alone is worked out anew.
 """
 
 from collections.abc import Mapping, Sequence
-from functools import lru_cache
-from itertools import product
+from functools import lru_cache, reduce
+from itertools import pairwise
 from operator import add
 from typing import Final, NamedTuple
 
@@ -22,6 +22,7 @@ from pelmet.model.plan.mounting import STRAIGHT_DOWN, Mount, throw_degrees
 from pelmet.model.plan.photometry.bounce import (
     Glow,
     Splashback,
+    both,
     lux_from,
     off_wall,
     splashback_at,
@@ -35,9 +36,10 @@ from pelmet.model.plan.photometry.shade import Lip, lip_at, top_lux
 MM_PER_METRE: Final = 1000
 _REMEMBERED: Final = 8192  # shares of one bar in one worktop's light
 _HALF_ROUND: Final = 90
-# A splashback so many times as long as it is high counts as long: light goes to and fro between
-# it and the worktop, else it is taken to bounce once.
-_LONG: Final = 4
+_PAST: Final = 1.0  # metres of splashback that count beyond the bars
+# Metres along a wall beyond which a bar is left out: it would give under 0.02 % of what it gives
+# a point below it.
+_FAR: Final = 6.0
 _EVERY: Final = 3  # bounced light changes slowly along a wall: every third column is worked out
 
 
@@ -238,8 +240,10 @@ def _below(
         return None
     cells = _cells((right - left) / MM_PER_METRE, depth, left / MM_PER_METRE)
     high = max(one.line.height for one in shining)
+    first = max(min(one.line.y_start for one in shining) - _PAST, 0.0)
+    last = min(max(one.line.y_end for one in shining) + _PAST, length / MM_PER_METRE)
     surfaces = _Surfaces(
-        splashback_at(0.0, length / MM_PER_METRE, high),
+        splashback_at(first if first < last else 0.0, last, high),
         depth,
         float(room.splashback_percent) / 100,
         float(room.worktop_percent) / 100,
@@ -252,57 +256,65 @@ def _below(
 _cells = lru_cache(maxsize=REMEMBERED)(grid)
 
 
+# Bars of a wall: each as a line of one lumen a metre, what shades it, and its lumens [lm/m].
+_Lit = tuple[tuple[LitLine, Lip | None, float], ...]
+
+
 @lru_cache(maxsize=REMEMBERED)
 def _added(
-    lit: tuple[tuple[LitLine, Lip | None, float], ...], surfaces: _Surfaces, cells: Grid
+    lit: _Lit, surfaces: _Surfaces, cells: Grid
 ) -> tuple[tuple[float, ...], tuple[float, ...]]:
     """Add up all light, and what of it has bounced, at each point of a grid [lx]."""
     direct = [0.0] * (len(cells.xs) * len(cells.ys))
-    bounced = list(direct)
     for each, lip, lumens in lit:
-        some, more = _share(each, lip, surfaces, cells)
+        some = _direct(each, lip, cells)
         direct = [lux + lumens * own for lux, own in zip(direct, some, strict=True)]
-        bounced = [lux + lumens * own for lux, own in zip(bounced, more, strict=True)]
-    return tuple(map(add, direct, bounced)), tuple(bounced)
+    glow = _glow(lit, surfaces)
+    bounced = _bounced(glow, cells) if glow else (0.0,) * len(direct)
+    return tuple(map(add, direct, bounced)), bounced
 
 
 @lru_cache(maxsize=_REMEMBERED)
-def _share(
-    line: LitLine, lip: Lip | None, surfaces: _Surfaces, cells: Grid
-) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Give what a bar of one lumen a metre gives each point of a grid, direct and bounced [lx]."""
-    direct = tuple(top_lux((line,), lip, x, y) for x, y in cells.points)
-    glow = _glow(line, lip, surfaces)
-    if glow is None:
-        return direct, (0.0,) * len(direct)
-    return direct, _bounced(glow, cells)
+def _direct(line: LitLine, lip: Lip | None, cells: Grid) -> tuple[float, ...]:
+    """Give what a bar of one lumen a metre gives each point of a grid straight [lx]."""
+    near = (line.y_start - _FAR, line.y_end + _FAR)
+    return tuple(
+        top_lux((line,), lip, x, y) if near[0] < y < near[1] else 0.0 for x, y in cells.points
+    )
 
 
-@lru_cache(maxsize=_REMEMBERED)
-def _glow(line: LitLine, lip: Lip | None, surfaces: _Surfaces) -> Glow | None:
+@lru_cache(maxsize=REMEMBERED)
+def _glow(lit: _Lit, surfaces: _Surfaces) -> Glow | None:
+    """Give the splashback as all bars of its wall light it, whatever lip each is behind.
+
+    Lit by them straight; and, where the worktop gives light back, by what goes to and fro.
+    """
     wall, depth, wall_share, top_share = surfaces
     if not wall_share:
         return None
-    long = wall.y_end - wall.y_start >= _LONG * wall.height
-    if long and top_share:
-        return to_and_fro((line,), lip, wall, depth, wall_share, top_share)[0]
-    return off_wall((line,), lip, wall, wall_share)
+    behind: dict[Lip | None, list[LitLine]] = {}
+    for each, lip, lumens in lit:
+        behind.setdefault(lip, []).append(each._replace(candela=each.candela * lumens))
+    found = []
+    for lip, lines in behind.items():
+        found.append(off_wall(lines, lip, wall, wall_share, coarse=True))
+        if top_share:
+            found.append(to_and_fro(lines, lip, wall, depth, wall_share, top_share)[0])
+    return reduce(both, found)
 
 
 def _bounced(glow: Glow, cells: Grid) -> tuple[float, ...]:
     """Give the bounced light at each point: some columns worked out, those between by line."""
     columns = sorted({*range(0, len(cells.ys), _EVERY), len(cells.ys) - 1})
-    at = {
-        (column, x): lux_from(glow, x, cells.ys[column]) for column, x in product(columns, cells.xs)
-    }
-    found: dict[tuple[float, float], float] = {}
-    for row, y in enumerate(cells.ys):
-        before = max(column for column in columns if column <= row)
-        after = min(column for column in columns if column >= row)
-        share = (row - before) / (after - before) if after > before else 0.0
-        for x in cells.xs:
-            found[x, y] = at[before, x] * (1 - share) + at[after, x] * share
-    return tuple(found[point] for point in cells.points)
+    rows = []
+    for x in cells.xs:
+        at = {column: lux_from(glow, x, cells.ys[column]) for column in columns}
+        row = [at[0]]
+        for before, after in pairwise(columns):
+            step = (at[after] - at[before]) / (after - before)
+            row += [at[before] + step * on for on in range(1, after - before + 1)]
+        rows.append(row)
+    return tuple(lux for row in rows for lux in row)
 
 
 def _told(
@@ -317,12 +329,13 @@ def _told(
     found = summary(lux)
     x = cells.xs[found.least_at // len(cells.ys)]
     y = cells.ys[found.least_at % len(cells.ys)]
-    about = dict.fromkeys(figure for one in shining for figure in one.inputs)
+    # Told apart by identity: a figure at the end of a long chain takes long to compare.
+    about = {id(figure): figure for one in shining for figure in one.inputs}
     surfaces = (
         given("splashback gives back", room.splashback_percent, "%", "reading", room.id),
         given("worktop gives back", room.worktop_percent, "%", "reading", room.id),
     )
-    inputs = (*about, *surfaces)
+    inputs = (*about.values(), *surfaces)
     least = derived("least-lit spot", found.least, "lx", "lux", run, *inputs)
     average = derived("average", found.average, "lx", "average lux", run, *inputs)
     most = derived("most-lit spot", found.most, "lx", "lux", run, *inputs)

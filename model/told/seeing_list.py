@@ -10,7 +10,7 @@ from pelmet.model.job.parts import Strip
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.mirrored import Image
-from pelmet.model.plan.photometry.colour import rendering_words, white_name
+from pelmet.model.plan.photometry.colour import evenly_mixed, rendering_words, white_name
 from pelmet.model.plan.photometry.dimming import lightness, square_law_brightness
 from pelmet.model.plan.seeing import RunSeen
 from pelmet.model.plan.stages import Plan
@@ -18,6 +18,7 @@ from pelmet.model.told.figures import printed
 from pelmet.model.told.words import labelled, wrapped
 
 _INDENT: Final = 10
+_SEEN_DUV: Final = 0.003  # further from the locus a white is seen as pink or green: from memory
 _LEVELS: Final = (50, 25, 10, 1)  # of full light, as a dimmer may be set [%]
 
 
@@ -57,16 +58,24 @@ def dim_words() -> str:
 def white_words(strip: Strip) -> str:
     """Say what white a strip gives, and how it shows colours."""
     if strip.channels > 1:
-        white = (
-            f"tunable about {strip.kelvin} K: its data sheet has the ends; mixed between them it "
-            "is a little pinker than a plain strip"
-        )
+        white = _tunable(strip)
     else:
         white = f"{strip.kelvin} K, {white_name(strip.kelvin)} white"
     if strip.cri is None:
         return f"{white}; Ra not said: ask for it"
     red = "" if strip.r9 is None else f", R9 {strip.r9}"
     return f"{white}; Ra {strip.cri}{red}: {rendering_words(strip.cri, strip.r9)}"
+
+
+def _tunable(strip: Strip) -> str:
+    if not strip.warm_kelvin or not strip.cool_kelvin:
+        return f"tunable about {strip.kelvin} K: its data sheet has the ends"
+    both = evenly_mixed(strip.warm_kelvin, strip.cool_kelvin)
+    pink = f", Duv {both.duv:.3f}: pinker than a plain strip" if abs(both.duv) > _SEEN_DUV else ""
+    return (
+        f"tunable from {strip.warm_kelvin} to {strip.cool_kelvin} K; as much light of both gives "
+        f"about {both.kelvin:.0f} K{pink}"
+    )
 
 
 def _of_run(seen: RunSeen, site: Site, limit: float) -> Iterator[tuple[str, str]]:

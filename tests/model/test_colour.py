@@ -19,6 +19,7 @@ from pelmet.model.plan.photometry.colour import (
     Light,
     colour_step,
     correlated,
+    evenly_mixed,
     mixed,
     nominal_spread,
     nominal_white,
@@ -174,6 +175,23 @@ def test_a_mix_of_two_whites_is_that_of_two_methods(parts, wanted):
     found = correlated(both.x, both.y)
     assert found.kelvin == pytest.approx(kelvin, rel=0.001)
     assert found.duv == pytest.approx(duv, abs=1.5e-4)
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize(("warm", "cool"), [(2700, 6500), (2700, 5000), (2700, 4000), (2200, 5000)])
+def test_two_plain_whites_mixed_evenly_are_as_the_library_has_them(science, warm, cool):
+    """Black bodies of both temperatures, their X and Z for one Y added up by hand."""
+    tristimulus = np.zeros(3)
+    for kelvin in (warm, cool):
+        uv = science.temperature.CCT_to_uv_Ohno2013(np.array([kelvin, 0.0]))
+        x, y = science.UCS_uv_to_xy(uv)
+        tristimulus += np.array([x / y, 1, (1 - x - y) / y])
+    x, y = tristimulus[:2] / tristimulus.sum()
+    kelvin, duv = science.temperature.uv_to_CCT_Ohno2013(science.xy_to_UCS_uv(np.array([x, y])))
+    found = evenly_mixed(warm, cool)
+    assert found.kelvin == pytest.approx(float(kelvin), rel=0.002)
+    assert found.duv == pytest.approx(float(duv), abs=2e-4)
+    assert found.duv < 0  # the locus is bent, and what is mixed lies on a straight line
 
 
 X = st.floats(0.25, 0.55)

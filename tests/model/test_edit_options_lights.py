@@ -169,9 +169,11 @@ def test_what_brings_a_stop_comes_last_however_bright_it_is():
     assert not plan_job(job).count("stop")
     found = lights(job, OWN, "R1")
     assert found[-1].choice == "strip: white-24-14"  # 12.2 W
-    assert plan_job(found[-1].job).count("stop")
+    stops = [bool(plan_job(one.job).count("stop")) for one in found]
+    assert stops[-1]
+    assert stops == sorted(stops)
     lux = [average(plan_job(one.job), "R1") for one in found]
-    assert max(lux) == lux[-1]
+    assert max(lux) == lux[stops.index(True)]
 
 
 def test_what_a_change_puts_right_and_what_it_brings_is_said_in_words():
@@ -219,8 +221,8 @@ def test_a_run_that_lights_no_worktop_still_has_its_lines():
     assert not any("strip" in choice for choice in found)
 
 
-def test_no_more_than_some_20_plans_are_made_of_a_run_of_the_catalogue():
-    assert len(lights(dim(), OWN, "R1")) <= 22
+def test_no_more_than_some_25_plans_are_made_of_a_run_of_the_catalogue():
+    assert len(lights(dim(), OWN, "R1")) <= 25
 
 
 @pytest.mark.property

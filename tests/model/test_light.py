@@ -9,7 +9,9 @@ from hypothesis import strategies as st
 from jobs import QUICK, UNHURRIED, any_job, one_bar, part, planned, row
 from scipy.integrate import quad
 
-from pelmet.model.plan.light import RunLight
+from pelmet.model.plan.light import RunLight, shining_by_wall
+from pelmet.model.plan.photometry.bounce import splashback_at
+from pelmet.model.plan.photometry.illuminance import illuminance
 from pelmet.model.plan.stages import Plan, plan_job
 
 # One bar, 883 opening from 500 to 1383; 850 lit from 526 to 1376; the channel's light side is
@@ -178,6 +180,35 @@ def test_a_lighter_splashback_gives_more_and_most_at_the_back():
     assert back > 2 * front
     direct = [one - more for one, more in zip(white.lux, white.bounced, strict=True)]
     assert direct == pytest.approx(list(dull.lux))
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize("line", ["front", "middle", "back"])
+@pytest.mark.parametrize("facing", ["down", "60 to wall", "30 to room"])
+@pytest.mark.parametrize("shares", [(50, 30), (80, 80), (40, 0)])
+def test_bounced_light_is_near_that_of_fine_patches(line, facing, shares):
+    """The plan takes large patches, and every third column; the door for other programs fine ones.
+
+    What is bounced is within a quarter of itself or 1 lx, and all of it within 7 %, cell by cell.
+    """
+    back, top = shares
+    room = {"splashback_percent": back, "worktop_percent": top}
+    plan = planned(R1={"line": line, "facing": facing}, K=room)
+    worked = plan.worked
+    (found,) = worked.lights
+    ((shining,),) = shining_by_wall(
+        worked.job, worked.parts, worked.fits, worked.mounts, worked.fadings
+    ).values()
+    how = {"lip": shining.lip, "reflectance_wall": back / 100, "reflectance_top": top / 100,
+           "wall": splashback_at(0, 3, shining.line.height), "top_depth": 0.6}  # fmt: skip
+    straight, fine = (
+        illuminance(found.cells.points, [shining.line], "top", bounce=bounce, **how)
+        for bounce in (False, True)
+    )
+    for lux, bounced, direct, exact in zip(found.lux, found.bounced, straight, fine, strict=True):
+        assert lux - bounced == pytest.approx(direct, rel=1e-9, abs=1e-9)
+        assert bounced == pytest.approx(exact - direct, rel=0.25, abs=1)
+        assert lux == pytest.approx(exact, rel=0.07, abs=1)
 
 
 @pytest.mark.cross_check

@@ -116,7 +116,7 @@ def test_a_merged_map_says_so(width, height):
     worked = example()
     drawing = light_map(light_of(worked, "R1"), WANTED, worked.job.site, width, height)
     assert "mean of up to" in picture(drawing)
-    assert "holds the least-lit, 203 lx" in picture(drawing)
+    assert "holds the least-lit, 210 lx" in picture(drawing)
     assert "mean of up to" not in picture(
         light_map(light_of(worked, "R1"), WANTED, worked.job.site, 78)
     )
@@ -134,7 +134,7 @@ def test_the_key_says_what_is_under_the_target_or_that_nothing_is():
 def test_no_room_for_a_cell_leaves_words():
     worked = example()
     said = " ".join(light_map(light_of(worked, "R1"), WANTED, worked.job.site, 9).rows)
-    assert said.startswith("R1: least 203 lx, front,")
+    assert said.startswith("R1: least 210 lx, front,")
 
 
 def test_in_inches_places_are_whole_inches():

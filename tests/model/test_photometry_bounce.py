@@ -12,6 +12,7 @@ from scipy.integrate import nquad, quad
 
 from pelmet.model.plan.photometry.bounce import (
     REACH,
+    both,
     glow_of,
     lux_from,
     off_top,
@@ -263,8 +264,9 @@ def test_bounced_light_goes_with_lumens_and_reflectance_and_is_never_below_0(str
     assert part == pytest.approx(share * whole, rel=1e-9, abs=1e-9)
     twice = strip._replace(candela=2 * strip.candela)
     assert lux_from(off_wall([twice], None, WALL, 1), x, y) == pytest.approx(2 * whole, abs=1e-9)
-    both = lux_from(off_wall([strip, strip], None, WALL, 1), x, y)
-    assert both == pytest.approx(2 * whole, abs=1e-9)
+    glow, two = off_wall([strip], None, WALL, 1), off_wall([strip, strip], None, WALL, 1)
+    assert lux_from(two, x, y) == pytest.approx(2 * whole, abs=1e-9)
+    assert lux_from(both(glow, glow), x, y) == pytest.approx(2 * whole, abs=1e-9)
 
 
 @pytest.mark.property
@@ -320,6 +322,13 @@ def test_a_reflectance_that_cannot_be_is_refused(bad):
     ):
         with pytest.raises(ValueError, match="give a share from 0 to 1"):
             make()
+
+
+@pytest.mark.property
+def test_light_of_two_surfaces_is_not_added():
+    one, other = (off_wall([], None, splashback_at(0, 2, high), 1) for high in (0.5, 0.6))
+    with pytest.raises(ValueError, match="not patches of one surface"):
+        both(one, other)
 
 
 @pytest.mark.property

@@ -5,7 +5,6 @@ from hypothesis import given
 from jobs import QUICK, any_job, obstacle, one_bar, part, planned
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.photometry.colour import Light, correlated, mixed
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.seeing_list import dim_words, seeing_list, white_words
 from pelmet.model.told.words import WIDTH
@@ -20,7 +19,7 @@ def text(job: Job) -> str:
 def test_each_run_is_told_with_its_dots_image_seat_and_white():
     told = text(one_bar(K={"worktop_finish": "polished"}, A1={"lip": 0}, add=OPEN))
     assert "dots 21.8 % uneven from LED to LED: they show" in told
-    assert "image 510 mm from the wall in the polished top, 13.7 times the top's own" in told
+    assert "image 510 mm from the wall in the polished top, 12.9 times the top's own" in told
     assert "in sight from a seat across O1; a lip 16 mm deep hides it" in told
     assert "white 3000 K, warm white; Ra 90, R9 55: good colours, good red" in told
 
@@ -67,21 +66,10 @@ def test_whites_are_named_and_what_is_not_known_is_asked_for():
     assert words(kelvin=4000) == "4000 K, neutral white; Ra not said: ask for it"
     assert "red not said: ask for R9" in words(cri=85)
     assert words(channels=2, kelvin=3500).startswith("tunable about 3500 K")
-
-
-@pytest.mark.property
-@pytest.mark.parametrize(("warm", "cool"), [(2700, 6500), (2700, 4000), (2200, 5000)])
-def test_what_two_plain_whites_mix_to_is_pinker_than_the_locus(warm, cool):
-    # The locus is bent, and what is mixed lies on the straight line between its ends.
-    from pelmet.model.plan.photometry.colour import planckian
-
-    lights = []
-    for kelvin in (warm, cool):
-        u, v = planckian(kelvin)
-        under = 2 * u - 8 * v + 4
-        lights.append(Light(3 * u / under, 2 * v / under, 1.0))
-    both = mixed(lights)
-    assert correlated(both.x, both.y).duv < 0
+    ends = {"channels": 2, "kelvin": 4000, "warm_kelvin": 2700, "cool_kelvin": 6500}
+    assert "tunable from 2700 to 6500 K; as much light of both gives about 39" in words(**ends)
+    assert "pinker" in words(**ends)
+    assert "pinker" not in words(**{**ends, "kelvin": 3500, "cool_kelvin": 4000})
 
 
 @pytest.mark.property

@@ -39,7 +39,7 @@ async def test_standing_on_a_run_the_next_drawing_is_its_light(tmp_path, size):
         assert wizard_of(pilot).walking.drawing == LIGHT
         assert "Walking the light" in " ".join(told(pilot).split())
         text = " ".join(plan_text(pilot).split())
-        assert text.startswith("R2 at A: average 266 lx of 300 wanted, least 176, most 351,")
+        assert text.startswith("R2 at A: average 284 lx of 300 wanted, least 184, most 369,")
         assert "wall A" in text
         assert "front edge" in text
         assert "under 300 lx" in text

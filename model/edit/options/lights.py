@@ -154,7 +154,7 @@ def _takes(channel: Channel, strip: Strip) -> bool:
 
 
 def _parts(run: Run, plan: Plan, fields: dict[str, Any]) -> Iterator[dict[str, Any]]:
-    """Other strips of the same volts and channels, and other covers that spread light.
+    """Other strips of the same volts and channels, other covers that spread light, and both.
 
     A strip too wide or too hot for the channel takes the narrowest that it fits.
     """
@@ -164,17 +164,20 @@ def _parts(run: Run, plan: Plan, fields: dict[str, Any]) -> Iterator[dict[str, A
     if strip is None or channel is None:
         return
     degrees, _ = throw_degrees(fields.get("facing", run.facing))
+    covers = [each.id for each in parts.diffusers if each.id != run.diffuser and not each.clear]
+    for cover in covers:
+        yield {**fields, "diffuser": cover}
     for other in parts.strips:
         if other.id == strip.id or other.volts != strip.volts or other.channels != strip.channels:
             continue
         room = channel if _takes(channel, other) else _narrowest(parts.channels, other, degrees)
-        if room is channel:
-            yield {**fields, "strip": other.id}
-        elif room:
-            yield {**fields, "channel": room.id, "strip": other.id}
-    for cover in parts.diffusers:
-        if cover.id != run.diffuser and not cover.clear:
-            yield {**fields, "diffuser": cover.id}
+        if room is None:
+            continue
+        takes = {} if room is channel else {"channel": room.id}
+        found = {**fields, **takes, "strip": other.id}
+        yield found
+        for cover in covers:
+            yield {**found, "diffuser": cover}
 
 
 # --- What is said of it ---------------------------------------------------------------------------

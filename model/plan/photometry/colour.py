@@ -227,6 +227,26 @@ def mixed(lights: Iterable[Light]) -> Light:
     return Light(over_x / over_all, lumens / over_all, lumens)
 
 
+def evenly_mixed(kelvin: float, other: float) -> Correlated:
+    """Give what two Planckian whites make together, as much light of the one as of the other.
+
+    Args:
+        kelvin: Temperature of the one, 1000 to 15000. [K]
+        other: Temperature of the other. [K]
+
+    Returns:
+        Temperature and Duv of the mixture: between them, and below the locus.
+
+    Raises:
+        ValueError: A temperature is out of range.
+
+    >>> round(evenly_mixed(2700, 5000).kelvin, -2), round(evenly_mixed(2700, 5000).duv, 4)
+    (3600.0, -0.0037)
+    """
+    both = mixed(Light(*_xy(*planckian(each)), 1.0) for each in (kelvin, other))
+    return correlated(both.x, both.y)
+
+
 def colour_step(kelvin: float, other: float) -> ColourStep:
     """Give how far apart two Planckian whites are.
 
@@ -285,6 +305,11 @@ def _uv(x: float, y: float) -> tuple[float, float]:
     _check_chromaticity(x, y)
     under = -2 * x + 12 * y + 3
     return 4 * x / under, 6 * y / under
+
+
+def _xy(u: float, v: float) -> tuple[float, float]:
+    under = 2 * u - 8 * v + 4
+    return 3 * u / under, 2 * v / under
 
 
 def _distance(u: float, v: float, kelvin: float) -> float:
