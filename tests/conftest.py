@@ -9,7 +9,15 @@ from hypothesis import settings
 # The jobs that the model is tried on serve the wizard's tests too.
 sys.path.append(str(Path(__file__).parent / "model"))
 
-_HEARD = ("NO_COLOR", "TEXTUAL_THEME", "TEXTUAL_ANIMATIONS", "PELMET_CATALOGUE", "COLORTERM")
+_HEARD = (
+    "NO_COLOR",
+    "TEXTUAL_THEME",
+    "TEXTUAL_ANIMATIONS",
+    "PELMET_CATALOGUE",
+    "PELMET_OFFCUTS",
+    "PELMET_PRICES",
+    "COLORTERM",
+)
 
 settings.register_profile("suite", deadline=None, derandomize=True)
 settings.load_profile("suite")
@@ -24,10 +32,11 @@ def pytest_terminal_summary(terminalreporter):
 
 @pytest.fixture(autouse=True)
 def own_folders(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Give a fresh home with ``state`` and ``config`` folders, and no word from the environment."""
+    """Give a fresh home with its own settings folders, and no word from the environment."""
     home = tmp_path_factory.mktemp("home")
     monkeypatch.setenv("XDG_STATE_HOME", str(home / "state"))
     monkeypatch.setenv("XDG_CONFIG_HOME", str(home / "config"))
+    monkeypatch.setenv("XDG_DATA_HOME", str(home / "data"))
     for name in _HEARD:
         monkeypatch.delenv(name, raising=False)
     return home

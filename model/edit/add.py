@@ -1,5 +1,6 @@
 """Add the next thing, offering the last answers again; what nobody has measured is marked so."""
 
+from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
@@ -15,6 +16,7 @@ from pelmet.model.job.rules import rules_of
 _FIRST_WALL = {"length": Decimal(3000)}
 _FIRST_CABINET = {"width": Decimal(600), "depth": Decimal(320), "bottom_height": Decimal(1400)}
 _FIRST_OBSTACLE = {"width": Decimal(600)}
+_Adding = Callable[[Job, Item | None], tuple[Job, str]]
 # Answers about one cabinet that say nothing about the next.
 _ONE_CABINETS = ("opening", "filler_left", "filler_right", "mouth")
 
@@ -24,25 +26,7 @@ def add(job: Job, kind: Kind, near: Item | None = None) -> tuple[Job, str]:
 
     Raises ``Refused``, with what to add first, when it has nothing to stand on.
     """
-    match kind:
-        case "room":
-            return _put(job, kind, {"name": f"Room {len(job.rooms) + 1}"}, ())
-        case "wall":
-            return _add_wall(job, near)
-        case "cabinet":
-            return _add_cabinet(job, near)
-        case "obstacle":
-            return _add_obstacle(job, near)
-        case "run":
-            return _add_run(job, near)
-        case "supply":
-            return _add_supply(job)
-        case "zone":
-            return _add_zone(job, near)
-        case "leg":
-            return _add_leg(job, near)
-        case "override":
-            return _add_override(job)
+    return _ADDING[kind](job, near)
 
 
 def _put(
@@ -110,7 +94,7 @@ def _add_run(job: Job, near: Item | None) -> tuple[Job, str]:
     return _put(job, "run", {**answers, "cabinets": names}, ())
 
 
-def _add_supply(job: Job) -> tuple[Job, str]:
+def _add_supply(job: Job, _: Item | None) -> tuple[Job, str]:
     last = job.supplies[-1] if job.supplies else None
     answers = _copied(last, "cabinet") if isinstance(last, Supply) else {}
     return _put(job, "supply", answers, ())
@@ -144,13 +128,50 @@ def _add_leg(job: Job, near: Item | None) -> tuple[Job, str]:
     return _put(job, "leg", {**answers, "supply": supply}, ())
 
 
-def _add_override(job: Job) -> tuple[Job, str]:
+def _add_override(job: Job, _: Item | None) -> tuple[Job, str]:
     """Put aside the first rule of the region that stands as it is."""
     put_aside = {each.rule for each in job.overrides}
     free = [rule.id for rule in rules_of(job.site.region) if rule.id not in put_aside]
     if not free:
         raise Refused("Every rule of this region has an override")
     return _put(job, "override", {"rule": free[0], "reason": "not said yet"}, ())
+
+
+def _add_room(job: Job, _: Item | None) -> tuple[Job, str]:
+    return _put(job, "room", {"name": f"Room {len(job.rooms) + 1}"}, ())
+
+
+def _add_offer(job: Job, _: Item | None) -> tuple[Job, str]:
+    return _put(job, "offer", {"name": f"Option {len(job.offers) + 1}"}, ())
+
+
+def _add_revision(job: Job, _: Item | None) -> tuple[Job, str]:
+    return _put(job, "revision", {"why": "not said yet"}, ())
+
+
+def _not_by_hand(reason: str) -> _Adding:
+    def refuse(_: Job, __: Item | None) -> tuple[Job, str]:
+        raise Refused(reason)
+
+    return refuse
+
+
+_ADDING: dict[Kind, _Adding] = {
+    "room": _add_room,
+    "wall": _add_wall,
+    "cabinet": _add_cabinet,
+    "obstacle": _add_obstacle,
+    "run": _add_run,
+    "supply": _add_supply,
+    "zone": _add_zone,
+    "leg": _add_leg,
+    "override": _add_override,
+    "offer": _add_offer,
+    "revision": _add_revision,
+    "offcut": _not_by_hand("Off-cuts are drawn from your store of them, in the Papers step"),
+    "ordered": _not_by_hand("What is ordered is noted when the order is"),
+    "given": _not_by_hand("What is given out is noted when papers are written"),
+}
 
 
 def wall_of(job: Job, near: Item | None) -> str | None:

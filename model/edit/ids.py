@@ -7,7 +7,7 @@ from pelmet.model.job.items import KINDS, Kind
 from pelmet.model.job.job import Job
 
 # I and O read as digits; L, O, R, S begin the ids of legs, obstacles, runs and supplies; ids of
-# zones and overrides begin with more than one letter.
+# zones and of what comes after begin with more than one letter.
 WALL_LETTERS = "ABCDEFGHJKMNPQTUVWXYZ"
 _LONGEST_PREFIX = 16  # leaves room for the number
 _PREFIX: dict[Kind, str] = {
@@ -18,6 +18,11 @@ _PREFIX: dict[Kind, str] = {
     "zone": "zone",
     "leg": "L",
     "override": "rule",
+    "offer": "option",
+    "offcut": "piece",
+    "ordered": "order",
+    "given": "given",
+    "revision": "rev",
 }
 
 

@@ -1,4 +1,4 @@
-"""From TOML tables to a Job or a Catalogue, or to all their faults at once, in file order."""
+"""From TOML tables to what a file holds, or to all their faults, in file order."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
@@ -15,6 +15,8 @@ from pelmet.model.file.words import found, path_in_words, says
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import KINDS
 from pelmet.model.job.job import Job
+from pelmet.model.job.offcut_store import Store
+from pelmet.model.job.prices import PriceBook
 from pelmet.model.job.references import REFERENCES, Path, ReferenceFault, reference_faults
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -32,6 +34,16 @@ def check_job(raw: dict[str, Any], text: str, name: str) -> Job:
 def check_catalogue(raw: dict[str, Any], text: str, name: str) -> Catalogue:
     """Make a Catalogue of a file's tables, in the same way."""
     return _check(Catalogue, raw, text, name)
+
+
+def check_prices(raw: dict[str, Any], text: str, name: str) -> PriceBook:
+    """Make a PriceBook of what a file's tables say, in the same way."""
+    return _check(PriceBook, raw, text, name)
+
+
+def check_store(raw: dict[str, Any], text: str, name: str) -> Store:
+    """Make a Store of off-cuts of a file's tables, in the same way."""
+    return _check(Store, raw, text, name)
 
 
 def _check(model: type[Model], raw: dict[str, Any], text: str, name: str) -> Model:
@@ -108,8 +120,8 @@ def _line(lines: Mapping[Path, int], path: Path) -> int:
 
 
 def _name_faults(model: type[BaseModel], raw: dict[str, Any]) -> Iterator[ReferenceFault]:
-    """Find ids used twice or named but not given, in a job and in any catalogue."""
-    if model is Catalogue:
+    """Find ids used twice or named but not given, in a job, catalogue, price book or store."""
+    if model in (Catalogue, PriceBook, Store):
         yield from _part_faults(raw, ())
         return
     site = raw.get("job")

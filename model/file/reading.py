@@ -5,13 +5,14 @@ from os import PathLike
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from pelmet.model.file.checking import check_catalogue, check_job
+from pelmet.model.file.checking import check_catalogue, check_job, check_prices
 from pelmet.model.file.faults import Fault, FileError, shown
 from pelmet.model.file.lines import find_lines, scan
 from pelmet.model.file.migrate import migrate
 from pelmet.model.file.parsing import decode, parse, read_bytes
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import SCHEMA, Job
+from pelmet.model.job.prices import PriceBook, bundled_prices, overlay_prices
 
 
 class OpenedJob(NamedTuple):
@@ -48,6 +49,16 @@ def load_catalogue(path: str | PathLike[str]) -> Catalogue:
     return check_catalogue(parse(text, str(path)), text, str(path))
 
 
+def load_prices(path: str | PathLike[str]) -> PriceBook:
+    """Read a file of prices and lay it over the bundled ones; it need say only what differs.
+
+    ``FileError`` lists everything that is wrong with it.
+    """
+    text = decode(read_bytes(Path(path)), str(path))
+    own = check_prices(parse(text, str(path)), text, str(path))
+    return overlay_prices(bundled_prices(), own)
+
+
 def read_job(data: bytes, name: str) -> Job:
     """Make a Job of a file's bytes; ``name`` is what the faults call the file.
 
@@ -56,12 +67,17 @@ def read_job(data: bytes, name: str) -> Job:
     """
     text = decode(data, name)
     raw = parse(text, name)
-    refusal = _schema_refusal(raw)
+    refuse_schema(raw, text, name, SCHEMA)
+    return check_job(migrate(raw), text, name)
+
+
+def refuse_schema(raw: dict[str, Any], text: str, name: str, newest: int) -> None:
+    """Refuse the tables of a file that says no schema, or one that is not read: ``FileError``."""
+    refusal = _schema_refusal(raw, newest)
     if refusal:
         line = find_lines(text).get(("schema",), 1)
         found = shown(raw["schema"]) if "schema" in raw else ""
         raise FileError(name, [Fault(line, "schema", found, refusal)])
-    return check_job(migrate(raw), text, name)
 
 
 def digest_of(data: bytes) -> str:
@@ -69,14 +85,14 @@ def digest_of(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def _schema_refusal(raw: dict[str, Any]) -> str:
+def _schema_refusal(raw: dict[str, Any], newest: int) -> str:
     version = raw.get("schema")
     if version is None:
-        return f'this is missing; add the line "schema = {SCHEMA}" at the top of the file'
+        return f'this is missing; add the line "schema = {newest}" at the top of the file'
     if type(version) is not int:  # true == 1 and 1.0 == 1, but neither is a version
-        return f"a whole number is wanted here: {SCHEMA}"
-    if version > SCHEMA:
-        return f"made by a newer program; this one reads up to {SCHEMA}, so update it first"
+        return f"a whole number is wanted here: {newest}"
+    if version > newest:
+        return f"made by a newer program; this one reads up to {newest}, so update it first"
     if version < 1:
-        return f"no program wrote such a file; the first schema is 1, this program's is {SCHEMA}"
+        return f"no program wrote such a file; the first schema is 1, this program's is {newest}"
     return ""

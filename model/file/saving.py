@@ -64,7 +64,7 @@ def save_job(
         if found != data:
             if not overwrite:
                 _refuse_conflict(named, found, expected_digest)
-            _replace(target, found, data, named, overwrite=overwrite)
+            replace_keeping(target, found, data, named, overwrite=overwrite)
     except (OSError, ValueError) as error:
         raise SaveError(named, os_words(error)) from error
     return digest_of(data)
@@ -104,9 +104,13 @@ def _refuse_conflict(named: Path, found: bytes | None, expected: str | None) -> 
         raise ChangedOnDisk(named, "someone has changed the file since it was read")
 
 
-def _replace(
+def replace_keeping(
     target: Path, found: bytes | None, data: bytes, named: Path, *, overwrite: bool
 ) -> None:
+    """Put ``data`` in place of a file that holds ``found``, which becomes the version before.
+
+    Raises ``OSError``, and ``SaveError`` for a file that no longer holds what was found.
+    """
     mode = None if found is None else stat.S_IMODE(target.stat().st_mode)
     with written_beside(target, data, mode, lasting=True) as part:
         # Writing takes its time, and a sync program does not wait.

@@ -13,12 +13,22 @@ from pydantic import BaseModel
 
 from pelmet.model.file.shape import file_keys, tables_in
 from pelmet.model.job.job import Job
+from pelmet.model.job.offcut_store import Store
 
 
 def job_text(job: Job) -> str:
     """Write a job as TOML; equal jobs give equal text, and it reads back as an equal job."""
-    said = job.model_dump(by_alias=True, exclude_defaults=True, exclude_none=True)
-    return "\n".join(_blocks(Job, {**said, "schema": job.schema_version}, ()))
+    return _text(job, job.schema_version)
+
+
+def store_text(store: Store) -> str:
+    """Write a store of off-cuts as TOML, in the same way."""
+    return _text(store, store.schema_version)
+
+
+def _text(whole: BaseModel, schema: int) -> str:
+    said = whole.model_dump(by_alias=True, exclude_defaults=True, exclude_none=True)
+    return "\n".join(_blocks(type(whole), {**said, "schema": schema}, ()))
 
 
 def _blocks(

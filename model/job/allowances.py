@@ -11,6 +11,7 @@ from pydantic import Field
 from pelmet.model.job.items import Said
 from pelmet.model.job.scalars import (
     Celsius,
+    Count,
     Days,
     Height,
     Hours,
@@ -54,6 +55,48 @@ class Allowances(Said):
         10,
         "Start zone",
         "Inside the bar at the feed end, for the soldered lead",
+    )
+    saw_kerf: Small = _allowance(
+        3,
+        "Saw kerf",
+        "What each cut takes of a bar",
+    )
+    bar_trim: Small = _allowance(
+        5,
+        "Bar trim",
+        "Cut off each end of a new stock bar, so that it is square and clean",
+    )
+    keepable: Size = _allowance(
+        300,
+        "Keepable rest",
+        "A rest of a bar at least this long is kept, not thrown away",
+    )
+    keepable_cable: Size = _allowance(
+        1000,
+        "Keepable cable",
+        "A rest of cable or strip at least this long is kept",
+        "an estimate",
+    )
+    strip_spare: Small = _allowance(
+        500,
+        "Spare strip",
+        "A piece of each strip, of the same batch, that stays with the client",
+    )
+    spare_caps: Count = _allowance(2, "Spare caps", "End caps that stay with the client")
+    spare_clips: Count = _allowance(4, "Spare clips", "Clips that stay with the client")
+    spare_connectors: Count = _allowance(
+        2, "Spare joints", "Connectors that stay with the client", "an estimate"
+    )
+    cable_clip_spacing: Size = _allowance(
+        275,
+        "Cable clips",
+        "From clip to clip where a cable is led",
+    )
+    sleeve_each: Small = _allowance(
+        30,
+        "Sleeve a joint",
+        "Heat-shrink sleeve over one soldered wire",
+        "an estimate",
     )
     end_zone: Small = _allowance(
         3,

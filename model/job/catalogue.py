@@ -20,6 +20,7 @@ from pelmet.model.job.parts import (
     Dimmer,
     Part,
     Strip,
+    Sundry,
     SupplyPart,
     Switch,
 )
@@ -41,6 +42,7 @@ class Catalogue(Said):
     switches: Annotated[tuple[Switch, ...], Field(strict=False)] = _parts("switch")
     connectors: Annotated[tuple[Connector, ...], Field(strict=False)] = _parts("connector")
     cables: Annotated[tuple[Cable, ...], Field(strict=False)] = _parts("cable")
+    sundries: Annotated[tuple[Sundry, ...], Field(strict=False)] = _parts("sundry")
 
     @model_validator(mode="after")
     def _ids_stand_once(self) -> Self:

@@ -55,7 +55,24 @@ OverLength = Literal["split", "splice"]
 CornerJoint = Literal["first passes", "second passes", "mitre"]
 StripJoints = Literal["none", "allowed"]
 Fixing = Literal["clips", "screws", "tape", "groove"]
-Kind = Literal["room", "wall", "cabinet", "obstacle", "run", "supply", "zone", "leg", "override"]
+# How far a run has come; each is after all before it.
+Status = Literal["surveyed", "approved", "ordered", "cut", "tested", "mounted", "wired", "proved"]
+Kind = Literal[
+    "room",
+    "wall",
+    "cabinet",
+    "obstacle",
+    "run",
+    "supply",
+    "zone",
+    "leg",
+    "override",
+    "offer",
+    "offcut",
+    "ordered",
+    "given",
+    "revision",
+]
 KINDS: tuple[Kind, ...] = get_args(Kind)
 
 MOST_CABINETS = 60  # under one run
@@ -327,4 +344,10 @@ class Run(Item):
         default=None,
         title="Right-end leg",
         description="Of a run fed at both ends: the leg at its right end, if that is another one",
+    )
+    status: Status = Field(
+        default="surveyed", title="Status", description="How far it has come on site"
+    )
+    batch: ShortWords = Field(
+        default="", title="Strip batch", description="As marked on the reel, once it is there"
     )

@@ -9,9 +9,10 @@ from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.feeds import Leg, Override, Supply, Zone
 from pelmet.model.job.items import KINDS, Cabinet, Item, Kind, Obstacle, Room, Run, Said, Wall
+from pelmet.model.job.paperwork import Given, OffCut, Offer, Ordered, Revision
 from pelmet.model.job.references import reference_faults
 from pelmet.model.job.rules import Region
-from pelmet.model.job.scalars import Id, Name, Words
+from pelmet.model.job.scalars import Day, Id, Name, ShortWords, Words
 from pelmet.model.measure.lengths import LengthUnit
 
 SCHEMA = 1
@@ -39,6 +40,30 @@ class Site(Said):
     )
     retired: Annotated[tuple[Id, ...], Field(strict=False)] = Field(
         default=(), title="Retired ids", description="Ids of things removed; never used again"
+    )
+    reference: ShortWords = Field(
+        default="", title="Reference", description="Your number for this job", examples=["2027-014"]
+    )
+    client: ShortWords = Field(default="", title="Client", description="Who it is for")
+    needed_by: Day = Field(
+        default="",
+        title="Needed by",
+        description="When the order must be there, as year-month-day",
+        examples=["2027-03-01"],
+    )
+    walls_close: Day = Field(
+        default="",
+        title="Walls close",
+        description="When boards or tiles go on: what is in the wall is laid before",
+        examples=["2027-02-12"],
+    )
+    electrician: ShortWords = Field(
+        default="", title="Electrician", description="The licensed person for the mains side"
+    )
+    cut_anyway: ShortWords = Field(
+        default="",
+        title="Cut anyway",
+        description="Why it may be cut though something is assumed or at stop; printed",
     )
     note: Words = Field(default="", title="Note", description="Free text about the whole job")
 
@@ -68,6 +93,11 @@ class Job(Said):
     zones: Annotated[tuple[Zone, ...], _table(200)] = Field(default=(), alias="zone")
     legs: Annotated[tuple[Leg, ...], _table(1000)] = Field(default=(), alias="leg")
     overrides: Annotated[tuple[Override, ...], _table(100)] = Field(default=(), alias="override")
+    offers: Annotated[tuple[Offer, ...], _table(20)] = Field(default=(), alias="offer")
+    offcuts: Annotated[tuple[OffCut, ...], _table(500)] = Field(default=(), alias="offcut")
+    ordered: Annotated[tuple[Ordered, ...], _table(2000)] = Field(default=())
+    given: Annotated[tuple[Given, ...], _table(500)] = Field(default=())
+    revisions: Annotated[tuple[Revision, ...], _table(500)] = Field(default=(), alias="revision")
 
     @model_validator(mode="after")
     def _ids_hold(self) -> Self:
@@ -109,6 +139,11 @@ TABLES: dict[Kind, str] = {
     "zone": "zones",
     "leg": "legs",
     "override": "overrides",
+    "offer": "offers",
+    "offcut": "offcuts",
+    "ordered": "ordered",
+    "given": "given",
+    "revision": "revisions",
 }
 MODELS: dict[Kind, type[Item]] = {
     "room": Room,
@@ -120,4 +155,9 @@ MODELS: dict[Kind, type[Item]] = {
     "zone": Zone,
     "leg": Leg,
     "override": Override,
+    "offer": Offer,
+    "offcut": OffCut,
+    "ordered": Ordered,
+    "given": Given,
+    "revision": Revision,
 }

@@ -11,6 +11,7 @@ from pelmet.model.job.scalars import (
     Amps,
     BeamDegrees,
     BigAmps,
+    CableLength,
     Celsius,
     Hertz,
     Id,
@@ -39,6 +40,9 @@ from pelmet.model.job.scalars import (
 StripKind = Literal["resistor-limited", "current-regulated", "constant power"]
 Side = Literal["low voltage", "mains"]
 Limited = Literal["not known", "class 2", "SELV", "no"]
+Serves = Literal[
+    "clip", "screw", "cable clip", "grommet", "sleeve", "mounting tape", "joiner", "marker"
+]
 SwitchKind = Literal["wall switch", "remote", "door switch", "motion sensor"]
 # The flexible and fixed sizes that IEC 60228 lists an ohms figure for, as far as strip needs.
 METRIC_SIZES = (0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0)
@@ -267,6 +271,9 @@ class Cable(Part):
     conductor_class: Literal[2, 5] | None = Field(default=None, description="IEC 60228 class")
     awg: Annotated[int, Field(ge=10, le=28)] | None = None
     amps: Amps
+    reels: Annotated[tuple[CableLength, ...], Field(strict=False, max_length=20)] = Field(
+        default=(), description="Lengths it is sold in; none: it is sold by the metre"
+    )
     outside: Small = Field(
         default=Decimal(6), description="Widest across its sheath: what a hole must pass"
     )
@@ -280,3 +287,13 @@ class Cable(Part):
             sizes = ", ".join(f"{size:g}" for size in METRIC_SIZES)
             raise PydanticCustomError("cable", "mm2 must be one of {sizes}", {"sizes": sizes})
         return self
+
+
+class Sundry(Part):
+    """What is used up in fixing and joining: clips, screws, grommets, sleeve, tape."""
+
+    serves: Serves = Field(description="What it is for; the first that serves is taken")
+    bore: Small | None = Field(
+        default=None, description="Of a grommet: the widest that goes through it"
+    )
+    by_the_metre: bool = Field(default=False, description="It is sold by length")

@@ -34,6 +34,9 @@ PART_FIELDS: tuple[tuple[Kind, str, str], ...] = (
     ("zone", "switch", "switches"),
     ("leg", "cable", "cables"),
     ("leg", "dimmer", "dimmers"),
+    ("offer", "strip", "strips"),
+    ("offer", "diffuser", "diffusers"),
+    ("offer", "channel", "channels"),
 )
 
 

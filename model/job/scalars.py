@@ -2,6 +2,7 @@
 
 import unicodedata
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import Annotated, Any
@@ -118,10 +119,21 @@ def _printable_lines(text: str) -> str:
     return text
 
 
+def _day(text: str) -> str:
+    try:
+        known = not text or date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        known = False
+    if not known:
+        raise PydanticCustomError("day", "a day is wanted, as year-month-day: 2027-03-01")
+    return text
+
+
 Id = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,23}$")]
 Name = Annotated[str, Field(min_length=1, max_length=120), AfterValidator(_printable)]
 ShortWords = Annotated[str, Field(max_length=60), AfterValidator(_printable)]
 Reason = Annotated[str, Field(min_length=1, max_length=300), AfterValidator(_printable)]
+Day = Annotated[str, Field(max_length=10), AfterValidator(_day)]  # ISO 8601; "" if not said
 Words = Annotated[str, Field(max_length=2000), AfterValidator(_printable_lines)]
 
 Size = Annotated[Decimal, Length(Decimal(1), Decimal(20_000))]
@@ -152,8 +164,10 @@ Hertz = Annotated[Decimal, Number(Decimal(1), Decimal(1_000_000), "Hz")]
 Hours = Annotated[Decimal, Number(Decimal(0), Decimal(24), "h")]
 Days = Annotated[Decimal, Number(Decimal(0), Decimal(366), "d")]
 Seconds = Annotated[Decimal, Number(Decimal(0), Decimal(36_000), "s")]
+Count = Annotated[Decimal, Number(Decimal(0), Decimal(1_000))]
 Money = Annotated[Decimal, Number(Decimal(0), Decimal(1_000_000))]
 PercentPerKelvin = Annotated[Decimal, Number(Decimal(0), Decimal(100), "%/K")]
+Amount = Annotated[Decimal, Number(Decimal("0.001"), Decimal(100_000))]
 Limit = Annotated[Decimal, Number(Decimal(0), Decimal(1_000_000))]
 MainsVolts = Annotated[Decimal, Number(Decimal("0.1"), Decimal(260), "V")]
 SmallWatts = Annotated[Decimal, Number(Decimal(0), Decimal(500), "W")]

@@ -26,7 +26,7 @@ def bench_list(plan: Plan) -> tuple[str, ...]:
     """Write what the bench must know of every bar, in lines of at most 78 columns."""
     job = plan.worked.job
     fixings = {run.id: run.fixing for run in job.runs}
-    leads = {fit.run.id: _leads(fit, plan.worked.routes.links) for fit in plan.worked.fits}
+    leads = {fit.run.id: leads_of(fit, plan.worked.routes.links) for fit in plan.worked.fits}
     return tuple(
         line
         for one in plan.worked.bench
@@ -36,10 +36,11 @@ def bench_list(plan: Plan) -> tuple[str, ...]:
 
 
 # By bar, the places that wires are soldered to; and the unit after which one is in its middle.
-_Leads = Mapping[str, Mapping[str, int]]
+Leads = Mapping[str, Mapping[str, int]]
 
 
-def _leads(fit: RunFit, links: Iterable[Link]) -> _Leads:
+def leads_of(fit: RunFit, links: Iterable[Link]) -> Leads:
+    """Give where wires are soldered to a run's bars: at its feed points, and where links end."""
     found: dict[str, dict[str, int]] = {}
     for point in feed_points(fit):
         found.setdefault(point.bar, {})[point.at] = point.units
@@ -49,18 +50,18 @@ def _leads(fit: RunFit, links: Iterable[Link]) -> _Leads:
     return found
 
 
-def _rows(one: Prepared, fixing: str, leads: _Leads, job: Job) -> Iterator[tuple[str, str]]:
+def _rows(one: Prepared, fixing: str, leads: Leads, job: Job) -> Iterator[tuple[str, str]]:
     bar, site = one.bar, job.site
-    near, far = ("lower", "upper") if bar.upright else ("left", "right")
+    near, far = sides_of(bar)
     yield bar.id, f"bar {printed(bar.length, site)}, under {' '.join(bar.opening.cabinets)}"
     for label, text in (
         ("mitres", ", ".join(_mitres(bar, (near, far), site))),
-        ("splices", _splices(bar, near, site)),
+        ("splices", splice_words(bar, site)),
         ("strip", _strip(one, (near, far), site)),
-        ("leads", _soldered(bar, leads.get(bar.id, {}), (near, far), site)),
-        ("diffuser", _diffuser(one, near, site)),
+        ("leads", _soldered(bar, leads.get(bar.id, {}), site)),
+        ("diffuser", diffuser_words(one, site)),
         (fixing, _fixing(one, near, job)),
-        ("way in", _way_in(one, site)),
+        ("way in", way_in_words(one, site)),
         ("hanging", f"{float(one.weight.value):.2f} kg, {_PEOPLE[int(one.people.value)]}"),
     ):
         if text:
@@ -75,11 +76,11 @@ def _mitres(bar: Bar, sides: tuple[str, str], site: Site) -> Iterator[str]:
         yield f"{point.name} {_length(point.value, site)}"
 
 
-def _splices(bar: Bar, near: str, site: Site) -> str:
+def splice_words(bar: Bar, site: Site) -> str:
     """Say where channels are joined, and how: common practice."""
     if not bar.splices:
         return ""
-    places = _places(bar.splices, near, site)
+    places = places_words(bar.splices, sides_of(bar)[0], site)
     return f"{places}: ends square, a joiner pin, the strip runs through"
 
 
@@ -96,9 +97,14 @@ def _strip(one: Prepared, sides: tuple[str, str], site: Site) -> str:
     return text
 
 
-def _soldered(bar: Bar, leads: Mapping[str, int], sides: tuple[str, str], site: Site) -> str:
+def _soldered(bar: Bar, leads: Mapping[str, int], site: Site) -> str:
+    words = lead_places(bar, leads, site)
+    return f"soldered {' and '.join(words)}" if words else ""
+
+
+def lead_places(bar: Bar, leads: Mapping[str, int], site: Site) -> tuple[str, ...]:
     """Say where wires are soldered to the strip: at an end, or after a unit in its middle."""
-    words = []
+    words, sides = [], sides_of(bar)
     for at, side in (("left", sides[0]), ("middle", "middle"), ("right", sides[1])):
         if at not in leads:
             continue
@@ -107,20 +113,22 @@ def _soldered(bar: Bar, leads: Mapping[str, int], sides: tuple[str, str], site: 
             along = Decimal(bar.lit.value) * leads[at] / int(bar.units.value)
             place = f"after unit {leads[at]}, {_length(along, site)} from its {sides[0]} end"
         words.append(place)
-    return f"soldered {' and '.join(words)}" if words else ""
+    return tuple(words)
 
 
-def _diffuser(one: Prepared, near: str, site: Site) -> str:
+def diffuser_words(one: Prepared, site: Site) -> str:
+    """Say how long to cut a bar's diffuser, and where it is joined; nothing without one."""
     if one.diffuser is None:
         return ""
     text = f"cut {printed(one.diffuser, site)}"
     if one.diffuser_joints:
-        text += f"; joined at {_places(one.diffuser_joints, near, site)}"
+        near, _ = sides_of(one.bar)
+        text += f"; joined at {places_words(one.diffuser_joints, near, site)}"
     return text
 
 
 def _fixing(one: Prepared, near: str, job: Job) -> str:
-    places = _places(one.fixings, near, job.site)
+    places = places_words(one.fixings, near, job.site)
     if one.groove_left:
         return f"leaves {printed(one.groove_left, job.site)} of the panel"
     if one.tape_area:
@@ -131,7 +139,8 @@ def _fixing(one: Prepared, near: str, job: Job) -> str:
     return f"at {places}" if places else ""
 
 
-def _way_in(one: Prepared, site: Site) -> str:
+def way_in_words(one: Prepared, site: Site) -> str:
+    """Say how a bar goes in; nothing if it goes in as anyone would."""
     if one.way.way == "as two":
         return "does not go in"
     level = "" if one.swings else "level, both ends at once; "
@@ -141,7 +150,12 @@ def _way_in(one: Prepared, site: Site) -> str:
     return f"{level}{one.way.way}; {spare} to spare, {one.way.decided_by}"
 
 
-def _places(places: Sequence[Decimal], near: str, site: Site) -> str:
+def sides_of(bar: Bar) -> tuple[str, str]:
+    """Name the two ends of a bar."""
+    return ("lower", "upper") if bar.upright else ("left", "right")
+
+
+def places_words(places: Sequence[Decimal], near: str, site: Site) -> str:
     """Write places along a bar, the unit once."""
     if not places:
         return ""

@@ -76,8 +76,12 @@ def way_words(cable: Cable, kinds: Mapping[str, str]) -> Iterator[str]:
     for way, (one, other) in zip(cable.ways, pairwise(cable.places), strict=True):
         yield from _step(way, one, other, kinds)
     if cable.run is None and cable.places:
-        last = cable.places[-1]
-        yield f"tee {_AT[last.level]} {last.owner}"
+        yield f"tee {place_words(cable.places[-1])}"
+
+
+def place_words(place: Place) -> str:
+    """Say where a place is: ``under A2``, ``at R1.1``."""
+    return f"{_AT[place.level]} {place.owner}"
 
 
 def _step(way: Way, one: Place, other: Place, kinds: Mapping[str, str]) -> Iterator[str]:

@@ -25,7 +25,7 @@ def drill_list(plan: Plan) -> tuple[str, ...]:
     line above the holes of a cabinet or a wall says, ``out`` from the wall, ``height`` up from
     the floor, ``grommet`` the bore of one.
     """
-    holes = [hole for group in _groups(plan).values() for hole in group]
+    holes = [hole for group in by_datum(plan).values() for hole in group]
     if not holes:
         return ("no holes",)
     rows = iter(holes)
@@ -55,7 +55,7 @@ def panel_words(owner: str, panel: Panel, kinds: Mapping[str, str]) -> str:
     return f"upright {owner}" if panel == "upright" else f"{owner} {panel}"
 
 
-def _groups(plan: Plan) -> dict[str, list[Hole]]:
+def by_datum(plan: Plan) -> dict[str, list[Hole]]:
     """Put together what is measured from one place, in the order in which it is met."""
     groups: dict[str, list[Hole]] = {}
     for hole in plan.worked.holes:

@@ -20,10 +20,10 @@ from pelmet.model.told.figures import printed
 from pelmet.model.told.words import labelled, wrapped
 
 _INDENT: Final = 13
-_ASK: Final = "ask"
-_DEFAULT: Final = " (default)"
-_DEFAULTS: Final = "(default): the supply's part does not say; its own sheet wins."
-_LICENSED: Final = "All of it is the work of a licensed person, by the local code."
+ASK: Final = "ask"
+DEFAULT: Final = " (default)"
+DEFAULTS: Final = "(default): the supply's part does not say; its own sheet wins."
+LICENSED: Final = "All of it is the work of a licensed person, by the local code."
 _OUTLETS: Final[dict[Region, tuple[str, str]]] = {  # for a plug, and for fixed wiring
     "eu": ("a socket outlet", "a junction box"),
     "uk": ("a socket outlet", "a fused connection unit"),
@@ -40,20 +40,21 @@ def mains_sheet(plan: Plan) -> tuple[str, ...]:
     worked = plan.worked
     if not worked.job.supplies:
         return ("no supply, so no mains work",)
-    lines = list(wrapped(_LICENSED))
+    lines = list(wrapped(LICENSED))
     for supply, budget in zip(worked.job.supplies, worked.supplies, strict=True):
         lines += [
             "",
-            *wrapped(f"{supply.id} {supply.part}: {_where(supply, worked.job)}", "", "  "),
+            *wrapped(f"{supply.id} {supply.part}: {place_of(supply, worked.job)}", "", "  "),
         ]
-        for label, text in _rows(supply, budget, plan):
+        for label, text in mains_rows(supply, budget, plan):
             lines += labelled(f"  {label}", text, _INDENT)
-    if any(_DEFAULT in line for line in lines):
-        lines += ["", *wrapped(_DEFAULTS)]
+    if any(DEFAULT in line for line in lines):
+        lines += ["", *wrapped(DEFAULTS)]
     return (*lines, "", *_colours(worked.job.site.region))
 
 
-def _where(supply: Supply, job: Job) -> str:
+def place_of(supply: Supply, job: Job) -> str:
+    """Say where a supply sits: ``in cabinet A2, Kitchen``."""
     walls = {cabinet.id: cabinet.wall for cabinet in job.cabinets}
     rooms = {wall.id: wall.room for wall in job.walls}
     names = {room.id: room.name for room in job.rooms}
@@ -62,7 +63,8 @@ def _where(supply: Supply, job: Job) -> str:
     return f"{supply.place} {supply.cabinet}, {names[rooms[walls[supply.cabinet]]]}"
 
 
-def _rows(supply: Supply, budget: SupplyBudget, plan: Plan) -> Iterator[tuple[str, str]]:
+def mains_rows(supply: Supply, budget: SupplyBudget, plan: Plan) -> Iterator[tuple[str, str]]:
+    """Give what is asked and told of a supply's mains side, each with its label or none."""
     for label, answer in (
         ("connected", supply.connection),
         ("circuit", supply.circuit),
@@ -70,7 +72,7 @@ def _rows(supply: Supply, budget: SupplyBudget, plan: Plan) -> Iterator[tuple[st
         ("protection", supply.protection),
         ("isolator", supply.isolator),
     ):
-        yield label, _ASK if answer in ("", "not known") else answer
+        yield label, ASK if answer in ("", "not known") else answer
     if supply.dimmer:
         yield "dimmer", f"{supply.dimmer}, on the mains side"
     if budget.mains:
@@ -100,7 +102,7 @@ def _figures(supply: Supply, mains: Mains, plan: Plan) -> Iterator[tuple[str, st
 
 def _marked(figure: Figure, plan: Plan) -> str:
     """Print a figure, with a mark if it is a default and not the part's own."""
-    mark = "" if figure.formula_id == "part" else _DEFAULT
+    mark = "" if figure.formula_id == "part" else DEFAULT
     return f"{printed(figure, plan.worked.job.site)}{mark}"
 
 

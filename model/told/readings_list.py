@@ -31,7 +31,7 @@ def readings_list(plan: Plan) -> tuple[str, ...]:
     if not rows:
         return ("no reading to expect yet",)
     lines = [*table(HEAD, [row.cells for row in rows], numbers=NUMBERS), ""]
-    for note in (*NOTES, *_not_known(plan, [row.reading for row in rows])):
+    for note in (*NOTES, *not_known(plan, [row.reading for row in rows])):
         lines += wrapped(note, rest="  ")
     return tuple(lines)
 
@@ -67,7 +67,8 @@ def _where(reading: Reading, plan: Plan) -> str:
     return f"{reading.where}, {length} from the left end of its strip"
 
 
-def _not_known(plan: Plan, readings: Sequence[Reading]) -> Iterator[str]:
+def not_known(plan: Plan, readings: Sequence[Reading]) -> Iterator[str]:
+    """Say which legs no reading is known of."""
     known = {reading.leg for reading in readings}
     for leg in plan.worked.circuits.legs:
         if leg.leg.id not in known:

@@ -66,7 +66,7 @@ def defaults_words(job: Job) -> str:
         f"{fields[name].title} {_value(getattr(job.allowances, name), fields[name], job.site)}"
         for name in default_allowances(job)
     ]
-    return "; ".join([*words, *_survey_defaults(job)]) or "none"
+    return "; ".join([*words, *survey_defaults(job)]) or "none"
 
 
 def cautions(plan: Plan) -> tuple[str, ...]:
@@ -124,8 +124,8 @@ def _by_id(parts: Catalogue) -> dict[str, Part]:
     return {part.id: part for kind in Catalogue.model_fields for part in getattr(parts, kind)}
 
 
-def _survey_defaults(job: Job) -> Iterator[str]:
-    """Sizes of rooms, walls and cabinets that were never said, with the things they stand for."""
+def survey_defaults(job: Job) -> Iterator[str]:
+    """Give sizes of rooms, walls and cabinets that nobody said, with what they stand for."""
     tables: tuple[tuple[Item, ...], ...] = (job.rooms, job.walls, job.cabinets)
     for things in tables:
         left_out: dict[str, list[str]] = defaultdict(list)

@@ -14,6 +14,7 @@ from pelmet.model.plan.photometry.colour import evenly_mixed, rendering_words, w
 from pelmet.model.plan.photometry.dimming import lightness, square_law_brightness
 from pelmet.model.plan.seeing import RunSeen
 from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.worked import Worked
 from pelmet.model.told.figures import printed
 from pelmet.model.told.words import labelled, wrapped
 
@@ -30,11 +31,10 @@ def seeing_list(plan: Plan) -> tuple[str, ...]:
     worked = plan.worked
     if not worked.seen:
         return ("no run",)
-    limit = float(worked.job.allowances.visible_dots)
     lines: list[str] = []
     for seen in worked.seen:
         lines += wrapped(seen.run)
-        for label, words in _of_run(seen, worked.job.site, limit):
+        for label, words in seen_rows(seen, worked):
             lines += labelled(f"  {label}", words, _INDENT)
         lines.append("")
     if worked.controls.dimmers:
@@ -78,7 +78,9 @@ def _tunable(strip: Strip) -> str:
     )
 
 
-def _of_run(seen: RunSeen, site: Site, limit: float) -> Iterator[tuple[str, str]]:
+def seen_rows(seen: RunSeen, worked: Worked) -> Iterator[tuple[str, str]]:
+    """Give what the eye meets of one run, each with its label."""
+    site, limit = worked.job.site, float(worked.job.allowances.visible_dots)
     if seen.strip is None or seen.dots is None:
         yield "parts", "strip, channel or diffuser not known"
         return

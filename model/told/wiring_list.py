@@ -18,15 +18,15 @@ from pelmet.model.told.figures import printed
 from pelmet.model.told.words import labelled, wrapped
 
 _INDENT: Final = 13
-_POLES: Final = ("+", "-")
-_WHITES: Final = ("common", "warm", "cool")  # tunable white: which pole is common, its strip says
+POLES: Final = ("+", "-")
+WHITES: Final = ("common", "warm", "cool")  # tunable white: which pole is common, its strip says
 _HEAD: Final = (
     "Leave every supply unplugged while its output is wired. Join like with like: + to +, - to -. "
     "Each conductor has its mark at both ends, the same text; its colour is only a hint."
 )
 
 
-class _Site(NamedTuple):
+class Wires(NamedTuple):
     """What every cable is told with."""
 
     worked: Worked
@@ -34,6 +34,12 @@ class _Site(NamedTuple):
     legs: Mapping[str, Leg]
     guards: Mapping[str, Protection]
     amps: Mapping[str, Figure]
+
+    @property
+    def cables(self) -> tuple[Cable, ...]:
+        """Every cable, those of unknown length too, in the order of the cable list."""
+        links = (link.cable for link in self.worked.routes.links)
+        return (*self.worked.routes.leads, *(cable for cable in links if cable))
 
     def part(self, cable: Cable) -> CablePart | None:
         """Give the part a cable is cut from."""
@@ -45,10 +51,10 @@ class _Site(NamedTuple):
         supply = next(one for one in self.worked.job.supplies if one.id == leg.supply)
         return find_part(self.worked.parts.supplies, supply.part)
 
-    def length(self, millimetres: Decimal) -> str:
-        """Print a length in the unit of the job."""
+    def length(self, millimetres: Decimal, *, bare: bool = False) -> str:
+        """Print a length in the unit of the job, without the unit when ``bare``."""
         site = self.worked.job.site
-        return print_length(millimetres, site.length_unit, site.inch_parts)
+        return print_length(millimetres, site.length_unit, site.inch_parts, bare=bare)
 
 
 def wiring_list(plan: Plan) -> tuple[str, ...]:
@@ -56,52 +62,55 @@ def wiring_list(plan: Plan) -> tuple[str, ...]:
 
     Lines of at most 78 columns of ASCII; cables by the ids and in the order of the cable list.
     """
-    worked = plan.worked
+    site = wires_of(plan.worked)
+    if not site.cables:
+        return ("no cables",)
+    return (*wrapped(_HEAD), *(line for cable in site.cables for line in _cable(cable, site)))
+
+
+def wires_of(worked: Worked) -> Wires:
+    """Gather what cables are told with, each by its cable or its leg."""
     made = joints(worked.parts, worked.routes, worked.circuits.legs)
-    site = _Site(
+    return Wires(
         worked,
         {(joint.cable, joint.end): joint for joint in made},
         {leg.id: leg for leg in worked.job.legs},
         {guard.leg.id: guard for guard in worked.protections},
         {flow.cable: flow.amps for leg in worked.circuits.legs for flow in leg.flows},
     )
-    links = (link.cable for link in worked.routes.links)
-    cables = [*worked.routes.leads, *(cable for cable in links if cable)]
-    if not cables:
-        return ("no cables",)
-    return (*wrapped(_HEAD), *(line for cable in cables for line in _cable(cable, site)))
 
 
-def _cable(cable: Cable, site: _Site) -> Iterator[str]:
+def _cable(cable: Cable, site: Wires) -> Iterator[str]:
     part, leg = site.part(cable), site.legs.get(cable.leg or "")
     chosen = leg.cable if leg else "part not chosen"
     length = printed(cable.length, site.worked.job.site) if cable.length else "length unknown"
-    yield from wrapped(f"{cable.label}: {chosen}{_size(part)}, {length}", rest="  ")
-    marks = ", ".join(f"{cable.id} {pole}" for pole in _marks(part))
+    size = f" ({size_words(part)})" if part else ""
+    yield from wrapped(f"{cable.label}: {chosen}{size}, {length}", rest="  ")
+    marks = ", ".join(f"{cable.id} {pole}" for pole in marks_of(part))
     yield from labelled("  marks", f"{marks}: the same at both ends", _INDENT)
     yield from labelled("  from", _start(cable, leg, site), _INDENT)
     yield from labelled("  to", _joint(cable, "end", cable.end, site), _INDENT)
     yield from labelled("  carries", _amps(site.amps.get(cable.id)), _INDENT)
     if leg:
-        yield from labelled("  protected", _protected(site.guards[leg.id], site), _INDENT)
+        yield from labelled("  protected", protected_words(site.guards[leg.id], site), _INDENT)
 
 
-def _size(part: CablePart | None) -> str:
-    if part is None:
-        return ""
+def size_words(part: CablePart) -> str:
+    """Say how many cores a cable has, and of which size."""
     gauge = f"{part.awg} AWG" if part.awg is not None else f"{section_mm2(part):g} mm2"
-    return f" ({part.cores} x {gauge})"
+    return f"{part.cores} x {gauge}"
 
 
-def _marks(part: CablePart | None) -> tuple[str, ...]:
-    return _WHITES if part and part.cores == len(_WHITES) else _POLES
+def marks_of(part: CablePart | None) -> tuple[str, ...]:
+    """Give what the cores of a cable are marked with, after its id."""
+    return WHITES if part and part.cores == len(WHITES) else POLES
 
 
 def _amps(amps: Figure | None) -> str:
     return f"{float(amps.value):.2f} A" if amps else "not known yet"
 
 
-def _start(cable: Cable, leg: Leg | None, site: _Site) -> str:
+def _start(cable: Cable, leg: Leg | None, site: Wires) -> str:
     if cable.before is not None:
         tee = site.joints.get((cable.before, "end"))
         bare = f"; bare {site.length(tee.connector.bare_wire)}" if tee and tee.connector else ""
@@ -116,18 +125,18 @@ def _start(cable: Cable, leg: Leg | None, site: _Site) -> str:
     )
     like = _like(site.part(cable))
     if leg.dimmer:
-        like = f"{_pairs(_POLES)} into {leg.dimmer}, out of it {like}"
+        like = f"{_pairs(POLES)} into {leg.dimmer}, out of it {like}"
     return f"{leg.supply}: {like}; {bare}"
 
 
-def _joint(cable: Cable, end: str, place: str, site: _Site) -> str:
+def _joint(cable: Cable, end: str, place: str, site: Wires) -> str:
     part, joint = site.part(cable), site.joints.get((cable.id, end))
     like = _like(part)
     if joint is None:
         return f"{place}: {like}"
     if joint.connector is None:
         return f"{place}: {like}; the catalogue has no {joint.ways}-way connector"
-    count = joint.each * len(_marks(part))
+    count = joint.each * len(marks_of(part))
     each = "one" if joint.each == 1 else f"{joint.each} side by side"
     bare = site.length(joint.connector.bare_wire)
     return f"{place}: {like}; {count} x {joint.connector.id}, {each} a conductor; bare {bare}"
@@ -135,14 +144,15 @@ def _joint(cable: Cable, end: str, place: str, site: _Site) -> str:
 
 def _like(part: CablePart | None) -> str:
     """Say what is joined to what: conductors of one mark."""
-    return _pairs(_marks(part))
+    return _pairs(marks_of(part))
 
 
 def _pairs(marks: Sequence[str]) -> str:
     return ", ".join(f"{mark} to {mark}" for mark in marks)
 
 
-def _protected(guard: Protection, site: _Site) -> str:
+def protected_words(guard: Protection, site: Wires) -> str:
+    """Say what protects the cables of a leg from too many amps."""
     supply = guard.leg.supply
     fuse = f"a {guard.fuse.value:g} A fuse in the + conductor at {supply}" if guard.fuse else ""
     carries = f"the cable may carry {float(guard.carries.value):g} A" if guard.carries else ""

@@ -107,6 +107,7 @@ PARTS: Mapping[str, Fields] = {
     "switches": {"kind": "wall switch", "side": "mains", "max_volts": 250, "amps": 6},
     "connectors": {"ways": 2, "amps": 10, "bare_wire": 6},
     "cables": {"mm2": Decimal("0.75"), "conductor_class": 5, "amps": 6},
+    "sundries": {"serves": "clip"},
 }
 
 

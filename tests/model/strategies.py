@@ -29,12 +29,17 @@ _LETTERS = st.characters(
 NAMES = st.text(_LETTERS, min_size=1, max_size=120)
 NOTES = st.one_of(st.just(""), st.text(_LETTERS | st.just("\n"), max_size=200))
 _SHORT = NAMES.map(lambda text: text[:60])
+_DAYS = st.just("") | st.dates().map(str)
 _TEXTS = {
     "name": NAMES,
     "note": NOTES,
     "reason": NAMES,
+    "why": NAMES,
+    "digest": st.text("0123456789abcdef", min_size=16, max_size=16),
+    **dict.fromkeys(("day", "needed_by", "walls_close"), _DAYS),
     "rule": st.sampled_from(["class-2-watts", "mains-volts", "no-such-rule"]),
-    **dict.fromkeys(("measured_by", "by", "circuit", "isolator"), _SHORT),
+    **dict.fromkeys(("measured_by", "by", "circuit", "isolator", "piece", "batch"), _SHORT),
+    **dict.fromkeys(("reference", "client", "electrician", "cut_anyway"), _SHORT),
 }
 
 
@@ -86,8 +91,14 @@ def fields(model: type[BaseModel]) -> st.SearchStrategy[dict[str, Any]]:
     return st.fixed_dictionaries(needed, optional=optional)
 
 
+_WHITE: dict[int, dict[str, Any]] = {
+    1: {"warm_kelvin": None, "cool_kelvin": None},
+    2: {"warm_kelvin": 2000, "kelvin": 3000, "cool_kelvin": 6000},
+}
+
+
 def _strip(part: dict[str, Any]) -> dict[str, Any]:
-    """Give a strip the volts at which it fades, as its kind asks."""
+    """Give a strip the volts at which it fades as its kind asks, and both ends of white or none."""
     knee = "led_volts" if part["kind"] == "resistor-limited" else "dropout_volts"
     leds = {"led_volts": Decimal("0.3")} if part["kind"] == "current-regulated" else {}
     return {
@@ -96,6 +107,7 @@ def _strip(part: dict[str, Any]) -> dict[str, Any]:
         "volts": max(part["volts"], Decimal(1)),
         **leds,
         knee: Decimal("0.5"),
+        **_WHITE[part.get("channels", 1)],
     }
 
 

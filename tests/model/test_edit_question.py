@@ -1,5 +1,6 @@
 """Every field of every form is asked for in words, read off the model that declares it."""
 
+from decimal import Decimal
 from types import NoneType
 from typing import get_args
 
@@ -7,16 +8,25 @@ import pytest
 
 from pelmet.model.edit.add import add
 from pelmet.model.edit.answer import answer, shown
-from pelmet.model.edit.change import subject
+from pelmet.model.edit.change import rebuilt, subject
 from pelmet.model.edit.question import model_of, options, part_name, question
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.items import KINDS
+from pelmet.model.job.paperwork import Given, OffCut, Ordered
 from pelmet.tui.steps import STEPS
 
 PARTS = bundled_catalogue()
 # With one of each kind of thing that the example has none of.
-KITCHEN, _ = add(add(read_example("kitchen"), "zone")[0], "override")
+KITCHEN = read_example("kitchen")
+for _kind in ("zone", "override", "offer", "revision"):
+    KITCHEN, _ = add(KITCHEN, _kind)
+KITCHEN = rebuilt(
+    KITCHEN,
+    offcuts=(OffCut(id="piece1", piece="c1", part="surface-17", length=Decimal(800)),),
+    ordered=(Ordered(id="order1", part="surface-17", length=Decimal(2000), amount=Decimal(3)),),
+    given=(Given(id="given1", paper="order", revision=0, digest="0123456789abcdef"),),
+)
 FORMS = sorted(
     {
         (kind, field)
@@ -29,7 +39,9 @@ FORMS = sorted(
 forms = pytest.mark.parametrize(("kind", "field"), FORMS, ids=[".".join(form) for form in FORMS])
 FIRST = {"site": "", "allowances": "", "room": "kitchen", "wall": "A", "cabinet": "A1",
          "obstacle": "O1", "run": "R1", "supply": "S1", "leg": "L1",
-         "zone": "zone1", "override": "rule1"}  # fmt: skip
+         "zone": "zone1", "override": "rule1",
+         "offer": "option1", "revision": "rev1", "offcut": "piece1", "ordered": "order1",
+         "given": "given1"}  # fmt: skip
 
 
 @forms
@@ -78,8 +90,16 @@ def test_every_field_a_person_may_say_is_asked_for_somewhere():
         for kind in KINDS
         for field in set(model_of(kind).model_fields) - never - asked[kind]
     }
-    # A wall's room and a cabinet's wall are where it was added; a run's note has its form.
-    assert missing == {("wall", "room"), ("cabinet", "wall")}
+    # A wall's room and a cabinet's wall are where it was added; what was drawn, ordered, given out
+    # and made void is noted by the program.
+    assert missing == {
+        ("wall", "room"),
+        ("cabinet", "wall"),
+        *(("offcut", field) for field in ("piece", "part", "length")),
+        *(("ordered", field) for field in ("part", "length", "amount", "day")),
+        *(("given", field) for field in ("paper", "revision", "digest")),
+        ("revision", "void"),
+    }
 
 
 def test_every_allowance_can_be_changed():

@@ -1,0 +1,46 @@
+"""Note in the job what went out: papers that somebody holds, an order that was sent."""
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+
+from pelmet.model.edit.change import made, rebuilt
+from pelmet.model.edit.ids import fresh_id
+from pelmet.model.job.job import Job
+from pelmet.model.job.paperwork import Given, Ordered, PaperName
+
+Bought = tuple[str, Decimal | None, Decimal]
+"""What is bought: part, length of each bar or reel [mm] or None, and how much."""
+
+
+def give_out(job: Job, marks: Mapping[PaperName, str]) -> Job:
+    """Note papers as given out as of the present revision, each with its mark.
+
+    A paper that was given out as it is stands there already.
+    """
+    revision = len(job.revisions)
+    for paper, mark in marks.items():
+        last = next((each for each in reversed(job.given) if each.paper == paper), None)
+        if last and last.digest == mark:
+            continue
+        values = {
+            "id": fresh_id(job, "given"),
+            "paper": paper,
+            "revision": revision,
+            "digest": mark,
+        }
+        job = rebuilt(job, given=(*job.given, made(Given, values)))
+    return job
+
+
+def note_order(job: Job, bought: Sequence[Bought], day: str = "") -> Job:
+    """Note an order as sent: later only what is needed beyond it is ordered."""
+    for part, length, amount in bought:
+        values = {
+            "id": fresh_id(job, "ordered"),
+            "part": part,
+            "length": length,
+            "amount": amount,
+            "day": day,
+        }
+        job = rebuilt(job, ordered=(*job.ordered, made(Ordered, values)))
+    return job

@@ -1,0 +1,1 @@
+"""What is bought and cut: the order that follows from a plan."""

@@ -1,0 +1,184 @@
+"""Which piece comes out of which stock length, reel or off-cut: least cost, with its proof.
+
+What is on hand goes first: off-cuts drawn for the job, and what was ordered for it already. Only
+the rest is bought. Strip of an off-cut goes into a room only where all of the room's strip comes
+from off-cuts of one batch: whites of two batches differ.
+"""
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from functools import lru_cache
+from typing import Final, Literal, NamedTuple
+
+from pelmet.model.job.allowances import Allowances
+from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.job import Job
+from pelmet.model.job.paperwork import OffCut
+from pelmet.model.job.prices import PriceBook
+from pelmet.model.order.cutting.stock import cut_stock
+from pelmet.model.order.cutting.terms import Cut, Cutting, Stock, Want
+from pelmet.model.order.pieces import KINDS, Kind, Piece
+from pelmet.model.order.price_of import length_price
+
+Source = Literal["bought", "ordered", "off-cut"]
+_NONE: Final = Decimal(0)
+_REMEMBERED: Final = 256
+
+
+class StockPiece(NamedTuple):
+    """Where one stock piece comes from, and its length [mm]; ``name`` is an off-cut's, or empty."""
+
+    source: Source
+    length: Decimal
+    name: str
+
+
+class PartCut(NamedTuple):
+    """How the pieces of one part are cut. Cuts and stock go together, one by one."""
+
+    kind: Kind
+    part: str
+    pieces: tuple[Piece, ...]
+    cutting: Cutting
+    stock: tuple[StockPiece, ...]
+    priced: bool
+
+    @property
+    def cuts(self) -> Iterator[tuple[StockPiece, Cut]]:
+        """Give every stock piece with what is cut from it."""
+        return zip(self.stock, self.cutting.cuts, strict=True)
+
+    def bought(self) -> dict[Decimal, int]:
+        """Count the stock pieces that are bought or were ordered, by length [mm]."""
+        counts: dict[Decimal, int] = {}
+        for piece in self.stock:
+            if piece.source != "off-cut":
+                counts[piece.length] = counts.get(piece.length, 0) + 1
+        return counts
+
+    @property
+    def proof(self) -> str:
+        """Say what is proven of its cost."""
+        if self.cutting.proven:
+            return "proven least" if self.priced else "proven least in length, no price"
+        return (
+            f"not proven least: no cutting costs less than {self.cutting.bound:.2f}, this one "
+            f"{self.cutting.cost:.2f}, {100 * self.cutting.gap:.1f} % more at most"
+        )
+
+
+def cut_pieces(
+    job: Job, parts: Catalogue, prices: PriceBook, pieces: Sequence[Piece]
+) -> tuple[PartCut, ...]:
+    """Cut all pieces of a plan that come out of stock lengths or reels, part by part."""
+    found = []
+    for kind in KINDS:
+        for part in dict.fromkeys(piece.part for piece in pieces if piece.kind == kind):
+            own = tuple(piece for piece in pieces if (piece.kind, piece.part) == (kind, part))
+            lengths = _stock_of(parts, kind, part)
+            drawn = tuple(each for each in job.offcuts if each.part == part)
+            if lengths or drawn:
+                bought = tuple(length_price(prices, parts, part, each) for each in lengths)
+                buyable = tuple(zip(lengths, bought, strict=True))
+                before = tuple(
+                    (each.length, int(each.amount))
+                    for each in job.ordered
+                    if each.part == part and each.length is not None
+                )
+                found.append(_cut(kind, part, own, buyable, drawn, before, job.allowances))
+    return tuple(found)
+
+
+def _stock_of(parts: Catalogue, kind: Kind, own_id: str) -> tuple[Decimal, ...]:
+    """Give the lengths a part is sold in; none if it goes by the metre, or is not known."""
+    if kind == "channel":
+        channel = find_part(parts.channels, own_id)
+        return channel.stock if channel else ()
+    if kind == "diffuser":
+        diffuser = find_part(parts.diffusers, own_id)
+        return diffuser.stock if diffuser else ()
+    if kind == "strip":
+        strip = find_part(parts.strips, own_id)
+        return (strip.reel,) if strip else ()
+    cable = find_part(parts.cables, own_id)
+    return cable.reels if cable else ()
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def _cut(
+    kind: Kind,
+    part: str,
+    pieces: tuple[Piece, ...],
+    buyable: tuple[tuple[Decimal, Decimal | None], ...],
+    drawn: tuple[OffCut, ...],
+    before: tuple[tuple[Decimal, int], ...],
+    allowances: Allowances,
+) -> PartCut:
+    saw = kind in ("channel", "diffuser")
+    kerf, trim = (allowances.saw_kerf, allowances.bar_trim) if saw else (_NONE, _NONE)
+    keepable = allowances.keepable if saw else allowances.keepable_cable
+    priced = all(price is not None for _, price in buyable)
+    stocks: dict[str, tuple[Stock, StockPiece]] = {}
+    for length, price in buyable:
+        name = f"bought {length}"
+        cost = price if priced and price is not None else length
+        stocks[name] = Stock(name, length, cost), StockPiece("bought", length, "")
+    for row, (length, count) in enumerate(before):
+        name = f"ordered {row}"
+        stocks[name] = Stock(name, length, _NONE, count), StockPiece("ordered", length, "")
+    on_hand = [
+        # An off-cut is trimmed already: what a new bar loses by it does not count here.
+        (Stock(each.id, each.length + 2 * trim, _NONE, 1), each)
+        for each in drawn
+    ]
+    served: list[tuple[Cut, StockPiece]] = []
+    left = list(pieces)
+    if kind == "strip":
+        for cut, each, names in _rooms_from_off_cuts(pieces, drawn):
+            served.append((cut, StockPiece("off-cut", each.length, each.id)))
+            left = [piece for piece in left if _named(piece) not in names]
+    else:
+        for stock, each in on_hand:
+            stocks[each.id] = stock, StockPiece("off-cut", each.length, each.id)
+    wants = [Want(_named(piece), piece.length) for piece in left]
+    cutting = cut_stock(
+        [stock for stock, _ in stocks.values()],
+        wants,
+        kerf=kerf,
+        end_trim=trim,
+        keepable=keepable,
+    )
+    cuts = (*(cut for cut, _ in served), *cutting.cuts)
+    stock_pieces = (
+        *(piece for _, piece in served),
+        *(stocks[cut.stock][1] for cut in cutting.cuts),
+    )
+    rests = [cut.left for cut, _ in served]
+    whole = cutting._replace(
+        cuts=cuts,
+        kept=cutting.kept + sum((rest for rest in rests if rest >= keepable), _NONE),
+        scrap=cutting.scrap + sum((rest for rest in rests if rest < keepable), _NONE),
+    )
+    return PartCut(kind, part, pieces, whole, stock_pieces, priced)
+
+
+def _named(piece: Piece) -> str:
+    return piece.name
+
+
+def _rooms_from_off_cuts(
+    pieces: Sequence[Piece], drawn: Sequence[OffCut]
+) -> Iterator[tuple[Cut, OffCut, frozenset[str]]]:
+    """Serve whole rooms from off-cuts of one batch, as long as there are any."""
+    free = list(drawn)
+    for room in dict.fromkeys(piece.room for piece in pieces if piece.room):
+        own = [Want(_named(piece), piece.length) for piece in pieces if piece.room == room]
+        for batch in dict.fromkeys(each.batch for each in free):
+            of_batch = {each.id: each for each in free if each.batch == batch}
+            stocks = [Stock(each.id, each.length, _NONE, 1) for each in of_batch.values()]
+            cutting = cut_stock(stocks, own)
+            if not cutting.unmet:
+                for cut in cutting.cuts:
+                    free.remove(of_batch[cut.stock])
+                    yield cut, of_batch[cut.stock], frozenset(cut.pieces)
+                break

@@ -1,0 +1,1 @@
+"""Cutting bars out of stock at least cost: numbers in, cuts out."""

@@ -1,0 +1,152 @@
+"""The order, line by line: what the plan takes, what was ordered before, and what is ordered now.
+
+Parts of all rooms are merged. Only whole packs are sold, and no fewer than a supplier's least.
+"""
+
+from collections.abc import Iterator, Sequence
+from decimal import ROUND_CEILING, Decimal
+from typing import Final, NamedTuple
+
+from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.job import Job
+from pelmet.model.job.prices import PartPrice, PriceBook
+from pelmet.model.order.cuts import PartCut
+from pelmet.model.order.price_of import length_price, parts_by_id, unit_price
+from pelmet.model.order.sundries import Counted
+from pelmet.model.plan.worked import Worked
+
+_MM_PER_METRE: Final = Decimal(1000)
+_NONE: Final = Decimal(0)
+_UNPRICED: Final = PartPrice(id="none", price=_NONE)  # sold one by one
+
+
+class Line(NamedTuple):
+    """One line of the order: pieces, or metres of what goes by the metre.
+
+    ``length`` is of a bar or a reel [mm], None of all else. ``needed`` is what the plan takes,
+    ``before`` what was ordered; ``packs`` of ``pack`` are ordered now, and ``over`` is what was
+    ordered and is needed no more. ``each`` is the price of one before tax, None if not known.
+    """
+
+    part: str
+    name: str
+    length: Decimal | None
+    unit: str
+    needed: Decimal
+    before: Decimal
+    pack: Decimal
+    packs: int
+    each: Decimal | None
+    why: str
+    code: str = ""
+    lead_days: int | None = None
+    alternates: bool = True
+    invented: bool = False
+
+    @property
+    def amount(self) -> Decimal:
+        """How much is ordered now."""
+        return self.pack * self.packs
+
+    @property
+    def over(self) -> Decimal:
+        """How much of what was ordered is needed no more."""
+        return max(self.before - self.needed, _NONE)
+
+    @property
+    def cost(self) -> Decimal | None:
+        """What is ordered now costs, before tax; not rounded."""
+        return None if self.each is None else self.each * self.amount
+
+    @property
+    def worth(self) -> Decimal | None:
+        """All that the job takes costs, before tax, whenever it was ordered; not rounded."""
+        if self.each is None:
+            return None
+        return self.each * max(self.before + self.amount, self.needed)
+
+
+class _Need(NamedTuple):
+    part: str
+    length: Decimal | None
+    unit: str
+    amount: Decimal
+    why: str
+
+
+def order_lines(
+    worked: Worked, prices: PriceBook, cuts: Sequence[PartCut], small: Sequence[Counted]
+) -> tuple[Line, ...]:
+    """Give every line of the order, in the order in which things are handled on the bench."""
+    merged: dict[tuple[str, Decimal | None], _Need] = {}
+    for need in (*_cut(cuts), *_uncut(worked, cuts), *_counted(small)):
+        key = (need.part, need.length)
+        was = merged.get(key)
+        merged[key] = _both(was, need) if was else need
+    for each in worked.job.ordered:  # what is needed no more stands in the list all the same
+        merged.setdefault(
+            (each.part, each.length), _Need(each.part, each.length, "piece", _NONE, "")
+        )
+    return tuple(_line(need, worked.job, worked.parts, prices) for need in merged.values())
+
+
+def _both(was: _Need, need: _Need) -> _Need:
+    whys = dict.fromkeys(why for why in (was.why, need.why) if why)
+    return was._replace(amount=was.amount + need.amount, why=", ".join(whys))
+
+
+def _cut(cuts: Sequence[PartCut]) -> Iterator[_Need]:
+    for cut in cuts:
+        for length, count in sorted(cut.bought().items(), reverse=True):
+            yield _Need(cut.part, length, "piece", Decimal(count), "")
+
+
+def _uncut(worked: Worked, cuts: Sequence[PartCut]) -> Iterator[_Need]:
+    """Give what is counted in pieces, and cable that goes by the metre."""
+    cut = {each.part for each in cuts}
+    metres = {cable.id for cable in worked.parts.cables if not cable.reels}
+    for need in worked.needs:
+        amount = Decimal(str(need.amount.value))
+        if need.amount.unit == "1":
+            yield _Need(need.part, None, "piece", amount, "")
+        elif need.part in metres and need.part not in cut:
+            yield _Need(need.part, None, "metre", amount / _MM_PER_METRE, "")
+
+
+def _counted(small: Sequence[Counted]) -> Iterator[_Need]:
+    for one in small:
+        unit = "metre" if one.amount != one.amount.to_integral_value() else "piece"
+        yield _Need(one.part or f"any {one.serves}", None, unit, one.amount, one.why)
+
+
+def _line(need: _Need, job: Job, parts: Catalogue, prices: PriceBook) -> Line:
+    part = parts_by_id(parts).get(need.part)
+    row = prices.part(need.part) or _UNPRICED
+    sundry = find_part(parts.sundries, need.part)
+    unit = "metre" if sundry and sundry.by_the_metre else need.unit
+    before = sum(
+        (each.amount for each in job.ordered if (each.part, each.length) == need[:2]), _NONE
+    )
+    if need.length is None:
+        each = unit_price(prices, parts, need.part)
+    else:
+        each = length_price(prices, parts, need.part, need.length)
+    # A pack of what goes by the metre is a reel; bars and reels are told by their length.
+    pack = Decimal(1) if need.length is not None else row.pack
+    packs = int((max(need.amount - before, _NONE) / pack).to_integral_value(ROUND_CEILING))
+    return Line(
+        part=need.part,
+        name=part.name if part else "not in the catalogue",
+        length=need.length,
+        unit=unit,
+        needed=need.amount,
+        before=before,
+        pack=pack,
+        packs=max(packs, row.least) if packs else 0,
+        each=each,
+        why=need.why,
+        code=row.code,
+        lead_days=row.lead_days,
+        alternates=row.alternates,
+        invented=row.invented,
+    )

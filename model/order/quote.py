@@ -1,0 +1,125 @@
+"""The price: material marked up, labour by visit, what nobody foresaw, mains work apart, tax.
+
+Every line is rounded to the currency's minor unit, a half away from zero, and lines add up to
+what stands below them; the total with tax is rounded once more, to the step of the price book,
+and the difference stands as a line of its own.
+"""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Final, NamedTuple
+
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.money import marked_up, minor_unit, rounded, with_tax
+from pelmet.model.job.prices import PriceBook
+from pelmet.model.order.labour import Work
+from pelmet.model.order.lines import Line
+
+_NONE: Final = Decimal(0)
+_AN_HOUR: Final = Decimal(60)
+_PERCENT: Final = Decimal(100)
+# Which tables of the catalogue stand together on a quote.
+_GROUPS: Final = {
+    "channels": "Channel, covers and caps",
+    "diffusers": "Channel, covers and caps",
+    "caps": "Channel, covers and caps",
+    "strips": "LED strip",
+    "supplies": "Supplies, dimmers and switches",
+    "dimmers": "Supplies, dimmers and switches",
+    "switches": "Supplies, dimmers and switches",
+}
+_OTHER: Final = "Cable, connectors and small parts"
+
+
+class Sum(NamedTuple):
+    """One line of a quote: what it is, and its price before tax."""
+
+    says: str
+    amount: Decimal
+
+
+class Quote(NamedTuple):
+    """What the job costs. ``unpriced`` are parts without a price: they are not in it.
+
+    ``bought`` is what material costs before mark-up; ``net`` is before tax, ``rounding`` what
+    rounding the total added. ``invented`` are priced parts whose price nobody was asked.
+    """
+
+    currency: str
+    material: tuple[Sum, ...]
+    labour: tuple[Sum, ...]
+    contingency: Sum
+    mains: tuple[Sum, ...]
+    bought: Decimal
+    net: Decimal
+    tax: Decimal
+    rounding: Decimal
+    unpriced: tuple[str, ...]
+    invented: tuple[str, ...]
+
+    @property
+    def lines(self) -> tuple[Sum, ...]:
+        """Every line, in the order they stand on the quote."""
+        contingency = (self.contingency,) if self.contingency.amount else ()
+        return (*self.material, *self.labour, *contingency, *self.mains)
+
+    @property
+    def total(self) -> Decimal:
+        """What the client pays: net, tax and rounding."""
+        return self.net + self.tax + self.rounding
+
+
+def quote(
+    parts: Catalogue, prices: PriceBook, lines: Sequence[Line], work: Sequence[Work]
+) -> Quote:
+    """Price a job: what it takes, whenever that was ordered, and the time it takes."""
+    unit = minor_unit(prices.currency)
+    material = _material(parts, prices, lines, unit)
+    labour = _labour(prices, [each for each in work if each.task.trade != "electrician"], unit)
+    mains = _labour(prices, [each for each in work if each.task.trade == "electrician"], unit)
+    before = sum((line.amount for line in (*material, *labour)), _NONE)
+    unforeseen = rounded(before * prices.contingency_percent / _PERCENT, unit)
+    contingency = Sum(f"Contingency, {prices.contingency_percent:g} %", unforeseen)
+    net = before + unforeseen + sum((line.amount for line in mains), _NONE)
+    gross = with_tax(net, prices.tax_percent, unit)
+    return Quote(
+        currency=prices.currency,
+        material=material,
+        labour=labour,
+        contingency=contingency,
+        mains=tuple(each._replace(says=f"Mains work: {each.says}") for each in mains),
+        bought=rounded(sum((line.worth or _NONE for line in lines), _NONE), unit),
+        net=net,
+        tax=gross - net,
+        rounding=rounded(gross, prices.step) - gross,
+        unpriced=tuple(dict.fromkeys(line.part for line in lines if line.each is None)),
+        invented=tuple(dict.fromkeys(line.part for line in lines if line.each and line.invented)),
+    )
+
+
+def _material(
+    parts: Catalogue, prices: PriceBook, lines: Sequence[Line], unit: Decimal
+) -> tuple[Sum, ...]:
+    group = {part.id: says for table, says in _GROUPS.items() for part in getattr(parts, table)}
+    costs: dict[str, Decimal] = dict.fromkeys((*dict.fromkeys(_GROUPS.values()), _OTHER), _NONE)
+    for line in lines:
+        costs[group.get(line.part, _OTHER)] += line.worth or _NONE
+    return tuple(
+        Sum(says, marked_up(cost, prices.markup_percent, unit))
+        for says, cost in costs.items()
+        if cost
+    )
+
+
+def _labour(prices: PriceBook, work: Sequence[Work], unit: Decimal) -> tuple[Sum, ...]:
+    """Price work by visit: minutes at the rate of their trade."""
+    by_visit: dict[str, tuple[Decimal, Decimal]] = {}
+    for each in work:
+        minutes, cost = by_visit.get(each.visit, (_NONE, _NONE))
+        rate = prices.per_hour(each.task.trade)
+        by_visit[each.visit] = minutes + each.minutes, cost + each.minutes * rate / _AN_HOUR
+    return tuple(
+        Sum(f"{visit.capitalize()}, {minutes / _AN_HOUR:.1f} h", rounded(cost, unit))
+        for visit, (minutes, cost) in by_visit.items()
+        if cost
+    )

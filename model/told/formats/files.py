@@ -1,0 +1,44 @@
+"""The files that papers make: one a paper and form, and one a table for the spreadsheet."""
+
+from collections.abc import Iterator, Sequence
+from typing import Final, Literal, get_args
+
+from pelmet.model.job.rules import Region
+from pelmet.model.told.formats.html import paper_html
+from pelmet.model.told.formats.page import PageSize
+from pelmet.model.told.formats.pdf import paper_pdf
+from pelmet.model.told.formats.tables import paper_tables
+from pelmet.model.told.formats.text import paper_text
+from pelmet.model.told.paper import Paper
+
+Form = Literal["text", "html", "pdf", "csv"]
+FORMS: Final[tuple[Form, ...]] = get_args(Form)
+
+
+def page_of(region: Region) -> PageSize:
+    """Give the paper size of a region."""
+    return "us-letter" if region == "us" else "a4"
+
+
+def files_of(
+    papers: Sequence[Paper], forms: Sequence[Form], page: PageSize
+) -> Iterator[tuple[str, bytes]]:
+    """Give each file by its name, paper by paper; the same bytes for the same papers."""
+    for paper in papers:
+        for form in forms:
+            yield from _files(paper, form, page)
+
+
+def _files(paper: Paper, form: Form, page: PageSize) -> Iterator[tuple[str, bytes]]:
+    if form == "text":
+        yield f"{paper.name}.txt", paper_text(paper).encode()
+    elif form == "html":
+        yield f"{paper.name}.html", paper_html([paper], page=page).encode()
+    elif form == "pdf":
+        yield f"{paper.name}.pdf", paper_pdf([paper], page)
+    else:
+        for name, table in paper_tables(paper).items():
+            yield (
+                f"{name}.csv",
+                table.encode("utf-8-sig"),
+            )  # else some spreadsheets take it for a local code page

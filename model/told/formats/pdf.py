@@ -1,0 +1,48 @@
+"""Papers as PDF, set by typst from a template that takes every text as data."""
+
+import json
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from pelmet.model.told.formats.letters import visible
+from pelmet.model.told.formats.page import PageSize
+from pelmet.model.told.paper import Block, Paper
+
+
+def paper_pdf(papers: Sequence[Paper], page: PageSize = "a4") -> bytes:
+    """Set papers in black and white, each from a new page on and numbered from 1.
+
+    The same papers give the same bytes: only the faces inside typst are used, and no date is
+    written. Letters that none of them has, such as Chinese ones, show as crossed boxes. Control
+    characters show as U+FFFD, tabs as spaces.
+    """
+    import typst  # large, and needed here alone
+
+    folder = Path(__file__).parent
+    data = json.dumps([_paper(paper) for paper in papers])
+    return typst.compile(
+        folder / "paper.typ",
+        format="pdf",
+        root=folder,  # else the folder one stands in, which may be gone
+        ignore_system_fonts=True,
+        sys_inputs={"papers": data, "page": page},
+    )
+
+
+def _paper(paper: Paper) -> dict[str, Any]:
+    shown = _shown(paper._replace(blocks=())._asdict())
+    return {**shown, "blocks": [_block(block) for block in paper.blocks]}
+
+
+def _block(block: Block) -> dict[str, Any]:
+    return {"kind": type(block).__name__, **_shown(block._asdict())}
+
+
+def _shown(value: Any) -> Any:
+    """Give plain data for JSON, every text in it with nothing hidden."""
+    if isinstance(value, str):
+        return visible(value).replace("\t", " ")
+    if isinstance(value, dict):
+        return {key: _shown(each) for key, each in value.items()}
+    return [_shown(each) for each in value] if isinstance(value, tuple) else sorted(value)

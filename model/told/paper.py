@@ -1,0 +1,89 @@
+"""A paper: a short sheet for one reader, as blocks that every format sets in its own way.
+
+Blocks hold data, never markup: names stand in them as they were typed.
+"""
+
+from typing import NamedTuple, TypeAlias
+
+from pelmet.model.job.paperwork import PaperName
+
+
+class Heading(NamedTuple):
+    """What stands over the blocks that follow it."""
+
+    text: str
+
+
+class Words(NamedTuple):
+    """A paragraph."""
+
+    text: str
+
+
+class Points(NamedTuple):
+    """Sentences that stand in a list."""
+
+    texts: tuple[str, ...]
+
+
+class Cautions(NamedTuple):
+    """What can hurt or spoil: set apart from all else, and never left out."""
+
+    texts: tuple[str, ...]
+
+
+class Grid(NamedTuple):
+    """A table; ``numbers`` are the places of its columns of numbers.
+
+    ``name`` is what its file is called where tables go to a spreadsheet, or empty if this one
+    is for readers alone. ``large`` are the places of the columns to be read from afar: ids.
+    """
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    numbers: frozenset[int] = frozenset()
+    name: str = ""
+    large: frozenset[int] = frozenset()
+
+
+class Picture(NamedTuple):
+    """Rows of letters that only make sense one below the other in letters of one width."""
+
+    rows: tuple[str, ...]
+    about: str
+
+
+class Blanks(NamedTuple):
+    """What is written in by hand: each label with a line to write on."""
+
+    labels: tuple[str, ...]
+
+
+class Label(NamedTuple):
+    """One label to cut out and stick on: its id, large, and small lines below."""
+
+    large: str
+    lines: tuple[str, ...]
+
+
+class Labels(NamedTuple):
+    """A sheet of labels."""
+
+    each: tuple[Label, ...]
+
+
+Block: TypeAlias = Heading | Words | Points | Cautions | Grid | Picture | Blanks | Labels
+
+
+class Paper(NamedTuple):
+    """A sheet: what it is, whose it is, of which job and revision, and its blocks.
+
+    ``revision`` is read after the word "revision" and left out if empty; ``reader`` after "for".
+    """
+
+    name: PaperName
+    title: str
+    reader: str
+    job: str
+    revision: str
+    blocks: tuple[Block, ...]

@@ -1,0 +1,1 @@
+"""The papers: one short sheet for each reader, made from a job's folder."""

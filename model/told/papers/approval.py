@@ -1,0 +1,114 @@
+"""The approval: what the client will see, use and pay, to be signed before anything is cut."""
+
+from collections.abc import Iterator
+
+from pelmet.model.job.job import Site
+from pelmet.model.job.targets import target
+from pelmet.model.measure.decimals import plain
+from pelmet.model.measure.lengths import print_length
+from pelmet.model.order.folder import Folder
+from pelmet.model.plan.checks.light import wanted_lux
+from pelmet.model.plan.fitting import RunFit
+from pelmet.model.plan.worked import Worked
+from pelmet.model.told.figures import millimetres
+from pelmet.model.told.paper import Blanks, Block, Cautions, Grid, Heading, Picture, Points, Words
+from pelmet.model.told.papers.looks import looks, switching_words
+from pelmet.model.told.papers.offered import offered
+from pelmet.model.told.papers.switching import switched
+from pelmet.model.told.plan_view import plan_view
+
+_WIDTH = 78
+_RUN_HEAD = ("run", "under", "bars", "lit", "dark at its ends and joints", "assumed")
+_LIGHT_HEAD = ("run", "wall", "lux on average", "least", "wanted", "even", "so")
+_NOT_IN_IT = (
+    "Mains work: a licensed electrician's, quoted apart.",
+    "Making good, plaster, paint and tiles.",
+    "Permits and fees of an authority.",
+)
+
+
+def approval(folder: Folder) -> tuple[Block, ...]:
+    """Tell a client what is lit, how bright and how it looks, with the options beside it."""
+    worked = folder.plan.worked
+    if not worked.bars:
+        return (Words("There is nothing to approve yet: no bar is planned."),)
+    site = worked.job.site
+    blocks: list[Block] = [
+        Picture(plan_view(worked, _WIDTH).rows, "Plan, seen from above"),
+        Heading("What is lit"),
+        Grid(
+            _RUN_HEAD,
+            tuple(_run(fit, site) for fit in worked.fits if fit.bars),
+            frozenset({2, 3}),
+            name="approval",
+        ),
+        Heading("Light on the worktop"),
+        *_light(folder),
+        Heading("What the eye meets"),
+        Points(looks(worked)),
+        Heading("Switching"),
+        Points(switching_words(worked)),
+        Heading("Options"),
+        *offered(folder, "approval-options"),
+        Cautions(tuple(_minded(worked))),
+        Heading("Not in it"),
+        Points(_NOT_IN_IT),
+        Blanks(("Option chosen", "Approved by", "Date")),
+    ]
+    return tuple(blocks)
+
+
+def _run(fit: RunFit, site: Site) -> tuple[str, ...]:
+    lit = sum(float(bar.lit.value) for bar in fit.bars)
+    between = (float(band.across.value) for band in fit.bands)
+    left, right = float(fit.bars[0].dark_left.value), float(fit.bars[-1].dark_right.value)
+    places = ", ".join(_length(each, site) for each in (left, *between, right))
+    assumed = " ".join(bar.id for bar in fit.bars if bar.length.assumed) or "-"
+    under = " ".join(fit.run.cabinets)
+    return fit.run.id, under, str(len(fit.bars)), _length(lit, site), places, assumed
+
+
+def _length(value: float, site: Site) -> str:
+    return print_length(millimetres(round(value)), site.length_unit, site.inch_parts)
+
+
+def _light(folder: Folder) -> tuple[Block, ...]:
+    worked = folder.plan.worked
+    rooms = {room.id: room for room in worked.job.rooms}
+    rows = []
+    for light in worked.lights:
+        room = rooms[light.room]
+        wanted, _ = wanted_lux(worked, room)
+        even = target(room.work).evenness
+        enough = float(light.average.value) >= float(wanted)
+        level = float(light.evenness.value) >= float(even)
+        so = [
+            "enough" if enough else "less than wanted",
+            *(() if level else ("uneven",)),
+            *(("assumed",) if light.average.assumed else ()),
+        ]
+        rows.append(
+            (
+                light.run,
+                light.wall,
+                f"{float(light.average.value):.0f}",
+                f"{float(light.least.value):.0f}",
+                plain(wanted),
+                f"{float(light.evenness.value):.2f}",
+                ", ".join(so),
+            )
+        )
+    if not rows:
+        return (Words("No worktop is lit."),)
+    return (
+        Grid(_LIGHT_HEAD, tuple(rows), frozenset({2, 3, 4, 5}), name="approval-light"),
+        Words("By these lights alone, as they will be after some years; no other lamp counts."),
+    )
+
+
+def _minded(worked: Worked) -> Iterator[str]:
+    dimmed = any(each.dimmers for each in switched(worked))
+    by = ", by your own dimmer" if dimmed else ""
+    yield f"Look at a lit sample on your own top{by}, before you sign."
+    if any(bar.length.assumed for bar in worked.bars):
+        yield "Lengths marked as assumed may change once they are measured."

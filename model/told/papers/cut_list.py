@@ -1,0 +1,160 @@
+"""The cut list: stock piece by stock piece, what the bench cuts from it, in order."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from pelmet.model.job.catalogue import find_part
+from pelmet.model.job.money import minor_unit, money_text, rounded
+from pelmet.model.measure.lengths import print_length
+from pelmet.model.order.cuts import PartCut
+from pelmet.model.order.folder import Folder
+from pelmet.model.order.pieces import KINDS, SPARE, Kind
+from pelmet.model.order.status import past
+from pelmet.model.told.figures import millimetres
+from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Points, Words
+from pelmet.model.told.papers.cut_rows import (
+    HALF_MM,
+    SAWN,
+    Bench,
+    bench_of,
+    loose_rows,
+    printed_down,
+    stock_rows,
+)
+
+# Common practice.
+_SAW: Final = (
+    "Clamp the channel, and cut it with a blade made for aluminium. Cover eyes and ears; no "
+    "gloves near the blade."
+)
+_BURR: Final = "Deburr every cut end: a burr cuts strip, and hands."
+_SOLDER: Final = "Solder with ventilation, and sleeve each joint: the channel round it is metal."
+_COILED: Final = (
+    "Never power a coiled reel for more than seconds: it overheats. Test strip laid flat."
+)
+
+
+def cut_list(folder: Folder) -> tuple[Block, ...]:
+    """Tell the bench what to cut from which stock piece: channel, diffuser, strip, cable."""
+    if not folder.pieces:
+        return (Words("There is nothing to cut."),)
+    bench = bench_of(folder)
+    return (
+        *_released(folder),
+        *_minded(bench),
+        *_said_once(bench),
+        *(block for kind in KINDS for block in _kind(kind, bench)),
+    )
+
+
+def _released(folder: Folder) -> Iterator[Block]:
+    release = folder.release
+    if not release.reasons:
+        yield Words("Released to cutting.")
+    elif release.given:
+        yield Words(f"Released to cutting anyway: {release.anyway}")
+        yield Words("This stands all the same:")
+        yield Points(release.reasons)
+    else:
+        yield Words("Not released: do not cut yet. In the way stands:")
+        yield Points(release.reasons)
+    done = [run.id for run in folder.plan.worked.job.runs if past(run, "cut")]
+    if done:
+        yield Words(f"Cut already, as their status says: {' '.join(done)}.")
+
+
+def _minded(bench: Bench) -> Iterator[Block]:
+    kinds = {piece.kind for piece in bench.folder.pieces}
+    found = (
+        *((_SAW, _BURR) if "channel" in kinds else ()),
+        *((_SOLDER,) if any(bench.leads.values()) else ()),
+        *((_COILED,) if "strip" in kinds else ()),
+    )
+    if found:
+        yield Cautions(found)
+
+
+def _said_once(bench: Bench) -> Iterator[Block]:
+    allowances, site = bench.job.allowances, bench.job.site
+    kerf, trim, half = (
+        print_length(each, site.length_unit, site.inch_parts)
+        for each in (allowances.saw_kerf, allowances.bar_trim, HALF_MM)
+    )
+    if any(cut.kind in SAWN for cut in bench.folder.cuts):
+        yield Words(
+            f"Each cut takes a kerf of {kerf}. A new bar is first trimmed by {trim} at each end; "
+            "an off-cut is trimmed already."
+        )
+    if site.length_unit == "in":
+        yield Words(f"Lengths are to the nearest 1/{site.inch_parts} in; ~ where not exact.")
+    else:
+        yield Words(f"Lengths are to {half}, rounded down.")
+
+
+def _kind(kind: Kind, bench: Bench) -> Iterator[Block]:
+    cuts = [cut for cut in bench.folder.cuts if cut.kind == kind]
+    rows = (*stock_rows(kind, cuts, bench), *loose_rows(kind, cuts, bench))
+    if not rows:
+        return
+    yield Heading(kind.capitalize())
+    unit = f"[{bench.job.site.length_unit}]"
+    own, numbers = {
+        "strip": (("units", f"lit {unit}", "skip units", "wires soldered"), {2, 4, 5, 6}),
+        "cable": ((), {2}),
+    }.get(kind, (("left end", "right end"), {2}))
+    name = "cut-list" if kind == "channel" else f"cut-list-{kind}"
+    head = ("stock", "cut", f"length {unit}", "assumed", *own, "from")
+    yield Grid(head, rows, frozenset(numbers), name, frozenset({0, 1}))
+    points = (*_notes(kind, bench), *(said for cut in cuts for said in _proof(cut, bench)))
+    if points:
+        yield Points(points)
+
+
+def _notes(kind: Kind, bench: Bench) -> Iterator[str]:
+    worked = bench.folder.plan.worked
+    mitred = [bar for bar in worked.bars if bar.points]
+    if kind == "channel":
+        for bar in mitred:
+            edges = ", ".join(
+                f"{point.name} {printed_down(millimetres(point.value), bench.job.site)}"
+                for point in bar.points
+            )
+            yield f"{bar.id} is mitred, and its length here is that of its longer edge: {edges}."
+    elif kind == "diffuser" and mitred:
+        names = " ".join(bar.id for bar in mitred)
+        yield f"{names}: mitred like its channel; its length here is that of its longer edge."
+    elif kind == "strip":
+        if any(one.reel and one.reel.skip_units for one in worked.bench):
+            yield (
+                "Skip units: so many are cut off after a joint the maker made, and set aside; "
+                "then the units of the bar are counted."
+            )
+        joined = {strip.id for strip in worked.parts.strips if strip.factory_joint_every}
+        strips = {fit.run.id: fit.run.strip for fit in worked.fits}
+        poor = [
+            one.bar.id for one in worked.bench if not one.reel and strips[one.bar.run] in joined
+        ]
+        if poor:
+            yield f"{' '.join(poor)}: look where the maker's joints are, and cut round them."
+        if any(piece.name == SPARE for piece in bench.folder.pieces):
+            yield f"The piece called {SPARE} stays with the client."
+
+
+def _proof(part: PartCut, bench: Bench) -> Iterator[str]:
+    """Say what is proven of a part's cutting, and what no stock piece takes."""
+    cutting, currency = part.cutting, bench.folder.prices.currency
+    if part.priced:
+        cost, bound = (
+            money_text(rounded(each, minor_unit(currency)), currency)
+            for each in (cutting.cost, cutting.bound)
+        )
+    else:
+        cost, bound = (printed_down(each, bench.job.site) for each in (cutting.cost, cutting.bound))
+    gap = f"{100 * cutting.gap:.1f} %"
+    yield f"{part.part}: {part.proof}. Cost {cost}, bound {bound}, gap {gap}."
+    cable = find_part(bench.folder.plan.worked.parts.cables, part.part)
+    if part.kind == "cable" and not (cable and cable.reels):
+        return
+    for want in cutting.unmet:
+        length = printed_down(want.length, bench.job.site)
+        yield f"{want.name}, {length} of {part.part}, is not in this list: no stock takes it."

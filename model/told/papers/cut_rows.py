@@ -1,0 +1,156 @@
+"""The rows of the cut list: what comes out of each stock piece, in order, and what is left."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from decimal import ROUND_FLOOR, Decimal
+from string import ascii_lowercase
+from typing import Final, NamedTuple
+
+from pelmet.model.job.catalogue import find_part
+from pelmet.model.job.job import Job, Site
+from pelmet.model.measure.lengths import print_length
+from pelmet.model.order.cuts import PartCut, StockPiece
+from pelmet.model.order.folder import Folder
+from pelmet.model.order.pieces import Kind, Piece
+from pelmet.model.plan.bar import Bar
+from pelmet.model.told.bench_list import lead_places, leads_of
+from pelmet.model.told.figures import printed
+
+HALF_MM: Final = Decimal("0.5")  # as fine as the stop of a saw is set
+SAWN: Final = ("channel", "diffuser")
+_MARKS: Final[Mapping[Kind, str]] = {"channel": "C", "diffuser": "D", "strip": "S", "cable": "W"}
+_SQUARE: Final = "square"
+_AT: Final = "at its "
+# Columns that only a kind has.
+_OWN: Final[Mapping[Kind, int]] = {"channel": 2, "diffuser": 2, "strip": 4, "cable": 0}
+
+
+class _Place(NamedTuple):
+    """The bar a piece is of, which of its pieces it is, from its left, and how many there are."""
+
+    bar: Bar
+    at: int
+    of: int
+
+
+class Bench(NamedTuple):
+    """What pieces are told with: the bar of each, and where wires are soldered to bars."""
+
+    folder: Folder
+    places: Mapping[tuple[Kind, str], _Place]
+    leads: Mapping[str, tuple[str, ...]]
+
+    @property
+    def job(self) -> Job:
+        """The job."""
+        return self.folder.plan.worked.job
+
+    def length(self, mm: Decimal) -> str:
+        """Print a length [mm] as `printed_down` does, without its unit."""
+        return printed_down(mm, self.job.site, bare=True)
+
+
+def bench_of(folder: Folder) -> Bench:
+    """Gather what the pieces of a job are told with."""
+    worked = folder.plan.worked
+    leads = {
+        bar.id: lead_places(bar, found.get(bar.id, {}), worked.job.site)
+        for fit in worked.fits
+        for found in (leads_of(fit, worked.routes.links),)
+        for bar in fit.bars
+    }
+    return Bench(folder, dict(_places(folder)), leads)
+
+
+def _places(folder: Folder) -> Iterator[tuple[tuple[Kind, str], _Place]]:
+    """Give the place of every piece of a bar; those of one bar stand left to right."""
+    bars = {bar.id: bar for bar in folder.plan.worked.bars}
+    own: dict[tuple[Kind, str], list[str]] = {}
+    for piece in folder.pieces:
+        if piece.kind != "cable" and piece.run:
+            # A bar's own id ends in its number; letters after it tell its pieces apart.
+            bar = piece.name.rstrip(ascii_lowercase)
+            own.setdefault((piece.kind, bar), []).append(piece.name)
+    for (kind, bar), names in own.items():
+        for at, name in enumerate(names):
+            yield (kind, name), _Place(bars[bar], at, len(names))
+
+
+def stock_rows(kind: Kind, cuts: Sequence[PartCut], bench: Bench) -> Iterator[tuple[str, ...]]:
+    """Give stock piece by stock piece what is cut from it, in order, and what is left."""
+    allowances = bench.job.allowances
+    keepable = allowances.keepable if kind in SAWN else allowances.keepable_cable
+    number = 0
+    for part in cuts:
+        pieces = {piece.name: piece for piece in part.pieces}
+        for stock, cut in part.cuts:
+            number += 1
+            mark = f"{_MARKS[kind]}{number}"
+            source = f"{part.part} {_source(stock, bench)}"
+            for name in cut.pieces:
+                yield _row(mark, pieces[name], source, bench)
+            rest = "keep" if cut.left >= keepable else "scrap"
+            yield (mark, rest, bench.length(cut.left), "", *_OWN[kind] * ("",), source)
+
+
+def _row(mark: str, piece: Piece, source: str, bench: Bench) -> tuple[str, ...]:
+    own: tuple[str, ...] = ()
+    if piece.kind == "strip":
+        own = _strip(piece, bench)
+    elif piece.kind in SAWN:
+        own = _ends(piece, bench)
+    assumed = "assumed" if piece.assumed else ""
+    return (mark, piece.name, bench.length(piece.length), assumed, *own, source)
+
+
+def loose_rows(kind: Kind, cuts: Sequence[PartCut], bench: Bench) -> Iterator[tuple[str, ...]]:
+    """Give the pieces of what is bought by the metre."""
+    out_of_stock = {name for cut in cuts for _, each in cut.cuts for name in each.pieces}
+    for piece in bench.folder.pieces:
+        if piece.kind == kind == "cable" and piece.name not in out_of_stock:
+            cable = find_part(bench.folder.plan.worked.parts.cables, piece.part)
+            if cable is None or not cable.reels:
+                yield _row("", piece, f"{piece.part} by the metre", bench)
+
+
+def _source(stock: StockPiece, bench: Bench) -> str:
+    length = bench.length(stock.length)
+    if stock.source != "off-cut":
+        return f"{stock.source} {length}"
+    own = next(each for each in bench.job.offcuts if each.id == stock.name)
+    marked = (f", marked {own.piece}" if own.piece else "") + (
+        f", batch {own.batch}" if own.batch else ""
+    )
+    return f"off-cut {own.id} {length}{marked}"
+
+
+def _ends(piece: Piece, bench: Bench) -> tuple[str, str]:
+    """Say how the ends of a piece are sawn: square where it is joined to the next."""
+    bar, at, of = bench.places[piece.kind, piece.name]
+    left, right = (
+        printed(edge.setting, bench.job.site) if edge.setting else _SQUARE
+        for edge in bar.opening.ends
+    )
+    return left if at == 0 else _SQUARE, right if at == of - 1 else _SQUARE
+
+
+def _strip(piece: Piece, bench: Bench) -> tuple[str, str, str, str]:
+    """Give a piece's units, its lit length, the units skipped before it, and its wires."""
+    strip = find_part(bench.folder.plan.worked.parts.strips, piece.part)
+    assert strip is not None, "what is in no catalogue is in no bar"
+    place = bench.places.get((piece.kind, piece.name))
+    lit, wires = piece.length, ""
+    if place and place.of == 1:
+        lit = Decimal(place.bar.lit.value)
+    if place and place.at:
+        wires = "joined to the piece before"
+    elif place:
+        wires = ", ".join(each.removeprefix(_AT) for each in bench.leads[place.bar.id])
+    units, skipped = lit // strip.cut_unit, (piece.length - lit) // strip.cut_unit
+    return f"{units:f}", bench.length(lit), f"{skipped:f}", wires
+
+
+def printed_down(mm: Decimal, site: Site, *, bare: bool = False) -> str:
+    """Print a length [mm] to half a millimetre, rounded down; in inches as a tape shows it."""
+    if site.length_unit != "in":
+        mm = (mm / HALF_MM).to_integral_value(ROUND_FLOOR) * HALF_MM
+    return print_length(mm, site.length_unit, site.inch_parts, bare=bare)

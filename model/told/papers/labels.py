@@ -1,0 +1,86 @@
+"""Labels: one for each bar, and one for each of the two ends of every cable."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from pelmet.model.job.catalogue import find_part
+from pelmet.model.order.folder import Folder
+from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.cable import Cable
+from pelmet.model.plan.fitting import RunFit
+from pelmet.model.plan.wired import reached
+from pelmet.model.plan.worked import Worked
+from pelmet.model.told.bench_list import Leads, leads_of, sides_of
+from pelmet.model.told.paper import Block, Label, Labels, Words
+from pelmet.model.told.wiring_list import POLES, WHITES, Wires, marks_of, wires_of
+
+# What comes to a place of a bar, its left, middle or right: a feed or a link, by its cable.
+_Comes = Mapping[tuple[str, str], Sequence[str]]
+
+
+def labels(folder: Folder) -> tuple[Block, ...]:
+    """Give the labels of a job: the bars run by run, then the cables, two the same of each."""
+    worked = folder.plan.worked
+    wires, comes = wires_of(worked), _comes(worked)
+    bars = [label for fit in worked.fits for label in _bars(fit, comes, worked)]
+    cables = [label for cable in wires.cables for label in 2 * (_cable(cable, wires),)]
+    if not bars and not cables:
+        return (Words("There is no bar and no cable to label."),)
+    return (
+        Words("One label for each bar. Two that are the same for each cable: one for each end."),
+        Labels((*bars, *cables)),
+    )
+
+
+def _comes(worked: Worked) -> _Comes:
+    found: dict[tuple[str, str], list[str]] = {}
+    for lead in worked.routes.leads:
+        if lead.feed:
+            found.setdefault((lead.feed.bar, lead.feed.at), []).append(f"feed {lead.id}")
+    for fit in worked.fits:
+        for link in reached(fit, worked.routes.links)[1]:
+            assert link.cable is not None, "without its cable nothing is reached"
+            for end in ((link.from_bar, "right"), (link.to_bar, "left")):
+                found.setdefault(end, []).append(f"link {link.cable.id}")
+    return found
+
+
+def _bars(fit: RunFit, comes: _Comes, worked: Worked) -> Iterator[Label]:
+    run, job = fit.run, worked.job
+    names = {room.id: room.name for room in job.rooms}
+    rooms = {wall.id: names[wall.room] for wall in job.walls}
+    supplies = {leg.id: leg.supply for leg in job.legs}
+    far = run.far_leg if run.feed_end == "both" and run.leg else None
+    legs = [leg for leg in dict.fromkeys((run.leg, far)) if leg]
+    fed = " and ".join(f"leg {leg}, supply {supplies[leg]}" for leg in legs)
+    leads = leads_of(fit, worked.routes.links)
+    strip = find_part(worked.parts.strips, run.strip)
+    poles = " ".join(WHITES if strip and strip.channels > 1 else POLES)
+    for bar in fit.bars:
+        lines = (
+            f"run {run.id}, {rooms[bar.wall]}",
+            *_ends(bar, leads, comes, poles),
+            fed or "no leg yet",
+            f"strip batch {run.batch}" if run.batch else "",
+            f"under {' '.join(bar.opening.cabinets)}",
+        )
+        yield Label(bar.id, tuple(line for line in lines if line))
+
+
+def _ends(bar: Bar, leads: Leads, comes: _Comes, poles: str) -> Iterator[str]:
+    """Say what comes to each end of a bar, and to its middle if it is fed there."""
+    soldered = leads.get(bar.id, {})
+    near, far = sides_of(bar)
+    for at, side in (("left", f"{near} end"), ("middle", "middle"), ("right", f"{far} end")):
+        if at in soldered:
+            what = " and ".join(comes.get((bar.id, at), ())) or "wires, no cable yet"
+            after = f", after unit {soldered[at]}" if at == "middle" else ""
+            yield f"{side}: {what}, {poles}{after}"
+        elif at != "middle":
+            yield f"{side}: no wires"
+
+
+def _cable(cable: Cable, wires: Wires) -> Label:
+    leg = wires.legs.get(cable.leg or "")
+    marks = ", ".join(marks_of(wires.part(cable)))
+    fed = f"leg {leg.id}, supply {leg.supply}" if leg else "no leg yet"
+    return Label(cable.id, (cable.label, fed, f"cores {marks}"))

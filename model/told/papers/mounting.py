@@ -1,0 +1,178 @@
+"""The mounting sheet: bar by bar in the order of work, where it goes and what holds it."""
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from typing import Final, NamedTuple
+
+from pelmet.model.job.items import Room, Run
+from pelmet.model.job.job import Job
+from pelmet.model.measure.lengths import print_length
+from pelmet.model.order.folder import Folder
+from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.mounting import Mount
+from pelmet.model.plan.preparing import Prepared
+from pelmet.model.plan.worked import Worked
+from pelmet.model.told.bench_list import (
+    diffuser_words,
+    places_words,
+    sides_of,
+    splice_words,
+    way_in_words,
+)
+from pelmet.model.told.elevation import elevation
+from pelmet.model.told.figures import brief
+from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Picture, Points, Words
+from pelmet.model.told.section import section
+from pelmet.model.told.section_cut import cuts, throw_words
+
+_WIDTH: Final = 78  # columns of a picture: those of a page of plain text
+# Common practice, all of these.
+_HOT: Final = (
+    "Before the diffusers go on, leave the light on at full for half an hour and look at every bar "
+    "while it is hot: all holds, nothing sags, nothing flickers."
+)
+_TAPE: Final = (
+    "Tape wants a clean, dry surface of 15 C or more. Wipe off all grease, press the bar on along "
+    "all of its length, and let nothing pull at it for 72 hours."
+)
+
+
+class _Hung(NamedTuple):
+    """One bar with its run and room, where it goes, and what is made ready of it."""
+
+    bar: Bar
+    run: Run
+    room: Room
+    mount: Mount
+    ready: Prepared
+
+
+def mounting(folder: Folder) -> tuple[Block, ...]:
+    """Tell the fitter every bar, room by room and from left to right, with pictures."""
+    worked = folder.plan.worked
+    hung, job = _in_order(worked), worked.job
+    if not hung:
+        return (Words("There is no bar to hang."),)
+    cautions, notes = tuple(_minded(hung)), tuple(_notes(hung, job))
+    return (
+        *((Cautions(cautions),) if cautions else ()),
+        Words("Bars stand in the order of work: room by room, from left to right."),
+        Heading("Where each goes"),
+        _places(hung, job),
+        *((Points(notes),) if notes else ()),
+        Heading("What holds it"),
+        _held(hung, job),
+        *_pictures(hung, worked),
+    )
+
+
+def _in_order(worked: Worked) -> list[_Hung]:
+    """Give every bar in the order of work: room by room, wall by wall, along the wall."""
+    rooms = {line.wall.id: plan.room for plan in worked.rooms for line in plan.walls}
+    order = {wall: at for at, wall in enumerate(rooms)}
+    mounts = {mount.bar: mount for mount in worked.mounts}
+    ready = {one.bar.id: one for one in worked.bench}
+    hung = [
+        _Hung(bar, fit.run, rooms[bar.wall], mounts[bar.id], ready[bar.id])
+        for fit in worked.fits
+        for bar in fit.bars
+    ]
+
+    def met(one: _Hung) -> tuple[int, Decimal, Decimal]:
+        along = one.mount.at if one.bar.upright else one.bar.left
+        return order[one.bar.wall], along, one.bar.left
+
+    return sorted(hung, key=met)
+
+
+def _minded(hung: Sequence[_Hung]) -> Iterator[str]:
+    heavy = [one.bar.id for one in hung if int(one.ready.people.value) > 1]
+    if heavy:
+        yield f"Two people hang {' '.join(heavy)}."
+    if any(one.run.leg and one.ready.diffuser for one in hung):
+        yield _HOT
+    if any(one.run.fixing == "tape" for one in hung):
+        yield _TAPE
+
+
+def _places(hung: Sequence[_Hung], job: Job) -> Grid:
+    unit = f"[{job.site.length_unit}]"
+    head = ("bar", "wall", "under", f"left end {unit}", f"from wall {unit}", f"height {unit}",
+            "assumed", "line", "throws")  # fmt: skip
+    rows = tuple(_place(one, job) for one in hung)
+    return Grid(head, rows, frozenset({3, 4, 5}), "mounting", frozenset({0}))
+
+
+def _place(one: _Hung, job: Job) -> tuple[str, ...]:
+    bar, site = one.bar, job.site
+    assumed = {
+        "left end": any(place.assumed for place in bar.opening.places),
+        "from wall": one.mount.from_wall.assumed,
+        "height": one.mount.height.assumed,
+    }
+    left = bar.left if site.length_unit == "in" else round(bar.left, 2)
+    return (
+        bar.id,
+        f"{bar.wall}, {one.room.name}",
+        " ".join(bar.opening.cabinets),
+        print_length(left, site.length_unit, site.inch_parts, bare=True),
+        brief(one.mount.from_wall, site),
+        brief(one.mount.height, site),
+        ", ".join(name for name, yes in assumed.items() if yes),
+        one.run.line,
+        throw_words(one.run.facing).removeprefix("throws "),
+    )
+
+
+def _notes(hung: Sequence[_Hung], job: Job) -> Iterator[str]:
+    yield (
+        "Left end: along the wall, from its left-hand end. From wall: to the middle of the "
+        "channel. Height: floor to the side the light leaves."
+    )
+    upright = [one.bar.id for one in hung if one.bar.upright]
+    if upright:
+        yield (
+            f"{' '.join(upright)}: upright. Left end: the lower end, up from the floor. Height: "
+            "its middle."
+        )
+    for one in hung:
+        if one.bar.splices:
+            yield f"{one.bar.id}, channels joined at {splice_words(one.bar, job.site)}"
+
+
+def _held(hung: Sequence[_Hung], job: Job) -> Grid:
+    head = ("bar", "held by", "at", "screws", "way in", "persons", "weight [kg]", "diffuser")
+    rows = tuple(_holding(one, job) for one in hung)
+    return Grid(head, rows, frozenset({5, 6}), "mounting-fixing", frozenset({0}))
+
+
+def _holding(one: _Hung, job: Job) -> tuple[str, ...]:
+    ready, site = one.ready, job.site
+    near, _ = sides_of(one.bar)
+    screws = print_length(job.allowances.screw_length, site.length_unit, site.inch_parts)
+    cut = diffuser_words(ready, site).removeprefix("cut ")
+    places = places_words(ready.fixings, near, site)
+    assumed = ", assumed" if one.bar.length.assumed else ""
+    return (
+        one.bar.id,
+        "tape and clips" if one.run.fixing == "tape" else one.run.fixing,
+        places and places + assumed,
+        screws if ready.fixings else "",
+        way_in_words(ready, site) or "straight",
+        f"{ready.people.value}",
+        f"{float(ready.weight.value):.2f}",
+        f"{one.run.diffuser} {cut}{assumed}" if cut else "none",
+    )
+
+
+def _pictures(hung: Sequence[_Hung], worked: Worked) -> Iterator[Block]:
+    """Draw every wall that bars hang at, then a section of each kind of run on it."""
+    walls = {cabinet.id: cabinet.wall for cabinet in worked.job.cabinets}
+    looks = [cut for cut in cuts(worked) if cut.shape.lit]
+    for wall, room in {one.bar.wall: one.room for one in hung}.items():
+        yield Heading(f"Wall {wall}, {room.name}")
+        yield Picture(elevation(worked, wall, _WIDTH).rows, "Seen from inside the room.")
+        for cut in looks:
+            if walls[cut.cabinet] == wall:
+                rows = section(worked, cut.runs[0], _WIDTH).rows
+                yield Picture(rows, f"Seen from the left: {' '.join(cut.runs)}.")

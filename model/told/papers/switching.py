@@ -1,0 +1,51 @@
+"""What is switched and dimmed together, in a client's words."""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from pelmet.model.plan.feed_points import fed_by
+from pelmet.model.plan.worked import Worked
+from pelmet.model.told.reminders import part_names
+
+_NO_SWITCH = "the mains switch"
+
+
+class Switched(NamedTuple):
+    """Light that goes on and off together: by what, which runs, and what dims it if anything."""
+
+    name: str
+    by: str
+    runs: tuple[str, ...]
+    dimmers: tuple[str, ...]
+
+
+def switched(worked: Worked) -> tuple[Switched, ...]:
+    """Give every zone, and last what is fed and is in none."""
+    job = worked.job
+    zones = worked.controls.zones
+    found = [
+        _together(
+            zone.zone.name, zone.switch.name if zone.switch else _NO_SWITCH, zone.legs, worked
+        )
+        for zone in zones
+    ]
+    zoned = {leg for zone in zones for leg in zone.legs}
+    rest = tuple(leg.id for leg in job.legs if leg.id not in zoned)
+    other = _together("all other light" if zoned else "all of it", _NO_SWITCH, rest, worked)
+    return (*found, other) if other.runs else tuple(found)
+
+
+def _together(name: str, by: str, legs: tuple[str, ...], worked: Worked) -> Switched:
+    runs = dict.fromkeys(run for leg in legs for run in fed_by(worked.job, leg))
+    return Switched(name, by, tuple(runs), tuple(dict.fromkeys(_dimmers(legs, worked))))
+
+
+def _dimmers(legs: tuple[str, ...], worked: Worked) -> Iterator[str]:
+    """Name the dimmers of legs, and those before their supplies."""
+    job, names = worked.job, part_names(worked.parts)
+    before = {supply.id: supply.dimmer for supply in job.supplies}
+    for leg in job.legs:
+        if leg.id in legs:
+            for own_id in (leg.dimmer, before[leg.supply]):
+                if own_id:
+                    yield names.get(own_id, own_id)

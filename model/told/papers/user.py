@@ -1,0 +1,96 @@
+"""The user sheet: what the client does with the light, and what not."""
+
+from collections.abc import Iterator
+from math import floor
+
+from pelmet.model.order.folder import Folder
+from pelmet.model.plan.supplies import SupplyBudget
+from pelmet.model.plan.worked import Worked
+from pelmet.model.told.mains_sheet import place_of
+from pelmet.model.told.paper import Blanks, Block, Cautions, Grid, Heading, Points, Words
+from pelmet.model.told.papers.switching import switched
+from pelmet.model.told.reminders import part_names
+
+_HEAD = ("switched together", "by", "runs", "dimmed by")
+
+
+def user(folder: Folder) -> tuple[Block, ...]:
+    """Tell how the light is switched, kept clean and left alone, and whom to call."""
+    worked = folder.plan.worked
+    if not worked.bars:
+        return (Words("There is no light yet."),)
+    return (
+        Heading("Switching"),
+        *_switching(folder),
+        Heading("Keeping it"),
+        Points(tuple(_keeping(folder))),
+        Heading("Supplies"),
+        Points(
+            (*_where(worked), *(_power_left(each) for each in worked.supplies))
+            or ("No supply yet.",)
+        ),
+        Cautions(tuple(_minded(worked))),
+        Heading("Whom to call"),
+        *_whom(folder),
+    )
+
+
+def _switching(folder: Folder) -> tuple[Block, ...]:
+    rows = tuple(
+        (each.name, each.by, " ".join(each.runs) or "-", ", ".join(each.dimmers) or "not dimmed")
+        for each in switched(folder.plan.worked)
+    )
+    return (Grid(_HEAD, rows),) if rows else (Words("Nothing is fed yet."),)
+
+
+def _keeping(folder: Folder) -> Iterator[str]:
+    yield "Wipe the covers with a soft damp cloth and a drop of washing-up liquid; no solvent."
+    yield "The light source is not for you to change: a strip is replaced by a tradesperson."
+    spares = [piece for piece in folder.pieces if not piece.run and piece.kind == "strip"]
+    if spares:
+        names = part_names(folder.plan.worked.parts)
+        parts = ", ".join(dict.fromkeys(names[piece.part] for piece in spares))
+        yield f"Keep the spare piece of {parts}: later reels may be of another white."
+
+
+def _where(worked: Worked) -> Iterator[str]:
+    """Say where each supply is, and where it is switched off for work."""
+    for supply in worked.job.supplies:
+        off = supply.isolator or "________________"
+        yield f"Supply {supply.id}: {place_of(supply, worked.job)}. Switched off at: {off}"
+    if worked.job.supplies:
+        yield "Keep goods off a supply: it needs air, and little dust."
+
+
+def _power_left(budget: SupplyBudget) -> str:
+    if budget.left is None:
+        return f"Supply {budget.supply}: what it has left is not known; add no light to it."
+    free = float(budget.left.value)
+    if free < 1:
+        return f"Supply {budget.supply} is full: add no light to it."
+    assumed = " (assumed)" if budget.left.assumed else ""
+    return (
+        f"Supply {budget.supply} has {floor(free)} W left{assumed}. Add no light yourself: cable, "
+        "terminals and dimmer have to carry it too."
+    )
+
+
+def _minded(worked: Worked) -> Iterator[str]:
+    if worked.job.supplies:
+        yield "Switch off at the isolator before you wipe near a supply or its cable."
+        yield "Leave mains work and repairs to a licensed electrician."
+    yield "Do not look into the bare strip at full light."
+
+
+def _whom(folder: Folder) -> Iterator[Block]:
+    """Name who is called for what; a line to write on for each nobody has named."""
+    site = folder.plan.worked.job.site
+    who = (("Light", folder.prices.from_name), ("Mains", site.electrician))
+    named = [f"{what}: {name}" for what, name in who if name]
+    if site.reference:
+        named.append(f"Tell them the reference: {site.reference}")
+    if named:
+        yield Points(tuple(named))
+    blank = tuple(what for what, name in who if not name)
+    if blank:
+        yield Blanks(blank)

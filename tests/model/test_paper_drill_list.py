@@ -1,0 +1,116 @@
+"""The drill list against the holes of the plan; cautions only for what is flagged."""
+
+from itertools import groupby
+from typing import Any
+
+import pytest
+from fed_rooms import FED
+from jobs import obstacle, one_bar, row
+from papers import cautions, folder, grid, said
+
+from pelmet.model.examples import read_example
+from pelmet.model.job.job import Job
+from pelmet.model.order.folder import Folder
+from pelmet.model.told.paper import Paper
+from pelmet.model.told.papers.drill_list import drill_list
+
+
+def paper(found: Folder) -> Paper:
+    return Paper("drill-list", "", "", "", "", drill_list(found))
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize("shape", [*FED, "kitchen-with-pantry"])
+def test_every_hole_is_told_once_with_the_plans_own_figures(shape):
+    found = folder(FED[shape]() if shape in FED else read_example(shape))
+    holes = {hole.id: hole for hole in found.plan.worked.holes}
+    if not holes:
+        assert said(paper(found)) == "There is no hole to drill."
+        return
+    rows = grid(paper(found), "hole").rows
+    assert sorted(row[0] for row in rows) == sorted(holes)
+    cabinets = {cabinet.id: cabinet for cabinet in found.plan.worked.job.cabinets}
+    for own, bit, at, across, out, height, grommet, panel, cables in rows:
+        hole = holes[own]
+        shown = [float(cell.lstrip("~")) for cell in (bit, across, out, height, grommet)]
+        figures = (hole.diameter, hole.across, hole.out, hole.height, hole.grommet)
+        assert shown == pytest.approx([float(each.value) for each in figures], abs=0.006)
+        assert cables.split() == list(hole.cables)
+        assert hole.drilled in panel
+        assert hole.owner in panel
+        # A second way: along its wall a hole is where it is across from what is named.
+        start = float(cabinets[hole.owner].at) if hole.owner in cabinets else 0.0
+        assert start + shown[1] == pytest.approx(hole.along, abs=0.006)
+        named = f"{hole.owner} left" if hole.owner in cabinets else f"wall {hole.wall}"
+        assert at == named
+    places = [place for place, _ in groupby(row[2] for row in rows)]
+    assert len(places) == len(set(places))  # what is measured from one place stands together
+
+
+def test_a_hole_in_words():
+    (first, *_) = grid(paper(folder(one_bar(R1={"feed_end": "right"}))), "hole").rows
+    assert first[0] == "H1"
+    assert first[1:3] == ("7", "A1 left")
+    assert first[7] == "A1 floor, from below"
+
+
+def test_cautions_are_those_for_any_hole_and_no_other_unless_flagged():
+    always = cautions(paper(folder(read_example("kitchen"))))
+    for word in ("Scan", "depth stop", "block behind"):
+        assert word in always
+    for word in ("rail", "pins", "runners", "stile", "edge", "two smaller"):
+        assert word not in always
+
+
+def through_sides(**how: Any) -> Job:
+    """Two frames; under the second a stile lets nothing past, so cable goes through their sides."""
+    stile = obstacle("O1", 1300, 20, crossing="over")
+    run = {"cabinets": ["A2"], "feed_end": "right"}
+    return row(600, 600, add={"obstacles": [stile]}, R1=run, **how)
+
+
+@pytest.mark.parametrize(
+    ("job", "flag", "word"),
+    [
+        (one_bar(A1={"depth": 126}, S1={"place": "on top of cabinet"}), "in the hanging rail",
+         "hanging rail"),
+        (one_bar(A1={"depth": 139}), "where hinge plates or runners sit", "drawers"),
+        (one_bar(allowances={"hole_edge": 37}), "its rim 36.5 mm from an edge", "edge"),
+        (row(600, 600, R1={"cabinets": ["A2"]}, A2={"lip": 9}),
+         "deeper than its stile hangs down, 9 mm", "hang down"),
+        (through_sides(A1={"depth": 160}, A2={"depth": 160, "pin_rows": [110]}),
+         "on a row of shelf pins", "shelf pins"),
+        (through_sides(allowances={"side_hole": 6}),
+         "wider than 6 mm through a side: drill two", "two smaller"),
+    ],
+)  # fmt: skip
+def test_what_is_flagged_brings_its_caution_and_is_told(job, flag, word):
+    found = folder(job)
+    own = [hole.id for hole in found.plan.worked.holes if flag in hole.flags]
+    assert own
+    assert word in cautions(paper(found))
+    for hole in own:
+        assert hole in cautions(paper(found)).replace(".", "").split()
+        assert f"{hole}: {flag}" in said(paper(found))
+
+
+def test_a_hole_by_a_reading_that_nobody_took_is_marked():
+    right = {"feed_end": "right"}
+    assert "assumed" not in said(paper(folder(one_bar(R1=right))))
+    guessed = one_bar(R1=right, A1={"assumed": ["bottom_height"]})
+    assert "H1: assumed, for of A1 is not measured yet: bottom height" in said(
+        paper(folder(guessed))
+    )
+
+
+def test_lengths_are_in_the_unit_of_the_job():
+    job = one_bar(R1={"feed_end": "right"})
+    inches = Job.model_validate(job.model_dump(by_alias=True) | {"job": {"length_unit": "in"}})
+    table = grid(paper(folder(inches)), "hole")
+    assert table.head[1] == "bit [in]"
+    assert table.rows[0][1] == "5/16"  # 7.9 mm, the next above 5.5 + 2
+
+
+def test_no_hole_is_said():
+    assert said(paper(folder(Job()))) == "There is no hole to drill."
+    assert cautions(paper(folder(Job()))) == ""

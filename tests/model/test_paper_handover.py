@@ -1,0 +1,171 @@
+"""The handover against the plan: how far, of what, where, what is spare, what is open."""
+
+from collections import Counter
+from math import floor
+
+import pytest
+from hypothesis import given
+from jobs import QUICK, any_job, one_bar
+from papers import folder, grid, paper, said
+
+from pelmet.model.edit.change import set_value
+from pelmet.model.edit.giving import give_out
+from pelmet.model.examples import read_example
+from pelmet.model.job.job import Job
+from pelmet.model.measure.lengths import parse_length
+from pelmet.model.told.paper import Blanks, Heading, Paper, Points
+from pelmet.model.told.papers.sheets import paper_of
+
+PANTRY = read_example("kitchen-with-pantry")
+NASTY = "=1+1|<b> שלום"
+
+
+def under(found: Paper, heading: str) -> tuple[str, ...]:
+    """The points right below a heading."""
+    below = found.blocks[found.blocks.index(Heading(heading)) + 1]
+    assert isinstance(below, Points)
+    return below.texts
+
+
+def test_each_run_says_how_far_it_is_and_what_cannot_be_taken_back():
+    job = set_value(PANTRY, "run", "R2", "status", "mounted")
+    rows = {row[0]: row[1:] for row in grid(paper(job, "handover"), "run").rows}
+    assert list(rows) == [run.id for run in job.runs]
+    assert rows["R1"] == ("surveyed", "approved", "nothing yet")
+    assert rows["R2"][:2] == ("mounted", "wired")
+    for word in ("bought", "cut", "drilled"):
+        assert word in rows["R2"][2]
+    assert "joined" not in rows["R2"][2]
+    done = set_value(job, "run", "R2", "status", "proved")
+    assert {row[0]: row[2] for row in grid(paper(done, "handover"), "run").rows}["R2"] == "nothing"
+
+
+def test_each_run_says_what_it_is_made_of_and_its_batch():
+    job = set_value(PANTRY, "run", "R1", "batch", NASTY)
+    rows = {row[0]: row for row in grid(paper(job, "handover"), "run", 1).rows}
+    for run in job.runs:
+        own = rows[run.id]
+        assert own[1:4] == (run.channel, run.diffuser, run.strip)
+        assert own[4] == (run.batch or "not noted")
+        assert own[6].split() == list(run.cabinets)
+    assert rows["R1"][4] == NASTY
+    bars = Counter(bar.run for bar in folder(job).plan.worked.bars)
+    assert {own: int(row[5]) for own, row in rows.items()} == bars
+
+
+@pytest.mark.property
+@QUICK
+@given(any_job())
+def test_supplies_never_have_more_left_than_they_have(job):
+    found = folder(job)
+    if not job.runs:
+        assert said(paper_of(found, "handover")) == "There is no run yet."
+        return
+    rows = grid(paper_of(found, "handover"), "supply").rows if job.supplies else ()
+    assert [row[0] for row in rows] == [supply.id for supply in job.supplies]
+    for row, budget in zip(rows, found.plan.worked.supplies, strict=True):
+        if budget.left is None:
+            assert row[4] == "-"
+        else:
+            left, _, assumed = row[4].partition(", ")
+            assert int(left) == floor(float(budget.left.value))
+            assert assumed == ("assumed" if budget.left.assumed else "")
+
+
+def test_a_supply_is_told_with_its_place_isolator_and_terminals_left():
+    (row,) = grid(paper(one_bar(S1={"isolator": NASTY}), "handover"), "supply").rows
+    assert row[:4] == ("S1", "supply-24-60", "in cabinet A1, Kitchen", NASTY)
+    (part,) = [
+        each for each in folder(one_bar()).plan.worked.parts.supplies if each.id == "supply-24-60"
+    ]
+    assert int(row[5]) == part.terminals - 1
+    assert row[6] == ""
+    (row,) = grid(paper(one_bar(S1={"isolator": ""}), "handover"), "supply").rows
+    assert row[3] == "not noted"
+
+
+@pytest.mark.cross_check
+def test_joints_are_where_cables_end_and_as_many_as_connectors_are_ordered():
+    found = folder(PANTRY)
+    rows = grid(paper_of(found, "handover"), "cable").rows
+    told = {(row[0], row[1]): row for row in rows}
+    assert told["L3.1", "end"][2:] == ("3", "1 a core", "L3 tee 1", "under B1")
+    assert told["L1.1", "end"][4:] == ("R1 right", "at R1.1")
+    assert told["R2.1-2", "start"][4:] == ("R2.1 right", "at R2.1")
+    assert told["R2.1-2", "end"][4:] == ("R2.2 left", "at R2.2")
+    assert told["L4.1", "end"][5] == "not reckoned: note it here"  # its length was measured
+    spare = int(PANTRY.allowances.spare_connectors)
+    for ways, part, kept in (("2", "lever-2", spare), ("3", "lever-3", 0)):
+        cores = sum(2 * int(row[3].split()[0]) for row in rows if row[2] == ways)
+        (line,) = [each for each in found.lines if each.part == part]
+        assert cores + kept == line.needed
+
+
+def test_holes_are_those_of_the_plan():
+    found = folder(PANTRY)
+    rows = grid(paper_of(found, "handover"), "hole").rows
+    holes = found.plan.worked.holes
+    assert [(row[0], tuple(row[2].split())) for row in rows] == [
+        (hole.id, hole.cables) for hole in holes
+    ]
+    assert all(hole.owner in row[1] for hole, row in zip(holes, rows, strict=True))
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_spares_are_those_that_are_allowed_for_in_the_unit_of_the_job(unit):
+    job = one_bar(
+        allowances={"strip_spare": 600, "spare_caps": 3, "spare_clips": 5, "spare_connectors": 0}
+    )
+    job = set_value(job, "site", "", "length_unit", unit)
+    rows = {row[0]: row for row in grid(paper(job, "handover"), "part").rows}
+    length, _, batch = rows["white-24-10"][2].partition(", ")
+    assert float(parse_length(length.lstrip("~"), "mm")) == pytest.approx(600, abs=0.8)
+    assert length.endswith(unit)
+    assert batch == "of the same batch"
+    assert rows["cap-17"][2] == "3"
+    assert rows["clip-17"][2] == "5"
+    assert "lever-2" not in rows
+    assert rows["cap-17"][1] == "End cap 17 mm"
+
+
+def test_what_is_assumed_and_what_is_open_stand_apart():
+    found = paper(PANTRY, "handover")
+    assert "B3: width not measured yet" in under(found, "Still to measure")
+    findings = (*folder(PANTRY).plan.findings, *folder(PANTRY).findings)
+    wanted = [each for each in findings if each.level != "warn"]
+    told = under(found, "Still to decide")
+    assert len(told) == len(wanted)
+    for text, finding in zip(told, wanted, strict=True):
+        assert finding.says in text
+        assert finding.about in text
+        assert text.endswith(f"({finding.remedy})")
+    assert under(paper(one_bar(), "handover"), "Still to decide") == ("Nothing.",)
+
+
+def test_what_stands_at_stop_is_still_to_decide():
+    job = one_bar(S1={"place": "walled in"})
+    stops = [each.says for each in folder(job).plan.findings if each.level == "stop"]
+    assert stops
+    told = "\n".join(under(paper(job, "handover"), "Still to decide"))
+    assert all(says in told for says in stops)
+
+
+def test_papers_given_out_stand_with_their_revision():
+    job = give_out(one_bar(), {"order": "0" * 16})
+    assert under(paper(job, "handover"), "Papers given out") == ("order, revision 0",)
+    assert under(paper(one_bar(), "handover"), "Papers given out") == ("None is noted.",)
+
+
+def test_there_is_room_for_deviations_and_the_warranty():
+    blanks = [each for each in paper(one_bar(), "handover").blocks if isinstance(each, Blanks)]
+    labels = [label for each in blanks for label in each.labels]
+    assert "Differs from the plan" in labels
+    assert "Warranty ends" in labels
+
+
+def test_without_supply_joint_or_hole_each_says_none():
+    bare = set_value(one_bar(), "run", "R1", "leg", None)
+    words = said(paper(bare, "handover"))
+    assert "Holes\nNone." in words
+    assert "Joints\nNone." in words
+    assert said(paper(Job(), "handover")) == "There is no run yet."
