@@ -1,6 +1,7 @@
 """The command line. Standard output carries data, standard error words; exit codes are fixed.
 
-0 done, and nothing found at stop; 1 the checks found something at stop (``check`` only); 2 wrong
+0 done, and nothing found at stop; 1 the checks found something at stop (``check``), or a paper
+was held up (``papers``); 2 wrong
 usage, or a file that cannot be read or written; 130 interrupted; 141 the reader of the output
 went away. Only what a command needs is imported: nothing at all for ``--help``, and the wizard's
 modules for the wizard alone.
@@ -13,8 +14,20 @@ from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from pelmet.tui.parsers import (
+    compare_parser,
+    curve_parser,
+    example_parser,
+    job_parser,
+    offcuts_parser,
+    papers_parser,
+    schema_parser,
+    wizard_parser,
+)
+
 if TYPE_CHECKING:
     from pelmet.model.job.catalogue import Catalogue
+    from pelmet.model.order.folder import Folder
     from pelmet.model.plan.stages import Plan
 
 DONE: Final = 0
@@ -23,24 +36,7 @@ REFUSED: Final = 2
 INTERRUPTED: Final = 130
 READER_GONE: Final = 141
 
-FIRST_EXAMPLE: Final = "kitchen"
 _MM_PER_METRE: Final = 1000
-
-_EPILOG: Final = """\
-commands that need no full screen:
-  check JOB      list what is wrong, will disappoint, or must be decided
-  show JOB       print the plan, the bars, the power budget and the materials
-  figures JOB    print every figure with its formula
-  example        open the invented example job, or write it to a file
-  schema         print the JSON Schema of the job file
-  curve FILE     print a diffuser for your catalogue, from a file of photometry
-
-"pelmet COMMAND --help" tells more. A job file that is named like a command is
-opened with a folder in front: "pelmet ./check".
-
-exit codes: 0 done, 1 "check" found something at stop, 2 wrong usage or a file
-that cannot be read or written
-"""
 
 
 class _Refusal(Exception):  # noqa: N818 - it never leaves this module
@@ -71,7 +67,7 @@ def _run(arguments: list[str]) -> int:
     if arguments and arguments[0] in _COMMANDS:
         make_parser, action = _COMMANDS[arguments[0]]
         return action(make_parser(arguments[0]).parse_args(arguments[1:]))
-    parser = _wizard_parser()
+    parser = wizard_parser()
     given, rest = parser.parse_known_args(arguments)
     if given.version:
         return _version()
@@ -82,84 +78,6 @@ def _run(arguments: list[str]) -> int:
     return _wizard(given)
 
 
-def _wizard_parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="pelmet",
-        usage="pelmet [--catalogue FILE] [JOB]\n       pelmet COMMAND ...",
-        description="Plan low-voltage LED strip under cabinets. Opens the wizard, on JOB if given.",
-        epilog=_EPILOG,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-        allow_abbrev=False,
-    )
-    parser.add_argument("job", metavar="JOB", nargs="?", help="job file to open")
-    parser.add_argument("--version", action="store_true", help="print the version and end")
-    _add_catalogue(parser)
-    return parser
-
-
-def _job_parser(command: str) -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog=f"pelmet {command}", description=_DESCRIPTIONS[command], allow_abbrev=False
-    )
-    parser.add_argument("job", metavar="JOB", help="job file to read")
-    parser.add_argument("--json", action="store_true", help="print JSON with stable keys")
-    _add_catalogue(parser)
-    return parser
-
-
-def _example_parser(command: str) -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog=f"pelmet {command}", description=_DESCRIPTIONS[command], allow_abbrev=False
-    )
-    parser.add_argument(
-        "name",
-        metavar="NAME",
-        nargs="?",
-        default=FIRST_EXAMPLE,
-        help=f'which example; "{FIRST_EXAMPLE}" if none is named',
-    )
-    parser.add_argument("--write", metavar="FILE", help="write it to a new file instead")
-    _add_catalogue(parser)
-    return parser
-
-
-def _schema_parser(command: str) -> argparse.ArgumentParser:
-    return argparse.ArgumentParser(
-        prog=f"pelmet {command}", description=_DESCRIPTIONS[command], allow_abbrev=False
-    )
-
-
-def _curve_parser(command: str) -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog=f"pelmet {command}", description=_DESCRIPTIONS[command], allow_abbrev=False
-    )
-    parser.add_argument("file", metavar="FILE", help="file of photometry to read")
-    parser.add_argument(
-        "--room-side",
-        metavar="C",
-        type=int,
-        choices=(0, 90, 180, 270),
-        help="half-plane of the file that is turned to the room: 0, 90, 180 or 270 degrees; the "
-        "line lies square to it; else 90 for LM-63 and 0 for EULUMDAT",
-    )
-    parser.add_argument(
-        "--length",
-        metavar="MM",
-        type=float,
-        help="lit length of the piece that was measured; else that of the file",
-    )
-    return parser
-
-
-def _add_catalogue(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "--catalogue",
-        metavar="FILE",
-        help="your own parts; else the file that PELMET_CATALOGUE names, else catalogue.toml "
-        "in your settings folder",
-    )
-
-
 def _version() -> int:
     from importlib.metadata import version
 
@@ -168,11 +86,15 @@ def _version() -> int:
 
 
 def _check(given: argparse.Namespace) -> int:
+    from dataclasses import replace
+
     from pelmet.model.plan.checks import LEVELS
     from pelmet.model.told.data import check_data, json_text
     from pelmet.model.told.sheet import findings_lines
 
     plan = _plan(given)
+    # What the order finds comes with it: a stock too short stops a job like any other fault.
+    plan = replace(plan, findings=(*plan.findings, *_folder(plan, None).findings))
     if given.json:
         _print(json_text(check_data(plan)))
     elif plan.findings:
@@ -218,6 +140,62 @@ def _schema(_: argparse.Namespace) -> int:
 
     _print(json_text(job_schema()))
     return DONE
+
+
+def _papers(given: argparse.Namespace) -> int:
+    from pelmet.model.file.saving import SaveError
+    from pelmet.tui.papers_command import Asked, write
+
+    try:
+        files, says, held = write(_folder(_plan(given), given.prices), given)
+    except (Asked, SaveError) as error:
+        raise _Refusal(str(error)) from error
+    _print("".join(f"{ascii(name)[1:-1]}\n" for name in files))
+    for words in says:
+        _say(words)
+    return STOPPED if held else DONE
+
+
+def _compare(given: argparse.Namespace) -> int:
+    from pelmet.model.order.offers import sides
+    from pelmet.model.told.words import table
+    from pelmet.tui.papers_command import SIDE_HEAD, side_rows
+
+    rows = []
+    for name in given.jobs:
+        folder = _folder(_plan(argparse.Namespace(**{**vars(given), "job": name})), given.prices)
+        first, *others = sides(folder)
+        found = (first._replace(name=Path(name).name), *others)
+        rows += side_rows(found, folder.prices.currency)
+    _print("".join(f"{line}\n" for line in table(SIDE_HEAD, rows, set(range(1, 7)))))
+    return DONE
+
+
+def _offcuts(given: argparse.Namespace) -> int:
+    from pelmet.tui.offcuts_command import Asked, act
+
+    try:
+        told = act(given, lambda: _folder(_plan(given), given.prices))
+    except Asked as error:
+        raise _Refusal(str(error)) from error
+    _print("".join(f"{line}\n" for line in told.data))
+    for words in told.says:
+        _say(words)
+    return DONE
+
+
+def _folder(plan: "Plan", prices: str | None) -> "Folder":
+    """Work out what to buy and what it costs, by the user's price book if there is one."""
+    from pelmet.model.file.faults import FileError
+    from pelmet.model.file.reading import load_prices
+    from pelmet.model.order.folder import make_folder
+    from pelmet.tui.places import user_prices
+
+    path = user_prices() if prices is None else _file(prices)
+    try:
+        return make_folder(plan, load_prices(path) if path else None)
+    except FileError as error:
+        raise _Refusal(str(error)) from error
 
 
 def _curve(given: argparse.Namespace) -> int:
@@ -355,27 +333,19 @@ def _say(text: str) -> None:
     print(shown.encode(encoding, "backslashreplace").decode(encoding), file=sys.stderr)
 
 
-_DESCRIPTIONS: Final = {
-    "check": "List what the checks find: stop (unsafe or cannot work), warn (will disappoint), "
-    "ask (a person must decide). Exit code 1 if there is anything at stop.",
-    "show": "Print the plan, the bars, the power budget, the materials, the findings, and what "
-    "is assumed.",
-    "figures": "Print every figure with its formula.",
-    "example": "Open an invented example job in the wizard, or write it to a new file.",
-    "schema": "Print the JSON Schema of the job file, for editors that check it as you type.",
-    "curve": "Read a measured light distribution, an LM-63 (.ies) or EULUMDAT (.ldt) file, and "
-    "print a diffuser that spreads light so, for your own catalogue.",
-}
 _COMMANDS: Final[
     dict[
         str,
         tuple[Callable[[str], argparse.ArgumentParser], Callable[[argparse.Namespace], int]],
     ]
 ] = {
-    "check": (_job_parser, _check),
-    "show": (_job_parser, _show),
-    "figures": (_job_parser, _figures),
-    "example": (_example_parser, _example),
-    "schema": (_schema_parser, _schema),
-    "curve": (_curve_parser, _curve),
+    "check": (job_parser, _check),
+    "show": (job_parser, _show),
+    "figures": (job_parser, _figures),
+    "example": (example_parser, _example),
+    "schema": (schema_parser, _schema),
+    "papers": (papers_parser, _papers),
+    "compare": (compare_parser, _compare),
+    "offcuts": (offcuts_parser, _offcuts),
+    "curve": (curve_parser, _curve),
 }

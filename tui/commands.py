@@ -30,8 +30,8 @@ def _propose(session: "Session") -> str:
 
 
 def _above(session: "Session") -> str:
-    ready = session.place.step in (ROOMS, POWER)
-    return "" if ready else "Only in Rooms (next wall, next room) and Power (next supply)"
+    ready = session.place.step in (ROOMS, POWER, PAPERS)
+    return "" if ready else "Only in Rooms (next wall, room), Power (next supply), Papers (option)"
 
 
 def _findings(session: "Session") -> str:
@@ -39,7 +39,8 @@ def _findings(session: "Session") -> str:
 
 
 def _options(session: "Session") -> str:
-    ready = session.here and session.place.kind in ("run", "obstacle", "supply", "leg", "zone")
+    things = ("run", "obstacle", "supply", "leg", "zone")
+    ready = session.place.step is PAPERS or (session.here and session.place.kind in things)
     last = "a supply, a leg or a zone" if session.job.zones else "a supply or a leg"
     return "" if ready else f"Stand on a run, an obstacle, {last}"
 
@@ -86,7 +87,8 @@ COMMANDS: tuple[Command, ...] = (
         "F9",
         "Wall/room",
         "Add the next wall after a cabinet or a wall, the next room after a room, a supply after "
-        "a leg, a zone after a supply, an override of a rule after a run or a zone",
+        "a leg, a zone after a supply, an override of a rule after a run or a zone; an option in "
+        "Papers",
         _above,
         in_footer=True,
     ),
@@ -118,7 +120,7 @@ COMMANDS: tuple[Command, ...] = (
         "f8",
         "F8",
         "Options",
-        "What else could be chosen here, each tried out; Enter takes one",
+        "What else could be chosen here, each tried out; Enter takes one. In Papers: off-cuts",
         _options,
     ),
     Command(

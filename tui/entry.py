@@ -15,7 +15,8 @@ from pelmet.tui.session import Session
 LABEL = 17
 _HELP_ROWS = 2
 _ON_PAPER = {
-    "paper": "PgUp PgDn change the paper, Up Down scroll it; type a file name and Enter writes it"
+    "paper": "PgUp PgDn change the paper, Up Down scroll it; Enter writes all into a folder, "
+    "a file name (.txt .html .pdf) just this one"
 }
 
 
@@ -72,7 +73,7 @@ class Entry(Vertical):
             self.screen.set_focus(self.choice)
         else:
             with self.prevent(Input.Changed):
-                self.field.value = session.shown(asked.field) if asked else ""
+                self.field.value = session.shown(asked.field) if asked else _offered(session)
             self.field.disabled = False
             self.screen.set_focus(self.field)
             self.field.selection = Selection(0, len(self.field.value))
@@ -98,9 +99,19 @@ class Entry(Vertical):
             echo = f"= {value}" if value else named
         if not message:
             message, role = asked.help if asked else _ON_PAPER.get(session.place.kind, ""), "dim"
+            held = session.held_up
+            if held:
+                message, role = held, "warn"
         self.query_one("#entry-echo", Rows).show([Line(echo, "good")])
         self.query_one("#entry-echo").styles.width = max(len(echo) + 1, 1)
         self.query_one("#entry-marks", Rows).show([Line(marks, "stop")])
         width = max(self.size.width - 2, 20)
         told = [Line(f" {text}", role) for text in wrapped(message, width=width)[:_HELP_ROWS]]
         self.query_one("#entry-help", Rows).show(told or lines([""]))
+
+
+def _offered(session: Session) -> str:
+    """Offer a folder, where papers are about to be written: it is made beside the job."""
+    if session.place.kind != "paper":
+        return ""
+    return f"{session.path.stem if session.path else 'job'}-papers/"

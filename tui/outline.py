@@ -1,6 +1,6 @@
 """The list of each step: what there is, in the order it was met along the walls."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -132,9 +132,32 @@ def _fed(plan: Plan, run: Run) -> Row:
     return Row("run", run.id, 2, f"{run.id}  {run.strip}, {watts:.1f} W")
 
 
-def _papers(_: Plan) -> Iterator[Row]:
+def paper_rows(states: Mapping[str, str]) -> tuple[Row, ...]:
+    """Give the rows of the papers that go out, each with how it stands."""
+    return tuple(Row("paper", name, 0, f"{name:<12}{state}") for name, state in states.items())
+
+
+def _papers(plan: Plan) -> Iterator[Row]:
+    """Give what is shown of the plan as it is, then what the papers of a job depend on."""
+    job = plan.worked.job
     for own_id, name in PAPER_NAMES.items():
         yield Row("paper", own_id, 0, name)
+    yield Row("site", "", 0, f"Job {job.site.reference}".rstrip())
+    for run in job.runs:
+        yield Row("run", run.id, 0, f"{run.id}  {run.status}")
+    for offer in job.offers:
+        yield Row("offer", offer.id, 0, f"{offer.id}  {offer.name}")
+    for at, revision in enumerate(job.revisions):
+        yield Row("revision", revision.id, 0, f"revision {at + 1}  {revision.why}")
+    for piece in job.offcuts:
+        length = _mm(plan, piece.length)
+        yield Row("offcut", piece.id, 0, f"off-cut {piece.piece}  {piece.part} {length}")
+    for each in job.ordered:
+        length = f" {_mm(plan, each.length)}" if each.length is not None else ""
+        amount = plain(each.amount)
+        yield Row("ordered", each.id, 0, f"ordered {amount} {each.part}{length}")
+    for given in job.given:
+        yield Row("given", given.id, 0, f"given out {given.paper}, rev {given.revision}")
 
 
 def _at(thing: Cabinet | Obstacle) -> Decimal:

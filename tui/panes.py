@@ -81,8 +81,12 @@ def paper(session: Session) -> tuple[Line, ...]:
             text = figures_text(plan)
         case "file":
             text = job_text(session.job)
-        case _:
+        case "sheet":
             text = sheet(plan)
+        case _:
+            from pelmet.tui.papers import page
+
+            return page(session)
     return lines(text.splitlines())
 
 

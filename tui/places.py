@@ -1,10 +1,10 @@
-"""Where this program keeps its own few files: recent jobs, recovery, the user's catalogue."""
+"""Where this program keeps its own few files: recent jobs, recovery, parts, prices, off-cuts."""
 
 import os
 import tomllib
 from pathlib import Path
 
-from platformdirs import user_config_path, user_state_path
+from platformdirs import user_config_path, user_data_path, user_state_path
 
 _APP = "pelmet"
 _RECENT_KEPT = 9
@@ -17,11 +17,17 @@ def recovery_folder() -> Path:
 
 def user_catalogue() -> Path | None:
     """Give the user's own catalogue file: named by PELMET_CATALOGUE, or in the config folder."""
-    named = os.environ.get("PELMET_CATALOGUE")
-    if named:
-        return Path(named)
-    usual = user_config_path(_APP) / "catalogue.toml"
-    return usual if usual.is_file() else None
+    return _own_file("PELMET_CATALOGUE", "catalogue.toml")
+
+
+def user_prices() -> Path | None:
+    """Give the user's own price book: named by PELMET_PRICES, or in the config folder."""
+    return _own_file("PELMET_PRICES", "prices.toml")
+
+
+def offcut_store() -> Path:
+    """Give the user's store of off-cuts: named by PELMET_OFFCUTS, or in the data folder."""
+    return Path(os.environ.get("PELMET_OFFCUTS") or user_data_path(_APP) / "offcuts.toml")
 
 
 def recent_jobs() -> tuple[Path, ...]:
@@ -41,6 +47,14 @@ def remember(path: Path) -> None:
         file.write_text(tomli_w.dumps({"recent": [str(each) for each in kept]}), "utf-8")
     except (OSError, UnicodeError):
         return
+
+
+def _own_file(variable: str, name: str) -> Path | None:
+    named = os.environ.get(variable)
+    if named:
+        return Path(named)
+    usual = user_config_path(_APP) / name
+    return usual if usual.is_file() else None
 
 
 def _recent_file() -> Path:

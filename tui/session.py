@@ -1,9 +1,8 @@
 """What the wizard holds: the job, where one stands in it, and the way back. No terminal here."""
 
-from dataclasses import dataclass, replace
-from decimal import Decimal
+from dataclasses import replace
 from pathlib import Path
-from typing import Any, Self
+from typing import TYPE_CHECKING, Any, Self
 
 from pelmet.model.edit.add import add
 from pelmet.model.edit.answer import (
@@ -24,29 +23,46 @@ from pelmet.model.job.items import KINDS, Item, Kind
 from pelmet.model.job.job import Job
 from pelmet.model.plan.checks import Finding
 from pelmet.model.plan.stages import Plan, plan_job
-from pelmet.tui.outline import Row, outline
-from pelmet.tui.steps import OBSTACLES, POWER, ROOMS, RUNS, STEPS, Listed, Step, form_of, step_for
+from pelmet.tui.adding import above_kind, next_kind
+from pelmet.tui.moving import moved
+from pelmet.tui.outline import Row, outline, paper_rows
+from pelmet.tui.place import Place
+from pelmet.tui.steps import (
+    OBSTACLES,
+    PAPERS,
+    POWER,
+    ROOMS,
+    RUNS,
+    STEPS,
+    Step,
+    form_of,
+    step_for,
+)
+
+if TYPE_CHECKING:
+    from pelmet.model.job.prices import PriceBook
+    from pelmet.model.order.folder import Folder
+    from pelmet.tui.rows import Line
 
 _UNDO_DEPTH = 1000
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """Where one stands: a step, a thing of its list, a field of its form."""
-
-    step: Step = ROOMS
-    kind: Listed = "site"
-    id: str = ""
-    field: str = "name"
 
 
 class Session:
     """One job being worked on. ``job`` follows every keystroke; ``accept`` makes it stick."""
 
     def __init__(
-        self, job: Job, parts: Catalogue, path: Path | None = None, digest: str | None = None
+        self,
+        job: Job,
+        parts: Catalogue,
+        path: Path | None = None,
+        digest: str | None = None,
+        *,
+        prices: "PriceBook | None" = None,
     ) -> None:
-        self.parts = parts
+        self.parts, self.prices = parts, prices
+        self._folder: Folder | None = None
+        self._void: tuple[str, ...] = ()
+        self.pages: dict[str, tuple[Line, ...]] = {}  # of that folder, those that were looked at
         self.path = path
         self.digest = digest
         self.saved: Job | None = job if path else None
@@ -61,32 +77,62 @@ class Session:
         self._show(job)
 
     @classmethod
-    def of(cls, opened: OpenedJob, parts: Catalogue) -> Self:
+    def of(cls, opened: OpenedJob, parts: Catalogue, prices: "PriceBook | None" = None) -> Self:
         """Begin with a job read from a file."""
-        session = cls(opened.job, parts, opened.path, opened.digest)
+        session = cls(opened.job, parts, opened.path, opened.digest, prices=prices)
         session.comments = opened.comments
         return session
 
     @classmethod
-    def taken_up(cls, recovered: Recovered, parts: Catalogue) -> Self:
+    def taken_up(
+        cls, recovered: Recovered, parts: Catalogue, prices: "PriceBook | None" = None
+    ) -> Self:
         """Begin with work that was never saved; it stays unsaved until it is."""
-        session = cls(recovered.job, parts, recovered.original, recovered.digest)
+        session = cls(recovered.job, parts, recovered.original, recovered.digest, prices=prices)
         session.saved = None
         return session
 
     def another(self, opened: OpenedJob) -> "Session":
         """Begin anew with another job and the same catalogue."""
-        return type(self).of(opened, self.parts)
+        return type(self).of(opened, self.parts, self.prices)
 
     def _show(self, job: Job) -> None:
         self.job = job
         self.plan: Plan = plan_job(job, self.parts)
-        self.rows: tuple[Row, ...] = outline(self.place.step, self.plan)
+        self.rows: tuple[Row, ...] = self._outline(self.place.step)
 
     @property
     def dirty(self) -> bool:
         """Whether the job differs from the saved one; a new job without a word in it does not."""
         return self.job != (self.saved or Job())
+
+    @property
+    def folder(self) -> "Folder":
+        """What follows from the plan for buying and papers, once that is asked for."""
+        if self._folder is None or self._folder.plan is not self.plan:
+            from pelmet.model.order.folder import make_folder
+
+            self._folder = make_folder(self.plan, self.prices)
+            self.pages.clear()
+        return self._folder
+
+    @property
+    def held_up(self) -> str:
+        """Why the paper one stands on cannot go out, or does not hold any more."""
+        if self.place.kind != "paper":
+            return ""
+        from pelmet.tui.papers import held_up
+
+        return held_up(self.folder, self.place.id)
+
+    def newly_void(self) -> tuple[str, ...]:
+        """Give the papers that people hold and that hold no more since this was asked last."""
+        if not self.job.given:
+            return ()
+        from pelmet.model.told.papers.sheets import void
+
+        before, self._void = self._void, void(self.folder)
+        return tuple(name for name in self._void if name not in before)
 
     @property
     def can_undo(self) -> bool:
@@ -162,22 +208,30 @@ class Session:
     def go(self, step: Step) -> None:
         """Go to a step: to the same thing if it lists it too, else to where one stood there."""
         self._stood[self.place.step.name] = self.place
-        stays = self.place.kind in step.forms and self.here is not None
-        stood = self._stood.get(step.name, self.place)
+        first = replace(self.place, kind="paper", id="") if step is PAPERS else self.place
+        stays = step is not PAPERS and self.place.kind in step.forms and self.here is not None
+        stood = self._stood.get(step.name, first)
         self.place = replace(self.place if stays else stood, step=step)
-        self.rows = outline(step, self.plan)
+        self.rows = self._outline(step)
         self._settle()
 
     def go_to(self, kind: Subject, own_id: str, field: str) -> None:
         """Go to a field of a thing, in the step that asks for it."""
         step = step_for(kind, field, self.place.step)
         self.place = Place(step, kind, own_id, field)
-        self.rows = outline(step, self.plan)
+        self.rows = self._outline(step)
         self._settle()
 
     def go_to_finding(self, finding: Finding) -> None:
         """Go to where a finding's remedy starts."""
         self.go_to(finding.kind, finding.about, finding.field)
+
+    def _outline(self, step: Step) -> tuple[Row, ...]:
+        if step is not PAPERS:
+            return outline(step, self.plan)
+        from pelmet.tui.papers import states
+
+        return (*paper_rows(states(self.folder)), *outline(step, self.plan))
 
     def _settle(self) -> None:
         """Keep standing on something that is there."""
@@ -251,7 +305,7 @@ class Session:
         """Make what was typed stick; false, and nothing moves, while it cannot be read."""
         if self.misread:
             return False
-        self.moved = _moved(self._accepted, self.job, self.place.id)
+        self.moved = moved(self._accepted, self.job, self.place.id)
         if self.job != self._accepted:
             self._undo = [*self._undo[-_UNDO_DEPTH:], self._accepted]
             self._redo.clear()
@@ -265,6 +319,7 @@ class Session:
 
     def change(self, job: Job) -> None:
         """Take a changed job as one step that can be undone."""
+        self._settle_offcuts(job)
         self._show(job)
         self.misread = None
         self.accept()
@@ -275,14 +330,24 @@ class Session:
         if self.misread or self.job != self._accepted:
             self.revert()
         elif self._undo:
+            self._settle_offcuts(self._undo[-1])
             self._redo.append(self._accepted)
             self._back_to(self._undo.pop())
 
     def redo(self) -> None:
         """Do again what was taken back."""
         if self._redo:
+            self._settle_offcuts(self._redo[-1])
             self._undo.append(self._accepted)
             self._back_to(self._redo.pop())
+
+    def _settle_offcuts(self, job: Job) -> None:
+        """Have the user's store agree with what a job draws from it, or refuse the change."""
+        if job.offcuts == self._accepted.offcuts:
+            return
+        from pelmet.tui.offcuts import settled
+
+        settled(self._accepted, job)
 
     def _back_to(self, job: Job) -> None:
         self._accepted = job
@@ -291,48 +356,21 @@ class Session:
 
     def add_next(self) -> None:
         """Add the next thing of the kind one stands on, or its first part if it has none."""
-        self._add(self._next_kind())
+        self._add(next_kind(self.place, self.job, self.here))
 
     def add_above(self) -> None:
-        """Add the next wall after a cabinet or a wall, the next room after a room.
-
-        In the Power step: a supply after a leg, a zone after a supply, an override of a rule after
-        a run or a zone, and a supply again after that.
-        """
-        above: dict[str, dict[Listed, Kind]] = {
-            ROOMS.name: {"cabinet": "wall", "wall": "wall", "room": "room", "site": "room"},
-            POWER.name: {"leg": "supply", "supply": "zone", "run": "override",
-                         "zone": "override", "override": "supply"},
-        }  # fmt: skip
-        kind = above.get(self.place.step.name, {}).get(self.place.kind)
-        if kind is None:
-            raise Refused("Walls and rooms are added in the Rooms step; Ctrl+N adds the next")
-        self._add(kind)
-
-    def _next_kind(self) -> Kind:
-        job, here = self.job, self.here
-        by_step: dict[str, Kind] = {RUNS.name: "run", OBSTACLES.name: "obstacle"}
-        if self.place.step.name in by_step:
-            return by_step[self.place.step.name]
-        if self.place.step is POWER:
-            if self.place.kind == "leg" or (here and self.place.kind == "supply"):
-                return "leg"
-            if self.place.kind == "zone" or self.place.kind == "override":
-                return self.place.kind
-            return "supply"
-        if self.place.step is not ROOMS:
-            raise Refused("Nothing is added here; F2 to F6 are the steps that add things")
-        if self.place.kind == "room" and here:
-            return "wall"
-        if self.place.kind == "wall" and here:
-            return "cabinet"
-        return "room" if self.place.kind == "site" or not job.walls else "cabinet"
+        """Add the next thing of the kind above: a wall after a cabinet, a room after a room."""
+        self._add(above_kind(self.place))
 
     def _add(self, kind: Kind) -> None:
         near = self.here
         if self.place.step is OBSTACLES:
             near = self._last_met() or near
         job, own_id = add(self.job, kind, near)
+        if kind == "revision":
+            from pelmet.model.told.papers.sheets import void
+
+            job = set_value(job, kind, own_id, "void", void(self.folder))
         self.change(job)
         self.go_to(kind, own_id, self.place.step.forms[kind][0])
 
@@ -383,18 +421,3 @@ class Session:
 
 def _counted(number: int, word: str) -> str:
     return f"{number} {word}" if number == 1 else f"{number} {word}s"
-
-
-def _moved(old: Job, new: Job, own_id: str) -> tuple[str, ...]:
-    """Give what stands elsewhere now because something beside it changed its width."""
-    if old is new:
-        return ()
-    before = _places(old)
-    return tuple(
-        name for name, at in _places(new).items() if name != own_id and before.get(name, at) != at
-    )
-
-
-def _places(job: Job) -> dict[str, Decimal]:
-    cabinets = {cabinet.id: cabinet.at for cabinet in job.cabinets}
-    return cabinets | {obstacle.id: obstacle.at for obstacle in job.obstacles}

@@ -114,6 +114,18 @@ ALLOWANCES: Mapping[str, tuple[str, ...]] = {
         "joint_keep_off",
         "diffuser_stagger",
     ),
+    "buying": (
+        "saw_kerf",
+        "bar_trim",
+        "keepable",
+        "keepable_cable",
+        "strip_spare",
+        "spare_caps",
+        "spare_clips",
+        "spare_connectors",
+        "cable_clip_spacing",
+        "sleeve_each",
+    ),
     "handling": (
         "longest_bar",
         "van_longest",
@@ -224,7 +236,28 @@ POWER = Step(
     },
     "Ctrl+T proposes a supply, and a leg for each run that nothing feeds.",
 )
-PAPERS = Step("Papers", "f7", {"paper": ("write",)}, "")
+PAPERS = Step(
+    "Papers",
+    "f7",
+    {
+        "paper": ("write",),
+        "site": (
+            "reference",
+            "client",
+            "needed_by",
+            "walls_close",
+            "electrician",
+            "cut_anyway",
+        ),
+        "run": ("status", "batch"),
+        "offer": ("name", "strip", "diffuser", "channel", "line", "facing", "note"),
+        "revision": ("why", "by", "day", "note"),
+        "offcut": ("batch", "note"),
+        "ordered": ("note",),
+        "given": ("note",),
+    },
+    "",
+)
 
 STEPS = (ROOMS, RUNS, OBSTACLES, MOUNTING, POWER, PAPERS)
 

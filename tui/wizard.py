@@ -20,6 +20,8 @@ from pelmet.tui.commands import COMMANDS, Command, bindings, named
 from pelmet.tui.entry import Entry
 from pelmet.tui.frame import Keyed, Ready
 from pelmet.tui.keeping import Keeping
+from pelmet.tui.offcuts import OffCuts
+from pelmet.tui.papers import Papers
 from pelmet.tui.rows import ROLE_CLASSES, Line, Rows
 from pelmet.tui.session import Session
 from pelmet.tui.steps import PAPERS, STEPS
@@ -57,6 +59,8 @@ class Wizard(Keyed):
         self.session = session
         self.keeping = Keeping(self, recovery)
         self.walking = Walking(self)
+        self.papers = Papers(self)
+        self.offcuts = OffCuts(self)
         self._shows_plan = False
         self._followed = ""
 
@@ -109,9 +113,9 @@ class Wizard(Keyed):
         small = f" {width} x {height} is too small: make the window {LEAST_WIDTH} x {LEAST_HEIGHT}"
         self._pane("too-small").show([Line(small, "stop")])
         session = self.session
-        on_paper = session.place.step is PAPERS
+        on_paper = session.place.kind == "paper"
         self.set_class(on_paper, "-paper")
-        self.set_class(self._shows_plan or self.walking.on or on_paper, "-plan")
+        self.set_class(self._shows_plan or self.walking.on, "-plan")
         self._pane("title").show([panes.title(session, width)])
         self._pane("steps").show([step_bar(session.place.step)])
         self._pane("things").show(panes.things(session), session.row_index)
@@ -190,7 +194,10 @@ class Wizard(Keyed):
     def _enter(self) -> None:
         if self.session.place.kind == "paper":
             entry = self.query_one(Entry)
-            self.keeping.write_paper(entry.value, panes.paper(self.session))
+            if self.papers.takes(entry.value):
+                self.run_worker(self.papers.write(entry.value), exclusive=True)
+            else:
+                self.keeping.write_paper(entry.value, panes.paper(self.session))
             return
         if not self._accepted():
             return
@@ -203,6 +210,12 @@ class Wizard(Keyed):
             )
         elif not went_on:
             self.say("The last field of this form. Ctrl+N adds the next, PgDn goes on.", "dim")
+        self._tell_void()
+
+    def _tell_void(self) -> None:
+        gone = self.session.newly_void()
+        if gone:
+            self.say(f"Given out, and void now: {', '.join(gone)}. F7 tells more", "warn")
 
     def _accepted(self) -> bool:
         """Make the field stick, or say why it cannot."""
@@ -214,11 +227,19 @@ class Wizard(Keyed):
 
     def action_field(self, by: int) -> None:
         """Go to the field beside; past the end on to the next thing, or scroll a paper."""
-        if self.session.place.step is PAPERS:
-            self._pane("plan").scroll_rows(by)
+        if self.session.place.kind == "paper":
+            self._on_a_paper(by)
         elif self._accepted():
             if not self.session.move_field(by):
                 self.session.move_on(by)
+            self.load()
+
+    def _on_a_paper(self, by: int) -> None:
+        """Scroll the paper, or where only the list is shown go to the next one."""
+        if self._shows_plan or self.has_class(_WIDE):
+            self._pane("plan").scroll_rows(by)
+        else:
+            self.session.move_row(by)
             self.load()
 
     def action_row(self, by: int) -> None:
@@ -273,6 +294,11 @@ class Wizard(Keyed):
         self.load()
         if message:
             self.say(message)
+        self._tell_void()
+
+    def done(self, message: str) -> None:
+        """Show what was changed from elsewhere, and say what it was."""
+        self._after(message)
 
     def do_add_next(self) -> None:
         """Add the next thing."""
@@ -351,6 +377,9 @@ class Wizard(Keyed):
         """List what else could be chosen here, and take one."""
         from pelmet.tui.explain import options_picker
 
+        if self.session.place.step is PAPERS:
+            self.offcuts.offer()
+            return
         offered = options_picker(self.session)
         if offered is None:
             self.say("There is nothing else to choose here", "warn")

@@ -15,7 +15,9 @@ from pelmet.tui import command, places
 EXAMPLES = sorted(
     entry.name for entry in files("pelmet.model.examples").iterdir() if entry.name.endswith(".toml")
 )
-COMMANDS = ("check", "show", "figures", "example", "schema", "curve")
+COMMANDS = (
+    "check", "show", "figures", "example", "schema", "papers", "compare", "offcuts", "curve",
+)  # fmt: skip
 STOPPED = """\
 schema = 1
 [[room]]

@@ -46,7 +46,7 @@ def test_help_and_version_load_the_standard_library_alone(arguments: list[str]) 
     assert "argparse" in loaded
     assert not loaded & ABSENT_FROM_HELP
     ours = {name for name in loaded if name.startswith("pelmet.")}
-    assert ours == {"pelmet.tui", "pelmet.tui.command"}
+    assert ours == {"pelmet.tui", "pelmet.tui.command", "pelmet.tui.parsers"}
 
 
 @pytest.mark.parametrize("command", ["check", "show", "figures"])

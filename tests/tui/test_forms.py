@@ -16,7 +16,15 @@ from pelmet.tui.entry import LABEL
 from pelmet.tui.steps import ALLOWANCES, MOUNTING, STEPS, form_of
 
 # Where a thing stands is said by adding it there, and what is assumed by a mark after a reading.
-NOT_ASKED = {"room": {"id"}, "wall": {"id", "room"}, "cabinet": {"id", "wall"}}
+# What was drawn, ordered and given out is noted by the program; only its note is asked for.
+NOT_ASKED = {
+    "wall": {"id", "room"},
+    "cabinet": {"id", "wall"},
+    "offcut": {"id", "piece", "part", "length"},
+    "ordered": {"id", "part", "length", "amount", "day"},
+    "given": {"id", "paper", "revision", "digest"},
+    "revision": {"id", "void"},
+}
 ASKED = [
     (kind, field) for step in STEPS for kind, fields in step.forms.items() for field in fields
     if kind != "paper"

@@ -112,6 +112,17 @@ async def plan(fitter: Fitter) -> None:
     await fitter.picks("<down>", "<down>", "a2")
 
 
+async def office(fitter: Fitter) -> None:
+    """Say what papers and prices want, and the options for the client."""
+    await fitter.does("reference", "<f7>", *["<pagedown>"] * 19, "0012")
+    await fitter.does("day", "<enter>", "<enter>", "2027-03-01")
+    await fitter.does("day", "<enter>", "2027-02-12")
+    await fitter.does("option", "<f9>", "Brighter")
+    await fitter.picks("<enter>", "<right>", "<right>")
+    await fitter.does("option", "<f9>", "One line, no dots")
+    await fitter.picks("<enter>", "l")
+
+
 def alike(job: Job) -> dict[str, object]:
     """Leave out what a person need not say alike: notes, retired ids, and what rooms are called."""
     rooms = {room.id: f"room {row}" for row, room in enumerate(job.rooms)}
@@ -135,6 +146,7 @@ async def test_the_example_is_planned_by_keyboard_alone(tmp_path, monkeypatch, r
         fitter = Fitter(pilot)
         await survey(fitter)
         await plan(fitter)
+        await office(fitter)
         await settle(pilot)
         assert alike(held(pilot).job) == alike(read_example("kitchen"))
         await fitter.does("file", "<ctrl+s>")

@@ -194,7 +194,7 @@ async def test_elsewhere_the_key_says_where_it_has_something_to_choose(
         assert told(pilot) == "Stand on a run, an obstacle, a supply or a leg"
         await press(pilot, "f7", "f8")
         assert not dialog(pilot)
-        assert told(pilot) == "Stand on a run, an obstacle, a supply or a leg"
+        assert told(pilot) == "Your store holds no free piece of what this job cuts"
 
 
 async def test_an_obstacle_that_stands_in_no_cables_way_leaves_nothing_to_choose(tmp_path):

@@ -54,7 +54,7 @@ async def test_walking_and_looking_make_no_plan(tmp_path, planned):
             await press(pilot, step.key, "down", "down", "pagedown", "up")
         await press(pilot, "f1", "escape", "ctrl+l", "escape", "f12", "escape")
         await resize(pilot, 80, 24)
-        await press(pilot, "ctrl+b", "enter", "f2")
+        await press(pilot, "f2", "ctrl+b", "enter", "f2")
         for _ in DRAWINGS:
             await press(pilot, "ctrl+d", "right", "down", "left", "up", "space", "escape")
         assert planned == []

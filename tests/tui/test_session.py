@@ -232,7 +232,7 @@ def test_in_power_the_next_after_a_supply_or_a_leg_is_a_leg_and_above_it_a_suppl
     assert at(session)[1:3] == ("supply", "S2")
 
 
-@pytest.mark.parametrize("step", [MOUNTING, PAPERS])
+@pytest.mark.parametrize("step", [MOUNTING])
 def test_where_nothing_can_be_added_the_reason_is_given(step):
     session = begun()
     session.go(step)
@@ -240,6 +240,17 @@ def test_where_nothing_can_be_added_the_reason_is_given(step):
         session.add_next()
     with pytest.raises(Refused):
         session.add_above()
+
+
+def test_revisions_and_options_are_added_in_the_papers_step():
+    session = begun()
+    session.go(PAPERS)
+    session.add_next()
+    assert at(session)[1:] == ("revision", "rev1", "why")
+    session.add_above()
+    assert at(session)[1:] == ("offer", "option3", "name")
+    session.add_next()
+    assert at(session)[1:] == ("offer", "option4", "name")
 
 
 def test_a_run_is_removed_in_its_own_step_only():

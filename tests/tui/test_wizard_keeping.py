@@ -101,7 +101,8 @@ async def test_a_paper_that_cannot_be_written_says_so(tmp_path, name):
 
 async def test_a_paper_is_written_as_it_is_shown_and_never_over_another(tmp_path):
     async with wizard("kitchen", tmp_path) as pilot:
-        await press(pilot, "f7", "pagedown")
+        await press(pilot, "f7")
+        await stand(pilot, "paper", "findings", "write")
         target = tmp_path / "findings.txt"
         wizard_of(pilot).query_one("#entry-text").value = str(target)
         await press(pilot, "enter")

@@ -1,0 +1,154 @@
+"""The Papers step: how each paper stands, writing them, noting that they went out, off-cuts."""
+
+import pytest
+from frames import dialog, held, place, press, stand, told, wizard, wizard_of
+from jobs import one_bar
+from screens import frame
+
+from pelmet.model.edit.change import set_value
+from pelmet.model.file.offcut_store import add, change_store, load_store
+from pelmet.tui.places import offcut_store
+
+pytestmark = pytest.mark.journey
+WIDE = (120, 40)
+
+
+def listed(pilot) -> dict[str, str]:
+    rows = held(pilot).rows
+    return {row.id: row.text.removeprefix(row.id).strip() for row in rows if row.kind == "paper"}
+
+
+async def write_all(pilot, folder) -> None:
+    wizard_of(pilot).query_one("#entry-text").value = f"{folder}/"
+    await press(pilot, "enter")
+    for _ in range(400):
+        await pilot.pause(0.02)
+        if dialog(pilot):
+            return
+    raise AssertionError(told(pilot))
+
+
+async def test_each_paper_is_listed_with_how_it_stands_and_shown_as_text(tmp_path):
+    async with wizard("kitchen", tmp_path, WIDE) as pilot:
+        await press(pilot, "f7")
+        assert listed(pilot)["order"] == "ready"
+        assert listed(pilot)["cut-list"] == "blocked"
+        await stand(pilot, "paper", "cut-list", "write")
+        text = wizard_of(pilot).query_one("#plan").text
+        assert text.startswith("BLOCKED, not released to cutting: readings are assumed behind R4.1")
+        assert "Cut list" in text
+        await stand(pilot, "site", "", "cut_anyway")
+        await press(pilot, *"sure", "enter")
+        assert listed(pilot)["cut-list"] == "ready"
+
+
+async def test_at_80_columns_the_list_comes_first_and_ctrl_b_shows_the_paper(tmp_path):
+    async with wizard("kitchen", tmp_path) as pilot:
+        await press(pilot, "f7")
+        assert "cut-list    blocked" in frame(pilot.app)
+        await press(pilot, "down")
+        assert place(pilot)[1] == "approval"
+        await press(pilot, "ctrl+b")
+        assert "Approval" in frame(pilot.app)
+
+
+async def test_all_papers_go_into_a_folder_and_the_job_notes_that_they_went_out(tmp_path):
+    async with wizard("kitchen", tmp_path, WIDE) as pilot:
+        await press(pilot, "f7")
+        await write_all(pilot, tmp_path / "out")
+        names = {path.name for path in (tmp_path / "out").iterdir()}
+        assert {"order.pdf", "order.html", "order.txt", "order.csv", "wiring.pdf"} <= names
+        assert "cut-list.pdf" not in names
+        await press(pilot, "down", "down", "enter")  # noted, and the order as sent
+        assert "noted in the job" in told(pilot)
+        assert listed(pilot)["order"] == listed(pilot)["wiring"] == "given, rev 0"
+        assert len(held(pilot).job.ordered) == len(held(pilot).folder.lines)
+        await press(pilot, "ctrl+z")
+        assert not held(pilot).job.given
+        assert listed(pilot)["order"] == "ready"
+
+
+async def test_an_edit_after_that_names_what_it_makes_void_and_a_revision_says_why(tmp_path):
+    async with wizard("kitchen", tmp_path, WIDE) as pilot:
+        await press(pilot, "f7")
+        await write_all(pilot, tmp_path / "out")
+        await press(pilot, "down", "enter")
+        await stand(pilot, "leg", "L1", "length")
+        await press(pilot, *"5000", "enter")
+        assert told(pilot).startswith("Given out, and void now: ")
+        assert "wiring" in told(pilot)
+        await press(pilot, "f7")
+        assert listed(pilot)["wiring"] == "VOID, given as rev 0"
+        assert listed(pilot)["survey"] == "given, rev 0"
+        await press(pilot, "ctrl+n", *"thicker", "enter")
+        (revision,) = held(pilot).job.revisions
+        assert revision.why == "thicker"
+        assert "wiring" in revision.void
+        assert "survey" not in revision.void
+
+
+async def test_files_that_hold_something_else_are_written_over_only_when_told(tmp_path):
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out" / "order.txt").write_text("mine")
+    async with wizard("kitchen", tmp_path, WIDE) as pilot:
+        await press(pilot, "f7")
+        await write_all(pilot, tmp_path / "out")
+        assert "order.txt" in frame(pilot.app)
+        await press(pilot, "enter")
+        assert (tmp_path / "out" / "order.txt").read_text() == "mine"
+        await write_all(pilot, tmp_path / "out")
+        await press(pilot, "down", "enter", "escape")
+        assert (tmp_path / "out" / "order.txt").read_text("utf-8").startswith("Order list")
+
+
+@pytest.mark.parametrize("suffix", ["txt", "html", "pdf"])
+async def test_one_paper_goes_into_a_file_and_never_over_another(tmp_path, suffix):
+    async with wizard("kitchen", tmp_path, WIDE) as pilot:
+        await press(pilot, "f7")
+        await stand(pilot, "paper", "mains", "write")
+        path = tmp_path / f"mine.{suffix}"
+        wizard_of(pilot).query_one("#entry-text").value = str(path)
+        await press(pilot, "enter")
+        await pilot.pause(0.3)
+        assert told(pilot).startswith("Wrote")
+        assert path.stat().st_size > 500
+        path.write_text("other")
+        await press(pilot, "enter")
+        await pilot.pause(0.3)
+        assert "there already" in told(pilot)
+
+
+async def test_a_folder_that_cannot_be_written_says_so(tmp_path):
+    (tmp_path / "taken").write_text("")
+    async with wizard("kitchen", tmp_path, WIDE) as pilot:
+        await press(pilot, "f7")
+        wizard_of(pilot).query_one("#entry-text").value = f"{tmp_path / 'taken'}/"
+        await press(pilot, "enter")
+        await pilot.pause(0.3)
+        assert "Stopped after 0 files" in told(pilot)
+
+
+async def test_an_off_cut_is_drawn_from_the_store_and_given_back_by_undo(tmp_path):
+    change_store(offcut_store(), lambda store: add(store, "surface-17", 900, from_job="earlier"))
+    job = set_value(one_bar(), "site", "", "reference", "0007")
+    async with wizard(job, tmp_path, WIDE) as pilot:
+        await press(pilot, "f7", "f8")
+        assert "c1" in frame(pilot.app)
+        await press(pilot, "enter")
+        assert [piece.piece for piece in held(pilot).job.offcuts] == ["c1"]
+        assert load_store(offcut_store()).find("c1").taken_by == "0007"
+        assert "off-cut c1" in frame(pilot.app)
+        await press(pilot, "ctrl+z")
+        assert not load_store(offcut_store()).find("c1").taken_by
+        await press(pilot, "ctrl+y")
+        assert load_store(offcut_store()).find("c1").taken_by == "0007"
+        await press(pilot, "f8")
+        assert "no free piece" in told(pilot)
+
+
+async def test_a_job_without_a_reference_draws_nothing_and_says_what_to_do(tmp_path):
+    change_store(offcut_store(), lambda store: add(store, "surface-17", 900))
+    async with wizard(one_bar(), tmp_path, WIDE) as pilot:
+        await press(pilot, "f7", "f8", "enter")
+        assert "reference" in told(pilot)
+        assert not held(pilot).job.offcuts
