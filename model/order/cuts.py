@@ -136,11 +136,11 @@ def _cut(
     if kind == "strip":
         for cut, each, names in _rooms_from_off_cuts(pieces, drawn):
             served.append((cut, StockPiece("off-cut", each.length, each.id)))
-            left = [piece for piece in left if _named(piece) not in names]
+            left = [piece for piece in left if piece.name not in names]
     else:
         for stock, each in on_hand:
             stocks[each.id] = stock, StockPiece("off-cut", each.length, each.id)
-    wants = [Want(_named(piece), piece.length) for piece in left]
+    wants = [Want(piece.name, piece.length + piece.saw) for piece in left]
     cutting = cut_stock(
         [stock for stock, _ in stocks.values()],
         wants,
@@ -162,17 +162,13 @@ def _cut(
     return PartCut(kind, part, pieces, whole, stock_pieces, priced)
 
 
-def _named(piece: Piece) -> str:
-    return piece.name
-
-
 def _rooms_from_off_cuts(
     pieces: Sequence[Piece], drawn: Sequence[OffCut]
 ) -> Iterator[tuple[Cut, OffCut, frozenset[str]]]:
     """Serve whole rooms from off-cuts of one batch, as long as there are any."""
     free = list(drawn)
     for room in dict.fromkeys(piece.room for piece in pieces if piece.room):
-        own = [Want(_named(piece), piece.length) for piece in pieces if piece.room == room]
+        own = [Want(piece.name, piece.length) for piece in pieces if piece.room == room]
         for batch in dict.fromkeys(each.batch for each in free):
             of_batch = {each.id: each for each in free if each.batch == batch}
             stocks = [Stock(each.id, each.length, _NONE, 1) for each in of_batch.values()]

@@ -7,11 +7,14 @@ by what is skipped after a joint of its reel.
 from collections.abc import Iterator, Sequence
 from decimal import ROUND_CEILING, Decimal
 from itertools import pairwise
+from math import cos, radians
 from typing import Final, Literal, NamedTuple
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.parts import Strip
+from pelmet.model.plan.bar import Bar
 from pelmet.model.plan.fitting import RunFit
+from pelmet.model.plan.openings import Edge
 from pelmet.model.plan.preparing import Prepared
 from pelmet.model.plan.wired import reached
 from pelmet.model.plan.worked import Worked
@@ -19,6 +22,7 @@ from pelmet.model.plan.worked import Worked
 Kind = Literal["channel", "diffuser", "strip", "cable"]
 KINDS: Final[tuple[Kind, ...]] = ("channel", "diffuser", "strip", "cable")
 SPARE: Final = "spare"
+_TENTH: Final = Decimal("0.1")
 _LETTERS: Final = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -26,7 +30,8 @@ class Piece(NamedTuple):
     """One piece to cut; ``name`` is its bar's or its cable's, with a letter if there are more.
 
     ``run`` and ``room`` are empty for a spare; ``assumed`` says that a reading nobody took lies
-    behind its length [mm].
+    behind its length [mm]. A mitre takes ``saw`` more of the stock than a square cut: the blade
+    goes through it aslant [mm].
     """
 
     kind: Kind
@@ -36,6 +41,7 @@ class Piece(NamedTuple):
     run: str
     room: str
     assumed: bool
+    saw: Decimal = Decimal(0)
 
 
 def pieces_of(worked: Worked) -> tuple[Piece, ...]:
@@ -44,36 +50,55 @@ def pieces_of(worked: Worked) -> tuple[Piece, ...]:
 
 
 def _bars(worked: Worked) -> Iterator[Piece]:
-    walls = {wall.id: wall.room for wall in worked.job.walls}
+    rooms = {wall.id: wall.room for wall in worked.job.walls}
     ready = {one.bar.id: one for one in worked.bench}
     for fit in worked.fits:
         strip = find_part(worked.parts.strips, fit.run.strip)
         for bar in fit.bars:
-            room = walls[bar.wall]
+            room, kerf = rooms[bar.wall], worked.job.allowances.saw_kerf
             longest = max(Decimal(str(each.value)) for each in (bar.length, *bar.points))
-            assumed = bar.length.assumed
-
-            def cut(
-                kind: Kind,
-                part: str,
-                lengths: Sequence[Decimal],
-                own: str = bar.id,
-                run: str = fit.run.id,
-                room: str = room,
-                assumed: bool = assumed,  # noqa: FBT001 - of this bar
-            ) -> Iterator[Piece]:
-                for at, length in enumerate(lengths):
-                    letter = _letters(at) if len(lengths) > 1 else ""
-                    yield Piece(kind, part, own + letter, length, run, room, assumed)
-
-            yield from cut("channel", fit.run.channel, _between(longest, bar.splices))
             one = ready.get(bar.id)
+            lengths = _between(longest, bar.splices)
+            yield from _sawn("channel", fit.run.channel, bar, room, lengths, kerf)
             if one and one.diffuser:
                 # Like its channel, a mitred one is cut out of a piece as long as its longer edge.
-                whole = Decimal(str(one.diffuser.value)) + longest - Decimal(str(bar.length.value))
-                yield from cut("diffuser", fit.run.diffuser, _between(whole, one.diffuser_joints))
+                slant = longest - Decimal(str(bar.length.value))
+                lengths = _between(Decimal(str(one.diffuser.value)) + slant, one.diffuser_joints)
+                yield from _sawn("diffuser", fit.run.diffuser, bar, room, lengths, kerf)
             if strip:
-                yield from cut("strip", strip.id, _strips(fit, strip, one, Decimal(bar.lit.value)))
+                lit = Decimal(str(bar.lit.value))
+                yield from _pieces("strip", strip.id, bar, room, _strips(fit, strip, one, lit))
+
+
+def _pieces(
+    kind: Kind, part: str, bar: Bar, room: str, lengths: Sequence[Decimal]
+) -> Iterator[Piece]:
+    for at, length in enumerate(lengths):
+        letters = _letters(at) if len(lengths) > 1 else ""
+        yield Piece(kind, part, bar.id + letters, length, bar.run, room, bar.length.assumed)
+
+
+def _sawn(
+    kind: Kind, part: str, bar: Bar, room: str, lengths: Sequence[Decimal], kerf: Decimal
+) -> Iterator[Piece]:
+    """Give pieces that are sawn, the outer ends of the first and the last maybe aslant."""
+    left, right = _aslant(bar, kerf)
+    last = len(lengths) - 1
+    for at, piece in enumerate(_pieces(kind, part, bar, room, lengths)):
+        yield piece._replace(saw=left * (at == 0) + right * (at == last))
+
+
+def _aslant(bar: Bar, kerf: Decimal) -> tuple[Decimal, Decimal]:
+    """Give how much more than its kerf the saw takes along a bar at each end, up to 0.1 mm."""
+
+    def more(edge: Edge) -> Decimal:
+        if edge.setting is None:
+            return Decimal(0)
+        wide = float(kerf) * (1 / cos(radians(float(edge.setting.value))) - 1)
+        return Decimal(str(round(wide, 6))).quantize(_TENTH, ROUND_CEILING)
+
+    left, right = bar.opening.ends
+    return more(left), more(right)
 
 
 def _letters(at: int) -> str:

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 from hypothesis import given
-from jobs import QUICK, any_job, many_bars, one_bar, part, row
+from jobs import QUICK, any_job, built, many_bars, one_bar, part, row
 from jobs import planned as plan_of
 
 from pelmet.model.edit.change import rebuilt
@@ -158,3 +158,26 @@ def test_a_bar_in_more_pieces_than_there_are_letters_has_a_name_for_each():
     assert len(set(names)) == len(names) > 26
     assert "R1.1z" in names
     assert "R1.1aa" in names
+
+
+@pytest.mark.cross_check
+def test_a_mitre_takes_more_of_the_stock_than_a_square_cut():
+    """A blade of 3 mm goes through at 45 degrees over 3 sqrt 2 = 4.243 mm: 1.3 more, rounded up."""
+    job = built({
+        "rooms": [{"id": "K", "name": "Kitchen"}],
+        "walls": [{"id": own, "room": "K", "length": 1000} for own in "AB"],
+        "cabinets": [
+            {"id": "A1", "wall": "A", "at": 0, "width": 1000, "depth": 320, "bottom_height": 1400},
+            {"id": "B1", "wall": "B", "at": 320, "width": 600, "depth": 320, "bottom_height": 1400},
+        ],
+        "runs": [{"id": "R1", "cabinets": ["A1", "B1"], "corner": "mitre"}],
+    })  # fmt: skip
+    found = folder(job)
+    channels = [piece for piece in found.pieces if piece.kind == "channel"]
+    assert [piece.saw for piece in channels] == [Decimal("1.3"), Decimal("1.3")]
+    (cut,) = [each for each in found.cuts if each.kind == "channel"]
+    used = sum(piece.length + piece.saw for piece in channels) + 2 * 3
+    assert (
+        sum(each.left for _, each in cut.cuts)
+        == sum(stock.length - 10 for stock in cut.stock) - used
+    )
