@@ -34,7 +34,7 @@ def seeing_list(plan: Plan) -> tuple[str, ...]:
     lines: list[str] = []
     for seen in worked.seen:
         lines += wrapped(seen.run)
-        for label, words in seen_rows(seen, worked):
+        for label, words in _of_run(seen, worked):
             lines += labelled(f"  {label}", words, _INDENT)
         lines.append("")
     if worked.controls.dimmers:
@@ -78,7 +78,7 @@ def _tunable(strip: Strip) -> str:
     )
 
 
-def seen_rows(seen: RunSeen, worked: Worked) -> Iterator[tuple[str, str]]:
+def _of_run(seen: RunSeen, worked: Worked) -> Iterator[tuple[str, str]]:
     """Give what the eye meets of one run, each with its label."""
     site, limit = worked.job.site, float(worked.job.allowances.visible_dots)
     if seen.strip is None or seen.dots is None:

@@ -164,8 +164,8 @@ BAD = {
     "an obstacle over all there is": bad(
         row(600, 600, add={"obstacles": [obstacle("O1", 0, 10_000, "window")]}), ("no-light", "R1")
     ),
-    "a hundred stiles in one cabinet": bad(
-        one_bar(add={"obstacles": [obstacle(f"O{n}", 500 + 8 * n, 4) for n in range(100)]}),
+    "forty stiles in one cabinet": bad(
+        one_bar(add={"obstacles": [obstacle(f"O{n}", 500 + 22 * n, 4) for n in range(40)]}),
         ("opening-too-short", "R1"),
     ),
     "one cabinet named again and again": bad(one_bar(R1={"cabinets": ["A1"] * 60})),

@@ -109,6 +109,7 @@ def test_sight_from_a_seat_is_told_where_there_is_one():
 
 def test_runs_that_look_the_same_stand_together_with_their_white():
     words = said(approval(KITCHEN))
+    assert "R1 R2 R3: the polished top mirrors it, 509 mm from the wall, brighter than" in words
     assert "R1 R2 R3: 3000 K, warm white; Ra 90" in words
     assert "R4: 3000 K, warm white; Ra 92" in words
 

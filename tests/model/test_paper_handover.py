@@ -56,7 +56,7 @@ def test_each_run_says_what_it_is_made_of_and_its_batch():
 @pytest.mark.property
 @QUICK
 @given(any_job())
-def test_supplies_never_have_more_left_than_they_have(job):
+def test_any_supply_has_no_more_left_than_it_has_and_every_question_says_of_what(job):
     found = folder(job)
     if not job.runs:
         assert said(paper_of(found, "handover")) == "There is no run yet."
@@ -70,6 +70,9 @@ def test_supplies_never_have_more_left_than_they_have(job):
             left, _, assumed = row[4].partition(", ")
             assert int(left) == floor(float(budget.left.value))
             assert assumed == ("assumed" if budget.left.assumed else "")
+    wanted = [each for each in (*found.plan.findings, *found.findings) if each.level != "warn"]
+    told = under(paper_of(found, "handover"), "Still to decide")
+    assert all(each.about in text for each, text in zip(wanted, told, strict=False))
 
 
 def test_a_supply_is_told_with_its_place_isolator_and_terminals_left():

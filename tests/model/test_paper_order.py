@@ -78,6 +78,14 @@ def test_amounts_and_costs_add_up(name):
     adds_up(folder(read_example(name)))
 
 
+@pytest.mark.cross_check
+def test_lines_finer_than_a_cent_are_rounded_one_by_one_and_still_add_up():
+    row = {"price": Decimal("0.0125"), "pack": 1}
+    found = folder(one_bar(), part=[{"id": own, **row} for own in ("cap-17", "lever-2")])
+    adds_up(found)
+    assert cells(paper_of(found, "order"), "cap-17")["cost"] == "0.05"  # 4 of them
+
+
 @pytest.mark.property
 @QUICK
 @given(any_job())

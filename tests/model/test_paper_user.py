@@ -1,10 +1,11 @@
 """The user sheet against the plan: switches, watts left, where supplies are, whom to call."""
 
+from decimal import Decimal
 from math import floor
 
 import pytest
 from hypothesis import given
-from jobs import ONE_BAR, QUICK, any_job, built, one_bar
+from jobs import ONE_BAR, QUICK, any_job, built, one_bar, part
 from papers import cautions, folder, grid, paper, said
 
 from pelmet.model.edit.change import set_value
@@ -70,6 +71,16 @@ def test_no_supply_is_said_to_have_more_left_than_it_has(job):
             assert f"Supply {budget.supply} has {floor(left)} W left" in words
 
 
+def test_watts_left_are_whole_and_rounded_down_and_less_than_one_is_none():
+    left = float(folder(PANTRY).plan.worked.supplies[0].left.value)
+    assert left % 1 > 0.5
+    assert f"Supply S1 has {floor(left)} W left" in said(paper(PANTRY, "user"))
+    tight = {"supplies": [part("supplies", "tight", watts=Decimal("11.25"))]}
+    job = one_bar(S1={"part": "tight"}, parts=tight)
+    assert 0 < float(folder(job).plan.worked.supplies[0].left.value) < 1
+    assert "Supply S1 is full: add no light to it." in said(paper(job, "user"))
+
+
 def test_watts_left_of_an_assumed_length_are_assumed():
     assert " W left (assumed)." in said(paper(one_bar(A1={"assumed": ["opening"]}), "user"))
     assert " W left." in said(paper(one_bar(), "user"))
@@ -85,7 +96,9 @@ def test_who_is_called_stands_by_name_or_has_room_for_one():
     job = set_value(one_bar(), "site", "", "electrician", NASTY)
     job = set_value(job, "site", "", "reference", "77|8")
     book = overlay_prices(bundled_prices(), PriceBook(from_name="A & B"))
-    words = said(paper_of(make_folder(plan_job(job), book), "user"))
+    named = paper_of(make_folder(plan_job(job), book), "user")
+    assert not any(isinstance(each, Blanks) for each in named.blocks)
+    words = said(named)
     for text in ("Light: A & B", f"Mains: {NASTY}", "Tell them the reference: 77|8"):
         assert text in words
     blank = [each for each in paper(one_bar(), "user").blocks if isinstance(each, Blanks)]

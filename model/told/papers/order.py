@@ -35,9 +35,7 @@ def order(folder: Folder) -> tuple[Block, ...]:
     notes = tuple(_notes(folder, now))
     if notes:
         blocks += [Heading("To the supplier"), Points(notes)]
-    before = tuple(
-        _before(line, worked.job.site) for line in folder.lines if line.before or not line.packs
-    )
+    before = tuple(_before(line, worked.job.site) for line in folder.lines if line.before)
     if before:
         blocks += [
             Heading("On hand or ordered before"),
