@@ -38,7 +38,7 @@ def order(folder: Folder) -> tuple[Block, ...]:
     before = tuple(_before(line, worked.job.site) for line in folder.lines if line.before)
     if before:
         blocks += [
-            Heading("On hand or ordered before"),
+            Heading("Ordered before"),
             Grid(
                 _BEFORE_HEAD,
                 before,
