@@ -12,6 +12,7 @@ from pelmet.model.file.shape import file_keys, is_list, model_at
 from pelmet.model.job.references import Path, nearest
 
 _LONGEST_REASON = 300
+_MOST_KEYS = 40  # more than these make a line that nobody reads
 _STOCK = frozenset(get_args(core_schema.ErrorType))
 _QUOTED = re.compile(r"'([^']*)'")
 
@@ -86,7 +87,10 @@ def _unknown_key(root: type[BaseModel], path: Path) -> str:
     model = model_at(root, path[:-1])
     known = file_keys(model) if model else {}
     near = nearest(str(path[-1])[:SHOWN_CHARACTERS], known)
-    return f"there is no such key here{near}; the keys here are {', '.join(known)}"
+    more = len(known) - _MOST_KEYS
+    some = f" and {more} more, which pelmet schema tells" if more > 0 else ""
+    shown = ", ".join(list(known)[:_MOST_KEYS])
+    return f"there is no such key here{near}; the keys here are {shown}{some}"
 
 
 def _missing(root: type[BaseModel], path: Path) -> str:

@@ -277,3 +277,11 @@ def test_a_catalogue_is_checked_in_the_same_way(tmp_path: Path) -> None:
     assert len(caught.value.faults) == 1
     path.write_text('[[cap]]\nid = "c"\nname = "c"\nthickness = 1.25\n')
     assert load_catalogue(path).caps[0].thickness == Decimal("1.25")
+
+
+def test_of_very_many_keys_only_some_are_named():
+    with pytest.raises(FileError) as refused:
+        read_job(b"schema = 1\n[allowance]\nzzz = 1\n", "any.toml")
+    (fault,) = refused.value.faults
+    assert "more, which pelmet schema tells" in fault.says
+    assert len(fault.says) < 900
