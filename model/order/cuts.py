@@ -8,6 +8,7 @@ from off-cuts of one batch: whites of two batches differ.
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from functools import lru_cache
+from itertools import product
 from typing import Final, Literal, NamedTuple
 
 from pelmet.model.job.allowances import Allowances
@@ -165,16 +166,21 @@ def _cut(
 def _rooms_from_off_cuts(
     pieces: Sequence[Piece], drawn: Sequence[OffCut]
 ) -> Iterator[tuple[Cut, OffCut, frozenset[str]]]:
-    """Serve whole rooms from off-cuts of one batch, as long as there are any."""
+    """Serve whole rooms from off-cuts of one batch, as long as there are any.
+
+    The spare piece comes out of the same batch, where it is long enough for it too.
+    """
     free = list(drawn)
+    spare = [Want(piece.name, piece.length) for piece in pieces if not piece.room]
     for room in dict.fromkeys(piece.room for piece in pieces if piece.room):
         own = [Want(piece.name, piece.length) for piece in pieces if piece.room == room]
-        for batch in dict.fromkeys(each.batch for each in free):
+        for batch, wants in product(dict.fromkeys(each.batch for each in free), (own + spare, own)):
             of_batch = {each.id: each for each in free if each.batch == batch}
             stocks = [Stock(each.id, each.length, _NONE, 1) for each in of_batch.values()]
-            cutting = cut_stock(stocks, own)
+            cutting = cut_stock(stocks, wants)
             if not cutting.unmet:
                 for cut in cutting.cuts:
                     free.remove(of_batch[cut.stock])
                     yield cut, of_batch[cut.stock], frozenset(cut.pieces)
+                spare = [] if len(wants) > len(own) else spare
                 break

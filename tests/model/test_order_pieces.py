@@ -105,8 +105,20 @@ def test_strip_of_another_batch_goes_into_a_room_whole_or_not_at_all():
     assert {stock.source for stock, _ in cut_of(folder(one), "strip", two[0]).cuts} == {"bought"}
     mixed = drawn(job, ("c1", two[0], 2000, "B1"), ("c2", two[0], 400, "B2"))
     sources = [stock.source for stock, _ in cut_of(folder(mixed), "strip", two[0]).cuts]
-    assert sources[0] == "off-cut"
-    assert sources.count("bought") == 1  # the spare piece stays one of a new reel
+    assert sources == ["off-cut"]  # the long one is enough, for the spare piece too
+
+
+def test_the_spare_piece_is_of_the_off_cuts_batch_where_that_is_long_enough():
+    (lit,) = [piece.length for piece in folder(one_bar()).pieces
+              if piece.kind == "strip" and piece.run]  # fmt: skip
+    long = drawn(one_bar(), ("c1", "white-24-10", int(lit) + 500, "B1"))
+    assert {stock.source for stock in cut_of(folder(long), "strip", "white-24-10").stock} == {
+        "off-cut"
+    }
+    short = drawn(one_bar(), ("c1", "white-24-10", int(lit) + 499, "B1"))
+    assert [stock.source for stock in cut_of(folder(short), "strip", "white-24-10").stock] == [
+        "off-cut", "bought",
+    ]  # fmt: skip
 
 
 def test_what_was_ordered_is_cut_before_anything_is_bought():
