@@ -40,7 +40,7 @@ def states(folder: "Folder") -> dict[str, str]:
         if blocked(folder, name):
             found[name] = "blocked"
         elif name in gone:
-            found[name] = f"VOID, given as rev {given[name]}"
+            found[name] = f"VOID, rev {given[name]}"
         else:
             found[name] = f"given, rev {given[name]}" if name in given else "ready"
     return found

@@ -78,7 +78,7 @@ async def test_an_edit_after_that_names_what_it_makes_void_and_a_revision_says_w
         assert told(pilot).startswith("Given out, and void now: ")
         assert "wiring" in told(pilot)
         await press(pilot, "f7")
-        assert listed(pilot)["wiring"] == "VOID, given as rev 0"
+        assert listed(pilot)["wiring"] == "VOID, rev 0"
         assert listed(pilot)["survey"] == "given, rev 0"
         await press(pilot, "ctrl+n", *"thicker", "enter")
         (revision,) = held(pilot).job.revisions
