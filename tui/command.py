@@ -158,16 +158,16 @@ def _papers(given: argparse.Namespace) -> int:
 
 def _compare(given: argparse.Namespace) -> int:
     from pelmet.model.order.offers import sides
+    from pelmet.model.told.papers.offered import SIDE_HEAD, SIDE_NUMBERS, side_row
     from pelmet.model.told.words import table
-    from pelmet.tui.papers_command import SIDE_HEAD, side_rows
 
     rows = []
     for name in given.jobs:
         folder = _folder(_plan(argparse.Namespace(**{**vars(given), "job": name})), given.prices)
         first, *others = sides(folder)
         found = (first._replace(name=Path(name).name), *others)
-        rows += side_rows(found, folder.prices.currency)
-    _print("".join(f"{line}\n" for line in table(SIDE_HEAD, rows, set(range(1, 7)))))
+        rows += [side_row(side, folder.prices.currency) for side in found]
+    _print("".join(f"{line}\n" for line in table(SIDE_HEAD, rows, SIDE_NUMBERS)))
     return DONE
 
 

@@ -2,32 +2,31 @@
 
 import argparse
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from pelmet.model.job.paperwork import PaperName
     from pelmet.model.order.folder import Folder
-    from pelmet.model.order.offers import Side
     from pelmet.model.told.formats.files import Form
-
-_FORMS: Final = ("text", "html", "pdf", "csv")
 
 
 def add_papers(parser: argparse.ArgumentParser) -> None:
     """Add what ``papers`` is told beside its job."""
+    from pelmet.model.told.formats.files import FORMS, PAGES
+
     parser.add_argument("--out", metavar="DIR", required=True, help="folder to write into")
     parser.add_argument(
         "--format",
         metavar="LIST",
         default="pdf",
-        help=f"any of {','.join(_FORMS)}, parted by commas; pdf if not said",
+        help=f"any of {','.join(FORMS)}, parted by commas; pdf if not said",
     )
     parser.add_argument(
         "--only", metavar="LIST", default="", help="names of papers, parted by commas; else all"
     )
     parser.add_argument(
         "--page",
-        choices=("a4", "us-letter"),
+        choices=PAGES,
         help="sheet size; that of the job's region if not said",
     )
     parser.add_argument(
@@ -93,25 +92,3 @@ def write(folder: "Folder", given: argparse.Namespace) -> tuple[list[str], list[
         says.append(f"given out before, and void now: {', '.join(gone)}")
     files = [str(Path(given.out) / each.name) for each in written if each.how != "kept"]
     return files, says, bool(held or kept)
-
-
-def side_rows(sides: "tuple[Side, ...]", currency: str) -> list[tuple[str, ...]]:
-    """Give ways to do a job as rows: name, lux, least, watts, price, hours, stop, warn."""
-    from pelmet.model.job.money import money_text
-
-    return [
-        (
-            side.name,
-            "-" if side.lux is None else f"{side.lux:.0f}",
-            "-" if side.least is None else f"{side.least:.0f}",
-            f"{side.watts:.1f}",
-            money_text(side.price, currency),
-            f"{side.hours:.1f}",
-            str(side.stops),
-            str(side.warns),
-        )
-        for side in sides
-    ]
-
-
-SIDE_HEAD: Final = ("job", "lux", "least", "watts", "with tax", "hours", "stop", "warn")

@@ -1,14 +1,12 @@
 """Draw off-cuts from the store for a job, and tell which rests of its cutting are worth keeping."""
 
-from decimal import Decimal
-
 from pelmet.model.edit.change import Refused, made, rebuilt, remove
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.file.offcut_store import Rest
 from pelmet.model.job.job import Job
 from pelmet.model.job.offcut_store import StoredPiece
 from pelmet.model.job.paperwork import OffCut
-from pelmet.model.order.cuts import PartCut, StockPiece
+from pelmet.model.order.cuts import PartCut, StockPiece, keepable
 from pelmet.model.order.cutting.terms import Cut
 from pelmet.model.order.folder import Folder
 
@@ -43,7 +41,7 @@ def rests(folder: Folder) -> tuple[Rest, ...]:
         Rest(part.part, cut.left, _batch(job, part, stock, cut))
         for part in folder.cuts
         for stock, cut in part.cuts
-        if cut.left >= _keepable(job, part)
+        if cut.left >= keepable(part.kind, job.allowances)
     )
 
 
@@ -56,11 +54,6 @@ def used(folder: Folder) -> tuple[str, ...]:
         for stock in part.stock
         if stock.source == "off-cut"
     )
-
-
-def _keepable(job: Job, part: PartCut) -> Decimal:
-    sawn = part.kind in ("channel", "diffuser")
-    return job.allowances.keepable if sawn else job.allowances.keepable_cable
 
 
 def _batch(job: Job, part: PartCut, stock: StockPiece, cut: Cut) -> str:

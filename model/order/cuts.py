@@ -18,7 +18,7 @@ from pelmet.model.job.paperwork import OffCut
 from pelmet.model.job.prices import PriceBook
 from pelmet.model.order.cutting.stock import cut_stock
 from pelmet.model.order.cutting.terms import Cut, Cutting, Stock, Want
-from pelmet.model.order.pieces import KINDS, Kind, Piece
+from pelmet.model.order.pieces import KINDS, SAWN, Kind, Piece
 from pelmet.model.order.price_of import length_price
 
 Source = Literal["bought", "ordered", "off-cut"]
@@ -105,6 +105,11 @@ def _stock_of(parts: Catalogue, kind: Kind, own_id: str) -> tuple[Decimal, ...]:
     return cable.reels if cable else ()
 
 
+def keepable(kind: Kind, allowances: Allowances) -> Decimal:
+    """Give the shortest rest worth keeping, of what is sawn or of strip and cable [mm]."""
+    return allowances.keepable if kind in SAWN else allowances.keepable_cable
+
+
 @lru_cache(maxsize=_REMEMBERED)
 def _cut(
     kind: Kind,
@@ -115,52 +120,68 @@ def _cut(
     before: tuple[tuple[Decimal, int], ...],
     allowances: Allowances,
 ) -> PartCut:
-    saw = kind in ("channel", "diffuser")
-    kerf, trim = (allowances.saw_kerf, allowances.bar_trim) if saw else (_NONE, _NONE)
-    keepable = allowances.keepable if saw else allowances.keepable_cable
+    sawn = kind in SAWN
+    kerf, trim = (allowances.saw_kerf, allowances.bar_trim) if sawn else (_NONE, _NONE)
+    least = keepable(kind, allowances)
     priced = all(price is not None for _, price in buyable)
-    stocks: dict[str, tuple[Stock, StockPiece]] = {}
-    for length, price in buyable:
-        name = f"bought {length}"
-        cost = price if priced and price is not None else length
-        stocks[name] = Stock(name, length, cost), StockPiece("bought", length, "")
-    for row, (length, count) in enumerate(before):
-        name = f"ordered {row}"
-        stocks[name] = Stock(name, length, _NONE, count), StockPiece("ordered", length, "")
-    on_hand = [
-        # An off-cut is trimmed already: what a new bar loses by it does not count here.
-        (Stock(each.id, each.length + 2 * trim, _NONE, 1), each)
-        for each in drawn
-    ]
     served: list[tuple[Cut, StockPiece]] = []
     left = list(pieces)
+    stocks = _to_buy(buyable, priced=priced) | _ordered(before)
     if kind == "strip":
         for cut, each, names in _rooms_from_off_cuts(pieces, drawn):
             served.append((cut, StockPiece("off-cut", each.length, each.id)))
             left = [piece for piece in left if piece.name not in names]
     else:
-        for stock, each in on_hand:
-            stocks[each.id] = stock, StockPiece("off-cut", each.length, each.id)
+        stocks |= _off_cuts(drawn, trim)
     wants = [Want(piece.name, piece.length + piece.saw) for piece in left]
     cutting = cut_stock(
-        [stock for stock, _ in stocks.values()],
-        wants,
-        kerf=kerf,
-        end_trim=trim,
-        keepable=keepable,
-    )
-    cuts = (*(cut for cut, _ in served), *cutting.cuts)
-    stock_pieces = (
-        *(piece for _, piece in served),
-        *(stocks[cut.stock][1] for cut in cutting.cuts),
+        [stock for stock, _ in stocks.values()], wants, kerf=kerf, end_trim=trim, keepable=least
     )
     rests = [cut.left for cut, _ in served]
+    kept = sum((rest for rest in rests if rest >= least), _NONE)
     whole = cutting._replace(
-        cuts=cuts,
-        kept=cutting.kept + sum((rest for rest in rests if rest >= keepable), _NONE),
-        scrap=cutting.scrap + sum((rest for rest in rests if rest < keepable), _NONE),
+        cuts=(*(cut for cut, _ in served), *cutting.cuts),
+        kept=cutting.kept + kept,
+        scrap=cutting.scrap + sum(rests, _NONE) - kept,
     )
-    return PartCut(kind, part, pieces, whole, stock_pieces, priced)
+    bought = (stocks[cut.stock][1] for cut in cutting.cuts)
+    return PartCut(kind, part, pieces, whole, (*(each for _, each in served), *bought), priced)
+
+
+_Stocks = dict[str, tuple[Stock, StockPiece]]
+
+
+def _to_buy(buyable: Sequence[tuple[Decimal, Decimal | None]], *, priced: bool) -> _Stocks:
+    """Give what can be bought; where a price is missing, what is least is the length."""
+    return {
+        f"bought {length}": (
+            Stock(f"bought {length}", length, price if priced and price is not None else length),
+            StockPiece("bought", length, ""),
+        )
+        for length, price in buyable
+    }
+
+
+def _ordered(before: Sequence[tuple[Decimal, int]]) -> _Stocks:
+    """Give what was ordered for the job: it costs nothing more."""
+    return {
+        f"ordered {row}": (
+            Stock(f"ordered {row}", length, _NONE, count),
+            StockPiece("ordered", length, ""),
+        )
+        for row, (length, count) in enumerate(before)
+    }
+
+
+def _off_cuts(drawn: Sequence[OffCut], trim: Decimal) -> _Stocks:
+    """Give the off-cuts. They are trimmed already: what a new bar loses by it does not count."""
+    return {
+        each.id: (
+            Stock(each.id, each.length + 2 * trim, _NONE, 1),
+            StockPiece("off-cut", each.length, each.id),
+        )
+        for each in drawn
+    }
 
 
 def _rooms_from_off_cuts(

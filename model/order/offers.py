@@ -5,9 +5,8 @@ from typing import NamedTuple
 
 from pelmet.model.job.job import Job
 from pelmet.model.job.paperwork import Offer
-from pelmet.model.job.prices import PriceBook
 from pelmet.model.order.folder import Folder, make_folder
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.stages import plan_job
 
 _FIELDS = ("strip", "diffuser", "channel", "line", "facing")
 _AN_HOUR = Decimal(60)
@@ -27,7 +26,6 @@ class Side(NamedTuple):
     price: Decimal
     hours: Decimal
     stops: int
-    warns: int
 
 
 def side_of(name: str, folder: Folder) -> Side:
@@ -42,7 +40,6 @@ def side_of(name: str, folder: Folder) -> Side:
         folder.quote.total,
         sum((work.minutes for work in folder.work), Decimal(0)) / _AN_HOUR,
         folder.plan.count("stop") + sum(each.level == "stop" for each in folder.findings),
-        folder.plan.count("warn"),
     )
 
 
@@ -54,11 +51,6 @@ def sides(folder: Folder) -> tuple[Side, ...]:
         plan = plan_job(_with(job, offer), parts)
         found.append(side_of(offer.name, make_folder(plan, folder.prices)))
     return tuple(found)
-
-
-def compared(plans: dict[str, Plan], prices: PriceBook | None = None) -> tuple[Side, ...]:
-    """Give the sides of whole jobs: two layouts of one kitchen."""
-    return tuple(side_of(name, make_folder(plan, prices)) for name, plan in plans.items())
 
 
 def _with(job: Job, offer: Offer) -> Job:

@@ -21,6 +21,7 @@ from pelmet.model.plan.worked import Worked
 
 Kind = Literal["channel", "diffuser", "strip", "cable"]
 KINDS: Final[tuple[Kind, ...]] = ("channel", "diffuser", "strip", "cable")
+SAWN: Final[tuple[Kind, ...]] = ("channel", "diffuser")
 SPARE: Final = "spare"
 _TENTH: Final = Decimal("0.1")
 _LETTERS: Final = "abcdefghijklmnopqrstuvwxyz"

@@ -17,7 +17,7 @@ from pelmet.model.job.prices import PartPrice, PriceBook, bundled_prices, overla
 from pelmet.model.order.folder import Folder, make_folder
 from pelmet.model.order.labour import minutes_of, people_of, visits_of
 from pelmet.model.order.lines import Line
-from pelmet.model.order.offers import compared, sides
+from pelmet.model.order.offers import side_of, sides
 from pelmet.model.order.release import release
 from pelmet.model.order.status import past, statuses
 from pelmet.model.plan.stages import plan_job
@@ -225,7 +225,7 @@ def test_an_option_is_planned_and_priced_whole():
     now, bright, same = sides(folder(job))
     assert (now.name, bright.name) == ("as planned", "Brighter")
     runs = tuple(run.model_copy(update={"strip": "white-24-14"}) for run in KITCHEN.runs)
-    (whole,) = compared({"x": plan_job(rebuilt(KITCHEN, runs=runs))})
+    whole = side_of("x", folder(rebuilt(KITCHEN, runs=runs)))
     assert bright[1:] == whole[1:]
     assert bright.lux > now.lux
     assert bright.watts > now.watts

@@ -119,7 +119,7 @@ def test_jobs_are_compared_side_by_side(kitchen, tmp_path, capsys):
     )
     assert command.main(["compare", str(kitchen), str(other)]) == 0
     head, *rows = capsys.readouterr().out.splitlines()
-    assert head.split()[:2] == ["job", "lux"]
+    assert head.split()[:2] == ["option", "lux"]
     assert [row.split("  ")[0] for row in rows] == [
         "kitchen.toml", "Brighter", "One line, no dots",
         "other.toml", "Brighter", "One line, no dots",

@@ -13,6 +13,7 @@ from pelmet.model.told.paper import Paper
 
 Form = Literal["text", "html", "pdf", "csv"]
 FORMS: Final[tuple[Form, ...]] = get_args(Form)
+PAGES: Final[tuple[PageSize, ...]] = get_args(PageSize)
 
 
 def page_of(region: Region) -> PageSize:

@@ -8,13 +8,12 @@ from pelmet.model.job.money import minor_unit, money_text, rounded
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.cuts import PartCut
 from pelmet.model.order.folder import Folder
-from pelmet.model.order.pieces import KINDS, SPARE, Kind
+from pelmet.model.order.pieces import KINDS, SAWN, SPARE, Kind
 from pelmet.model.order.status import past
 from pelmet.model.told.figures import millimetres
 from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Points, Words
 from pelmet.model.told.papers.cut_rows import (
     HALF_MM,
-    SAWN,
     Bench,
     bench_of,
     loose_rows,

@@ -8,15 +8,14 @@ from typing import Final, NamedTuple
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.job import Job, Site
 from pelmet.model.measure.lengths import print_length
-from pelmet.model.order.cuts import PartCut, StockPiece
+from pelmet.model.order.cuts import PartCut, StockPiece, keepable
 from pelmet.model.order.folder import Folder
-from pelmet.model.order.pieces import Kind, Piece
+from pelmet.model.order.pieces import SAWN, Kind, Piece
 from pelmet.model.plan.bar import Bar
 from pelmet.model.told.bench_list import lead_places, leads_of
 from pelmet.model.told.figures import printed
 
 HALF_MM: Final = Decimal("0.5")  # as fine as the stop of a saw is set
-SAWN: Final = ("channel", "diffuser")
 _MARKS: Final[Mapping[Kind, str]] = {"channel": "C", "diffuser": "D", "strip": "S", "cable": "W"}
 _SQUARE: Final = "square"
 _AT: Final = "at its "
@@ -77,8 +76,7 @@ def _places(folder: Folder) -> Iterator[tuple[tuple[Kind, str], _Place]]:
 
 def stock_rows(kind: Kind, cuts: Sequence[PartCut], bench: Bench) -> Iterator[tuple[str, ...]]:
     """Give stock piece by stock piece what is cut from it, in order, and what is left."""
-    allowances = bench.job.allowances
-    keepable = allowances.keepable if kind in SAWN else allowances.keepable_cable
+    least = keepable(kind, bench.job.allowances)
     number = 0
     for part in cuts:
         pieces = {piece.name: piece for piece in part.pieces}
@@ -88,7 +86,7 @@ def stock_rows(kind: Kind, cuts: Sequence[PartCut], bench: Bench) -> Iterator[tu
             source = f"{part.part} {_source(stock, bench)}"
             for name in cut.pieces:
                 yield _row(mark, pieces[name], source, bench)
-            rest = "keep" if cut.left >= keepable else "scrap"
+            rest = "keep" if cut.left >= least else "scrap"
             yield (mark, rest, bench.length(cut.left), "", *_OWN[kind] * ("",), source)
 
 

@@ -11,7 +11,8 @@ from pelmet.model.order.offers import Side, sides
 from pelmet.model.told.paper import Block, Grid, Points, Words
 from pelmet.model.told.reminders import part_names
 
-_HEAD: Final = ("option", "lux", "least", "watts", "with tax", "hours", "to settle")
+SIDE_HEAD: Final = ("option", "lux", "least", "watts", "with tax", "hours", "to settle")
+SIDE_NUMBERS: Final = frozenset({1, 2, 3, 4, 5})
 _TENTH: Final = Decimal("0.1")
 
 
@@ -26,15 +27,14 @@ def offered(folder: Folder, name: str) -> tuple[Block, ...]:
         for offer, side in zip(offers, others, strict=True)
     )
     return (
-        Grid(
-            _HEAD, tuple(_row(side, currency) for side in found), frozenset({1, 2, 3, 4, 5}), name
-        ),
+        Grid(SIDE_HEAD, tuple(side_row(side, currency) for side in found), SIDE_NUMBERS, name),
         Words("Lux: average on the worst-lit worktop, and its least-lit spot."),
         Points(differ) if differ else Words("No other option is offered."),
     )
 
 
-def _row(side: Side, currency: str) -> tuple[str, ...]:
+def side_row(side: Side, currency: str) -> tuple[str, ...]:
+    """Give one way to do a job under ``SIDE_HEAD``."""
     return (
         side.name,
         "-" if side.lux is None else f"{side.lux:.0f}",
