@@ -12,10 +12,10 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from pelmet.model.file.faults import FileError
-    from pelmet.model.file.reading import load_catalogue, load_job
-    from pelmet.model.file.saving import SaveError, save_job
-    from pelmet.model.file.writing import job_text
+    from pelmet.model.file.job.reading import load_catalogue, load_job
+    from pelmet.model.file.job.saving import SaveError, save_job
+    from pelmet.model.file.toml.faults import FileError
+    from pelmet.model.file.toml.writing import job_text
     from pelmet.model.job.catalogue import Catalogue
     from pelmet.model.job.job import Job
     from pelmet.model.plan.checks.finding import Finding

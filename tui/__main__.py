@@ -2,6 +2,6 @@
 
 import sys
 
-from pelmet.tui.command import main
+from pelmet.tui.command.main import main
 
 sys.exit(main())

@@ -20,7 +20,7 @@ from textual.app import App, SystemCommand
 from textual.binding import BindingType
 from textual.screen import ModalScreen, Screen
 
-from pelmet.tui.frame import Frame, Keyed, Ready
+from pelmet.tui.wizard.frame import Frame, Keyed, Ready
 
 _NO_COLOR = "NO_COLOR"
 _REFUSED = 2
@@ -59,8 +59,8 @@ class Pelmet(App[int]):
     def _open(self) -> None:
         # What is made while starting up stays; looking through it for waste is lost time.
         gc.disable()
-        from pelmet.model.file.faults import FileError
-        from pelmet.tui.opening import Opening
+        from pelmet.model.file.toml.faults import FileError
+        from pelmet.tui.wizard.opening import Opening
 
         gc.freeze()
         gc.enable()

@@ -2,7 +2,7 @@
 
 from pelmet.model.edit.change import Refused, made, rebuilt, remove
 from pelmet.model.edit.ids import fresh_id
-from pelmet.model.file.offcut_store import Rest
+from pelmet.model.file.store.offcut_store import Rest
 from pelmet.model.job.job import Job
 from pelmet.model.job.offcut_store import StoredPiece
 from pelmet.model.job.paperwork import OffCut

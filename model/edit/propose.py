@@ -10,10 +10,10 @@ from pelmet.model.job.feeds import Leg, Supply
 from pelmet.model.job.items import MOST_CABINETS, Cabinet, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
-from pelmet.model.plan.openings import one_plane, stands_over
-from pelmet.model.plan.sizing import thinnest
+from pelmet.model.plan.circuit.sizing import thinnest
+from pelmet.model.plan.circuit.supplies import carries
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.plan.supplies import carries
+from pelmet.model.plan.survey.openings import one_plane, stands_over
 
 
 def propose_runs(job: Job) -> Job:

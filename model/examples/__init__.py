@@ -2,7 +2,7 @@
 
 from importlib.resources import files
 
-from pelmet.model.file.reading import read_job
+from pelmet.model.file.job.reading import read_job
 from pelmet.model.job.job import Job
 
 EXAMPLES = ("kitchen", "kitchen-with-pantry")

@@ -12,11 +12,11 @@ from typing import Final, Literal, NamedTuple
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.parts import Strip
-from pelmet.model.plan.bar import Bar
-from pelmet.model.plan.fitting import RunFit
-from pelmet.model.plan.openings import Edge
-from pelmet.model.plan.preparing import Prepared
-from pelmet.model.plan.wired import reached
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.fitting import RunFit
+from pelmet.model.plan.circuit.wired import reached
+from pelmet.model.plan.mounting.preparing import Prepared
+from pelmet.model.plan.survey.openings import Edge
 from pelmet.model.plan.worked import Worked
 
 Kind = Literal["channel", "diffuser", "strip", "cable"]

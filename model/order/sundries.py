@@ -10,9 +10,9 @@ from typing import Final, NamedTuple
 
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.parts import Serves, Sundry
-from pelmet.model.plan.feed_points import feed_points
-from pelmet.model.plan.protection import connector_of
-from pelmet.model.plan.wired import reached
+from pelmet.model.plan.bars.feed_points import feed_points
+from pelmet.model.plan.circuit.protection import connector_of
+from pelmet.model.plan.circuit.wired import reached
 from pelmet.model.plan.worked import Worked
 
 _ONE: Final = Decimal(1)

@@ -6,13 +6,13 @@ from typing import NamedTuple
 
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.job import Job
-from pelmet.model.plan.controls import Controls
+from pelmet.model.plan.bars.fitting import RunFit
+from pelmet.model.plan.circuit.controls import Controls
+from pelmet.model.plan.circuit.legs import LegCircuit
+from pelmet.model.plan.circuit.protection import joints
+from pelmet.model.plan.circuit.wired import reached
 from pelmet.model.plan.figure import Figure, derived, given
-from pelmet.model.plan.fitting import RunFit
-from pelmet.model.plan.legs import LegCircuit
-from pelmet.model.plan.protection import joints
-from pelmet.model.plan.routes import Link, Routes
-from pelmet.model.plan.wired import reached
+from pelmet.model.plan.ways.routes import Link, Routes
 
 # Kind of part, its id, and how much: within a kind an id stands once, between kinds it may not.
 Use = tuple[str, str, Figure]

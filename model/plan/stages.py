@@ -4,21 +4,21 @@ from dataclasses import dataclass
 
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue, overlay
 from pelmet.model.job.job import Job
+from pelmet.model.plan.bars.fitting import fit
 from pelmet.model.plan.checks import Finding, Level, check
-from pelmet.model.plan.controls import control
-from pelmet.model.plan.fading import fade
-from pelmet.model.plan.fitting import fit
-from pelmet.model.plan.geometry import lay_out
-from pelmet.model.plan.holes import drill
-from pelmet.model.plan.legs import feed
-from pelmet.model.plan.light import cast
+from pelmet.model.plan.circuit.controls import control
+from pelmet.model.plan.circuit.legs import feed
+from pelmet.model.plan.circuit.protection import protect
+from pelmet.model.plan.circuit.supplies import load_supplies
+from pelmet.model.plan.light.fading import fade
+from pelmet.model.plan.light.seeing import look
+from pelmet.model.plan.light.worktop import cast
 from pelmet.model.plan.materials import count
-from pelmet.model.plan.mounting import mount
-from pelmet.model.plan.preparing import prepare
-from pelmet.model.plan.protection import protect
-from pelmet.model.plan.routes import route
-from pelmet.model.plan.seeing import look
-from pelmet.model.plan.supplies import load_supplies
+from pelmet.model.plan.mounting.mounts import mount
+from pelmet.model.plan.mounting.preparing import prepare
+from pelmet.model.plan.survey.geometry import lay_out
+from pelmet.model.plan.ways.holes import drill
+from pelmet.model.plan.ways.routes import route
 from pelmet.model.plan.worked import Worked
 
 

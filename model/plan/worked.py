@@ -5,23 +5,23 @@ from typing import NamedTuple
 
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
-from pelmet.model.plan.bar import Bar
-from pelmet.model.plan.controls import Controls
-from pelmet.model.plan.fading import Fadings
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.fitting import RunFit
+from pelmet.model.plan.circuit.controls import Controls
+from pelmet.model.plan.circuit.legs import Circuits, LegCircuit
+from pelmet.model.plan.circuit.protection import Protection
+from pelmet.model.plan.circuit.readings import Reading, expected
+from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.fitting import RunFit
-from pelmet.model.plan.geometry import RoomPlan
-from pelmet.model.plan.holes import Hole
-from pelmet.model.plan.legs import Circuits, LegCircuit
-from pelmet.model.plan.light import RunLight
+from pelmet.model.plan.light.fading import Fadings
+from pelmet.model.plan.light.seeing import RunSeen
+from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.materials import Need
-from pelmet.model.plan.mounting import Mount
-from pelmet.model.plan.preparing import Prepared
-from pelmet.model.plan.protection import Protection
-from pelmet.model.plan.readings import Reading, expected
-from pelmet.model.plan.routes import Routes
-from pelmet.model.plan.seeing import RunSeen
-from pelmet.model.plan.supplies import SupplyBudget
+from pelmet.model.plan.mounting.mounts import Mount
+from pelmet.model.plan.mounting.preparing import Prepared
+from pelmet.model.plan.survey.geometry import RoomPlan
+from pelmet.model.plan.ways.holes import Hole
+from pelmet.model.plan.ways.routes import Routes
 
 
 class Worked(NamedTuple):

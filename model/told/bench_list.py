@@ -6,14 +6,14 @@ from typing import Final
 
 from pelmet.model.job.job import Job, Site
 from pelmet.model.measure.lengths import print_length
-from pelmet.model.plan.bar import Bar
-from pelmet.model.plan.feed_points import feed_points
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.feed_points import feed_points
+from pelmet.model.plan.bars.fitting import RunFit
+from pelmet.model.plan.circuit.wired import reached
 from pelmet.model.plan.figure import Value
-from pelmet.model.plan.fitting import RunFit
-from pelmet.model.plan.preparing import Prepared
-from pelmet.model.plan.routes import Link
+from pelmet.model.plan.mounting.preparing import Prepared
 from pelmet.model.plan.stages import Plan
-from pelmet.model.plan.wired import reached
+from pelmet.model.plan.ways.routes import Link
 from pelmet.model.told.figures import millimetres, printed
 from pelmet.model.told.words import labelled
 

@@ -4,11 +4,11 @@ from collections.abc import Iterator, Mapping
 from itertools import groupby, pairwise
 from typing import Final
 
-from pelmet.model.plan.cable import Cable
-from pelmet.model.plan.crossings import WORK
-from pelmet.model.plan.routes import Link
 from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.survey.crossings import WORK
+from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Level, Place, Way
+from pelmet.model.plan.ways.routes import Link
 from pelmet.model.told.drill_list import panel_words
 from pelmet.model.told.figures import printed
 from pelmet.model.told.words import labelled, wrapped

@@ -6,7 +6,7 @@ from typing import Final
 
 from pelmet.model.job.parts import Dimmer
 from pelmet.model.measure.decimals import plain
-from pelmet.model.plan.controls import LOW_RISK_HERTZ, DimmerLoad, ZoneControl
+from pelmet.model.plan.circuit.controls import LOW_RISK_HERTZ, DimmerLoad, ZoneControl
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.stages import Plan
 from pelmet.model.told.figures import bare, printed

@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from typing import Final
 
-from pelmet.model.plan.holes import Hole
 from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.plan.ways.place import Panel
 from pelmet.model.told.figures import brief
 from pelmet.model.told.words import table, wrapped

@@ -7,11 +7,11 @@ from typing import Final
 from pelmet.model.job.job import Site
 from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
-from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.figure import Figure, Value
-from pelmet.model.plan.legs import LegCircuit
-from pelmet.model.plan.openings import clear_width
 from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.survey.openings import clear_width
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.words import wrapped
 

@@ -9,11 +9,11 @@ from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.checks.light import wanted_lux
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.light import RunLight
+from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.stages import Plan
 from pelmet.model.plan.worked import Worked
+from pelmet.model.told.drawings.charts.light_page import light_drawing
 from pelmet.model.told.figures import millimetres
-from pelmet.model.told.light_page import light_drawing
 from pelmet.model.told.words import WIDTH, wrapped
 
 _FACTORS: Final = {

@@ -10,12 +10,12 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.rule_tables import Colour, breakers, colours
 from pelmet.model.job.rules import Region
 from pelmet.model.measure.decimals import plain
-from pelmet.model.plan.controls import ZoneControl
+from pelmet.model.plan.circuit.controls import ZoneControl
+from pelmet.model.plan.circuit.mains import Mains, breaker_counts
+from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.mains import Mains, breaker_counts
 from pelmet.model.plan.rules import rule_source
 from pelmet.model.plan.stages import Plan
-from pelmet.model.plan.supplies import SupplyBudget
 from pelmet.model.told.figures import printed
 from pelmet.model.told.words import labelled, wrapped
 

@@ -3,14 +3,14 @@
 from collections.abc import Iterator
 
 from pelmet.model.job.feeds import Supply
-from pelmet.model.plan.cable import Cable
+from pelmet.model.plan.circuit.legs import BarVolts, CableFlow, LegCircuit
+from pelmet.model.plan.circuit.sizing import thinnest
+from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.legs import BarVolts, CableFlow, LegCircuit
-from pelmet.model.plan.sizing import thinnest
 from pelmet.model.plan.stages import Plan
-from pelmet.model.plan.supplies import SupplyBudget
+from pelmet.model.plan.ways.cable import Cable
+from pelmet.model.told.drawings.charts.volts_chart import volts_chart
 from pelmet.model.told.figures import bare
-from pelmet.model.told.volts_chart import volts_chart
 from pelmet.model.told.words import table, wrapped
 
 _LEG_HEAD = ("leg", "supply", "W", "A", "worst V", "at bar", "drop %", "W lost", "runs")

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final, NamedTuple
 
 from pelmet.model.measure.lengths import print_length
-from pelmet.model.plan.readings import Band, Reading
+from pelmet.model.plan.circuit.readings import Band, Reading
 from pelmet.model.plan.stages import Plan
 from pelmet.model.told.figures import bare, millimetres
 from pelmet.model.told.words import table, wrapped

@@ -9,10 +9,10 @@ from pelmet.model.job.job import Site
 from pelmet.model.job.parts import Strip
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.mirrored import Image
-from pelmet.model.plan.photometry.colour import evenly_mixed, rendering_words, white_name
-from pelmet.model.plan.photometry.dimming import lightness, square_law_brightness
-from pelmet.model.plan.seeing import RunSeen
+from pelmet.model.plan.light.mirrored import Image
+from pelmet.model.plan.light.photometry.colour import evenly_mixed, rendering_words, white_name
+from pelmet.model.plan.light.photometry.dimming import lightness, square_law_brightness
+from pelmet.model.plan.light.seeing import RunSeen
 from pelmet.model.plan.stages import Plan
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.figures import printed

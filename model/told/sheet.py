@@ -1,23 +1,23 @@
 """The sheet: all that a plan has to say, as plain text on one long page."""
 
 from pelmet.model.measure.lengths import print_length
-from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.checks import LEVELS, Finding
 from pelmet.model.plan.stages import Plan
 from pelmet.model.told.bench_list import bench_list
 from pelmet.model.told.cable_list import cable_list
 from pelmet.model.told.control_list import control_list
+from pelmet.model.told.drawings.elevation.view import elevations
+from pelmet.model.told.drawings.plan.view import plan_view
+from pelmet.model.told.drawings.section.view import sections
 from pelmet.model.told.drill_list import drill_list
-from pelmet.model.told.elevation import elevations
 from pelmet.model.told.figures import brief, millimetres, printed
 from pelmet.model.told.light_list import light_list
 from pelmet.model.told.mains_sheet import mains_sheet
-from pelmet.model.told.plan_view import plan_view
 from pelmet.model.told.power import power_table
 from pelmet.model.told.readings_list import readings_list
 from pelmet.model.told.reminders import assumed_words, cautions, defaults_words, part_names
 from pelmet.model.told.rules_list import rules_table
-from pelmet.model.told.section import sections
 from pelmet.model.told.seeing_list import seeing_list
 from pelmet.model.told.wiring_list import wiring_list
 from pelmet.model.told.words import WIDTH, heading, labelled, table, wrapped

@@ -9,10 +9,10 @@ from pelmet.model.job.feeds import Leg
 from pelmet.model.job.parts import Cable as CablePart
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.measure.lengths import print_length
-from pelmet.model.plan.cable import Cable
+from pelmet.model.plan.circuit.protection import Joint, Protection, joints, section_mm2
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.protection import Joint, Protection, joints, section_mm2
 from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.figures import printed
 from pelmet.model.told.words import labelled, wrapped

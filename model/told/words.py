@@ -4,7 +4,7 @@ from collections.abc import Collection, Sequence
 from textwrap import wrap
 from typing import Final
 
-from pelmet.model.told.drawing import plain_ascii
+from pelmet.model.told.drawings.drawing import plain_ascii
 
 WIDTH: Final = 78
 CUT: Final = "~"

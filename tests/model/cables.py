@@ -6,9 +6,9 @@ from typing import Any
 from jobs import one_bar
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.cable import Cable
-from pelmet.model.plan.routes import Routes
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.plan.ways.cable import Cable
+from pelmet.model.plan.ways.routes import Routes
 
 SLACK = 150
 FLOOR = 16  # what a hole in a cabinet's floor goes through

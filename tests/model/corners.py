@@ -6,8 +6,8 @@ from typing import Any
 from jobs import Fields, one_bar
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.bar import Bar
-from pelmet.model.plan.fitting import RunFit
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.stages import plan_job
 
 LENGTH = 3000

@@ -2,7 +2,7 @@
 
 import re
 
-from pelmet.model.told.drawing import Drawing, Span
+from pelmet.model.told.drawings.drawing import Drawing, Span
 
 
 def picture(drawing: Drawing) -> str:

@@ -14,8 +14,8 @@ from scipy.sparse import coo_array
 from scipy.sparse.linalg import spsolve
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.bar import Bar
-from pelmet.model.plan.fitting import RunFit
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.stages import Plan
 
 CELLS = 2000

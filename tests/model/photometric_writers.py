@@ -4,7 +4,7 @@ from math import asin, atan2, cos, pi, radians, sin
 
 import numpy as np
 
-from pelmet.model.file.distribution_file import read_distribution
+from pelmet.model.file.photometry.distribution_file import read_distribution
 
 ALL_ROUND = tuple(range(0, 361, 15))
 GAMMAS = tuple(range(0, 181, 5))

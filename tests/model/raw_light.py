@@ -14,8 +14,13 @@ from random import Random
 import numpy as np
 from scipy.integrate import quad
 
-from pelmet.model.plan.photometry.distribution import Distribution, cosine_power, round_power, table
-from pelmet.model.plan.photometry.line import LitLine, lit_line
+from pelmet.model.plan.light.photometry.distribution import (
+    Distribution,
+    cosine_power,
+    round_power,
+    table,
+)
+from pelmet.model.plan.light.photometry.line import LitLine, lit_line
 
 
 @dataclass(frozen=True)

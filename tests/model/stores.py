@@ -3,7 +3,7 @@
 from decimal import Decimal
 from pathlib import Path
 
-from pelmet.model.file.offcut_store import add, change_store, take
+from pelmet.model.file.store.offcut_store import add, change_store, take
 from pelmet.model.job.offcut_store import Store
 
 D = Decimal

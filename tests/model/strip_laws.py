@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 
-from pelmet.model.plan.circuit.law import StripLaw
+from pelmet.model.plan.circuit.dc.law import StripLaw
 
 
 def current(law: StripLaw, volts: Any) -> Any:

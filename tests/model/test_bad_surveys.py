@@ -11,10 +11,10 @@ from strategies import jobs
 from pelmet.model.job.job import MODELS, Job
 from pelmet.model.plan.checks.finding import LEVELS, Finding
 from pelmet.model.plan.stages import Plan, plan_job
-from pelmet.model.told.drawing import Drawing
-from pelmet.model.told.elevation import elevations
-from pelmet.model.told.plan_view import plan_view
-from pelmet.model.told.section import sections
+from pelmet.model.told.drawings.drawing import Drawing
+from pelmet.model.told.drawings.elevation.view import elevations
+from pelmet.model.told.drawings.plan.view import plan_view
+from pelmet.model.told.drawings.section.view import sections
 
 DRAW = {"plan": plan_view, "elevations": elevations, "sections": sections}
 SIZES = ((80, None), (80, 20), (34, 12))

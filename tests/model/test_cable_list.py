@@ -7,9 +7,9 @@ from jobs import one_bar
 from rooms import cabinets, example, obstacle, room, run, said
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.cable import Cable
-from pelmet.model.plan.crossings import WORK
 from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.survey.crossings import WORK
+from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Drilling, Level, Place, Way, WayKind
 from pelmet.model.told.cable_list import cable_list, way_words
 from pelmet.model.told.figures import printed

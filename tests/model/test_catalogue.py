@@ -15,8 +15,8 @@ from pelmet.model.job.items import Facing
 from pelmet.model.job.job import MODELS
 from pelmet.model.job.parts import StripKind
 from pelmet.model.job.references import PART_FIELDS
-from pelmet.model.plan.circuit.copper import ohms_per_metre
-from pelmet.model.plan.mounting import throw_degrees
+from pelmet.model.plan.circuit.dc.copper import ohms_per_metre
+from pelmet.model.plan.mounting.mounts import throw_degrees
 from pelmet.model.plan.stages import plan_job
 
 BUNDLED = bundled_catalogue()

@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pelmet.model.plan.photometry import colour
-from pelmet.model.plan.photometry.colour import (
+from pelmet.model.plan.light.photometry import colour
+from pelmet.model.plan.light.photometry.colour import (
     NOMINAL_WHITES,
     STEP_UV,
     ColourStep,

@@ -10,7 +10,7 @@ from scipy.integrate import quad, solve_ivp
 from scipy.optimize import brentq
 from scipy.special import dawsn
 
-from pelmet.model.plan.circuit.constant_power import (
+from pelmet.model.plan.circuit.dc.constant_power import (
     GREATEST,
     GREATEST_AT,
     NoSolutionError,
@@ -19,13 +19,13 @@ from pelmet.model.plan.circuit.constant_power import (
     longest_metres,
     one_end_fed_power,
 )
-from pelmet.model.plan.circuit.law import (
+from pelmet.model.plan.circuit.dc.law import (
     constant_power_law,
     current_regulated_law,
     resistor_limited_law,
 )
-from pelmet.model.plan.circuit.network import Network, Source, Strip, Wire, solve
-from pelmet.model.plan.circuit.one_strip import along_one_strip
+from pelmet.model.plan.circuit.dc.network import Network, Source, Strip, Wire, solve
+from pelmet.model.plan.circuit.dc.one_strip import along_one_strip
 
 POWER = constant_power_law(9.6, 12, 8)
 REGULATED = current_regulated_law(9.6, 12, 10, 8.4)

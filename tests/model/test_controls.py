@@ -13,7 +13,7 @@ from strategies import jobs
 
 from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.job import Job
-from pelmet.model.plan.controls import (
+from pelmet.model.plan.circuit.controls import (
     Controls,
     DimmerLoad,
     ZoneControl,
@@ -21,7 +21,7 @@ from pelmet.model.plan.controls import (
     mains_volts,
     packed,
 )
-from pelmet.model.plan.legs import LegCircuit
+from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.figures import figures_of, named

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pelmet.model.plan.circuit.copper import (
+from pelmet.model.plan.circuit.dc.copper import (
     IEC60228_OHMS_PER_KM,
     at_temperature,
     awg_ohms_per_metre,

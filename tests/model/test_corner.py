@@ -8,7 +8,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from pelmet.model.plan.corner import (
+from pelmet.model.plan.bars.corner import (
     AtCorner,
     butt_end,
     butt_start,

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pelmet.model.job.items import Cover, Crossing, Obstacle, ObstacleKind
-from pelmet.model.plan.crossings import SUITED, WORK, expected, hardest
-from pelmet.model.plan.openings import BLOCKING
+from pelmet.model.plan.survey.crossings import SUITED, WORK, expected, hardest
+from pelmet.model.plan.survey.openings import BLOCKING
 
 CROSSINGS: tuple[Crossing, ...] = get_args(Crossing)
 WAYS = [crossing for crossing in CROSSINGS if crossing not in ("not chosen", "none")]

@@ -12,7 +12,12 @@ from test_light_map import example, light_of
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.told.depth_curve import LEAST_HEIGHT, LEAST_WIDTH, across_depth, depth_curve
+from pelmet.model.told.drawings.charts.depth_curve import (
+    LEAST_HEIGHT,
+    LEAST_WIDTH,
+    across_depth,
+    depth_curve,
+)
 
 
 @pytest.mark.cross_check

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pelmet.model.plan.photometry import dimming
-from pelmet.model.plan.photometry.dimming import (
+from pelmet.model.plan.light.photometry import dimming
+from pelmet.model.plan.light.photometry.dimming import (
     flux_of_brightness,
     flux_of_lightness,
     lightness,

@@ -14,7 +14,7 @@ from photometric_writers import FINE, LEAN, at, eulumdat, lambert, leaning, lm63
 from scipy.integrate import dblquad
 from scipy.interpolate import RegularGridInterpolator
 
-from pelmet.model.file.distribution_file import read_distribution
+from pelmet.model.file.photometry.distribution_file import read_distribution
 
 
 @pytest.mark.cross_check

@@ -7,9 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from photometric_writers import eulumdat, lambert, lm63, read
 
-from pelmet.model.file import photometric_text
-from pelmet.model.file.distribution_file import load_distribution, read_distribution
-from pelmet.model.file.faults import FileError
+from pelmet.model.file.photometry import photometric_text
+from pelmet.model.file.photometry.distribution_file import load_distribution, read_distribution
+from pelmet.model.file.toml.faults import FileError
 
 GOOD_IES = lm63(lambert)
 GOOD_LDT = eulumdat(lambert)

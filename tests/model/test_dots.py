@@ -9,8 +9,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from pelmet.model.plan.photometry import dots
-from pelmet.model.plan.photometry.dots import (
+from pelmet.model.plan.light.photometry import dots
+from pelmet.model.plan.light.photometry.dots import (
     VISIBLE_SHARE,
     dot_modulation,
     first_harmonic_modulation,

@@ -10,8 +10,8 @@ from jobs import one_bar
 from rooms import cabinets, example, room, run, said
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.holes import Hole
 from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.told.drill_list import drill_list, panel_words
 
 WIDTH = 78

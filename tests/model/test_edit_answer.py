@@ -12,7 +12,7 @@ from pelmet.model.edit.change import Subject, set_value, subject
 from pelmet.model.edit.question import question
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
-from pelmet.tui.steps import STEPS
+from pelmet.tui.session.steps import STEPS
 
 KITCHEN = read_example("kitchen")
 

@@ -12,8 +12,8 @@ from strategies import jobs
 from pelmet.model.edit.add import add
 from pelmet.model.edit.change import Refused, remove
 from pelmet.model.edit.ids import WALL_LETTERS, fresh_id
-from pelmet.model.file.reading import read_job
-from pelmet.model.file.writing import job_text
+from pelmet.model.file.job.reading import read_job
+from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.items import KINDS, Item, Kind
 from pelmet.model.job.job import Job
 

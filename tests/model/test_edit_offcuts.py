@@ -14,7 +14,7 @@ from stores import added, ids, names, owners, stocked
 from pelmet.model.edit.change import Refused, rebuilt, set_value
 from pelmet.model.edit.offcuts import draw, put_back, rests, used
 from pelmet.model.examples import read_example
-from pelmet.model.file.offcut_store import (
+from pelmet.model.file.store.offcut_store import (
     Rest,
     StoreRefused,
     add,
@@ -24,8 +24,8 @@ from pelmet.model.file.offcut_store import (
     load_store,
     take,
 )
-from pelmet.model.file.settling import settle
-from pelmet.model.file.writing import job_text
+from pelmet.model.file.store.settling import settle
+from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.job import Job, Site
 from pelmet.model.job.offcut_store import Store
 from pelmet.model.order.folder import Folder, make_folder

@@ -26,8 +26,8 @@ from pelmet.model.edit.options.runs import run_options
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
 from pelmet.model.job.items import KINDS, Kind
 from pelmet.model.job.job import Job
-from pelmet.model.plan.cable import laying_minutes
-from pelmet.model.plan.crossings import SUITED, WORK
+from pelmet.model.plan.survey.crossings import SUITED, WORK
+from pelmet.model.plan.ways.cable import laying_minutes
 from pelmet.model.plan.worked import Worked
 
 # --- Each option is what it says ------------------------------------------------------------------

@@ -8,7 +8,7 @@ from jobs import QUICK, obstacle, one_bar, row
 
 from pelmet.model.edit.options import Option
 from pelmet.model.job.job import Job
-from pelmet.model.plan.cable import laying_minutes
+from pelmet.model.plan.ways.cable import laying_minutes
 
 # --- Supplies -------------------------------------------------------------------------------------
 

@@ -13,8 +13,8 @@ from pelmet.model.edit.options.supplies import supplies
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue, find_part
 from pelmet.model.job.job import Job
 from pelmet.model.plan.checks.finding import said
+from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.stages import Plan, plan_job
-from pelmet.model.plan.supplies import SupplyBudget
 
 FULL = {"supply-too-hot", "supply-overloaded", "terminals-short"}
 

@@ -14,7 +14,7 @@ from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.items import KINDS
 from pelmet.model.job.paperwork import Given, OffCut, Ordered
-from pelmet.tui.steps import STEPS
+from pelmet.tui.session.steps import STEPS
 
 PARTS = bundled_catalogue()
 # With one of each kind of thing that the example has none of.

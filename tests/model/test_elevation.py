@@ -21,8 +21,8 @@ from rooms import (
 from strategies import jobs
 
 from pelmet.model.job.job import Job
-from pelmet.model.told.elevation import elevation, elevations
-from pelmet.model.told.plan_marks import OBSTACLES
+from pelmet.model.told.drawings.elevation.view import elevation, elevations
+from pelmet.model.told.drawings.plan.marks import OBSTACLES
 
 DRAWN = {name: SHAPES[name] for name in ("galley", "L", "U", "blunt corner", "two levels")} | {
     "island": island,

@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rooms import cabinets, example, obstacle, room, run, said, worked
 
-from pelmet.model.plan.usual import USUAL
-from pelmet.model.told.elevation import elevation
-from pelmet.model.told.plan_marks import OBSTACLES
+from pelmet.model.plan.survey.usual import USUAL
+from pelmet.model.told.drawings.elevation.view import elevation
+from pelmet.model.told.drawings.plan.marks import OBSTACLES
 
 
 @pytest.mark.cross_check

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pelmet.model.measure.units import quantity
-from pelmet.model.plan.bench.expansion import (
+from pelmet.model.plan.mounting.expansion import (
     ALUMINIUM_PER_KELVIN,
     POLYCARBONATE_PER_KELVIN,
     clearance_needed,

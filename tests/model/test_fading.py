@@ -11,10 +11,10 @@ from scipy.integrate import quad
 from strip_laws import current
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.circuit.network import volts_along
-from pelmet.model.plan.fading import BarLight, Fadings, neighbours
+from pelmet.model.plan.circuit.dc.network import volts_along
+from pelmet.model.plan.light.fading import BarLight, Fadings, neighbours
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.told.data import show_data
+from pelmet.model.told.data.documents import show_data
 from pelmet.model.told.figures import figures_of
 
 D = Decimal

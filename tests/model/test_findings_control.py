@@ -14,7 +14,7 @@ from test_controls import IN_Z1, S2, TUNABLE, Z1, Z2, legs, switch, two_legs, wo
 from pelmet.model.job.job import Job
 from pelmet.model.plan.checks import control, dimming
 from pelmet.model.plan.checks.finding import Finding
-from pelmet.model.plan.controls import mains_volts
+from pelmet.model.plan.circuit.controls import mains_volts
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.worked import Worked
 

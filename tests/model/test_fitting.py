@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from jobs import UNHURRIED, obstacle, one_bar, part, row, survey
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.bar import Bar
-from pelmet.model.plan.fitting import RunFit
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.stages import plan_job
 
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pelmet.model.plan.bench.fixing import (
+from pelmet.model.plan.mounting.fixing import (
     PANEL_LEFT_MM,
     clip_places,
     people_for,

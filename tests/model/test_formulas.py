@@ -10,8 +10,8 @@ from scipy.optimize import minimize_scalar
 from test_plan_total import all_figures
 
 from pelmet.model.job.job import Job, Site
+from pelmet.model.plan.circuit.protection import STANDARD_FUSES
 from pelmet.model.plan.formulas import FORMULAS
-from pelmet.model.plan.protection import STANDARD_FUSES
 from pelmet.model.plan.stages import plan_job
 
 # --- Every formula is used, and every figure follows from its inputs ------------------------------

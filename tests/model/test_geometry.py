@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jobs import built
 
-from pelmet.model.plan.geometry import Point, RoomPlan, lay_out, wall_lines
+from pelmet.model.plan.survey.geometry import Point, RoomPlan, lay_out, wall_lines
 
 ROOM = {"id": "K", "name": "Invented room"}
 

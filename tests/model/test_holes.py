@@ -11,8 +11,8 @@ from jobs import UNHURRIED, Fields, built, obstacle, one_bar, part, row
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.figure import given as given_figure
-from pelmet.model.plan.holes import BITS, Hole, bored, needed_diameter
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.plan.ways.holes import BITS, Hole, bored, needed_diameter
 
 D = Decimal
 

@@ -9,9 +9,9 @@ import pytest
 from pydantic import ValidationError
 from pydantic_core.core_schema import ErrorType
 
-from pelmet.model.file.faults import SHOWN_FAULTS, Fault, FileError
-from pelmet.model.file.migrate import migrate
-from pelmet.model.file.reading import load_catalogue, read_job
+from pelmet.model.file.job.migrate import migrate
+from pelmet.model.file.job.reading import load_catalogue, read_job
+from pelmet.model.file.toml.faults import SHOWN_FAULTS, Fault, FileError
 from pelmet.model.job.job import Job
 
 # Invented, and wrong on purpose: every line with a fault ends in a comment that says so.

@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import jobs
 
-from pelmet.model.file.lines import DEEPEST_KEY, find_lines, scan
-from pelmet.model.file.writing import job_text
+from pelmet.model.file.toml.lines import DEEPEST_KEY, find_lines, scan
+from pelmet.model.file.toml.writing import job_text
 
 EVERY_FORM = '''\
 # a comment with "quotes" and = [signs]

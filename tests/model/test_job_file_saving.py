@@ -13,12 +13,11 @@ from typing import Any, NoReturn
 
 import pytest
 
-from pelmet.model.file import saving
-from pelmet.model.file.comments import comments_as_note
-from pelmet.model.file.faults import FileError
-from pelmet.model.file.oswords import os_words
-from pelmet.model.file.reading import load_job, open_job
-from pelmet.model.file.saving import (
+from pelmet.model.file.disk.oswords import os_words
+from pelmet.model.file.job import saving
+from pelmet.model.file.job.comments import comments_as_note
+from pelmet.model.file.job.reading import load_job, open_job
+from pelmet.model.file.job.saving import (
     AlreadyThere,
     ChangedOnDisk,
     SaveError,
@@ -26,7 +25,8 @@ from pelmet.model.file.saving import (
     previous_path,
     save_job,
 )
-from pelmet.model.file.writing import job_text
+from pelmet.model.file.toml.faults import FileError
+from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.items import Room
 from pelmet.model.job.job import Job, Site
 
@@ -303,7 +303,7 @@ def test_a_save_that_is_killed_leaves_a_whole_file(path: Path) -> None:
     script = """
 import itertools, sys
 from pathlib import Path
-from pelmet.model.file.saving import save_job
+from pelmet.model.file.job.saving import save_job
 from pelmet.model.job.job import Job, Site
 path = Path(sys.argv[1])
 for turn in itertools.count():

@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
-from pelmet.model.file.reading import read_job
-from pelmet.model.file.recovery import write_recovery
-from pelmet.model.file.saving import save_job
-from pelmet.model.file.writing import job_text
+from pelmet.model.file.job.reading import read_job
+from pelmet.model.file.job.recovery import write_recovery
+from pelmet.model.file.job.saving import save_job
+from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.job import Job
 
 

@@ -10,8 +10,8 @@ from hypothesis import given
 from strategies import jobs
 
 from pelmet.model.examples import EXAMPLES, example_bytes, read_example
-from pelmet.model.file.reading import read_job
-from pelmet.model.file.writing import job_text
+from pelmet.model.file.job.reading import read_job
+from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.items import Cabinet, Room, Run, Wall
 from pelmet.model.job.job import Job, Site
 

@@ -14,10 +14,10 @@ from hypothesis import given
 from jsonschema import Draft4Validator, Draft7Validator
 from strategies import jobs
 
-from pelmet.model.file.faults import FileError
-from pelmet.model.file.reading import read_job
-from pelmet.model.file.schema import catalogue_schema, job_schema
-from pelmet.model.file.writing import job_text
+from pelmet.model.file.job.reading import read_job
+from pelmet.model.file.job.schema import catalogue_schema, job_schema
+from pelmet.model.file.toml.faults import FileError
+from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.job import Job
 
 SCHEMA = job_schema()

@@ -7,7 +7,7 @@ import pytest
 from jobs import Tables, one_bar, part, planned, row
 from mesh import CONTACT, GAUGES, nodal, nodal_ends, one_core, random_leg
 
-from pelmet.model.plan.legs import LegCircuit
+from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.stages import Plan, plan_job
 
 

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from jobs import QUICK, UNHURRIED, any_job, one_bar, part, planned, row
 from scipy.integrate import quad
 
-from pelmet.model.plan.light import RunLight, shining_by_wall
-from pelmet.model.plan.photometry.bounce import splashback_at
-from pelmet.model.plan.photometry.illuminance import illuminance
+from pelmet.model.plan.light.photometry.bounce import splashback_at
+from pelmet.model.plan.light.photometry.illuminance import illuminance
+from pelmet.model.plan.light.worktop import RunLight, shining_by_wall
 from pelmet.model.plan.stages import Plan, plan_job
 
 # One bar, 883 opening from 500 to 1383; 850 lit from 526 to 1376; the channel's light side is

@@ -9,7 +9,7 @@ from jobs import one_bar, part
 from scipy.integrate import quad
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.light import RunLight
+from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.stages import Plan, plan_job
 
 BARE = {"thermal_percent": 100, "maintenance_percent": 100}

@@ -13,11 +13,11 @@ from jobs import QUICK, any_job
 
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
-from pelmet.model.plan.light import RunLight
+from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.worked import Worked
-from pelmet.model.told.drawing import Drawing
-from pelmet.model.told.light_map import light_map, map_width, merged
+from pelmet.model.told.drawings.charts.light_map import light_map, map_width, merged
+from pelmet.model.told.drawings.drawing import Drawing
 
 WANTED = Decimal(300)
 CELL = re.compile(r"(<?)(\d+)(-?)(>?)")

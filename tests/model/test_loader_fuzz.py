@@ -5,9 +5,9 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from strategies import jobs
 
-from pelmet.model.file.faults import SHOWN_FAULTS, FileError
-from pelmet.model.file.reading import read_job
-from pelmet.model.file.writing import job_text
+from pelmet.model.file.job.reading import read_job
+from pelmet.model.file.toml.faults import SHOWN_FAULTS, FileError
+from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.job import Job
 
 VALUES = st.sampled_from(

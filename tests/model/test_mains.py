@@ -13,8 +13,8 @@ from pelmet.model.job.feeds import Breaker, Supply
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.measure.units import quantity, unit
+from pelmet.model.plan.circuit.mains import Mains, circuit_amps, least_efficiency, mains_side
 from pelmet.model.plan.figure import given as said
-from pelmet.model.plan.mains import Mains, circuit_amps, least_efficiency, mains_side
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal

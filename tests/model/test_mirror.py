@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 
-from pelmet.model.plan.photometry import gloss, mirror
-from pelmet.model.plan.photometry.gloss import (
+from pelmet.model.plan.light.photometry import gloss, mirror
+from pelmet.model.plan.light.photometry.gloss import (
     FINISHES,
     fresnel_reflectance,
     gloss_share,
@@ -17,14 +17,14 @@ from pelmet.model.plan.photometry.gloss import (
     strip_luminance,
     top_luminance,
 )
-from pelmet.model.plan.photometry.mirror import (
+from pelmet.model.plan.light.photometry.mirror import (
     mirror_point,
     mirror_sight,
     moving_words,
     ray_at_lip,
     where_seen,
 )
-from pelmet.model.plan.photometry.shade import Lip
+from pelmet.model.plan.light.photometry.shade import Lip
 
 COOK = {"strip_height": 0.45, "eye_x": 0.80, "eye_height": 0.72}
 FRONT, MIDDLE, BACK = 0.28, 0.16, 0.04

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from jobs import UNHURRIED, one_bar, part, row
 
 from pelmet.model.job.items import Facing
-from pelmet.model.plan.mounting import Mount, throw_degrees
+from pelmet.model.plan.mounting.mounts import Mount, throw_degrees
 from pelmet.model.plan.stages import plan_job
 
 

@@ -6,8 +6,8 @@ from math import inf, nan
 
 import pytest
 
-from pelmet.model.plan.circuit import constant_power, network, one_strip
-from pelmet.model.plan.circuit.law import (
+from pelmet.model.plan.circuit.dc import constant_power, network, one_strip
+from pelmet.model.plan.circuit.dc.law import (
     StripLaw,
     amperes,
     constant_power_law,
@@ -16,7 +16,7 @@ from pelmet.model.plan.circuit.law import (
     resistor_limited_law,
     slope,
 )
-from pelmet.model.plan.circuit.network import (
+from pelmet.model.plan.circuit.dc.network import (
     Network,
     Solution,
     Source,

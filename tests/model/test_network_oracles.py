@@ -12,13 +12,13 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 from strip_laws import current
 
-from pelmet.model.plan.circuit.law import (
+from pelmet.model.plan.circuit.dc.law import (
     StripLaw,
     constant_power_law,
     current_regulated_law,
     resistor_limited_law,
 )
-from pelmet.model.plan.circuit.network import (
+from pelmet.model.plan.circuit.dc.network import (
     Network,
     Source,
     Strip,
@@ -28,7 +28,7 @@ from pelmet.model.plan.circuit.network import (
     solve,
     volts_along,
 )
-from pelmet.model.plan.circuit.one_strip import along_one_strip
+from pelmet.model.plan.circuit.dc.one_strip import along_one_strip
 
 TWELVE = resistor_limited_law(9.6, 12, 9)
 TWENTY_FOUR = resistor_limited_law(9.6, 24, 18)

@@ -6,13 +6,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pelmet.model.plan.circuit.law import (
+from pelmet.model.plan.circuit.dc.law import (
     StripLaw,
     constant_power_law,
     current_regulated_law,
     resistor_limited_law,
 )
-from pelmet.model.plan.circuit.network import (
+from pelmet.model.plan.circuit.dc.network import (
     Network,
     Solution,
     Source,
@@ -23,7 +23,7 @@ from pelmet.model.plan.circuit.network import (
     solve,
     volts_along,
 )
-from pelmet.model.plan.circuit.one_strip import along_one_strip
+from pelmet.model.plan.circuit.dc.one_strip import along_one_strip
 
 OHMS = st.floats(0.001, 0.3)
 METRES = st.floats(0.1, 3)

@@ -12,13 +12,13 @@ from scipy.sparse import coo_array, diags_array
 from scipy.sparse.linalg import spsolve
 from strip_laws import current
 
-from pelmet.model.plan.circuit.law import (
+from pelmet.model.plan.circuit.dc.law import (
     StripLaw,
     constant_power_law,
     current_regulated_law,
     resistor_limited_law,
 )
-from pelmet.model.plan.circuit.network import Network, Source, Strip, Tap, Wire, solve
+from pelmet.model.plan.circuit.dc.network import Network, Source, Strip, Tap, Wire, solve
 
 FINE = 300
 

@@ -9,12 +9,12 @@ from typing import Any
 
 import pytest
 
-from pelmet.model.plan.circuit.law import (
+from pelmet.model.plan.circuit.dc.law import (
     constant_power_law,
     current_regulated_law,
     resistor_limited_law,
 )
-from pelmet.model.plan.circuit.network import Network, Source, Strip, Wire, solve
+from pelmet.model.plan.circuit.dc.network import Network, Source, Strip, Wire, solve
 
 STRAIGHT = (resistor_limited_law(9.6, 24, 18), current_regulated_law(9.6, 24, 22, 18))
 LAWS = {

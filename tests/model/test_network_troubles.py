@@ -2,14 +2,14 @@
 
 import pytest
 
-from pelmet.model.plan.circuit.law import (
+from pelmet.model.plan.circuit.dc.law import (
     StripLaw,
     amperes,
     constant_power_law,
     current_regulated_law,
     resistor_limited_law,
 )
-from pelmet.model.plan.circuit.network import (
+from pelmet.model.plan.circuit.dc.network import (
     Network,
     Solution,
     Source,
@@ -260,7 +260,7 @@ def test_a_regulated_strip_in_drop_out_leaves_power_for_a_converter():
 
 @pytest.mark.property
 def test_what_is_not_solved_to_the_stated_residual_is_not_shown(monkeypatch):
-    monkeypatch.setattr("pelmet.model.plan.circuit.island.MOST_STEPS", 2)
+    monkeypatch.setattr("pelmet.model.plan.circuit.dc.island.MOST_STEPS", 2)
     found = solve(Network((Source("s", 12),), (), (bar("b", "s", "e", POWER, 11),)))
     trouble = only(found, "not-converged")
     assert trouble.about == "b"

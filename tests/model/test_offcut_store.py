@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from jobs import QUICK
 from stores import added, ids, names, owners, stocked, taken
 
-from pelmet.model.file.faults import Fault, FileError
-from pelmet.model.file.offcut_store import (
+from pelmet.model.file.job.saving import previous_path
+from pelmet.model.file.store.offcut_store import (
     Rest,
     StoreRefused,
     add,
@@ -24,8 +24,8 @@ from pelmet.model.file.offcut_store import (
     take,
     undo_store,
 )
-from pelmet.model.file.parsing import BIGGEST_BYTES
-from pelmet.model.file.saving import previous_path
+from pelmet.model.file.toml.faults import Fault, FileError
+from pelmet.model.file.toml.parsing import BIGGEST_BYTES
 from pelmet.model.job.offcut_store import Store
 
 D = Decimal

@@ -14,16 +14,16 @@ from typing import Any, NoReturn
 import pytest
 from stores import added, ids, names, owners, stocked
 
-from pelmet.model.file import holding
-from pelmet.model.file.faults import FileError
-from pelmet.model.file.holding import held, lock_path
-from pelmet.model.file.offcut_store import (
+from pelmet.model.file.disk.locking import held, lock_path
+from pelmet.model.file.disk.replacing import locking as holding
+from pelmet.model.file.job.saving import SaveError
+from pelmet.model.file.store.offcut_store import (
     add,
     change_store,
     load_store,
     undo_store,
 )
-from pelmet.model.file.saving import SaveError
+from pelmet.model.file.toml.faults import FileError
 from pelmet.model.job.offcut_store import Store
 
 
@@ -36,7 +36,7 @@ def path(tmp_path: Path) -> Path:
 
 TAKER = """
 import random, sys, time
-from pelmet.model.file.offcut_store import StoreRefused, add, change_store, take
+from pelmet.model.file.store.offcut_store import StoreRefused, add, change_store, take
 path, job, pieces = sys.argv[1], sys.argv[2], [f"c{at}" for at in range(1, 25)]
 random.Random(0).shuffle(pieces)
 print("ready", flush=True)
@@ -90,7 +90,7 @@ def test_programs_that_run_at_once_never_both_take_one_piece_or_number(path: Pat
 HOLDER = """
 import sys, time
 from pathlib import Path
-from pelmet.model.file.holding import held
+from pelmet.model.file.disk.locking import held
 with held(Path(sys.argv[1])):
     print("held", flush=True)
     time.sleep(600)
@@ -234,7 +234,7 @@ def test_a_place_where_no_store_can_be_is_told(tmp_path: Path, name: str, words:
 
 
 def test_a_store_that_would_not_read_back_is_never_written(path: Path, monkeypatch):
-    from pelmet.model.file import offcut_store
+    from pelmet.model.file.store import offcut_store
 
     added(path, 800)
     with monkeypatch.context() as patch:

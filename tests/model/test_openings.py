@@ -6,8 +6,8 @@ import pytest
 from jobs import one_bar, row
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.bar import Bar
-from pelmet.model.plan.fitting import RunFit
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal

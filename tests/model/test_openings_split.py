@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from jobs import UNHURRIED, obstacle, one_bar, part, row
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.fitting import RunFit
+from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal

@@ -2,8 +2,8 @@
 
 import pytest
 
-from pelmet.model.file.paper_files import make_folder_for, write_paper, write_papers
-from pelmet.model.file.saving import SaveError
+from pelmet.model.file.disk.paper_files import make_folder_for, write_paper, write_papers
+from pelmet.model.file.job.saving import SaveError
 
 FILES = (("order.txt", b"one"), ("order.csv", b"two"))
 

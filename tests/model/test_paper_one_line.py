@@ -12,8 +12,8 @@ from jobs import ONE_BAR, QUICK, any_job, built, many_bars, one_bar, part, row
 from pelmet.model.edit.change import rebuilt
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
+from pelmet.model.plan.circuit.wired import reached
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.plan.wired import reached
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.papers.one_line import MOST_COLUMNS, one_line
 

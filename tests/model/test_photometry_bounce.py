@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import nquad, quad
 
-from pelmet.model.plan.photometry.bounce import (
+from pelmet.model.plan.light.photometry.bounce import (
     REACH,
     both,
     glow_of,
@@ -20,16 +20,16 @@ from pelmet.model.plan.photometry.bounce import (
     splashback_at,
     to_and_fro,
 )
-from pelmet.model.plan.photometry.distribution import LAMBERT, beam, round_beam
-from pelmet.model.plan.photometry.endless import endless_bounce, endless_means
-from pelmet.model.plan.photometry.line import (
+from pelmet.model.plan.light.photometry.distribution import LAMBERT, beam, round_beam
+from pelmet.model.plan.light.photometry.endless import endless_bounce, endless_means
+from pelmet.model.plan.light.photometry.line import (
     endless_on_top,
     endless_on_wall,
     lit_line,
     lux_on_top,
     lux_on_wall,
 )
-from pelmet.model.plan.photometry.shade import lip_at, wall_lux
+from pelmet.model.plan.light.photometry.shade import lip_at, wall_lux
 
 
 @pytest.mark.cross_check

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from pelmet.model.plan.photometry.chain import (
+from pelmet.model.plan.light.photometry.chain import (
     bare_lumens,
     chain_of,
     half_run,
@@ -17,7 +17,7 @@ from pelmet.model.plan.photometry.chain import (
     lumens_needed,
     maintenance_factor,
 )
-from pelmet.model.plan.photometry.line import aspect, endless_on_top, lit_line
+from pelmet.model.plan.light.photometry.line import aspect, endless_on_top, lit_line
 
 
 @pytest.mark.cross_check

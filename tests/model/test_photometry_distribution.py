@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from pelmet.model.plan.photometry.distribution import (
+from pelmet.model.plan.light.photometry.distribution import (
     LAMBERT,
     all_round,
     beam,

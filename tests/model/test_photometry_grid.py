@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pelmet.model.plan.photometry.grid import (
+from pelmet.model.plan.light.photometry.grid import (
     grid,
     largest_cell,
     middles,

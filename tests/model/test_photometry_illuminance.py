@@ -8,19 +8,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 from raw_light import UP, Strip
 
-from pelmet.model.plan.photometry import illuminance as door
-from pelmet.model.plan.photometry.bounce import (
+from pelmet.model.plan.light.photometry import illuminance as door
+from pelmet.model.plan.light.photometry.bounce import (
     lux_from,
     off_top,
     off_wall,
     splashback_at,
     to_and_fro,
 )
-from pelmet.model.plan.photometry.chain import lumens_needed
-from pelmet.model.plan.photometry.grid import Grid, grid, middles, summary
-from pelmet.model.plan.photometry.illuminance import illuminance
-from pelmet.model.plan.photometry.line import lit_line, lux_on_top, lux_on_wall
-from pelmet.model.plan.photometry.shade import lip_at
+from pelmet.model.plan.light.photometry.chain import lumens_needed
+from pelmet.model.plan.light.photometry.grid import Grid, grid, middles, summary
+from pelmet.model.plan.light.photometry.illuminance import illuminance
+from pelmet.model.plan.light.photometry.line import lit_line, lux_on_top, lux_on_wall
+from pelmet.model.plan.light.photometry.shade import lip_at
 
 BAR = lit_line(0.28, 0.45, 0, 2, 1000)
 WALL = splashback_at(0, 2, 0.47)

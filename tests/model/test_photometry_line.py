@@ -10,10 +10,10 @@ from scipy.integrate import nquad
 from scipy.special import beta as beta_function
 from scipy.special import betainc
 
-from pelmet.model.plan.photometry.distribution import (
+from pelmet.model.plan.light.photometry.distribution import (
     all_round,
 )
-from pelmet.model.plan.photometry.line import (
+from pelmet.model.plan.light.photometry.line import (
     aspect,
     endless_on_top,
     endless_on_wall,

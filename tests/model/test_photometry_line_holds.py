@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from raw_light import Strip
 from scipy.integrate import quad
 
-from pelmet.model.plan.photometry.distribution import (
+from pelmet.model.plan.light.photometry.distribution import (
     LAMBERT,
     all_round,
     beam,
@@ -18,7 +18,7 @@ from pelmet.model.plan.photometry.distribution import (
     round_beam,
     table,
 )
-from pelmet.model.plan.photometry.line import (
+from pelmet.model.plan.light.photometry.line import (
     endless_on_top,
     endless_on_wall,
     lit_line,

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pelmet.model.plan.photometry.line import lit_line, lux_on_top, lux_on_wall
-from pelmet.model.plan.photometry.shade import (
+from pelmet.model.plan.light.photometry.line import lit_line, lux_on_top, lux_on_wall
+from pelmet.model.plan.light.photometry.shade import (
     Lip,
     is_seen,
     lip_at,

@@ -7,11 +7,17 @@ from typing import Any
 
 import pytest
 
-from pelmet.model.plan.photometry.bounce import lux_from, off_wall, splashback_at
-from pelmet.model.plan.photometry.distribution import LAMBERT, beam, round_beam, table
-from pelmet.model.plan.photometry.grid import grid
-from pelmet.model.plan.photometry.illuminance import illuminance
-from pelmet.model.plan.photometry.line import LitLine, lit_line, lux_on_end, lux_on_top, lux_on_wall
+from pelmet.model.plan.light.photometry.bounce import lux_from, off_wall, splashback_at
+from pelmet.model.plan.light.photometry.distribution import LAMBERT, beam, round_beam, table
+from pelmet.model.plan.light.photometry.grid import grid
+from pelmet.model.plan.light.photometry.illuminance import illuminance
+from pelmet.model.plan.light.photometry.line import (
+    LitLine,
+    lit_line,
+    lux_on_end,
+    lux_on_top,
+    lux_on_wall,
+)
 
 SPREADS = {
     "lambert": LAMBERT,

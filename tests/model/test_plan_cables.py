@@ -12,17 +12,24 @@ from hypothesis import strategies as st
 from jobs import many_bars
 from rooms import cabinets, example, room, run, said
 
-from pelmet.model.plan.cable import Cable
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Place
 from pelmet.model.plan.worked import Worked
-from pelmet.model.told import plan_view as view
-from pelmet.model.told.drawing import Cell
-from pelmet.model.told.plan_bars import DARK, FEED, LIT
-from pelmet.model.told.plan_cables import CABLE, HOLE, IN_WALL, Step, cable_steps, draw_cables
-from pelmet.model.told.plan_marks import OBSTACLES, Sheet
-from pelmet.model.told.plan_scale import ROW, Side
-from pelmet.model.told.plan_view import plan_view
+from pelmet.model.told.drawings.drawing import Cell
+from pelmet.model.told.drawings.plan import view as view
+from pelmet.model.told.drawings.plan.bars import DARK, FEED, LIT
+from pelmet.model.told.drawings.plan.cables import (
+    CABLE,
+    HOLE,
+    IN_WALL,
+    Step,
+    cable_steps,
+    draw_cables,
+)
+from pelmet.model.told.drawings.plan.marks import OBSTACLES, Sheet
+from pelmet.model.told.drawings.plan.scale import ROW, Side
+from pelmet.model.told.drawings.plan.view import plan_view
 
 HALF = 0.5 + 1e-6  # of a cell, and what a float may be off
 

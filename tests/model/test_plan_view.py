@@ -25,9 +25,9 @@ from rooms import (
 )
 
 from pelmet.model.job.job import Job
-from pelmet.model.told.drawing import Drawing
-from pelmet.model.told.plan_marks import OBSTACLES
-from pelmet.model.told.plan_view import plan_view
+from pelmet.model.told.drawings.drawing import Drawing
+from pelmet.model.told.drawings.plan.marks import OBSTACLES
+from pelmet.model.told.drawings.plan.view import plan_view
 
 WIDE_ENOUGH = 32  # columns: the longest id, 24 letters, with all its marks
 

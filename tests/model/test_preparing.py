@@ -12,7 +12,7 @@ from jobs import QUICK, UNHURRIED, any_job, one_bar, part, row, survey
 from strategies import jobs
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.preparing import Prepared
+from pelmet.model.plan.mounting.preparing import Prepared
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal

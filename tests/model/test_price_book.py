@@ -10,8 +10,8 @@ from typing import get_args
 import pytest
 from pydantic import ValidationError
 
-from pelmet.model.file.faults import Fault, FileError
-from pelmet.model.file.reading import load_prices
+from pelmet.model.file.job.reading import load_prices
+from pelmet.model.file.toml.faults import Fault, FileError
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
 from pelmet.model.job.prices import (
     PriceBook,

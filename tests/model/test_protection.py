@@ -16,7 +16,7 @@ from pelmet.model.job.job import Job, Site
 from pelmet.model.job.parts import Cable, SupplyPart
 from pelmet.model.job.rules import Region
 from pelmet.model.measure.awg import awg_area_mm2
-from pelmet.model.plan.protection import (
+from pelmet.model.plan.circuit.protection import (
     STANDARD_FUSES,
     Protection,
     Takes,

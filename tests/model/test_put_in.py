@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pelmet.model.plan.bench.put_in import (
+from pelmet.model.plan.bars.put_in import (
     can_tilt,
     passing_height,
     pieces_to_go_in,

@@ -14,11 +14,11 @@ from pelmet.model.examples import read_example
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Strip
-from pelmet.model.plan.circuit.law import amperes
-from pelmet.model.plan.readings import Band, Reading, just_on
+from pelmet.model.plan.circuit.dc.law import amperes
+from pelmet.model.plan.circuit.readings import Band, Reading, just_on
+from pelmet.model.plan.circuit.wired import law_of
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.plan.wired import law_of
-from pelmet.model.told.data import show_data
+from pelmet.model.told.data.documents import show_data
 from pelmet.model.told.figures import figures_of
 
 D = Decimal

@@ -13,17 +13,17 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from strategies import jobs
 
-from pelmet.model.file.processes import is_running, start_mark
-from pelmet.model.file.reading import load_job
-from pelmet.model.file.recovery import (
+from pelmet.model.file.disk.processes import is_running, start_mark
+from pelmet.model.file.job.reading import load_job
+from pelmet.model.file.job.recovery import (
     drop_recovery,
     find_recoveries,
     recovery_key,
     recovery_path,
     write_recovery,
 )
-from pelmet.model.file.saving import SaveError
-from pelmet.model.file.writing import job_text
+from pelmet.model.file.job.saving import SaveError
+from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.job import Job, Site
 
 # Invented.
@@ -33,7 +33,7 @@ JOB = Job(site=Site(name="Curlew Lane", note="# not a comment\nsecond line"))
 KEEPER = """
 import os, sys, time
 from pathlib import Path
-from pelmet.model.file.recovery import write_recovery
+from pelmet.model.file.job.recovery import write_recovery
 from pelmet.model.job.job import Job, Site
 write_recovery(Path(sys.argv[1]), Job(site=Site(name="kept")), Path("/x/k.toml"), "d", os.getpid())
 print("kept", flush=True)

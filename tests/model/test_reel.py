@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from pelmet.model.plan.bench.reel import reel_start
+from pelmet.model.plan.mounting.reel import reel_start
 
 
 def laid_out(units, unit, every, splices, keep_off):

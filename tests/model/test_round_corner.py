@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jobs import UNHURRIED, one_bar, part
 
-from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal

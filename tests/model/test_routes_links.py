@@ -6,7 +6,7 @@ import pytest
 from cables import FLOOR, TO_BAR, WALL_B, corner_job, cut, exact, routes, ways
 from jobs import obstacle, row
 
-from pelmet.model.plan.routes import Link
+from pelmet.model.plan.ways.routes import Link
 
 # From a bar's end up and back to the rear of the cabinet, and the same at the next one.
 REAR = 44 + 2 * TO_BAR

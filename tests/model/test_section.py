@@ -12,8 +12,8 @@ from rooms import SHAPES, any_job, cabinets, example, room, run, said, worked
 from strategies import jobs
 
 from pelmet.model.job.job import Job
-from pelmet.model.told.drawing import Drawing
-from pelmet.model.told.section import section, sections
+from pelmet.model.told.drawings.drawing import Drawing
+from pelmet.model.told.drawings.section.view import section, sections
 
 DRAWN = {name: SHAPES[name] for name in ("galley", "L", "U", "blunt corner", "two levels")} | {
     "island": island,

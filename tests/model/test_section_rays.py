@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from rooms import cabinets, obstacle, room, run, said, worked
 
 from pelmet.model.job.job import Job
-from pelmet.model.told.drawing import Drawing
-from pelmet.model.told.section import section, sections
-from pelmet.model.told.section_cut import cut_of
-from pelmet.model.told.section_rays import MIRROR, SHADOW, Rays
+from pelmet.model.told.drawings.drawing import Drawing
+from pelmet.model.told.drawings.section.cut import cut_of
+from pelmet.model.told.drawings.section.rays import MIRROR, SHADOW, Rays
+from pelmet.model.told.drawings.section.view import section, sections
 
 FRONT_SET_BACK = 40 + 8.5  # of the middle of a channel 17 mm wide
 CHANNEL = 8.0

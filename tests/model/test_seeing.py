@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from jobs import QUICK, any_job, many_bars, obstacle, one_bar, part, row
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.mirrored import MOST_CONTRAST
-from pelmet.model.plan.seeing import RunSeen, look
+from pelmet.model.plan.light.mirrored import MOST_CONTRAST
+from pelmet.model.plan.light.seeing import RunSeen, look
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal

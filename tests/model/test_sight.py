@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pelmet.model.plan.photometry import sight
-from pelmet.model.plan.photometry.shade import Lip
-from pelmet.model.plan.photometry.sight import (
+from pelmet.model.plan.light.photometry import sight
+from pelmet.model.plan.light.photometry.shade import Lip
+from pelmet.model.plan.light.photometry.sight import (
     EYE_HEIGHTS,
     eye_height,
     hiding_lip,

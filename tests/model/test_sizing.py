@@ -13,10 +13,10 @@ from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.job import Job, Site
 from pelmet.model.job.parts import Cable
 from pelmet.model.measure.awg import awg_area_mm2
-from pelmet.model.plan.circuit.copper import ohms_per_metre
-from pelmet.model.plan.legs import LegCircuit
-from pelmet.model.plan.protection import STANDARD_FUSES, Takes
-from pelmet.model.plan.sizing import (
+from pelmet.model.plan.circuit.dc.copper import ohms_per_metre
+from pelmet.model.plan.circuit.legs import LegCircuit
+from pelmet.model.plan.circuit.protection import STANDARD_FUSES, Takes
+from pelmet.model.plan.circuit.sizing import (
     TESTS,
     Asked,
     Sized,

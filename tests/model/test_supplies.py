@@ -11,9 +11,9 @@ from jobs import QUICK, UNHURRIED, any_job, one_bar, part, planned, row
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.measure.units import quantity
+from pelmet.model.plan.circuit.supplies import SupplyBudget, carries, ceiling_watts, usable_watts
 from pelmet.model.plan.rules import class_2
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.plan.supplies import SupplyBudget, carries, ceiling_watts, usable_watts
 
 D = Decimal
 LONG = {"L1": {"length": 30_000}}

@@ -8,8 +8,8 @@ from jobs import QUICK, any_job, many_bars, one_bar, part, planned, row
 
 from pelmet.model.examples import read_example
 from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.told.drawings.charts.volts_chart import volts_chart
 from pelmet.model.told.power import power_table
-from pelmet.model.told.volts_chart import volts_chart
 from pelmet.model.told.words import WIDTH
 
 CABLES, BARS, SUPPLIES = ("cable", "bar", "supply")

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from jobs import QUICK, any_job, one_bar, part, planned
 
-from pelmet.model.file.reading import read_job
+from pelmet.model.file.job.reading import read_job
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import Plan, plan_job

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pelmet.model.told.drawing import plain_ascii
+from pelmet.model.told.drawings.drawing import plain_ascii
 from pelmet.model.told.words import WIDTH, cut, heading, labelled, table, wrapped
 
 TEXT = st.text(max_size=200)

@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from jobs import UNHURRIED, Fields, obstacle, one_bar, part, row
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.bar import Bar
-from pelmet.model.plan.fitting import RunFit
-from pelmet.model.plan.routes import Link
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.plan.ways.routes import Link
 
 D = Decimal
 # From 80 to 2280; a bar has a cap and clearance at either end: 84 to 2276, 2192 long.

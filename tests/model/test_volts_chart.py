@@ -13,16 +13,16 @@ from mesh import random_leg
 
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
-from pelmet.model.plan.legs import LegCircuit
+from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.stages import Plan, plan_job
-from pelmet.model.told.volts_chart import (
+from pelmet.model.told.drawings.charts.volts_chart import (
     LEAST_HEIGHT,
     LEAST_WIDTH,
     chart,
     traces,
     volts_chart,
 )
-from pelmet.model.told.volts_page import volts_page
+from pelmet.model.told.drawings.charts.volts_page import volts_page
 
 SIZES = st.tuples(st.integers(1, 90), st.integers(1, 40))
 STRIP = {"strips": [part("strips", "mine", watts_per_metre=20)]}

@@ -11,9 +11,9 @@ from cables import TO_BAR, cut, exact, routes, ways
 from jobs import Fields, obstacle, row
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.cable import Cable
-from pelmet.model.plan.ways.network import Network
+from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Place, Way
+from pelmet.model.plan.ways.room_ways import Network
 
 # One cabinet, by how far along its left side is: its ways and their lengths.
 TOP = (70 - 40) + (2120 - 1416)  # from inside to the hole in the top, off the rail

@@ -11,12 +11,12 @@ from hypothesis import strategies as st
 from jobs import UNHURRIED, Fields, built, obstacle
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.bar import Bar
-from pelmet.model.plan.cable import Cable
-from pelmet.model.plan.crossings import SUITED
-from pelmet.model.plan.routes import Routes
+from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.plan.survey.crossings import SUITED
+from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Place, Way
+from pelmet.model.plan.ways.routes import Routes
 
 GAPS = [0, 0, 0, 3, 40, 300, 900]
 KINDS = ["wall cabinet", "wall cabinet", "shelf", "open unit"]

@@ -9,11 +9,11 @@ from jsonschema import Draft7Validator
 
 from pelmet.model.edit.add import add
 from pelmet.model.edit.change import Refused, remove, set_value
-from pelmet.model.file.faults import FileError
-from pelmet.model.file.reading import load_job, open_job, read_job
-from pelmet.model.file.saving import save_job
-from pelmet.model.file.schema import job_schema
-from pelmet.model.file.writing import job_text
+from pelmet.model.file.job.reading import load_job, open_job, read_job
+from pelmet.model.file.job.saving import save_job
+from pelmet.model.file.job.schema import job_schema
+from pelmet.model.file.toml.faults import FileError
+from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.feeds import Leg, Override, Supply, Zone
 from pelmet.model.job.job import Job, Site
 from pelmet.model.job.rules import rules_of

@@ -13,11 +13,11 @@ from textual.events import Key
 from textual.pilot import Pilot
 
 from pelmet.model.examples import read_example
-from pelmet.model.file.saving import save_job
+from pelmet.model.file.job.saving import save_job
 from pelmet.model.job.job import Job
 from pelmet.tui.app import Pelmet
-from pelmet.tui.session import Session
-from pelmet.tui.wizard import Wizard
+from pelmet.tui.session.session import Session
+from pelmet.tui.wizard.wizard import Wizard
 
 # How long Textual sleeps each time it looks whether all is still: a tenth of its own figure.
 textual._wait.SLEEP_GRANULARITY = 0.002

@@ -18,9 +18,9 @@ from pelmet.model.edit.propose import propose_power, propose_runs
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
-from pelmet.tui import panes
-from pelmet.tui.drawings import drawn
-from pelmet.tui.session import Session
+from pelmet.tui.panes import panes
+from pelmet.tui.panes.drawings import drawn
+from pelmet.tui.session.session import Session
 
 
 @pytest.fixture(scope="module")
@@ -80,8 +80,10 @@ def test_first_paint_once_imported(benchmark, make):
         pytest.param("", id="bare interpreter"),
         pytest.param("import textual.app", id="importing Textual"),
         pytest.param("import pelmet.tui.app", id="importing the frame"),
-        pytest.param("import pelmet.tui.app, pelmet.tui.opening", id="importing the wizard"),
-        pytest.param("from pelmet.tui.command import main; main(['--help'])", id="pelmet --help"),
+        pytest.param("import pelmet.tui.app, pelmet.tui.wizard.opening", id="importing the wizard"),
+        pytest.param(
+            "from pelmet.tui.command.main import main; main(['--help'])", id="pelmet --help"
+        ),
     ],
 )
 def test_a_process(benchmark, code):

@@ -10,7 +10,8 @@ from types import SimpleNamespace
 
 import pytest
 
-from pelmet.tui import command, places
+from pelmet.tui import places
+from pelmet.tui.command import main as command
 
 EXAMPLES = sorted(
     entry.name for entry in files("pelmet.model.examples").iterdir() if entry.name.endswith(".toml")

@@ -9,9 +9,9 @@ from jobs import one_bar
 from photometric_writers import eulumdat, lambert, leaning, lm63
 from test_light_curves import lux_of
 
-from pelmet.model.file.reading import load_catalogue
+from pelmet.model.file.job.reading import load_catalogue
 from pelmet.model.plan.stages import Plan, plan_job
-from pelmet.tui import command
+from pelmet.tui.command import main as command
 
 Capture = pytest.CaptureFixture[str]
 ALLOWANCES = {"thermal_percent": 100, "maintenance_percent": 100}

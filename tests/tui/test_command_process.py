@@ -11,7 +11,8 @@ import pytest
 HEAVY = {"textual", "rich", "pint"}
 ABSENT_FROM_HELP = HEAVY | {"pydantic", "platformdirs", "tomli_w", "tomllib"}
 LOADED = (
-    "import sys; from pelmet.tui.command import main; main(); print(*sys.modules, file=sys.stderr)"
+    "import sys; from pelmet.tui.command.main import main; main(); "
+    "print(*sys.modules, file=sys.stderr)"
 )
 
 
@@ -46,7 +47,7 @@ def test_help_and_version_load_the_standard_library_alone(arguments: list[str]) 
     assert "argparse" in loaded
     assert not loaded & ABSENT_FROM_HELP
     ours = {name for name in loaded if name.startswith("pelmet.")}
-    assert ours == {"pelmet.tui", "pelmet.tui.command", "pelmet.tui.parsers"}
+    assert ours == {"pelmet.tui", "pelmet.tui.command.main", "pelmet.tui.command.parsers"}
 
 
 @pytest.mark.parametrize("command", ["check", "show", "figures"])

@@ -6,7 +6,7 @@ from importlib.resources import files
 
 import pytest
 
-from pelmet.tui import command
+from pelmet.tui.command import main as command
 
 EXAMPLES = sorted(
     str(entry) for entry in files("pelmet.model.examples").iterdir() if entry.name.endswith(".toml")

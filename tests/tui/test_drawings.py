@@ -12,9 +12,9 @@ from scipy.sparse.csgraph import connected_components
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.told.drawing import Drawing, Span
-from pelmet.tui.drawings import DRAWINGS, beside, drawn, spots
-from pelmet.tui.walking import told_of
+from pelmet.model.told.drawings.drawing import Drawing, Span
+from pelmet.tui.panes.drawings import DRAWINGS, beside, drawn, spots
+from pelmet.tui.wizard.walking import told_of
 
 ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}
 BACK = {"left": "right", "right": "left", "up": "down", "down": "up"}

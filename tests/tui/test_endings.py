@@ -10,7 +10,7 @@ import time
 
 import pytest
 
-from pelmet.model.file.recovery import find_recoveries
+from pelmet.model.file.job.recovery import find_recoveries
 from pelmet.tui.places import recovery_folder
 
 pytestmark = pytest.mark.journey

@@ -10,12 +10,12 @@ from rich.color import ColorType
 from screens import frame, settle
 
 from pelmet.model.examples import read_example
-from pelmet.model.file.recovery import write_recovery
-from pelmet.model.file.saving import save_job
+from pelmet.model.file.job.recovery import write_recovery
+from pelmet.model.file.job.saving import save_job
 from pelmet.tui.app import Pelmet
 from pelmet.tui.places import recovery_folder, remember
-from pelmet.tui.steps import STEPS
-from pelmet.tui.wizard import LEAST_HEIGHT, LEAST_WIDTH
+from pelmet.tui.session.steps import STEPS
+from pelmet.tui.wizard.wizard import LEAST_HEIGHT, LEAST_WIDTH
 
 SIZES = {"80x24": (80, 24), "100x30": (100, 30), "120x40": (120, 40)}
 sizes = pytest.mark.parametrize("size", SIZES.values(), ids=SIZES.keys())

@@ -11,11 +11,11 @@ from frames import NAMED, held, settle, shown, told
 from textual.pilot import Pilot
 
 from pelmet.model.examples import read_example
-from pelmet.model.file.reading import load_job
+from pelmet.model.file.job.reading import load_job
 from pelmet.model.job.job import TABLES, Job
 from pelmet.model.plan.stages import plan_job
 from pelmet.tui.app import Pelmet
-from pelmet.tui.command import main
+from pelmet.tui.command.main import main
 
 pytestmark = pytest.mark.journey
 

@@ -9,10 +9,10 @@ from jobs import QUICK, any_job
 
 from pelmet.model.examples import read_example
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.told.light_page import light_page
-from pelmet.tui.drawings import DRAWINGS, LIGHT, drawings_in, drawn, spots
-from pelmet.tui.steps import MOUNTING, STEPS
-from pelmet.tui.walking import told_of
+from pelmet.model.told.drawings.charts.light_page import light_page
+from pelmet.tui.panes.drawings import DRAWINGS, LIGHT, drawings_in, drawn, spots
+from pelmet.tui.session.steps import MOUNTING, STEPS
+from pelmet.tui.wizard.walking import told_of
 
 WIDE = (120, 40)
 sizes = pytest.mark.parametrize("size", [NARROW, WIDE], ids=["80x24", "120x40"])

@@ -8,11 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from pelmet.model.file import settling
-from pelmet.model.file.offcut_store import load_store
-from pelmet.model.file.reading import load_job
-from pelmet.model.file.saving import SaveError
-from pelmet.tui import command, places
+from pelmet.model.file.job.reading import load_job
+from pelmet.model.file.job.saving import SaveError
+from pelmet.model.file.store import settling
+from pelmet.model.file.store.offcut_store import load_store
+from pelmet.tui import places
+from pelmet.tui.command import main as command
 
 Capture = pytest.CaptureFixture[str]
 REFERENCE = '[job]\nreference = "J1"\n'
@@ -267,7 +268,8 @@ def test_keep_hears_of_the_catalogue_and_the_prices(kitchen: Path, tmp_path: Pat
 # --- As a process ---------------------------------------------------------------------------------
 
 LOADED = (
-    "import sys; from pelmet.tui.command import main; main(); print(*sys.modules, file=sys.stderr)"
+    "import sys; from pelmet.tui.command.main import main; main(); "
+    "print(*sys.modules, file=sys.stderr)"
 )
 
 

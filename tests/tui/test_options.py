@@ -12,9 +12,9 @@ from pelmet.model.edit.options import options_for
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.plan.stages import plan_job
-from pelmet.tui.commands import named
-from pelmet.tui.session import Session
-from pelmet.tui.steps import ROOMS
+from pelmet.tui.session.session import Session
+from pelmet.tui.session.steps import ROOMS
+from pelmet.tui.wizard.commands import named
 
 pytestmark = pytest.mark.journey
 

@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from pelmet.model.file.reading import load_job
-from pelmet.model.file.writing import job_text
+from pelmet.model.file.job.reading import load_job
+from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.paperwork import PAPER_NAMES
-from pelmet.tui import command
+from pelmet.tui.command import main as command
 
 Capture = pytest.CaptureFixture[str]
 

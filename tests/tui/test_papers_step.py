@@ -6,7 +6,7 @@ from jobs import one_bar
 from screens import frame
 
 from pelmet.model.edit.change import set_value
-from pelmet.model.file.offcut_store import add, change_store, load_store
+from pelmet.model.file.store.offcut_store import add, change_store, load_store
 from pelmet.tui.places import offcut_store
 
 pytestmark = pytest.mark.journey

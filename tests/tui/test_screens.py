@@ -6,10 +6,10 @@ import pytest
 from screens import frame, on_example, settle
 
 from pelmet.tui.app import Pelmet
-from pelmet.tui.bars import footer_bar
-from pelmet.tui.commands import COMMANDS, footer
-from pelmet.tui.steps import STEPS
-from pelmet.tui.wizard import LEAST_HEIGHT, LEAST_WIDTH
+from pelmet.tui.panes.bars import footer_bar
+from pelmet.tui.session.steps import STEPS
+from pelmet.tui.wizard.commands import COMMANDS, footer
+from pelmet.tui.wizard.wizard import LEAST_HEIGHT, LEAST_WIDTH
 
 pytestmark = pytest.mark.snapshot
 

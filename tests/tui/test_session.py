@@ -11,12 +11,12 @@ from jobs import one_bar
 
 from pelmet.model.edit.change import Refused
 from pelmet.model.examples import read_example
-from pelmet.model.file.reading import read_job
-from pelmet.model.file.writing import job_text
+from pelmet.model.file.job.reading import read_job
+from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
-from pelmet.tui.session import Session
-from pelmet.tui.steps import MOUNTING, OBSTACLES, PAPERS, POWER, ROOMS, RUNS, STEPS
+from pelmet.tui.session.session import Session
+from pelmet.tui.session.steps import MOUNTING, OBSTACLES, PAPERS, POWER, ROOMS, RUNS, STEPS
 
 FILE = Path("kitchen.toml")
 

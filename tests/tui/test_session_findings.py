@@ -9,8 +9,8 @@ from jobs import any_job, built, one_bar
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
-from pelmet.tui.session import Session
-from pelmet.tui.steps import STEPS
+from pelmet.tui.session.session import Session
+from pelmet.tui.session.steps import STEPS
 
 FILE = Path("kitchen.toml")
 

@@ -14,8 +14,8 @@ from frames import held, in_recovery, press, shown
 from screens import frame
 
 from pelmet.model.examples import read_example
-from pelmet.model.file.reading import load_job
-from pelmet.model.file.saving import save_job
+from pelmet.model.file.job.reading import load_job
+from pelmet.model.file.job.saving import save_job
 from pelmet.tui.app import Pelmet
 
 pytestmark = pytest.mark.journey

@@ -6,9 +6,9 @@ from hypothesis import given
 from jobs import QUICK, any_job
 
 from pelmet.model.plan.stages import plan_job
-from pelmet.tui.drawings import DRAWINGS, VOLTS, drawings_in, drawn, spots
-from pelmet.tui.steps import POWER, STEPS
-from pelmet.tui.walking import Walking, told_of
+from pelmet.tui.panes.drawings import DRAWINGS, VOLTS, drawings_in, drawn, spots
+from pelmet.tui.session.steps import POWER, STEPS
+from pelmet.tui.wizard.walking import Walking, told_of
 
 WIDE = (120, 40)
 sizes = pytest.mark.parametrize("size", [NARROW, WIDE], ids=["80x24", "120x40"])

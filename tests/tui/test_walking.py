@@ -23,8 +23,8 @@ from screens import frame, settle
 from textual.events import Paste
 
 from pelmet.model.job.job import Job
-from pelmet.tui.drawings import DRAWINGS
-from pelmet.tui.walking import Walking
+from pelmet.tui.panes.drawings import DRAWINGS
+from pelmet.tui.wizard.walking import Walking
 
 pytestmark = pytest.mark.journey
 

@@ -11,9 +11,9 @@ from textual.geometry import Size
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
-from pelmet.tui.drawings import DRAWINGS, spots
-from pelmet.tui.session import Session
-from pelmet.tui.walking import Walking
+from pelmet.tui.panes.drawings import DRAWINGS, spots
+from pelmet.tui.session.session import Session
+from pelmet.tui.wizard.walking import Walking
 
 ARROWS = ("left", "right", "up", "down")
 

@@ -179,7 +179,7 @@ async def test_a_file_that_vanished_can_be_written_again(saved):
 
 
 async def test_a_full_disk_is_said_and_the_job_stays(saved, monkeypatch):
-    from pelmet.model.file import saving
+    from pelmet.model.file.job import saving
 
     def full(*_, **__):
         raise OSError(28, "No space left on device")

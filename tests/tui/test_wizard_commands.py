@@ -9,11 +9,11 @@ from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
 from pelmet.tui.app import Pelmet
-from pelmet.tui.bars import footer_bar, step_bar
-from pelmet.tui.commands import COMMANDS, MOVES, footer, named
-from pelmet.tui.session import Session
-from pelmet.tui.steps import MOUNTING, PAPERS, RUNS, STEPS
-from pelmet.tui.wizard import Wizard
+from pelmet.tui.panes.bars import footer_bar, step_bar
+from pelmet.tui.session.session import Session
+from pelmet.tui.session.steps import MOUNTING, PAPERS, RUNS, STEPS
+from pelmet.tui.wizard.commands import COMMANDS, MOVES, footer, named
+from pelmet.tui.wizard.wizard import Wizard
 
 SAME_AS = {"ctrl+m": "enter", "ctrl+h": "backspace", "ctrl+i": "tab", "ctrl+j": "enter",
            "ctrl+[": "escape"}  # fmt: skip

@@ -22,15 +22,15 @@ from textual.events import Paste
 
 from pelmet.model.edit.change import set_value
 from pelmet.model.examples import read_example
-from pelmet.model.file.reading import load_job, read_job
-from pelmet.model.file.recovery import write_recovery
-from pelmet.model.file.saving import save_job
-from pelmet.model.file.writing import job_text
+from pelmet.model.file.job.reading import load_job, read_job
+from pelmet.model.file.job.recovery import write_recovery
+from pelmet.model.file.job.saving import save_job
+from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.job import Job
 from pelmet.tui.app import Pelmet
-from pelmet.tui.drawings import DRAWINGS
+from pelmet.tui.panes.drawings import DRAWINGS
 from pelmet.tui.places import recovery_folder, remember
-from pelmet.tui.steps import STEPS
+from pelmet.tui.session.steps import STEPS
 
 pytestmark = pytest.mark.journey
 

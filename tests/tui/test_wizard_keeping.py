@@ -21,8 +21,8 @@ from jobs import one_bar
 from screens import frame
 
 from pelmet.model.examples import read_example
-from pelmet.model.file.reading import load_job
-from pelmet.model.file.saving import previous_path, save_job
+from pelmet.model.file.job.reading import load_job
+from pelmet.model.file.job.saving import previous_path, save_job
 from pelmet.tui.app import Pelmet
 from pelmet.tui.places import recent_jobs
 
@@ -181,7 +181,7 @@ async def test_a_vanished_file_can_be_saved_elsewhere(tmp_path):
 async def test_a_disk_that_takes_nothing_is_named_and_the_work_stays(
     tmp_path, monkeypatch, number, says
 ):
-    from pelmet.model.file import disk
+    from pelmet.model.file.disk.replacing import replacing as disk
 
     write = disk._write_new
 

@@ -16,9 +16,9 @@ from jobs import one_bar
 from screens import frame, settle
 
 from pelmet.model.examples import read_example
-from pelmet.model.file.reading import load_job, open_job
-from pelmet.model.file.recovery import find_recoveries, write_recovery
-from pelmet.model.file.saving import save_job
+from pelmet.model.file.job.reading import load_job, open_job
+from pelmet.model.file.job.recovery import find_recoveries, write_recovery
+from pelmet.model.file.job.saving import save_job
 from pelmet.tui.app import Pelmet
 from pelmet.tui.places import recovery_folder
 

@@ -11,13 +11,13 @@ from test_session import act, begun
 
 from pelmet.model.edit.change import Refused
 from pelmet.model.examples import read_example
-from pelmet.model.file.reading import load_job, read_job
-from pelmet.model.file.writing import job_text
+from pelmet.model.file.job.reading import load_job, read_job
+from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.job import Job
-from pelmet.tui.commands import COMMANDS, named
-from pelmet.tui.outline import Row
-from pelmet.tui.session import Session
-from pelmet.tui.steps import POWER, ROOMS, STEPS
+from pelmet.tui.session.outline import Row
+from pelmet.tui.session.session import Session
+from pelmet.tui.session.steps import POWER, ROOMS, STEPS
+from pelmet.tui.wizard.commands import COMMANDS, named
 
 sizes = pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=["80x24", "120x40"])
 

@@ -1,7 +1,7 @@
 """What a job costs as far as its alternatives differ: parts at catalogue prices, cable laid."""
 
-from pelmet.model.plan.cable import laying_minutes
 from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.ways.cable import laying_minutes
 
 _MM_PER_METRE = 1000
 _MINUTES_AN_HOUR = 60

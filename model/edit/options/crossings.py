@@ -4,8 +4,8 @@ from pelmet.model.edit.options.option import Option, counted, tried, with_fields
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import Crossing, Obstacle
 from pelmet.model.job.job import Job
-from pelmet.model.plan.crossings import SUITED, WORK
 from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.survey.crossings import SUITED, WORK
 
 _MM_PER_METRE = 1000
 

@@ -13,10 +13,10 @@ from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Cable
-from pelmet.model.plan.legs import LegCircuit
-from pelmet.model.plan.sizing import thinnest
+from pelmet.model.plan.circuit.legs import LegCircuit
+from pelmet.model.plan.circuit.sizing import thinnest
+from pelmet.model.plan.circuit.wired import core_ohms
 from pelmet.model.plan.stages import Plan, plan_job
-from pelmet.model.plan.wired import core_ohms
 
 _UNKNOWN_DROP = 100.0  # [%] a leg whose volts are not known comes last
 

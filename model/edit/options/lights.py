@@ -12,8 +12,8 @@ from pelmet.model.job.parts import Channel, Strip
 from pelmet.model.job.targets import target
 from pelmet.model.plan.checks.finding import Finding, Level, said
 from pelmet.model.plan.checks.light import wanted_lux
-from pelmet.model.plan.light import RunLight
-from pelmet.model.plan.mounting import STRAIGHT_DOWN, throw_degrees
+from pelmet.model.plan.light.worktop import RunLight
+from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, throw_degrees
 from pelmet.model.plan.stages import Plan, plan_job
 
 LACKING: Final = frozenset({"too-dark", "uneven"})

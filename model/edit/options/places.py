@@ -8,8 +8,8 @@ from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.feeds import Supply, SupplyPlace
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.job.job import Job
-from pelmet.model.plan.cable import laying_minutes
-from pelmet.model.plan.openings import stands_over
+from pelmet.model.plan.survey.openings import stands_over
+from pelmet.model.plan.ways.cable import laying_minutes
 
 _BEST: Final = 10
 _HOT_MM: Final = 600  # beside a hob zone

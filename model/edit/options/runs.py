@@ -9,8 +9,8 @@ from pelmet.model.edit.options.option import Option, tried, with_fields
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import CornerJoint, DarkRest, OverLength, Run
 from pelmet.model.job.job import Job
+from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.figure import Value
-from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.stages import Plan, plan_job
 
 _LEAST_CLEARANCE = Decimal(1)  # [mm] common practice: 1 to 3 mm at each end

@@ -12,10 +12,10 @@ from pelmet.model.job.feeds import Supply
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.plan.checks.finding import said
-from pelmet.model.plan.legs import LegCircuit
-from pelmet.model.plan.openings import stands_over
+from pelmet.model.plan.circuit.legs import LegCircuit
+from pelmet.model.plan.circuit.supplies import SupplyBudget, carries, ceiling_watts, usable_watts
 from pelmet.model.plan.stages import Plan, plan_job
-from pelmet.model.plan.supplies import SupplyBudget, carries, ceiling_watts, usable_watts
+from pelmet.model.plan.survey.openings import stands_over
 
 _ROUNDING = 1e-9
 

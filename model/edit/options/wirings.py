@@ -6,8 +6,8 @@ from pelmet.model.edit.options.option import Option, counted, tried, with_fields
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.feeds import Wiring
 from pelmet.model.job.job import Job
-from pelmet.model.plan.cable import laying_minutes
 from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.ways.cable import laying_minutes
 
 _MM_PER_METRE = 1000
 

@@ -8,7 +8,7 @@ from pelmet.model.job.items import Cabinet, Run
 from pelmet.model.job.parts import Channel, Strip
 from pelmet.model.plan.checks.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS
-from pelmet.model.plan.mounting import STRAIGHT_DOWN, throw_degrees
+from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, throw_degrees
 from pelmet.model.plan.worked import Worked
 
 

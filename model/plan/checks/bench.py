@@ -6,12 +6,12 @@ from itertools import groupby
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Cabinet, Run, Surface
-from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.checks.finding import Finding, Level, said
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.formulas import EXPANSION, GEOMETRY, PARTS, PRACTICE
-from pelmet.model.plan.preparing import Prepared
+from pelmet.model.plan.mounting.preparing import Prepared
 from pelmet.model.plan.worked import Worked
 
 # Common practice, both: foam tape takes hold badly below, and softens above [C].

@@ -8,7 +8,7 @@ from pelmet.model.job.feeds import Leg
 from pelmet.model.job.items import Kind, Run
 from pelmet.model.job.parts import Switch
 from pelmet.model.plan.checks.finding import Finding, said
-from pelmet.model.plan.controls import ZoneControl, mains_volts
+from pelmet.model.plan.circuit.controls import ZoneControl, mains_volts
 from pelmet.model.plan.formulas import PARTS, SURVEY, Source
 from pelmet.model.plan.worked import Worked
 

@@ -7,7 +7,7 @@ from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.parts import Dimmer
 from pelmet.model.plan.checks.finding import Finding, said
-from pelmet.model.plan.controls import LOW_RISK_HERTZ, fed_strips, mains_volts
+from pelmet.model.plan.circuit.controls import LOW_RISK_HERTZ, fed_strips, mains_volts
 from pelmet.model.plan.formulas import PARTS, Source
 from pelmet.model.plan.worked import Worked
 

@@ -9,13 +9,13 @@ from typing import NamedTuple
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Cabinet, End, Obstacle, Run
 from pelmet.model.job.parts import Channel
-from pelmet.model.plan.bar import Bar, first_end
+from pelmet.model.plan.bars.bar import Bar, first_end
+from pelmet.model.plan.bars.turning import turns
 from pelmet.model.plan.checks.finding import Finding, said
 from pelmet.model.plan.formulas import GEOMETRY
-from pelmet.model.plan.geometry import STRAIGHT_DEGREES
-from pelmet.model.plan.mounting import throw_degrees
-from pelmet.model.plan.openings import BLOCKING, end_of, start_of
-from pelmet.model.plan.turning import turns
+from pelmet.model.plan.mounting.mounts import throw_degrees
+from pelmet.model.plan.survey.geometry import STRAIGHT_DEGREES
+from pelmet.model.plan.survey.openings import BLOCKING, end_of, start_of
 from pelmet.model.plan.worked import Worked
 
 # What stands this near beyond the end of a row hides it; an open side this near shows it [mm].

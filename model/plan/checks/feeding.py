@@ -7,11 +7,11 @@ from typing import Final
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Cabinet
+from pelmet.model.plan.bars.feed_points import feed_points
+from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.checks.finding import Finding, said
-from pelmet.model.plan.feed_points import feed_points
-from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.formulas import PARTS, Source
-from pelmet.model.plan.geometry import RoomPlan, wall_lines
+from pelmet.model.plan.survey.geometry import RoomPlan, wall_lines
 from pelmet.model.plan.worked import Worked
 
 _LOOP: Final = Source(

@@ -8,7 +8,7 @@ from pelmet.model.job.items import Room
 from pelmet.model.job.targets import target
 from pelmet.model.plan.checks.finding import Finding, said
 from pelmet.model.plan.formulas import Source
-from pelmet.model.plan.light import RunLight
+from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.worked import Worked
 
 _HELPS = "F8 on the run tries lines, facings, strips and diffusers"

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.plan.checks.finding import Finding, said
+from pelmet.model.plan.circuit.legs import UNSOLVED, LegCircuit
 from pelmet.model.plan.formulas import CABLE_EQUATION, PARTS, SURVEY
-from pelmet.model.plan.legs import UNSOLVED, LegCircuit
 from pelmet.model.plan.worked import Worked
 
 

@@ -7,9 +7,8 @@ from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.parts import Connector
 from pelmet.model.plan.checks.finding import Finding
-from pelmet.model.plan.formulas import PARTS, Source
-from pelmet.model.plan.legs import LegCircuit
-from pelmet.model.plan.protection import (
+from pelmet.model.plan.circuit.legs import LegCircuit
+from pelmet.model.plan.circuit.protection import (
     Joint,
     Protection,
     Takes,
@@ -18,6 +17,7 @@ from pelmet.model.plan.protection import (
     joints,
     section_mm2,
 )
+from pelmet.model.plan.formulas import PARTS, Source
 from pelmet.model.plan.rules import rule_source
 from pelmet.model.plan.worked import Worked
 

@@ -17,11 +17,11 @@ from pelmet.model.job.rule_tables import (
     breaker_share,
     questions_of,
 )
-from pelmet.model.plan.cable import Cable
 from pelmet.model.plan.checks.finding import Finding
 from pelmet.model.plan.checks.rules import some_ids
-from pelmet.model.plan.openings import stands_over
 from pelmet.model.plan.rules import rule_source
+from pelmet.model.plan.survey.openings import stands_over
+from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.worked import Worked
 
 _UNANSWERED = ("", "not known")

@@ -15,7 +15,7 @@ from pelmet.model.job.parts import Cable, SupplyPart
 from pelmet.model.job.rules import Rule, Ruled
 from pelmet.model.measure.decimals import plain
 from pelmet.model.plan.checks.finding import Finding, Level
-from pelmet.model.plan.protection import section_mm2
+from pelmet.model.plan.circuit.protection import section_mm2
 from pelmet.model.plan.rules import class_2, rule, rule_source
 from pelmet.model.plan.worked import Worked
 

@@ -7,15 +7,15 @@ from typing import Final
 from pelmet.model.plan.checks.bars import looked_into
 from pelmet.model.plan.checks.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS, Source
-from pelmet.model.plan.mirrored import Image
-from pelmet.model.plan.photometry.colour import (
+from pelmet.model.plan.light.mirrored import Image
+from pelmet.model.plan.light.photometry.colour import (
     UNNOTICED_STEPS,
     ColourStep,
     colour_step,
     nominal_spread,
     nominal_white,
 )
-from pelmet.model.plan.seeing import RunSeen
+from pelmet.model.plan.light.seeing import RunSeen
 from pelmet.model.plan.worked import Worked
 
 AS_BRIGHT: Final = 1.0

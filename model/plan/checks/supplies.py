@@ -9,10 +9,10 @@ from pelmet.model.job.feeds import Breaker, Supply
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.job.rule_tables import breaker_amps
 from pelmet.model.plan.checks.finding import Finding, Level, said
+from pelmet.model.plan.circuit.mains import Mains, circuit_amps
+from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.formulas import BREAKERS, PARTS, Source
-from pelmet.model.plan.mains import Mains, circuit_amps
 from pelmet.model.plan.rules import rule, rule_source
-from pelmet.model.plan.supplies import SupplyBudget
 from pelmet.model.plan.worked import Worked
 
 _ROUNDING: Final = 1e-9  # watts and amps are sums of floats; a load that is just met is met

@@ -6,12 +6,12 @@ from itertools import combinations
 
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.job.job import Job
+from pelmet.model.plan.bars.fitting import RunFit
+from pelmet.model.plan.bars.turning import turns
 from pelmet.model.plan.checks.finding import Finding, said
-from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.formulas import SURVEY
-from pelmet.model.plan.geometry import STRAIGHT_DEGREES
-from pelmet.model.plan.openings import end_of, start_of
-from pelmet.model.plan.turning import turns
+from pelmet.model.plan.survey.geometry import STRAIGHT_DEGREES
+from pelmet.model.plan.survey.openings import end_of, start_of
 from pelmet.model.plan.worked import Worked
 
 _NEAR = Decimal(50)  # [mm]

@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.items import Obstacle
-from pelmet.model.plan.cable import Cable
+from pelmet.model.plan.bars.feed_points import fed_by
 from pelmet.model.plan.checks.finding import Finding, said
-from pelmet.model.plan.crossings import SUITED, WORK, expected
-from pelmet.model.plan.feed_points import fed_by
 from pelmet.model.plan.formulas import SURVEY
+from pelmet.model.plan.survey.crossings import SUITED, WORK, expected
+from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.worked import Worked
 
 

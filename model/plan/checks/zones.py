@@ -5,10 +5,10 @@ from itertools import pairwise
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Cabinet, Obstacle
-from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.checks.finding import Finding, said
 from pelmet.model.plan.formulas import Source
-from pelmet.model.plan.openings import stands_over
+from pelmet.model.plan.survey.openings import stands_over
 from pelmet.model.plan.worked import Worked
 
 _SPLASH = 4  # IEC 60529, second digit: keeps out splashes from all sides

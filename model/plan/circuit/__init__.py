@@ -1,1 +1,1 @@
-"""Direct current through copper and strip: plain functions, plain floats in SI units."""
+"""Legs, supplies, control and protection, and what a meter should read."""

@@ -7,8 +7,8 @@ from typing import NamedTuple
 from pelmet.model.job.feeds import Wiring
 from pelmet.model.plan.ways.chain import cheapest_chain
 from pelmet.model.plan.ways.net import Edge
-from pelmet.model.plan.ways.network import Network
 from pelmet.model.plan.ways.place import Way
+from pelmet.model.plan.ways.room_ways import Network
 from pelmet.model.plan.ways.shortest import Paths, path, shortest_paths
 from pelmet.model.plan.ways.tree import cheapest_tree
 

@@ -5,9 +5,9 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from pelmet.model.job.items import Cabinet, Obstacle
-from pelmet.model.plan.bar import Bar
-from pelmet.model.plan.mounting import Mount
-from pelmet.model.plan.openings import BLOCKING
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.mounting.mounts import Mount
+from pelmet.model.plan.survey.openings import BLOCKING
 from pelmet.model.plan.ways.place import TOUCH, Place
 from pelmet.model.plan.ways.rails import End, Hung
 

@@ -5,9 +5,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from pelmet.model.job.items import Cabinet, Obstacle
-from pelmet.model.plan.crossings import SUITED, hardest
-from pelmet.model.plan.geometry import RoomPlan
-from pelmet.model.plan.usual import round_it
+from pelmet.model.plan.survey.crossings import SUITED, hardest
+from pelmet.model.plan.survey.geometry import RoomPlan
+from pelmet.model.plan.survey.usual import round_it
 from pelmet.model.plan.ways.place import BELOW, STEP, TOUCH, Drilling, Level, Panel, WayKind
 from pelmet.model.plan.ways.rails import Net, Rails
 

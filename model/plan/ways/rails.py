@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.items import Cabinet, Obstacle
-from pelmet.model.plan.crossings import bars_inside, expected
+from pelmet.model.plan.survey.crossings import bars_inside, expected
 from pelmet.model.plan.ways.place import (
     BELOW,
     Drilling,

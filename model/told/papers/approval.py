@@ -7,15 +7,15 @@ from pelmet.model.job.targets import target
 from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.folder import Folder
+from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.checks.light import wanted_lux
-from pelmet.model.plan.fitting import RunFit
 from pelmet.model.plan.worked import Worked
+from pelmet.model.told.drawings.plan.view import plan_view
 from pelmet.model.told.figures import millimetres
 from pelmet.model.told.paper import Blanks, Block, Cautions, Grid, Heading, Picture, Points, Words
 from pelmet.model.told.papers.looks import looks, switching_words
 from pelmet.model.told.papers.offered import offered
 from pelmet.model.told.papers.switching import switched
-from pelmet.model.told.plan_view import plan_view
 
 _WIDTH = 78
 _RUN_HEAD = ("run", "under", "bars", "lit", "dark at its ends and joints", "assumed")

@@ -11,7 +11,7 @@ from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.cuts import PartCut, StockPiece, keepable
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.pieces import SAWN, Kind, Piece
-from pelmet.model.plan.bar import Bar
+from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.told.bench_list import lead_places, leads_of
 from pelmet.model.told.figures import printed
 

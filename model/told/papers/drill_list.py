@@ -5,8 +5,8 @@ from typing import Final
 
 from pelmet.model.job.items import Surveyed
 from pelmet.model.order.folder import Folder
-from pelmet.model.plan.holes import Hole
 from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.told.drill_list import by_datum, panel_words
 from pelmet.model.told.figures import brief
 from pelmet.model.told.paper import Block, Cautions, Grid, Points, Words

@@ -6,8 +6,8 @@ from typing import Final
 
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.folder import Folder
-from pelmet.model.plan.cable import Cable
-from pelmet.model.plan.geometry import WallLine
+from pelmet.model.plan.survey.geometry import WallLine
+from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Place, WayKind
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.figures import bare, millimetres

@@ -7,9 +7,9 @@ from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.sundries import spares
-from pelmet.model.plan.cable import Cable
-from pelmet.model.plan.protection import Joint, joints
-from pelmet.model.plan.supplies import SupplyBudget
+from pelmet.model.plan.circuit.protection import Joint, joints
+from pelmet.model.plan.circuit.supplies import SupplyBudget
+from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.told.cable_list import place_words
 from pelmet.model.told.drill_list import panel_words
 from pelmet.model.told.mains_sheet import place_of

@@ -4,10 +4,10 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.order.folder import Folder
-from pelmet.model.plan.bar import Bar
-from pelmet.model.plan.cable import Cable
-from pelmet.model.plan.fitting import RunFit
-from pelmet.model.plan.wired import reached
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.fitting import RunFit
+from pelmet.model.plan.circuit.wired import reached
+from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.bench_list import Leads, leads_of, sides_of
 from pelmet.model.told.paper import Block, Label, Labels, Words

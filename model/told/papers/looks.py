@@ -8,8 +8,8 @@ from typing import Final
 
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.checks.seeing import AS_BRIGHT
-from pelmet.model.plan.photometry.dimming import square_law_brightness
-from pelmet.model.plan.seeing import RunSeen
+from pelmet.model.plan.light.photometry.dimming import square_law_brightness
+from pelmet.model.plan.light.seeing import RunSeen
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.figures import millimetres
 from pelmet.model.told.papers.switching import Switched, switched

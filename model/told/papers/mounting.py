@@ -8,9 +8,9 @@ from pelmet.model.job.items import Room, Run
 from pelmet.model.job.job import Job
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.folder import Folder
-from pelmet.model.plan.bar import Bar
-from pelmet.model.plan.mounting import Mount
-from pelmet.model.plan.preparing import Prepared
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.mounting.mounts import Mount
+from pelmet.model.plan.mounting.preparing import Prepared
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.bench_list import (
     diffuser_words,
@@ -19,11 +19,11 @@ from pelmet.model.told.bench_list import (
     splice_words,
     way_in_words,
 )
-from pelmet.model.told.elevation import elevation
+from pelmet.model.told.drawings.elevation.view import elevation
+from pelmet.model.told.drawings.section.cut import cuts, throw_words
+from pelmet.model.told.drawings.section.view import section
 from pelmet.model.told.figures import brief
 from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Picture, Points, Words
-from pelmet.model.told.section import section
-from pelmet.model.told.section_cut import cuts, throw_words
 
 _WIDTH: Final = 78  # columns of a picture: those of a page of plain text
 # Common practice, all of these.

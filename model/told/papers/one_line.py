@@ -9,11 +9,11 @@ from typing import Final, NamedTuple
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Leg, Supply
-from pelmet.model.plan.bar import Bar
-from pelmet.model.plan.cable import Cable
-from pelmet.model.plan.feed_points import FeedPoint
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.feed_points import FeedPoint
+from pelmet.model.plan.circuit.legs import BarVolts
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.legs import BarVolts
+from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.bench_list import sides_of
 from pelmet.model.told.figures import printed

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from pelmet.model.plan.feed_points import fed_by
+from pelmet.model.plan.bars.feed_points import fed_by
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.reminders import part_names
 

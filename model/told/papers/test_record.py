@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from pelmet.model.order.folder import Folder
-from pelmet.model.plan.readings import Band
+from pelmet.model.plan.circuit.readings import Band
 from pelmet.model.told.paper import Blanks, Block, Cautions, Grid, Heading, Points, Words
 from pelmet.model.told.readings_list import NOTES, Row, not_known, reading_rows
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import floor
 
 from pelmet.model.order.folder import Folder
-from pelmet.model.plan.supplies import SupplyBudget
+from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.mains_sheet import place_of
 from pelmet.model.told.paper import Blanks, Block, Cautions, Grid, Heading, Points, Words

@@ -6,10 +6,10 @@ from typing import Final
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Supply
 from pelmet.model.order.folder import Folder
-from pelmet.model.plan.cable import Cable
+from pelmet.model.plan.circuit.legs import CableFlow
+from pelmet.model.plan.circuit.protection import CableEnd
 from pelmet.model.plan.figure import derived, given
-from pelmet.model.plan.legs import CableFlow
-from pelmet.model.plan.protection import CableEnd
+from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.worked import Worked
 from pelmet.model.told.figures import bare
 from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Picture, Points, Words

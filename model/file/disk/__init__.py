@@ -1,0 +1,1 @@
+"""The disk beneath: replacing, locking, who else runs, its errors in words."""

@@ -1,0 +1,1 @@
+"""Measured light distributions from LM-63 and EULUMDAT files."""

@@ -1,0 +1,1 @@
+"""The user's store of off-cuts as a file."""

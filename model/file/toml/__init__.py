@@ -1,0 +1,1 @@
+"""TOML text to checked models, every fault with its line, and back."""

@@ -1,0 +1,268 @@
+"""Watts, amps and volts of each leg: every cable, every bar, solved as one DC network.
+
+Legs that feed one run from its two ends are solved together.
+"""
+
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from typing import Final, NamedTuple
+
+from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.feeds import Leg
+from pelmet.model.job.job import Job
+from pelmet.model.job.parts import Cable
+from pelmet.model.job.parts import Strip as StripPart
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
+from pelmet.model.plan.circuit.dc.elements import Network, Solution, StripFlow, Trouble
+from pelmet.model.plan.circuit.dc.network import solve
+from pelmet.model.plan.circuit.dc.strip import ROUNDING_VOLTS
+from pelmet.model.plan.circuit.leg_volts import Followed
+from pelmet.model.plan.circuit.wired import (
+    MM_PER_METRE,
+    Conditions,
+    Wired,
+    as_planned,
+    groups,
+    reached,
+    wire_up,
+)
+from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.ways.routes import Routes
+
+# Troubles after which no figure of a network can be shown.
+UNSOLVED: Final = frozenset({"no-solution", "not-converged", "no-source"})
+
+
+class BarVolts(NamedTuple):
+    """Volts at the ends of a bar's strip, at its middle if it is fed there, and where lowest.
+
+    ``lost`` is what its rails take [W]; ``above_least`` says that all of the strip has the volts
+    it needs to work as it is meant to.
+    """
+
+    bar: str
+    left: Figure
+    right: Figure
+    middle: Figure | None
+    lowest: Figure
+    lost: Figure
+    above_least: bool
+
+    @property
+    def start(self) -> Figure:
+        """Volts where it is fed, or where more of its current comes in."""
+        if self.middle is not None:
+            return self.middle
+        return max(self.left, self.right, key=_value)
+
+    @property
+    def end(self) -> Figure:
+        """Volts at its other end, or at the lower one of the two."""
+        if self.middle is not None:
+            return min(self.left, self.right, key=_value)
+        return self.right if self.start is self.left else self.left
+
+
+class CableFlow(NamedTuple):
+    """What a cable carries, the volts at the end that it carries it to, and the watts it loses."""
+
+    cable: str
+    amps: Figure
+    volts: Figure
+    lost: Figure
+
+
+class Solved(NamedTuple):
+    """A network of legs that are joined, and its solution."""
+
+    wired: Wired
+    solution: Solution
+
+
+class LegCircuit(NamedTuple):
+    """One leg worked out; ``amps``, ``volts`` and ``drop`` are missing when they cannot be.
+
+    ``flows`` has its cables and the links of its runs, as far as current goes; ``lost`` is what
+    its cables and its strips' rails take [W].
+    """
+
+    leg: Leg
+    runs: tuple[str, ...]
+    watts: Figure
+    amps: Figure | None
+    bars: tuple[BarVolts, ...]
+    worst: Figure | None
+    drop: Figure | None
+    flows: tuple[CableFlow, ...] = ()
+    lost: Figure | None = None
+    troubles: tuple[Trouble, ...] = ()
+    solved: Solved | None = None
+
+
+class Circuits(NamedTuple):
+    """Every bar's watts, and every leg."""
+
+    watts: Mapping[str, Figure]
+    legs: tuple[LegCircuit, ...]
+    total: Figure
+
+
+def feed(
+    job: Job,
+    parts: Catalogue,
+    fits: tuple[RunFit, ...],
+    routes: Routes,
+    conditions: Conditions | None = None,
+) -> Circuits:
+    """Work out every leg of a job, as planned or under other conditions."""
+    watts = {
+        bar.id: _bar_watts(bar, strip)
+        for fit in fits
+        if (strip := find_part(parts.strips, fit.run.strip))
+        for bar in fit.bars
+    }
+    under = conditions or as_planned(job.allowances)
+    found: dict[str, LegCircuit] = {}
+    for legs in groups(job):
+        wired = wire_up(job, parts, fits, routes, legs, under)
+        solved = Solved(wired, _solved(wired.network)) if wired else None
+        for leg in legs:
+            load = _load(leg, fits, routes, watts)
+            found[leg.id] = _leg(leg, load, solved, routes)
+    circuits = tuple(found[leg.id] for leg in job.legs)
+    return Circuits(watts, circuits, total("watts", "W", "", list(watts.values())))
+
+
+def drop_with(
+    job: Job,
+    parts: Catalogue,
+    fits: tuple[RunFit, ...],
+    routes: Routes,
+    leg: Leg,
+    cable: Cable,
+) -> float | None:
+    """Give a leg's drop with another cable [% of the supply's volts]; nothing if it cannot work."""
+    legs = next(each for each in groups(job) if leg in each)
+    under = as_planned(job.allowances)._replace(cables={leg.id: cable})
+    wired = wire_up(job, parts, fits, routes, legs, under)
+    if wired is None:
+        return None
+    solution = _solved(wired.network)
+    own = [strip for strip in wired.network.strips if strip.id in solution.strips]
+    if len(own) < len(wired.network.strips):
+        return None
+    if not all(solution.strips[strip.id].holds for strip in own):
+        return None
+    lowest = min(solution.strips[strip.id].lowest_volts for strip in own)
+    volts = wired.network.sources[0].volts
+    return 100 * (volts - lowest) / volts
+
+
+def total(name: str, unit: str, about: str, figures: Sequence[Figure]) -> Figure:
+    """Add figures up."""
+    return derived(
+        name, sum(float(figure.value) for figure in figures), unit, "sum", about, *figures
+    )
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _solved(network: Network) -> Solution:
+    return solve(network)
+
+
+def _value(figure: Figure) -> float:
+    return float(figure.value)
+
+
+def _bar_watts(bar: Bar, strip: StripPart) -> Figure:
+    per_metre = given("watts per metre", strip.watts_per_metre, "W/m", "part", strip.id)
+    watts = float(strip.watts_per_metre) * float(bar.lit.value) / MM_PER_METRE
+    return derived("watts", watts, "W", "bar watts", bar.id, per_metre, bar.lit)
+
+
+class _Load(NamedTuple):
+    """What hangs on a leg: its runs, and the rated watts it feeds."""
+
+    runs: tuple[str, ...]
+    watts: Figure
+
+
+def _load(leg: Leg, fits: Sequence[RunFit], routes: Routes, watts: Mapping[str, Figure]) -> _Load:
+    """Give the rated watts of the bars a leg reaches; half of those that another leg feeds too."""
+    runs: list[str] = []
+    shares: list[Figure] = []
+    for fit in fits:
+        run = fit.run
+        twice = run.feed_end == "both" and run.far_leg not in (None, run.leg)
+        if not fit.bars or run.leg is None:
+            continue
+        if run.leg != leg.id and not (twice and run.far_leg == leg.id):
+            continue
+        runs.append(run.id)
+        for bar in reached(fit, routes.links)[0]:
+            whole = watts[bar.id]
+            half = derived("half", _value(whole) / 2, "W", "fed by two", bar.id, whole)
+            shares.append(half if twice else whole)
+    return _Load(tuple(runs), total("leg watts", "W", leg.id, shares))
+
+
+def _leg(leg: Leg, load: _Load, solved: Solved | None, routes: Routes) -> LegCircuit:
+    """Read one leg off the solution of its network."""
+    if solved is None or not load.runs:
+        return LegCircuit(leg, load.runs, load.watts, None, (), None, None)
+    wired, solution = solved
+    if any(trouble.code in UNSOLVED for trouble in solution.troubles):
+        return LegCircuit(
+            leg, load.runs, load.watts, None, (), None, None, troubles=solution.troubles
+        )
+    volts = Followed(wired, solution, load.watts)
+    own = {lead.id for lead in routes.leads_of(leg.id)}
+    carried = own | {link.cable.id for link in routes.links if link.cable and link.run in load.runs}
+    flows = tuple(_flow(wire, volts) for wire in volts.order if wire in carried)
+    bars = tuple(_bar_volts(bar, volts) for bar in wired.bars.values() if bar.run in load.runs)
+    first = [flow.amps for flow in flows if volts.wires[flow.cable].near == leg.supply]
+    worst = min((bar.lowest for bar in bars), key=_value)
+    source = volts.at[leg.supply]
+    share = 100 * (_value(source) - _value(worst)) / _value(source)
+    return LegCircuit(
+        leg,
+        load.runs,
+        load.watts,
+        total("leg amps", "A", leg.id, first),
+        bars,
+        worst,
+        derived("drop", share, "%", "drop", leg.id, source, worst),
+        flows,
+        total("leg losses", "W", leg.id, [each.lost for each in (*flows, *bars)]),
+        solution.troubles,
+        solved,
+    )
+
+
+def _flow(cable: str, volts: Followed) -> CableFlow:
+    flow, amps = volts.solution.wires[cable], volts.amps(cable)
+    wire = volts.wires[cable]
+    end = wire.far if flow.amps >= 0 else wire.near
+    at_end = volts.at[end]._replace(name="volts at end", about=cable)
+    loop = volts.wired.loops[cable]
+    lost = derived("lost", flow.watts, "W", "cable lost", cable, amps, loop)
+    return CableFlow(cable, amps, at_end, lost)
+
+
+def _bar_volts(bar: Bar, volts: Followed) -> BarVolts:
+    left, right = volts.end_of(bar, "left"), volts.end_of(bar, "right")
+    flows = [volts.solution.strips[own] for own in volts.strips_of(bar)]
+    middle = volts.end_of(bar, "middle") if bar.id in volts.wired.middles else None
+    lowest = min(left, right, key=_value)
+    least = min(flows, key=_lowest)
+    if least.lowest_volts < _value(lowest) - ROUNDING_VOLTS:
+        lowest = volts.within(bar, least, left, right)
+    rails = sum(flow.rail_watts for flow in flows)
+    lost = derived("lost in rails", rails, "W", "rails lost", bar.id, *volts.made_of(bar))
+    holds = all(flow.holds for flow in flows)
+    return BarVolts(bar.id, left, right, middle, lowest, lost, holds)
+
+
+def _lowest(flow: StripFlow) -> float:
+    return flow.lowest_volts

@@ -1,0 +1,210 @@
+"""The thinnest cable that will do, by drop, ampacity, terminals and protection together.
+
+Closed forms for one lead stand beside it; what a leg really loses is for its circuit to solve.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import Final, Literal, NamedTuple, get_args
+
+from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.job import Job, Site
+from pelmet.model.job.parts import Cable
+from pelmet.model.job.rules import Region
+from pelmet.model.plan.bars.fitting import RunFit
+from pelmet.model.plan.circuit.dc.copper import IACS_OHM_MM2_PER_METRE
+from pelmet.model.plan.circuit.legs import LegCircuit, drop_with
+from pelmet.model.plan.circuit.protection import (
+    Takes,
+    ampacity,
+    heaviest,
+    joints,
+    largest_fuse,
+    limited_to,
+    most_driven,
+    section_mm2,
+    smallest_fuse,
+)
+from pelmet.model.plan.ways.routes import Routes
+
+Test = Literal["drop", "ampacity", "terminals", "protection"]
+TESTS: Final[tuple[Test, ...]] = get_args(Test)
+
+_PERCENT: Final = 100
+
+
+class Asked(NamedTuple):
+    """What a leg asks of its cable.
+
+    ``amps`` is what it draws through a fuse at its supply, ``heaviest`` the most that one of its
+    cables carries, ``drop`` the most it may lose [% of the supply's volts], ``takes`` the sections
+    that all its terminals and connectors take. ``source`` is the most its supply can drive [A],
+    nothing when no label limits it; ``fuse`` the one that was chosen [A], if any; ``fuse_share``
+    the part of its rating that a fuse may carry all the time [%].
+    """
+
+    amps: float
+    heaviest: float
+    drop: float
+    takes: Takes
+    source: float | None
+    fuse: float | None
+    fuse_share: float
+    region: Region
+
+
+class Row(NamedTuple):
+    """One cable tried: its copper [mm2], the drop with it [%] if it works, and what it fails."""
+
+    cable: str
+    mm2: float
+    by_gauge: bool
+    drop: float | None
+    fails: tuple[Test, ...]
+
+
+class Sized(NamedTuple):
+    """The cable chosen, if any passes; what ruled out the next thinner one; every cable tried.
+
+    ``decided_by`` is empty when no thinner cable of its kind was tried. Mostly it holds one test;
+    two or more when the next thinner cable failed them together.
+    """
+
+    chosen: str | None
+    decided_by: tuple[Test, ...]
+    rows: tuple[Row, ...]
+
+
+def by_gauge(site: Site) -> bool:
+    """Say if a job thinks in AWG: in the region us, or when its lengths are in inches."""
+    return site.region == "us" or site.length_unit == "in"
+
+
+def asked_of(job: Job, parts: Catalogue, routes: Routes, circuit: LegCircuit) -> Asked | None:
+    """Give what a leg asks of its cable; nothing while it cannot be worked out."""
+    leg, most = circuit.leg, heaviest(circuit)
+    part = next(supply.part for supply in job.supplies if supply.id == leg.supply)
+    supply = find_part(parts.supplies, part)
+    if circuit.amps is None or most is None or supply is None:
+        return None
+    own = {flow.cable for flow in circuit.flows}
+    takes = Takes.of(supply)
+    for joint in joints(parts, routes, (circuit,)):
+        if joint.cable in own and joint.connector:
+            takes = takes.also(Takes.of(joint.connector))
+    source = most_driven(supply)
+    return Asked(
+        float(circuit.amps.value),
+        float(most.value),
+        float(job.allowances.drop_warn),
+        takes,
+        float(source.value) if source else None,
+        float(leg.fuse) if leg.fuse else None,
+        float(job.allowances.fuse_share),
+        job.site.region,
+    )
+
+
+def thinnest(
+    job: Job, parts: Catalogue, fits: tuple[RunFit, ...], routes: Routes, circuit: LegCircuit
+) -> Sized | None:
+    """Choose the thinnest cable for a leg as it is laid, solving it with each of the catalogue."""
+    asked = asked_of(job, parts, routes, circuit)
+    chosen = find_part(parts.cables, circuit.leg.cable)
+    if asked is None or chosen is None:
+        return None
+    return size(
+        asked,
+        [cable for cable in parts.cables if cable.cores == chosen.cores],
+        lambda cable: drop_with(job, parts, fits, routes, circuit.leg, cable),
+        gauge_first=by_gauge(job.site),
+    )
+
+
+def size(
+    asked: Asked,
+    candidates: Sequence[Cable],
+    drop_with: Callable[[Cable], float | None],
+    *,
+    gauge_first: bool,
+) -> Sized:
+    """Choose the thinnest cable that passes all four tests, metric and AWG rows by their copper.
+
+    ``drop_with`` gives the leg's drop [%] with a cable, or nothing when the leg does not work
+    with it. ``gauge_first`` says that the job thinks in AWG; a cable of the other kind is taken
+    only when none of its own passes. Candidates must have as many cores as the leg needs.
+    """
+    ordered = sorted(candidates, key=lambda cable: (section_mm2(cable), cable.id))
+    rows = tuple(_row(asked, cable, drop_with(cable)) for cable in ordered)
+    for kind in (gauge_first, not gauge_first):
+        own = [row for row in rows if row.by_gauge == kind]
+        for place, row in enumerate(own):
+            if not row.fails:
+                return Sized(row.cable, own[place - 1].fails if place else (), rows)
+    return Sized(None, (), rows)
+
+
+def _row(asked: Asked, cable: Cable, drop: float | None) -> Row:
+    carries = float(ampacity(cable, asked.region).value)
+    mm2 = section_mm2(cable)
+    passed: dict[Test, bool] = {
+        "drop": drop is not None and drop <= asked.drop,
+        "ampacity": asked.heaviest <= carries,
+        "terminals": asked.takes.takes(mm2),
+        "protection": _protected(asked, cable, carries),
+    }
+    fails = tuple(test for test in TESTS if not passed[test])
+    return Row(cable.id, mm2, cable.awg is not None, drop, fails)
+
+
+def _protected(asked: Asked, cable: Cable, carries: float) -> bool:
+    if limited_to(asked.source, carries):
+        return True
+    largest = float(largest_fuse(cable, asked.region).value)
+    if asked.fuse is not None:
+        return asked.fuse <= largest
+    return smallest_fuse(asked.amps, asked.fuse_share, largest) is not None
+
+
+def longest_lead(volts: float, watts: float, ohms_per_metre: float, share: float) -> float:
+    """Give how long a lead may be, one way [m], for its drop to stay within a share [%].
+
+    L = share / 100 x V^2 / (2 x r x P), with all the load at its end drawing P / V.
+
+    Args:
+        volts: At the supply. [V]
+        watts: Of the load, more than 0. [W]
+        ohms_per_metre: Of one core, more than 0. [ohm/m]
+        share: Of the supply's volts that may be lost in the lead. [%]
+
+    Raises:
+        ValueError: There is no load, or the core has no ohms: any length would do.
+
+    Source: Ohm's law, out and back.
+    """
+    if watts <= 0 or ohms_per_metre <= 0:
+        raise ValueError("a lead without load or without ohms has no longest length")
+    return share / _PERCENT * volts**2 / (2 * ohms_per_metre * watts)
+
+
+def section_for_drop(
+    volts: float,
+    sections: Iterable[tuple[float, float]],
+    ohm_mm2_per_metre: float = IACS_OHM_MM2_PER_METRE,
+) -> float:
+    """Give the copper one core needs [mm2] for a line of sections to lose no more than this.
+
+    A = 2 x rho x sum(length x amps) / volts, the line being two-core and of one size.
+
+    Args:
+        volts: That may be lost, out and back, more than 0. [V]
+        sections: Length and amps of each section, one after the other. [m, A]
+        ohm_mm2_per_metre: Resistivity; that of annealed copper at 20 C if not given.
+
+    Raises:
+        ValueError: Nothing may be lost.
+
+    Source: Principles of Power System ch. 13, direct-current distributors fed at one end.
+    """
+    if volts <= 0:
+        raise ValueError("no copper is thick enough to lose nothing")
+    return 2 * ohm_mm2_per_metre * sum(metres * amps for metres, amps in sections) / volts

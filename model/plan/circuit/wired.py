@@ -1,0 +1,329 @@
+"""A job's legs as DC networks: which node each cable, joint and strip is between, and its ohms."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Final, NamedTuple
+
+from pelmet.model.job.allowances import Allowances
+from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.feeds import Leg
+from pelmet.model.job.job import Job
+from pelmet.model.job.parts import Cable as CablePart
+from pelmet.model.job.parts import Strip as StripPart
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.feed_points import FeedPoint, feed_points
+from pelmet.model.plan.bars.fitting import RunFit
+from pelmet.model.plan.circuit.dc.copper import at_temperature, awg_ohms_per_metre, ohms_per_metre
+from pelmet.model.plan.circuit.dc.elements import Network, Source, Strip, Wire
+from pelmet.model.plan.circuit.dc.law import (
+    StripLaw,
+    constant_power_law,
+    current_regulated_law,
+    resistor_limited_law,
+    warmed,
+)
+from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.ways.cable import Cable
+from pelmet.model.plan.ways.routes import Link, Routes
+
+MM_PER_METRE: Final = 1000
+_RATED_CELSIUS: Final = 25.0  # LEDs are rated at 25 C, as data sheets have it: common practice
+_LED_VOLTS: Final = 3.0  # a white LED, about: how many are in series when nobody says; from memory
+# A regulated strip whose LED volts nobody gave: what they are of its drop-out, from memory.
+_LED_SHARE: Final = 0.75
+_MILLI: Final = 1000
+
+
+class Conditions(NamedTuple):
+    """How warm a job is when it is solved, and cables it is tried with.
+
+    ``copper`` and ``strip`` are in degrees Celsius; no ``strip`` means as its data sheet rates it.
+    ``cables`` stand in place of those chosen, by leg.
+    """
+
+    copper: float
+    strip: float | None = None
+    cables: Mapping[str, CablePart] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True)
+class Wired:
+    """Legs that are joined to each other, as one network.
+
+    Wires are called after their cables, strips after their bars; of a bar that is fed in its
+    middle there are two, ``BAR to left`` and ``BAR to right``; where a run's own lead leaves a tee
+    there is ``CABLE joint``. ``loops`` has the ohms of each wire, ``strips`` the part each bar's
+    strip is.
+    """
+
+    legs: tuple[Leg, ...]
+    runs: tuple[str, ...]
+    network: Network
+    loops: Mapping[str, Figure]
+    bars: Mapping[str, Bar] = field(compare=False)  # they are told apart by identity
+    strips: Mapping[str, StripPart]
+    middles: frozenset[str]
+
+
+def as_planned(allowances: Allowances) -> Conditions:
+    """Give the conditions that a job is planned under."""
+    return Conditions(float(allowances.conductor_temperature))
+
+
+def when_hot(allowances: Allowances) -> Conditions:
+    """Give the conditions after half an hour at full."""
+    return Conditions(float(allowances.hot_conductor), float(allowances.hot_strip))
+
+
+def groups(job: Job) -> Iterator[tuple[Leg, ...]]:
+    """Give the legs of a job, those together that feed one run from its two ends."""
+    of: dict[str, list[str]] = {leg.id: [leg.id] for leg in job.legs}
+    for run in job.runs:
+        if run.feed_end == "both" and run.leg and run.far_leg and run.leg != run.far_leg:
+            one, other = of[run.leg], of[run.far_leg]
+            if one is not other:
+                one += other
+                of.update(dict.fromkeys(other, one))
+    legs = {leg.id: leg for leg in job.legs}
+    for names in {id(names): names for names in of.values()}.values():
+        yield tuple(legs[name] for name in names)
+
+
+def reached(fit: RunFit, links: Iterable[Link]) -> tuple[list[Bar], list[Link]]:
+    """Give the bars of a run that its feed points reach over links, left to right, and those."""
+    own = {(link.from_bar, link.to_bar): link for link in links if link.run == fit.run.id}
+    fed = {point.bar for point in feed_points(fit)}
+    on: list[int] = [row for row, bar in enumerate(fit.bars) if bar.id in fed]
+    joined: dict[int, Link] = {}
+    for step in (1, -1):
+        for start in tuple(on):
+            row = start
+            while 0 <= row + step < len(fit.bars):
+                left = min(row, row + step)
+                link = own.get((fit.bars[left].id, fit.bars[left + 1].id))
+                if link is None or link.cable is None:
+                    break
+                joined[left] = link
+                row += step
+                on.append(row)
+    return [fit.bars[row] for row in sorted(set(on))], [joined[row] for row in sorted(joined)]
+
+
+def law_of(strip: StripPart, allowances: Allowances, celsius: float | None = None) -> StripLaw:
+    """Describe what a metre of a strip draws at a voltage; warm LEDs need less [degrees C]."""
+    watts, volts = float(strip.watts_per_metre), float(strip.volts)
+    least = float(strip.dropout_volts or 0)
+    if strip.kind == "constant power":
+        return constant_power_law(watts, volts, least)
+    if strip.kind == "current-regulated":
+        leds = float(strip.led_volts) if strip.led_volts else least * _LED_SHARE
+        law = current_regulated_law(watts, volts, least, leds)
+    else:
+        leds = float(strip.led_volts or 0)
+        law = resistor_limited_law(watts, volts, leds)
+    if celsius is None:
+        return law
+    count = strip.leds_in_series or max(round(leds / _LED_VOLTS), 1)
+    per_kelvin = float(allowances.led_millivolts_per_kelvin) / _MILLI
+    return warmed(law, count * per_kelvin * (celsius - _RATED_CELSIUS))
+
+
+def core_ohms(cable: CablePart, celsius: float) -> Figure:
+    """Give the ohms per metre of one core of a cable at the copper's temperature [degrees C]."""
+    warm = given("conductor at", celsius, "degC", "allowance")
+    if cable.awg is not None:
+        size = given("AWG gauge", cable.awg, "1", "part", cable.id)
+        cold = awg_ohms_per_metre(cable.awg)
+    else:
+        size = given("cross-section", cable.mm2 or 0, "mm2", "part", cable.id)
+        cold = ohms_per_metre(float(cable.mm2 or 0), cable.conductor_class or 5)
+    ohms = at_temperature(cold, celsius)
+    return derived("one core", ohms, "ohm/m", "copper", cable.id, size, warm)
+
+
+def wire_up(
+    job: Job,
+    parts: Catalogue,
+    fits: Sequence[RunFit],
+    routes: Routes,
+    legs: tuple[Leg, ...],
+    conditions: Conditions,
+) -> Wired | None:
+    """Make the network of legs that are joined; nothing if a part or a length is not known."""
+    names = {leg.id for leg in legs}
+    own = [
+        (fit, points)
+        for fit in fits
+        if (points := [point for point in feed_points(fit) if point.leg in names])
+    ]
+    sources = _sources(job, parts, legs)
+    cables = {
+        leg.id: conditions.cables.get(leg.id) or find_part(parts.cables, leg.cable) for leg in legs
+    }
+    strips = {fit.run.id: find_part(parts.strips, fit.run.strip) for fit, _ in own}
+    leads = [lead for leg in legs for lead in routes.leads_of(leg.id)]
+    if (
+        not own
+        or not sources
+        or any(lead.length is None for lead in leads)
+        or any(cable is None for cable in cables.values())
+        or any(strip is None for strip in strips.values())
+        or {float(strip.volts) for strip in strips.values() if strip}
+        != {source.volts for source in sources}
+    ):
+        return None
+    cores = {leg: core_ohms(cable, conditions.copper) for leg, cable in cables.items() if cable}
+    made = _Made(job.allowances, conditions, cores, _contacts(parts), {}, [], [], {}, {})
+    supply_of = {leg.id: leg.supply for leg in legs}
+    channels = max(strip.channels for strip in strips.values() if strip)
+    for lead in leads:
+        _lead(made, lead, leads, supply_of, channels)
+    for fit, points in own:
+        strip = strips[fit.run.id]
+        assert strip is not None
+        _run(made, fit, points, strip, routes.links)
+    return Wired(
+        legs,
+        tuple(fit.run.id for fit, _ in own),
+        Network(sources, tuple(made.wires), tuple(made.lines)),
+        made.loops,
+        made.bars,
+        made.strips,
+        frozenset(p.bar for _, points in own for p in points if p.at == "middle"),
+    )
+
+
+class _Contacts(NamedTuple):
+    """Milliohms across one contact of a connector with two ways, and with three."""
+
+    two: Figure | None
+    three: Figure | None
+
+
+class _Made(NamedTuple):
+    """A network while it is being gathered."""
+
+    allowances: Allowances
+    conditions: Conditions
+    cores: Mapping[str, Figure]
+    contacts: _Contacts
+    loops: dict[str, Figure]
+    wires: list[Wire]
+    lines: list[Strip]
+    bars: dict[str, Bar]
+    strips: dict[str, StripPart]
+
+    def wire(
+        self, cable: Cable, near: str, far: str, joints: tuple[int, int], channels: int
+    ) -> None:
+        """Add a cable with the contacts that current passes at its ends, of each pole."""
+        assert cable.length is not None
+        assert cable.leg is not None
+        loop = _loop(cable, self.cores[cable.leg], self.contacts, joints, channels)
+        self.loops[cable.id] = loop
+        self.wires.append(Wire(cable.id, near, far, float(loop.value)))
+
+
+def _sources(job: Job, parts: Catalogue, legs: Sequence[Leg]) -> tuple[Source, ...]:
+    """Give the supplies of legs; none if one of them is not in the catalogue."""
+    part_of = {supply.id: find_part(parts.supplies, supply.part) for supply in job.supplies}
+    found = []
+    for supply in dict.fromkeys(leg.supply for leg in legs):
+        part = part_of[supply]
+        if part is None:
+            return ()
+        found.append(Source(supply, float(part.volts)))
+    return tuple(found)
+
+
+def _contacts(parts: Catalogue) -> _Contacts:
+    by_ways = {
+        each.ways: given("one contact", each.milliohms, "mohm", "part", each.id)
+        for each in parts.connectors
+        if each.milliohms
+    }
+    return _Contacts(by_ways.get(2), by_ways.get(3))
+
+
+def _loop(
+    cable: Cable, core: Figure, contacts: _Contacts, joints: tuple[int, int], channels: int
+) -> Figure:
+    """Give the ohms of a cable, out and back, with its joints.
+
+    ``joints`` counts the contacts of each pole at two-way and at three-way connectors. Of tunable
+    white each channel has a core and half the current; the common one carries all of it.
+    """
+    assert cable.length is not None
+    share = 1 + 1 / channels
+    ohms = share * float(cable.length.value) / MM_PER_METRE * float(core.value)
+    inputs = [given("out and back", share, "1", "out and back"), cable.length, core]
+    for count, each in zip(joints, contacts, strict=True):
+        if count and each:
+            ohms += share * count * float(each.value) / _MILLI
+            inputs += [given("contacts of each pole", count, "1", "two a joint", cable.id), each]
+    return derived("loop", ohms, "ohm", "lead ohms", cable.id, *inputs)
+
+
+def _lead(
+    made: _Made,
+    lead: Cable,
+    leads: Sequence[Cable],
+    supply_of: Mapping[str, str],
+    channels: int,
+) -> None:
+    """Add a cable from the supply, or from a tee or feed point of the cable before it."""
+    assert lead.leg is not None
+    goes_on = any(each.before == lead.id for each in leads)
+    near = supply_of[lead.leg] if lead.before is None else f"tee {lead.before}"
+    far = f"tee {lead.id}" if goes_on or lead.feed is None else _node(lead.feed)
+    at_near = 0 if lead.before is None else 1
+    if far.startswith("tee "):
+        made.wire(lead, near, far, (0, at_near + 1), channels)
+        if lead.feed is not None:
+            own_id = f"{lead.id} joint"
+            made.loops[own_id] = joint = _joint(own_id, made.contacts.three, channels)
+            made.wires.append(Wire(own_id, far, _node(lead.feed), float(joint.value)))
+    else:
+        made.wire(lead, near, far, (2, at_near), channels)
+
+
+def _joint(own_id: str, contact: Figure | None, channels: int) -> Figure:
+    """Give the ohms, out and back, where a strip's own lead leaves a tee."""
+    share = 1 + 1 / channels
+    back = given("out and back", share, "1", "out and back")
+    ohms = share * float(contact.value) / _MILLI if contact else 0.0
+    inputs = (back, contact) if contact else (back,)
+    return derived("joint", ohms, "ohm", "joint ohms", own_id, *inputs)
+
+
+def _node(point: FeedPoint) -> str:
+    return f"{point.bar} {point.at}"
+
+
+def _run(
+    made: _Made, fit: RunFit, points: Sequence[FeedPoint], strip: StripPart, links: Iterable[Link]
+) -> None:
+    """Add the strips of a run's bars, as far as it is fed, and the links between them."""
+    bars, joined = reached(fit, links)
+    law = law_of(strip, made.allowances, made.conditions.strip)
+    rails = float(strip.ohms_per_metre)
+    if made.conditions.strip is not None:
+        rails = at_temperature(rails, made.conditions.strip)
+    unit = float(strip.cut_unit) / MM_PER_METRE
+    inner = {point.bar: point.units for point in points if point.at == "middle"}
+    for bar in bars:
+        made.bars[bar.id], made.strips[bar.id] = bar, strip
+        metres = float(bar.lit.value) / MM_PER_METRE
+        left, middle, right = (f"{bar.id} {at}" for at in ("left", "middle", "right"))
+        if bar.id in inner:
+            before = metres * inner[bar.id] / int(bar.units.value)
+            for end, length in ((left, before), (right, metres - before)):
+                own_id = f"{bar.id} to {end.rpartition(' ')[2]}"
+                made.lines.append(Strip(own_id, middle, end, law, length, rails, unit))
+        else:
+            made.lines.append(Strip(bar.id, left, right, law, metres, rails, unit))
+    for link in joined:
+        assert link.cable is not None
+        ends = (f"{link.from_bar} right", f"{link.to_bar} left")
+        made.wire(link.cable, *ends, (4, 0), strip.channels)

@@ -1,0 +1,307 @@
+"""Direct light of straight strips on worktop, splashback and end panel, in closed form.
+
+Coordinates, in metres: x from the wall into the room, y along the wall, z up from the worktop,
+which is z = 0; the wall is x = 0. A strip is a line along y. Tilt 0 shines straight down, plus
+tilts towards the room, minus to the wall.
+
+The line has no width: it stands for a diffuser seen from several of its widths away (from 0.45 m,
+one 16 mm wide is within 0.02 %, one 100 mm wide within 0.3 %), and no dots. Left out here: shade
+(``shade``), what bounces (``bounce``), ageing (``chain``), and the light of the room.
+
+Source of the method: aspect factors of linear sources (Offshore Electrical Engineering Manual,
+ch. 14, eq. 2.14.2 to 2.14.5).
+"""
+
+from math import (
+    acosh,
+    asinh,
+    atan2,
+    ceil,
+    cos,
+    cosh,
+    exp,
+    hypot,
+    inf,
+    isfinite,
+    radians,
+    sin,
+    sqrt,
+)
+from typing import Final, Literal, NamedTuple
+
+from pelmet.model.plan.light.photometry.distribution import (
+    LAMBERT,
+    Distribution,
+    peak,
+    share,
+    table_share,
+)
+
+IN_PLANE: Final = 1e-6
+"""A strip no further than this before a surface lies in it and does not light it. [m]"""
+FURTHEST: Final = 1e6
+"""Largest coordinate of a strip. [m]"""
+
+# Gauss-Legendre places and weights, n = 8 (Abramowitz and Stegun, table 25.4).
+GAUSS: Final = tuple(
+    (sign * place, weight)
+    for place, weight in (
+        (0.1834346424956498, 0.3626837833783620),
+        (0.5255324099163290, 0.3137066458778873),
+        (0.7966664774136267, 0.2223810344533745),
+        (0.9602898564975363, 0.1012285362903763),
+    )
+    for sign in (-1, 1)
+)
+_PANEL: Final = 2.0  # widest panel for eight points, in widths of the bell: 2e-10 of the integral
+_ENDLESS: Final = 1e9  # metres
+_FALL: Final = 37.0  # e-folds after which the rest is below 1e-16
+
+
+class LitLine(NamedTuple):
+    """A strip as a line of light. Make one with `lit_line`."""
+
+    x: float
+    height: float
+    y_start: float
+    y_end: float
+    aim_out: float
+    """Towards-the-room part of the direction it faces. [-]"""
+    aim_down: float
+    """Downward part of the direction it faces. [-]"""
+    candela: float
+    """Greatest intensity of each metre, I0'. [cd/m]"""
+    distribution: Distribution
+
+
+def lit_line(
+    x: float,
+    height: float,
+    y_start: float,
+    y_end: float,
+    lumens_per_metre: float,
+    tilt_degrees: float = 0.0,
+    distribution: Distribution = LAMBERT,
+) -> LitLine:
+    """Describe a strip by where it is, what it gives, where it faces and how it spreads.
+
+    Args:
+        x: Distance from the wall; a strip behind it (below 0) lights nothing. [m]
+        height: Height above the worktop; one that is not above it does not light it. [m]
+        y_start: Position of one end of the lit length. [m]
+        y_end: Position of the other end, in either order. [m]
+        lumens_per_metre: Luminous flux that leaves the channel, 0 or more. [lm/m]
+        tilt_degrees: Tilt from straight down, plus towards the room. [°]
+        distribution: The spread of its light.
+
+    Returns:
+        The strip.
+
+    Raises:
+        ValueError: The lumens are negative, or a figure is not finite.
+    """
+    if not 0 <= lumens_per_metre < inf:
+        raise ValueError(f"{lumens_per_metre:g} lm/m cannot be; give the lumens of a metre, from 0")
+    for place in (x, height, y_start, y_end):
+        if not abs(place) <= FURTHEST:
+            raise ValueError(f"{place:g} m is no place for a strip; give metres from the corner")
+    if not isfinite(tilt_degrees):
+        raise ValueError(f"a tilt of {tilt_degrees:g}° cannot be; give degrees from straight down")
+    tilt = radians(tilt_degrees)
+    return LitLine(
+        x,
+        height,
+        min(y_start, y_end),
+        max(y_start, y_end),
+        sin(tilt),
+        cos(tilt),
+        peak(distribution, lumens_per_metre),
+        distribution,
+    )
+
+
+def lux_on_top(line: LitLine, x: float, y: float) -> float:
+    """Give a strip's direct light on the worktop, facing up.
+
+    E = I0' f(psi) h / d² (A(end) - A(start)), where d is the distance across from the strip, psi
+    the angle across it from the way it faces, and A the aspect factor (see `aspect`).
+
+    Args:
+        line: The strip.
+        x: Distance of the point from the wall; no light passes the wall. [m]
+        y: Position of the point along the wall. [m]
+
+    Returns:
+        Direct illuminance; 0 if the strip is not above the worktop or faces away. [lx]
+
+    Raises:
+        ValueError: The point is not a number.
+    """
+    at, height, y_start, y_end, _, _, _, _ = line
+    if height <= IN_PLANE or at < 0 or x < 0:
+        return 0.0
+    return _direct(line, x - at, height, height, y_start - y, y_end - y)
+
+
+def lux_on_wall(line: LitLine, y: float, z: float) -> float:
+    """Give a strip's direct light on the splashback, facing the room.
+
+    Args:
+        line: The strip.
+        y: Position of the point along the wall. [m]
+        z: Height of the point above the worktop; no light passes the worktop. [m]
+
+    Returns:
+        Direct illuminance, as `lux_on_top` with the strip's distance from the wall in place of
+        its height; 0 if it is not before the wall or faces away. [lx]
+
+    Raises:
+        ValueError: The point is not a number.
+    """
+    at, height, y_start, y_end, _, _, _, _ = line
+    if at <= IN_PLANE or height < 0 or z < 0:
+        return 0.0
+    return _direct(line, -at, height - z, at, y_start - y, y_end - y)
+
+
+def lux_on_end(
+    line: LitLine, x: float, y: float, z: float, faces: Literal["left", "right"]
+) -> float:
+    """Give a strip's direct light on an upright panel square to it, such as a cabinet's side.
+
+    E = I0' f(psi) / d (cos^(m+1) of the near end's angle - that of the far end's) / (m + 1); only
+    what of the strip lies before the panel counts. Close to an end that touches the panel it
+    goes as 1/d, as for a line without width.
+
+    Args:
+        line: The strip.
+        x: Distance of the point from the wall. [m]
+        y: Position of the panel along the wall. [m]
+        z: Height of the point above the worktop. [m]
+        faces: The way the panel faces: "right" is plus y.
+
+    Returns:
+        Direct illuminance; 0 on the strip's own axis. [lx]
+
+    Raises:
+        ValueError: The point is not a number, or the panel faces neither way.
+
+    Source: as for the module, with sin(beta) for the cosine of incidence.
+    """
+    if faces not in {"left", "right"}:
+        raise ValueError(f"an end panel cannot face {faces!r}; choose left or right")
+    if line.height < 0 or line.x < 0 or x < 0 or z < 0:
+        return 0.0
+    start, end = line.y_start - y, line.y_end - y
+    near, far = (start, end) if faces == "right" else (-end, -start)
+    out, down = x - line.x, line.height - z
+    distance = hypot(out, down)
+    if distance <= IN_PLANE or far <= 0:
+        return 0.0
+    facing = out * line.aim_out + down * line.aim_down
+    psi = atan2(out * line.aim_down - down * line.aim_out, facing)
+    power = line.distribution.along + 1
+    from_near = (distance / hypot(distance, max(near, 0.0))) ** power
+    from_far = (distance / hypot(distance, far)) ** power
+    candela = line.candela * share(line.distribution, psi)
+    lux = candela / distance * (from_near - from_far) / power
+    return lux if lux >= 0 else _nearly_dark(lux)
+
+
+def endless_on_top(line: LitLine, x: float) -> float:
+    """Give the direct light of an endless strip on the worktop, whatever ends it has.
+
+    E = F' f(psi) h / (S d²), where S is the integral of f: F'/(2h) right below a Lambert strip.
+
+    Args:
+        line: The strip; its ends do not count.
+        x: Distance of the point from the wall. [m]
+
+    Returns:
+        Direct illuminance, for points many heights from either end. [lx]
+    """
+    if line.height <= IN_PLANE or line.x < 0 or x < 0:
+        return 0.0
+    return _direct(line, x - line.x, line.height, line.height, -_ENDLESS, _ENDLESS)
+
+
+def endless_on_wall(line: LitLine, z: float) -> float:
+    """Give the direct light of an endless strip on the splashback, whatever ends it has.
+
+    Args:
+        line: The strip; its ends do not count.
+        z: Height of the point above the worktop. [m]
+
+    Returns:
+        Direct illuminance, for points many heights from either end. [lx]
+    """
+    if line.x <= IN_PLANE or line.height < 0 or z < 0:
+        return 0.0
+    return _direct(line, -line.x, line.height - z, line.x, -_ENDLESS, _ENDLESS)
+
+
+def aspect(along: float, distance: float, start: float, end: float) -> float:
+    """Give A(end) - A(start): the integral of cos^(m+1) of the angle along a strip.
+
+    For m = 1 it is 1/2 (b + sin b cos b) from start to end, put so that nearly equal angles do
+    not lose digits. For another m, sinh(w) = length / distance makes it the integral of
+    cosh^-(m+2) of w, a bell, by Gauss-Legendre over its part that counts: to 2e-10 of itself.
+
+    Args:
+        along: Power m of the cosine along the strip. [-]
+        distance: Distance of the point across from the strip, above 0. [m]
+        start: From the foot of the perpendicular to the near end, along the strip. [m]
+        end: The same to the other end, not less. [m]
+
+    Returns:
+        The aspect factor; pi/2 for an endless Lambert strip. [-]
+    """
+    if along == 1:
+        square = distance * distance
+        product = start * end
+        across = distance * (end - start)
+        return 0.5 * (
+            atan2(across, square + product)
+            + across * (square - product) / ((square + start * start) * (square + end * end))
+        )
+    power = along + 2
+    low, high = asinh(start / distance), asinh(end / distance)
+    # log cosh is convex, so past this the bell has fallen from its highest by _FALL or more.
+    furthest = max(low, -high, 0.0) + acosh(exp(_FALL / power))
+    low, high = max(low, -furthest), min(high, furthest)
+    width = high - low
+    if not width > 0:
+        return width  # no length, or no number, which the caller refuses
+    panels = ceil(width * sqrt(power) / _PANEL)
+    half = width / panels / 2
+    total = 0.0
+    for panel in range(panels):
+        middle = low + half * (2 * panel + 1)
+        for place, weight in GAUSS:
+            total += weight * cosh(middle + half * place) ** -power
+    return half * total
+
+
+def _direct(
+    line: LitLine, out: float, down: float, lever: float, start: float, end: float
+) -> float:
+    """Light a surface whose distance from the strip's axis is the lever. Kept flat for speed."""
+    _, _, _, _, aim_out, aim_down, candela, (across, along, _, angles, shares) = line
+    facing = out * aim_out + down * aim_down
+    square = out * out + down * down
+    distance = sqrt(square)
+    if angles:
+        candela *= table_share(angles, shares, atan2(out * aim_down - down * aim_out, facing))
+    elif facing <= 0:
+        return 0.0
+    else:
+        candela *= facing / distance if across == 1 else (facing / distance) ** across
+    lux = candela * lever / square * aspect(along, distance, start, end)
+    return lux if lux >= 0 else _nearly_dark(lux)
+
+
+def _nearly_dark(lux: float) -> float:
+    """Give 0 for a rounding below it; a point that is no number has come to none."""
+    if lux < 0:
+        return 0.0
+    raise ValueError("a point to be lit has to be a finite number of metres away")

@@ -1,0 +1,333 @@
+"""Bars on the bench: how each is carried, put in, held, and cut for heat and for its reel."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
+from typing import NamedTuple
+
+from pelmet.model.job.allowances import Allowances
+from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.items import Cabinet
+from pelmet.model.job.job import Job
+from pelmet.model.job.parts import Channel, Diffuser, Strip
+from pelmet.model.plan.bars import put_in
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit, face_depth
+from pelmet.model.plan.bars.put_in import WayIn
+from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.mounting import expansion, fixing
+from pelmet.model.plan.mounting.reel import ReelStart, reel_start
+
+_MILLION = 1_000_000
+_MM_PER_METRE = 1000
+_WHOLE_MM = Decimal(1)
+# Places are rounded to whole mm, and keep off joints all the same.
+_ROUNDING = Decimal("0.5")
+# Beyond this a bar has no sense, and places are not searched for.
+_MOST_STEPS = 20_000
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Prepared:
+    """What one bar needs on the bench and at the wall; places are from its left or lower end [mm].
+
+    ``swings``: it can go up one end first. ``off_marks``: the reel's factory joints fall on no
+    cut mark, so where to start on it cannot be said. A figure that its fixing has no use for is
+    None, as are those of a diffuser that is in no catalogue.
+    """
+
+    bar: Bar
+    weight: Figure
+    people: Figure
+    with_caps: Figure
+    way: WayIn
+    swings: bool
+    tilt_room: Figure
+    growth: Figure
+    clearance_needed: Figure
+    diffuser: Figure | None
+    diffuser_gap_cold: Figure | None
+    diffuser_joints: tuple[Decimal, ...]
+    fixings: tuple[Decimal, ...]
+    screw_left: Figure | None
+    tape_needed: Figure | None
+    tape_area: Figure | None
+    groove_left: Figure | None
+    reel: ReelStart | None
+    off_marks: bool
+
+    @property
+    def figures(self) -> tuple[Figure, ...]:
+        """All figures of this bar's preparing, in the order of the work."""
+        found = (
+            self.diffuser,
+            self.diffuser_gap_cold,
+            self.growth,
+            self.clearance_needed,
+            self.weight,
+            self.people,
+            self.with_caps,
+            self.tilt_room,
+            self.screw_left,
+            self.tape_needed,
+            self.tape_area,
+            self.groove_left,
+        )
+        return tuple(figure for figure in found if figure)
+
+
+class _Bench(NamedTuple):
+    """What the bars of one run are prepared from; ``worktop`` is above the floor [mm]."""
+
+    fit: RunFit
+    cabinets: tuple[Cabinet, ...]
+    worktop: Decimal
+    channel: Channel
+    strip: Strip
+    diffuser: Diffuser | None
+    allowances: Allowances
+
+
+def prepare(job: Job, parts: Catalogue, fits: tuple[RunFit, ...]) -> tuple[Prepared, ...]:
+    """Prepare every bar, in the order of the runs."""
+    cabinets = {cabinet.id: cabinet for cabinet in job.cabinets}
+    tops = {room.id: room.worktop_height for room in job.rooms}
+    rooms = {wall.id: wall.room for wall in job.walls}
+    ready: list[Prepared] = []
+    for fit in fits:
+        channel = find_part(parts.channels, fit.run.channel)
+        strip = find_part(parts.strips, fit.run.strip)
+        if channel and strip and fit.bars:
+            over = tuple(cabinets[name] for name in dict.fromkeys(fit.run.cabinets))
+            top = tops[rooms[fit.bars[0].wall]]
+            diffuser = find_part(parts.diffusers, fit.run.diffuser)
+            ready += _of_run(_Bench(fit, over, top, channel, strip, diffuser, job.allowances))
+    return tuple(ready)
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _of_run(bench: _Bench) -> tuple[Prepared, ...]:
+    return tuple(_prepared(bar, bench) for bar in bench.fit.bars)
+
+
+def _prepared(bar: Bar, bench: _Bench) -> Prepared:
+    over = [each for each in bench.cabinets if each.id in bar.opening.cabinets]
+    fixed = bench.fit.run.fixing
+    in_panel = bench.fit.run.line != "edge"  # else it is fixed to the edge of a shelf
+    weight = _weight(bar, bench.channel)
+    with_caps = _with_caps(bar)
+    way, swings = _way(bar, float(with_caps.value), over, bench)
+    depth = given("depth", bench.channel.depth, "mm", "part", bench.channel.id)
+    room = put_in.tilt_room(float(with_caps.value), float(bench.channel.depth))
+    growth = _growth(bar, bench)
+    diffuser, gap = _diffuser(bar, bench)
+    tape_needed, tape_area = _tape(bar, weight, bench) if fixed == "tape" else (None, None)
+    reel, off_marks = _reel(bar, bench)
+    clearance = Decimal(growth.value) / 2
+    return Prepared(
+        bar,
+        weight,
+        _people(bar, bench.allowances),
+        with_caps,
+        way,
+        swings,
+        derived("room to tilt", room, "mm", "tilt room", bar.id, with_caps, depth),
+        growth,
+        derived("clearance needed", clearance, "mm", "clearance needed", bar.id, growth),
+        diffuser,
+        gap,
+        _diffuser_joints(bar, bench.allowances.diffuser_stagger),
+        _fixings(bar, bench),
+        _screw_left(bar, over, bench.allowances)
+        if in_panel and fixed in ("clips", "screws")
+        else None,
+        tape_needed,
+        tape_area,
+        _groove_left(bar, over, bench.channel) if in_panel and fixed == "groove" else None,
+        reel,
+        off_marks,
+    )
+
+
+def _weight(bar: Bar, channel: Channel) -> Figure:
+    per_metre = given(
+        "kilograms per metre", channel.kilograms_per_metre, "kg/m", "part", channel.id
+    )
+    weight = channel.kilograms_per_metre * Decimal(bar.length.value) / _MM_PER_METRE
+    return derived("weight", weight, "kg", "weight", bar.id, bar.length, per_metre)
+
+
+def _people(bar: Bar, allowances: Allowances) -> Figure:
+    two_over = given("two people over", allowances.two_people_over, "mm", "allowance")
+    people = fixing.people_for(Decimal(bar.length.value), allowances.two_people_over)
+    return derived("people", people, "1", "people", bar.id, bar.length, two_over)
+
+
+def _with_caps(bar: Bar) -> Figure:
+    """Give the longest of a bar, its mitred edges too, with the caps it takes [mm]."""
+    cap = bar.length.inputs[-1]
+    edges = (bar.length, *bar.points)
+    longest = max(edges, key=lambda edge: float(edge.value))
+    value: Decimal | float
+    if longest is bar.length:
+        value = Decimal(longest.value) + bar.caps * Decimal(cap.value)
+    else:
+        value = float(longest.value) + bar.caps * float(cap.value)
+    caps = given("caps", bar.caps, "1", "two ends", bar.id)
+    return derived("bar with caps", value, "mm", "bar with caps", bar.id, *edges, caps, cap)
+
+
+def _way(bar: Bar, length: float, over: Sequence[Cabinet], bench: _Bench) -> tuple[WayIn, bool]:
+    """Tell how a bar goes in, the others of its opening hung before it, and if it swings up.
+
+    A face or a neighbour at one end hinders nothing while the other end is free.
+    """
+    depth = bench.channel.depth
+    reach = {"face": face_depth(over), "joint": depth, "butt": depth}
+    ends = [reach.get(edge.kind, Decimal(0)) for edge in bar.opening.ends]
+    faces = float(max(ends)) if all(ends) else 0.0
+    # A neighbour stops short of its own opening, and a mitred end reaches past it.
+    joints = sum(edge.kind == "joint" for edge in bar.opening.ends)
+    between = Decimal(bar.opening.clear.value) + joints * bench.allowances.end_clearance
+    clear = max(float(between), length)
+    mouths = [cabinet.mouth for cabinet in over if cabinet.mouth is not None]
+    bottom = min(cabinet.bottom_height for cabinet in over)
+    below = bottom - bench.worktop if bottom > bench.worktop else bottom
+    way = put_in.way_in(
+        length,
+        float(depth),
+        clear,
+        faces,
+        float(min(mouths)) if mouths else None,
+        float(below),
+    )
+    return way, put_in.can_tilt(length, float(depth), clear, faces)
+
+
+def _growth(bar: Bar, bench: _Bench) -> Figure:
+    channel, allowances = bench.channel, bench.allowances
+    value = expansion.growth(Decimal(bar.length.value), channel.expansion, _kelvin_up(allowances))
+    per_kelvin = _per_kelvin(channel)
+    return derived(
+        "growth", value, "mm", "growth", bar.id, bar.length, per_kelvin, *_warming(allowances)
+    )
+
+
+def _diffuser(bar: Bar, bench: _Bench) -> tuple[Figure | None, Figure | None]:
+    """Give how long to cut the diffuser, and how short of its bar it is when cold [mm]."""
+    channel, diffuser, allowances = bench.channel, bench.diffuser, bench.allowances
+    if diffuser is None:
+        return None, None
+    length = Decimal(bar.length.value)
+    both = channel.expansion, diffuser.expansion
+    growths = _per_kelvin(channel), _per_kelvin(diffuser)
+    value = expansion.diffuser_cut(length, *both, _kelvin_up(allowances))
+    cut = derived(
+        "diffuser", value, "mm", "diffuser cut", bar.id, bar.length, *growths, *_warming(allowances)
+    )
+    down = max(allowances.fitting_celsius - allowances.coldest_celsius, Decimal(0))
+    cold = (
+        given("cut at", allowances.fitting_celsius, "degC", "allowance"),
+        given("coldest", allowances.coldest_celsius, "degC", "allowance"),
+    )
+    short = expansion.gap_when_cold(length, value, *both, down)
+    gap = derived(
+        "diffuser gap", short, "mm", "diffuser gap", bar.id, bar.length, cut, *growths, *cold
+    )
+    return cut, gap
+
+
+def _kelvin_up(allowances: Allowances) -> Decimal:
+    return max(allowances.hottest_celsius - allowances.fitting_celsius, Decimal(0))
+
+
+def _warming(allowances: Allowances) -> tuple[Figure, Figure]:
+    return (
+        given("cut at", allowances.fitting_celsius, "degC", "allowance"),
+        given("hottest", allowances.hottest_celsius, "degC", "allowance"),
+    )
+
+
+def _per_kelvin(part: Channel | Diffuser) -> Figure:
+    return given("expansion", part.expansion / _MILLION, "1/K", "part", part.id)
+
+
+def _diffuser_joints(bar: Bar, stagger: Decimal) -> tuple[Decimal, ...]:
+    """Give where a spliced bar's diffuser is joined: past each splice, or before the last ones."""
+    length = Decimal(bar.length.value)
+    places = (at + stagger if at + stagger < length else at - stagger for at in bar.splices)
+    return tuple(sorted({place for place in places if place > 0}))
+
+
+def _fixings(bar: Bar, bench: _Bench) -> tuple[Decimal, ...]:
+    """Give the places of clips or screws to whole mm; tape has a clip at each end besides."""
+    run, allowances = bench.fit.run, bench.allowances
+    length = Decimal(bar.length.value)
+    if run.fixing == "groove":
+        return ()
+    if run.fixing == "tape":  # common practice
+        spacing = length
+    elif run.facing == "down":
+        spacing = allowances.clip_spacing
+    else:
+        spacing = allowances.angled_clip_spacing
+    meetings = (at - bar.left for at in bar.opening.joints)
+    joints = [at for at in (*bar.splices, *meetings) if 0 < at < length]
+    if (length / spacing) ** 2 * len(joints) > _MOST_STEPS:
+        return ()
+    keep_off = allowances.joint_keep_off + _ROUNDING
+    places = fixing.clip_places(length, allowances.clip_end, spacing, joints, keep_off)
+    return tuple(place.quantize(_WHOLE_MM, ROUND_HALF_UP) for place in places)
+
+
+def _screw_left(bar: Bar, over: Sequence[Cabinet], allowances: Allowances) -> Figure:
+    panel = _panel(over)
+    left = fixing.screw_reach(Decimal(panel.value), allowances.screw_length, allowances.screw_base)
+    screw = given("screw length", allowances.screw_length, "mm", "allowance")
+    base = given("screw base", allowances.screw_base, "mm", "allowance")
+    return derived("panel left by screws", left, "mm", "screw left", bar.id, panel, screw, base)
+
+
+def _groove_left(bar: Bar, over: Sequence[Cabinet], channel: Channel) -> Figure:
+    panel = _panel(over)
+    depth = given("depth", channel.depth, "mm", "part", channel.id)
+    left = Decimal(panel.value) - channel.depth
+    return derived("panel left by the groove", left, "mm", "groove left", bar.id, panel, depth)
+
+
+def _panel(over: Sequence[Cabinet]) -> Figure:
+    """Give the thinnest panel over a bar [mm]."""
+    thinnest = min(over, key=lambda cabinet: cabinet.bottom_panel)
+    origin = "assumed" if "bottom_panel" in thinnest.assumed else "reading"
+    return given("bottom panel", thinnest.bottom_panel, "mm", origin, thinnest.id)
+
+
+def _tape(bar: Bar, weight: Figure, bench: _Bench) -> tuple[Figure, Figure]:
+    """Give the area of tape that a bar needs, and what it has [cm2]."""
+    allowances = bench.allowances
+    for_one = given("tape for a kilogram", allowances.tape_per_kilogram, "cm2/kg", "allowance")
+    needed = allowances.tape_per_kilogram * Decimal(weight.value)
+    face = given("face", bench.channel.face, "mm", "part", bench.channel.id)
+    share = given("tape share", allowances.tape_share, "%", "allowance")
+    width = bench.channel.face * allowances.tape_share / 100
+    area = fixing.tape_area(Decimal(bar.length.value), width)
+    return (
+        derived("tape needed", needed, "cm2", "tape needed", bar.id, for_one, weight),
+        derived("tape", area, "cm2", "tape area", bar.id, bar.length, face, share),
+    )
+
+
+def _reel(bar: Bar, bench: _Bench) -> tuple[ReelStart | None, bool]:
+    """Give where to start on the reel, and whether its joints are off the cut marks."""
+    unit, every = bench.strip.cut_unit, bench.strip.factory_joint_every
+    if every is not None and every % unit:
+        return None, True
+    before = bar.lit_left - bar.left
+    splices = [at - before for at in bar.splices]
+    if every is not None:
+        joints = Decimal(bar.lit.value) // every + 1
+        if every // unit * joints * (len(splices) + 1) > _MOST_STEPS:
+            return None, False
+    keep_off = bench.allowances.joint_keep_off
+    return reel_start(int(bar.units.value), unit, every, splices, keep_off), False

@@ -1,0 +1,67 @@
+"""One cable: its id, its two ends, the ways it takes, and how long it is cut."""
+
+from collections.abc import Sequence
+from decimal import ROUND_CEILING, Decimal
+from typing import NamedTuple
+
+from pelmet.model.job.allowances import Allowances
+from pelmet.model.plan.bars.feed_points import FeedPoint
+from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.ways.place import Place, Way
+
+_PERCENT = 100
+
+
+class Cable(NamedTuple):
+    """One cable of a leg, or between two bars of a run.
+
+    ``run`` is the run whose feed point it comes to, or within which it links bars; ``before`` the
+    cable it goes on from, none at the supply. ``length`` is what it is cut to, nothing when that
+    cannot be worked out; ``places`` are the points it passes, in a room's measures; ``feed`` is
+    the feed point it comes to.
+    """
+
+    id: str
+    leg: str | None
+    run: str | None
+    origin: str
+    end: str
+    before: str | None
+    length: Figure | None
+    ways: tuple[Way, ...] = ()
+    places: tuple[Place, ...] = ()
+    room: str = ""
+    feed: FeedPoint | None = None
+
+    @property
+    def label(self) -> str:
+        """What both its ends are marked with."""
+        return f"{self.id} {self.origin} > {self.end}"
+
+
+def cut_length(about: str, ways: Sequence[Way], allowances: Allowances, name: str) -> Figure:
+    """Give what a cable is cut to [mm]: its way, slack at both ends, spare, up to whole steps."""
+    assumed = any(way.assumed for way in ways)
+    along: dict[str, float] = {}
+    for way in ways:
+        along[way.kind] = along.get(way.kind, 0.0) + way.length
+    parts = [
+        Figure(f"way {kind}", length, "mm", "walls", (), about, assumed)
+        for kind, length in along.items()
+    ]
+    slack = given("slack", allowances.termination_slack, "mm", "allowance")
+    spare = given("cable spare", allowances.cable_spare, "%", "allowance")
+    step = given("cable step", allowances.cable_step, "mm", "allowance")
+    needed = sum(along.values()) + 2 * float(allowances.termination_slack)
+    whole = Decimal(str(round(needed * (1 + float(allowances.cable_spare) / _PERCENT), 3)))
+    steps = (whole / allowances.cable_step).to_integral_value(ROUND_CEILING)
+    length = float(steps * allowances.cable_step)
+    return derived(name, length, "mm", "cable", about, *parts, slack, spare, step)
+
+
+def laying_minutes(cables: Sequence[Cable], allowances: Allowances) -> float:
+    """Give what laying these cables takes [minutes]: each way once a cable, each hole once."""
+    ways = sum(way.minutes for cable in cables for way in cable.ways)
+    holes = [hole for cable in cables for way in cable.ways for hole in way.drillings]
+    again = len(holes) - len(set(holes))
+    return ways - again * float(allowances.minutes_per_hole)

@@ -1,0 +1,230 @@
+"""Every hole cables need: in which panel, where on it, how wide, for which cables."""
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
+from typing import NamedTuple
+
+from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.items import Cabinet
+from pelmet.model.job.job import Job
+from pelmet.model.measure.lengths import LengthUnit, print_length
+from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.survey.geometry import RoomPlan, WallLine
+from pelmet.model.plan.ways.cable import Cable
+from pelmet.model.plan.ways.place import Drilling, Panel
+from pelmet.model.plan.ways.routes import Routes
+
+# Common practice: the bits a fitter carries, metric, and in sixteenths of an inch [mm].
+BITS = tuple(map(Decimal, (6, 7, 8, 10, 12, 14, 16, 18, 20, 22, 25, 28, 30, 35, 40)))
+INCH_BITS = tuple(
+    sixteenths * Decimal("25.4") / 16 for sixteenths in (4, 5, 6, 7, 8, 10, 12, 14, 16, 20, 24)
+)
+_SPARE = 2.0  # [mm] a hole is this much wider than its one cable, or 1.3 times it
+_SPARE_SHARE = 1.3
+_FILL = 0.45  # common practice: several cables fill no more than this of their hole
+_GROMMET = 2.0  # [mm] what a grommet takes off a hole
+_MOVE = 5.0  # [mm] a hole that would meet something is moved forward in such steps
+_UNKNOWN_CABLE = 6.0  # [mm] across a cable that is not in the catalogue
+_SIDES = ("left side", "right side", "upright")
+
+
+class Hole(NamedTuple):
+    """One hole to drill.
+
+    ``across`` and ``out`` are its middle's distances from ``datum`` and from the wall, and
+    ``height`` is up from the floor of the room [mm]; ``along`` is its place along its wall.
+    ``drilled`` says from which side, ``flags`` what it comes too near to.
+    """
+
+    id: str
+    owner: str
+    panel: Panel
+    wall: str
+    along: float
+    datum: str
+    across: Figure
+    out: Figure
+    height: Figure
+    diameter: Figure
+    grommet: Figure
+    cables: tuple[str, ...]
+    drilled: str
+    flags: tuple[str, ...]
+
+
+def drill(
+    job: Job, parts: Catalogue, rooms: tuple[RoomPlan, ...], routes: Routes
+) -> tuple[Hole, ...]:
+    """Collect the holes of all cables, along the walls of each room; a shared one stands once."""
+    kinds = {leg.id: find_part(parts.cables, leg.cable) for leg in job.legs}
+    cabinets = {cabinet.id: cabinet for cabinet in job.cabinets}
+    wanted: dict[tuple[str, Drilling], list[Cable]] = {}
+    for cable in routes.cables:
+        for way in cable.ways:
+            for drilling in way.drillings:  # one that comes back is in its hole twice
+                wanted.setdefault((cable.room, drilling), []).append(cable)
+    by_room = {room.room.id: room for room in rooms}
+    order = {room.room.id: row for row, room in enumerate(rooms)}
+
+    def met(key: tuple[str, Drilling]) -> tuple[object, ...]:
+        room, one = key
+        return order[room], one.along, one.height, one.out, one.owner, one.panel
+
+    holes: list[Hole] = []
+    for number, key in enumerate(sorted(wanted, key=met), 1):
+        room, drilling = key
+        cables = wanted[key]
+        widths = []
+        for cable in cables:
+            kind = kinds.get(cable.leg or "")
+            outside = float(kind.outside) if kind else _UNKNOWN_CABLE
+            widths.append(given("cable", outside, "mm", "part", kind.id if kind else cable.id))
+        bore = bored(f"H{number}", widths, job.site.length_unit)
+        holes.append(_hole(f"H{number}", drilling, bore, cables, by_room[room], cabinets, job))
+    return tuple(holes)
+
+
+def needed_diameter(outsides: Sequence[float]) -> float:
+    """Give the least hole for cables of these widths across [mm].
+
+    One cable: 2 mm wider, and 1.3 times it at least. Several: they fill no more than 45 % of the
+    hole's area, so that ``D = sqrt(sum d^2 / 0.45)``, about ``1.5 d sqrt(n)``; common practice.
+    """
+    widest = max(outsides)
+    one = max(widest + _SPARE, _SPARE_SHARE * widest)
+    if len(outsides) == 1:
+        return one
+    return max(one, math.sqrt(sum(width**2 for width in outsides) / _FILL))
+
+
+def bored(about: str, widths: Sequence[Figure], unit: LengthUnit = "mm") -> Figure:
+    """Give the bit for a hole [mm]: the next one a fitter carries, the largest if none is."""
+    bits = INCH_BITS if unit in ("in", "ft") else BITS
+    needed = needed_diameter([float(width.value) for width in widths])
+    bit = next((size for size in bits if float(size) >= needed - 1e-9), bits[-1])
+    how = "hole" if len(widths) == 1 else "hole for several"
+    return derived("hole", bit, "mm", how, about, *widths)
+
+
+def _hole(
+    own_id: str,
+    drilling: Drilling,
+    bore: Figure,
+    cables: Sequence[Cable],
+    room: RoomPlan,
+    cabinets: Mapping[str, Cabinet],
+    job: Job,
+) -> Hole:
+    cabinet = cabinets.get(drilling.owner)
+    line = _wall(drilling, room, cabinet)
+    at = drilling.along - line.before
+    datum, across = f"start of wall {line.wall.id}", at
+    if cabinet:
+        datum = f"left side of {cabinet.id}"
+        across = at - float(cabinet.at)
+    out, flags = _clear(drilling, across, float(bore.value), cabinet, job)
+    length = given("hole", across, "mm", "hole place", own_id)
+    return Hole(
+        own_id,
+        drilling.owner,
+        drilling.panel,
+        line.wall.id,
+        at,
+        datum,
+        length._replace(name="hole across"),
+        given("hole out", out, "mm", "hole place", own_id),
+        given("hole up", _height(drilling, float(bore.value), cabinet), "mm", "hole place", own_id),
+        bore,
+        derived("grommet bore", float(bore.value) - _GROMMET, "mm", "grommet", own_id, bore),
+        tuple(dict.fromkeys(cable.id for cable in cables)),
+        _from(drilling.panel),
+        tuple(flags),
+    )
+
+
+def _wall(drilling: Drilling, room: RoomPlan, cabinet: Cabinet | None) -> WallLine:
+    """Give the wall a hole is at: its cabinet's, or the one that its place along falls on."""
+    if cabinet:
+        return next(line for line in room.walls if line.wall.id == cabinet.wall)
+    met = [line for line in room.walls if line.before <= drilling.along]
+    return max(met or room.walls[:1], key=lambda line: line.before)
+
+
+def _height(drilling: Drilling, bore: float, cabinet: Cabinet | None) -> float:
+    """Give the height of a hole's middle [mm]: through a stile, clear of the floor above it."""
+    if cabinet is None or drilling.panel != "stile":
+        return drilling.height
+    return min(drilling.height, float(cabinet.bottom_height) - bore / 2)
+
+
+def _from(panel: Panel) -> str:
+    """Say from which side to drill: from the side that shows, with a block behind."""
+    return {
+        "floor": "from below",
+        "top": "from inside",
+        "left side": "from inside",
+        "right side": "from inside",
+        "stile": "from the side that shows",
+        "upright": "from the side that shows",
+        "obstacle": "from the side that shows",
+    }[panel]
+
+
+def _clear(
+    drilling: Drilling, across: float, bore: float, cabinet: Cabinet | None, job: Job
+) -> tuple[float, list[str]]:
+    """Move a hole forward until it clears rails and pins; say what it still comes too near to."""
+    out = drilling.out
+    if cabinet is None:
+        return out, []
+    allowances = job.allowances
+    clear = bore / 2 + float(allowances.pin_zone)
+    last = float(cabinet.depth) - float(allowances.hinge_zone)
+    rows = [
+        float(cabinet.depth) - float(row) for row in cabinet.pin_rows if drilling.panel in _SIDES
+    ]
+    while out + _MOVE <= last and any(abs(out - row) < clear for row in rows):
+        out += _MOVE
+    return out, list(_too_near(drilling, (across, out), bore, rows, cabinet, job))
+
+
+def _too_near(
+    drilling: Drilling,
+    middle: tuple[float, float],
+    bore: float,
+    rows: Sequence[float],
+    cabinet: Cabinet,
+    job: Job,
+) -> Iterator[str]:
+    allowances = job.allowances
+    across, out = middle
+    depth, width = float(cabinet.depth), float(cabinet.width)
+    if any(abs(out - row) < bore / 2 + float(allowances.pin_zone) for row in rows):
+        yield "on a row of shelf pins"
+    if drilling.panel in ("floor", *_SIDES) and out > depth - float(allowances.hinge_zone):
+        yield "where hinge plates or runners sit"
+    rail = float(cabinet.back_set_in + allowances.rail_zone)
+    if drilling.panel == "top" and out - bore / 2 < rail:
+        yield "in the hanging rail"
+    rims = {
+        "floor": (out - float(cabinet.back_set_in), depth - out, across, width - across),
+        "top": (out, depth - out, across, width - across),
+        "left side": (out, depth - out),
+        "right side": (out, depth - out),
+        "upright": (out, depth - out),
+    }.get(drilling.panel)
+    if rims and min(rims) - bore / 2 < float(allowances.hole_edge):
+        yield f"its rim {_length(min(rims) - bore / 2, job)} from an edge"
+    lip = float(cabinet.lip)
+    reaches = float(cabinet.bottom_height) - _height(drilling, bore, cabinet) + bore / 2
+    if drilling.panel == "stile" and lip < reaches:
+        yield f"deeper than its stile hangs down, {_length(lip, job)}"
+    if drilling.panel in _SIDES and bore > float(allowances.side_hole):
+        limit = _length(float(allowances.side_hole), job)
+        yield f"wider than {limit} through a side: drill two"
+
+
+def _length(value: float, job: Job) -> str:
+    site = job.site
+    return print_length(Decimal(str(round(value, 1))), site.length_unit, site.inch_parts)

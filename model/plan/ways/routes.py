@@ -1,0 +1,322 @@
+"""Every low-voltage cable: from the supply to feed ends, and from bar to bar past what is between.
+
+Cables take the cheapest ways the cabinets offer. A measured lead length wins.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from itertools import pairwise, zip_longest
+from typing import NamedTuple
+
+from pelmet.model.job.feeds import Leg
+from pelmet.model.job.items import Crossing, Run
+from pelmet.model.job.job import Job
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.feed_points import FeedPoint, feed_points, mark_on_bar
+from pelmet.model.plan.bars.fitting import RunFit
+from pelmet.model.plan.figure import Figure, given
+from pelmet.model.plan.mounting.mounts import Mount
+from pelmet.model.plan.survey.crossings import SUITED, hardest
+from pelmet.model.plan.survey.geometry import RoomPlan, wall_lines
+from pelmet.model.plan.ways.branches import Branch, lay, link
+from pelmet.model.plan.ways.cable import Cable, cut_length
+from pelmet.model.plan.ways.hung import Fitted
+from pelmet.model.plan.ways.place import Place
+from pelmet.model.plan.ways.room_ways import Network, network
+
+
+class Link(NamedTuple):
+    """The cable from one bar to the next of its run, and what it passes; none if it may not."""
+
+    run: str
+    from_bar: str
+    to_bar: str
+    obstacles: tuple[str, ...]
+    crossing: Crossing
+    cable: Cable | None
+
+    @property
+    def length(self) -> Figure | None:
+        """What its cable is cut to [mm]."""
+        return self.cable.length if self.cable else None
+
+
+@dataclass(frozen=True, slots=True)
+class Routes:
+    """All low-voltage cables of a job: ``leads`` of each leg from the supply on, and ``links``.
+
+    ``networks`` holds, by room, all ways that cables could take; ``unproven`` names the legs
+    for which a cheaper way of their wiring could not be ruled out.
+    """
+
+    leads: tuple[Cable, ...]
+    links: tuple[Link, ...]
+    networks: Mapping[str, Network] = field(compare=False)
+    unproven: tuple[str, ...] = ()
+
+    @property
+    def cables(self) -> tuple[Cable, ...]:
+        """Every cable whose length is known."""
+        leads = (lead for lead in self.leads if lead.length)
+        return (*leads, *(link.cable for link in self.links if link.cable))
+
+    def leads_of(self, leg: str) -> tuple[Cable, ...]:
+        """Give a leg's cables, each after the one it goes on from."""
+        return tuple(lead for lead in self.leads if lead.leg == leg)
+
+
+def route(
+    job: Job,
+    rooms: tuple[RoomPlan, ...],
+    fits: tuple[RunFit, ...],
+    mounts: tuple[Mount, ...],
+) -> Routes:
+    """Lay the cables of every leg, and every link between the bars of a run."""
+    points = [point for fit in fits for point in feed_points(fit)]
+    site = _Site(
+        job,
+        points,
+        _middles(points, fits),
+        rooms,
+        {name: line.wall.room for name, line in wall_lines(rooms).items()},
+        {name: line.before for name, line in wall_lines(rooms).items()},
+        {},
+    )
+    hung = {mount.bar: mount for mount in mounts}
+    for room in rooms:
+        if room.walls:
+            site.networks[room.room.id] = site.net(room, fits, hung)
+    links = tuple(
+        _link(fit, left, right, site) for fit in fits for left, right in pairwise(fit.bars)
+    )
+    laid = {leg.id: _leads(leg, site, fits) for leg in job.legs}
+    return Routes(
+        tuple(cable for cables, _ in laid.values() for cable in cables),
+        links,
+        site.networks,
+        tuple(leg for leg, (_, proven) in laid.items() if not proven),
+    )
+
+
+class _Site(NamedTuple):
+    """The job with its rooms laid out: which room each wall is in, and how far along it starts."""
+
+    job: Job
+    feeds: Sequence[FeedPoint]
+    middles: Mapping[str, Decimal]
+    rooms: tuple[RoomPlan, ...]
+    room_of: Mapping[str, str]
+    before: Mapping[str, float]
+    networks: dict[str, Network]
+
+    def net(self, room: RoomPlan, fits: Sequence[RunFit], hung: Mapping[str, Mount]) -> Network:
+        """Lay out the ways of one room."""
+        own = room.room.id
+        job = self.job
+        cabinets = tuple(each for each in job.cabinets if self.room_of[each.wall] == own)
+        names = {cabinet.id for cabinet in cabinets}
+        bars = tuple(
+            Fitted(bar, hung[bar.id], following, self.middles.get(bar.id))
+            for fit in fits
+            for bar, following in _followed(fit.bars)
+            if self.room_of[bar.wall] == own
+        )
+        return network(
+            room,
+            cabinets,
+            tuple(each for each in job.obstacles if self.room_of[each.wall] == own),
+            tuple(each for each in job.supplies if each.cabinet in names),
+            bars,
+            job.allowances,
+        )
+
+    def kept_out(self, run: Run) -> frozenset[str]:
+        """Give the cabinets that a run's cables must not touch."""
+        leg = next((leg for leg in self.job.legs if leg.id == run.leg), None)
+        return frozenset(leg.avoid) if leg else frozenset()
+
+    def cabinet_rooms(self) -> dict[str, str]:
+        """Give the room of every cabinet."""
+        return {cabinet.id: self.room_of[cabinet.wall] for cabinet in self.job.cabinets}
+
+
+def _followed(bars: Sequence[Bar]) -> Iterator[tuple[Bar, str | None]]:
+    yield from zip_longest(bars, (bar.id for bar in bars[1:]))
+
+
+# From the supply to the feed ends
+
+
+def _middles(points: Sequence[FeedPoint], fits: Sequence[RunFit]) -> dict[str, Decimal]:
+    """Give, by bar, where along it a cable meets it within [mm]."""
+    bars = {bar.id: bar for fit in fits for bar in fit.bars}
+    inner = (point for point in points if point.at == "middle")
+    return {point.bar: mark_on_bar(bars[point.bar], point) for point in inner}
+
+
+class _Feed(NamedTuple):
+    """A feed point of a run: where it is among the ways of its room."""
+
+    point: FeedPoint
+    room: str
+    place: int
+
+
+def _feeds(leg: Leg, site: _Site, fits: Sequence[RunFit]) -> list[_Feed]:
+    walls = {bar.id: bar.wall for fit in fits for bar in fit.bars}
+    feeds = []
+    for point in site.feeds:
+        if point.leg == leg.id:
+            room = site.room_of[walls[point.bar]]
+            place = site.networks[room].ends[point.bar, point.at]
+            feeds.append(_Feed(point, room, place))
+    return feeds
+
+
+# A leg's cables, and whether they are proven the cheapest of their wiring.
+_Leads = tuple[list[Cable], bool]
+
+
+def _leads(leg: Leg, site: _Site, fits: Sequence[RunFit]) -> _Leads:
+    """Lay a leg's cables from its supply; or from its first run, if the way there is measured."""
+    feeds = _feeds(leg, site, fits)
+    if not feeds:
+        return [], True
+    first = feeds[0]
+    homes = site.cabinet_rooms()
+    supply = next(supply for supply in site.job.supplies if supply.id == leg.supply)
+    room = homes.get(supply.cabinet or "")
+    root = site.networks[room].supplies.get(supply.id) if room else None
+    if leg.length is None and room is not None and root is not None:
+        return _laid(leg, feeds, site, (room, root, leg.supply), None)
+    length = given("lead", leg.length, "mm", "reading", leg.id) if leg.length else None
+    point = first.point
+    lead = Cable(
+        f"{leg.id}.1",
+        leg.id,
+        point.run,
+        leg.supply,
+        point.name,
+        None,
+        length,
+        room=first.room,
+        feed=point,
+    )
+    others = [feed for feed in feeds if feed is not first]
+    start = (first.room, first.place, point.name)
+    cables, proven = _laid(leg, others, site, start, lead.id)
+    return [lead, *cables], proven
+
+
+def _laid(
+    leg: Leg,
+    feeds: Sequence[_Feed],
+    site: _Site,
+    start: tuple[str, int, str],
+    before: str | None,
+) -> _Leads:
+    """Lay cables from a place to feed ends; those it cannot reach get one of unknown length."""
+    room, root, origin = start
+    net = site.networks[room]
+    own = {feed.place: feed for feed in feeds if feed.room == room}
+    homes = site.cabinet_rooms()
+    via = tuple(net.cabinets[name] for name in leg.via if homes[name] == room)
+    avoid = frozenset(leg.avoid)
+    laid = lay(net, root, tuple(own), leg.wiring, () if before else via, avoid)
+    cables: list[Cable] = []
+    first = 1 if before is None else 2
+    for number, branch in enumerate(laid.branches, first):
+        feed = own.get(branch.end)
+        parent = cables[branch.before] if branch.before is not None else None
+        own_id = f"{leg.id}.{number}"
+        point = feed.point if feed else None
+        ways = tuple(net.ways[index] for index in branch.ways)
+        cables.append(
+            Cable(
+                own_id,
+                leg.id,
+                point.run if point else None,
+                parent.end if parent else origin,
+                point.name if point else f"{leg.id} tee {number}",
+                parent.id if parent else before,
+                cut_length(own_id, ways, site.job.allowances, "lead" if not parent else "branch"),
+                ways,
+                _passed(net, branch),
+                room,
+                point,
+            )
+        )
+    reached = {cable.feed for cable in cables}
+    for feed in feeds:
+        if feed.point not in reached:
+            own_id = f"{leg.id}.{len(cables) + first}"
+            point = feed.point
+            unknown = Cable(
+                own_id,
+                leg.id,
+                point.run,
+                origin,
+                point.name,
+                before,
+                None,
+                room=feed.room,
+                feed=point,
+            )
+            cables.append(unknown)
+    return cables, laid.proven
+
+
+def _passed(net: Network, branch: Branch) -> tuple[Place, ...]:
+    """Give the places a cable passes, in order."""
+    node = branch.start
+    places = [net.places[node]]
+    for index in branch.ways:
+        way = net.ways[index]
+        node = way.start + way.end - node
+        places.append(net.places[node])
+    return tuple(places)
+
+
+# From bar to bar
+
+
+def _link(fit: RunFit, left: Bar, right: Bar, site: _Site) -> Link:
+    run = fit.run
+    room = site.room_of[left.wall]
+    if room != site.room_of[right.wall]:
+        return Link(run.id, left.id, right.id, (), "none", None)
+    net = site.networks[room]
+    one, other = net.ends[left.id, "right"], net.ends[right.id, "left"]
+    start, end = net.places[one].along, net.places[other].along
+    standing = [
+        each
+        for each in site.job.obstacles
+        if each.kind in SUITED
+        and site.room_of[each.wall] == room
+        and site.before[each.wall] + float(each.at) < end
+        and site.before[each.wall] + float(each.at + each.width) > start
+    ]
+    crossing = hardest(standing) if standing else "hole"
+    names = tuple(each.id for each in standing)
+    unlinked = Link(run.id, left.id, right.id, names, crossing, None)
+    if crossing in ("none", "not chosen"):
+        return unlinked
+    branch = link(net, one, other, site.kept_out(run))
+    if branch is None:
+        return unlinked
+    own_id = f"{left.id}-{right.id.rpartition('.')[2]}"
+    ways = tuple(net.ways[index] for index in branch.ways)
+    cable = Cable(
+        own_id,
+        run.leg,
+        run.id,
+        f"{left.id} right",
+        f"{right.id} left",
+        None,
+        cut_length(own_id, ways, site.job.allowances, "link"),
+        ways,
+        _passed(net, branch),
+        room,
+    )
+    return unlinked._replace(cable=cable)

@@ -1,0 +1,1 @@
+"""The plan as JSON, for other programs."""

@@ -1,0 +1,1 @@
+"""Drawings in text: plan, elevations, sections, charts."""

@@ -1,0 +1,1 @@
+"""A wall from the room."""

@@ -1,0 +1,1 @@
+"""The plan from above, to scale."""

@@ -1,0 +1,1 @@
+"""A cut through a cabinet, with its light."""

@@ -1,0 +1,238 @@
+"""What a section through a cabinet shows: the cabinet, the bar under it, the worktop below."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Final, Literal, NamedTuple
+
+from pelmet.model.job.catalogue import find_part
+from pelmet.model.job.items import Cabinet, Facing, Fixing, Line, Room, Run
+from pelmet.model.job.parts import Channel
+from pelmet.model.measure.lengths import print_length
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.mounting.mounts import throw_degrees
+from pelmet.model.plan.worked import Worked
+from pelmet.model.told.drawings.elevation.wall import SHELVES
+from pelmet.model.told.drawings.section.rays import Rays, ray_words, rays_of
+from pelmet.model.told.figures import millimetres
+
+_FIXED: Final = {
+    "clips": "in clips",
+    "screws": "screwed",
+    "tape": "on tape",
+    "groove": "in a groove",
+}
+Part = Literal["inside", "panel", "below", "gap", "worktop"]
+_READ: Final = (
+    "depth",
+    "height",
+    "bottom_height",
+    "lip",
+    "bottom_panel",
+    "back_set_in",
+    "door_overhang",
+)
+
+
+class Lit(NamedTuple):
+    """A bar across its cabinet: its channel, and where its light is [mm]."""
+
+    channel: Channel
+    line: Line
+    facing: Facing
+    fixing: Fixing
+    from_wall: Decimal
+    height: Decimal
+    assumed: bool
+
+    @property
+    def in_panel(self) -> bool:
+        """Whether it is level with the underside's board: let into it, or on its front edge."""
+        return self.fixing == "groove" or self.line == "edge"
+
+    @property
+    def degrees(self) -> int:
+        """How far below the horizontal it throws."""
+        return throw_degrees(self.facing)[0]
+
+    @property
+    def side(self) -> int:
+        """Which way it throws: -1 to the wall, 0 straight down, 1 to the room."""
+        return throw_degrees(self.facing)[1]
+
+
+class Shape(NamedTuple):
+    """All that is drawn and said of a cabinet [mm]; two that are equal look the same.
+
+    Only a shelf's ``height`` counts, for anything higher is cut short.
+    """
+
+    kind: str
+    depth: Decimal
+    height: Decimal
+    bottom: Decimal
+    lip: Decimal
+    panel: Decimal
+    back: Decimal
+    overhang: Decimal
+    worktop: Decimal
+    worktop_depth: Decimal
+    assumed: frozenset[str]
+    lit: Lit | None
+    rays: Rays | None
+
+    @property
+    def is_shelf(self) -> bool:
+        """Whether all there is of it is one board."""
+        return self.kind in SHELVES
+
+    @property
+    def worktop_below(self) -> bool:
+        """Whether the worktop is below it, so that light falls on it."""
+        return 0 < self.worktop < (self.lit.height if self.lit else self.bottom)
+
+
+class Cut(NamedTuple):
+    """One cabinet cut through, the runs that look the same there, and what that looks like."""
+
+    cabinet: str
+    runs: tuple[str, ...]
+    shape: Shape
+
+
+def cut_of(worked: Worked, own_id: str) -> Cut | None:
+    """Cut through a cabinet, the first one of a run's first bar, or of the first run at a wall."""
+    cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
+    for fit in worked.fits:
+        if fit.run.id == own_id:
+            bar = fit.bars[0] if fit.bars else None
+            under = (*bar.opening.cabinets, *fit.run.cabinets) if bar else fit.run.cabinets
+            first = next(name for name in under if not bar or cabinets[name].wall == bar.wall)
+            return _cut(worked, cabinets[first], fit.run, bar)
+    at_wall = next((bar.run for bar in worked.bars if bar.wall == own_id), None)
+    if at_wall:
+        return cut_of(worked, at_wall)
+    cabinet = cabinets.get(own_id)
+    if cabinet is None:
+        return None
+    for fit in worked.fits:
+        for bar in fit.bars:
+            if own_id in bar.opening.cabinets and bar.wall == cabinet.wall:
+                return _cut(worked, cabinet, fit.run, bar)
+    run = next((run for run in worked.job.runs if own_id in run.cabinets), None)
+    return _cut(worked, cabinet, run, None)
+
+
+def cuts(worked: Worked) -> tuple[Cut, ...]:
+    """Cut through every run, those that look the same together."""
+    found: dict[Shape, Cut] = {}
+    for run in worked.job.runs:
+        cut = cut_of(worked, run.id)
+        if cut:
+            first = found.setdefault(cut.shape, cut)
+            if first is not cut:
+                found[cut.shape] = first._replace(runs=(*first.runs, run.id))
+    return tuple(found.values())
+
+
+def _cut(worked: Worked, cabinet: Cabinet, run: Run | None, bar: Bar | None) -> Cut:
+    home = next(wall.room for wall in worked.job.walls if wall.id == cabinet.wall)
+    room = next(room for room in worked.job.rooms if room.id == home)
+    lit = _lit(worked, run, bar) if run and bar else None
+    rays = _rays(worked, cabinet, room, run, bar) if run and bar else None
+    return Cut(cabinet.id, (run.id,) if run else (), _shape(cabinet, room, lit, rays))
+
+
+def _shape(cabinet: Cabinet, room: Room, lit: Lit | None, rays: Rays | None) -> Shape:
+    return Shape(
+        cabinet.kind,
+        cabinet.depth,
+        cabinet.height if cabinet.kind in SHELVES else Decimal(0),
+        cabinet.bottom_height,
+        cabinet.lip,
+        cabinet.bottom_panel,
+        cabinet.back_set_in,
+        cabinet.door_overhang if cabinet.kind == "wall cabinet" else Decimal(0),
+        room.worktop_height,
+        room.worktop_depth,
+        frozenset({*set(_READ) & set(cabinet.assumed), *room.assumed}),
+        lit,
+        rays,
+    )
+
+
+def _lit(worked: Worked, run: Run, bar: Bar) -> Lit | None:
+    channel = find_part(worked.parts.channels, run.channel)
+    mount = next((mount for mount in worked.mounts if mount.bar == bar.id), None)
+    if channel is None or mount is None:
+        return None
+    return Lit(
+        channel,
+        run.line,
+        run.facing,
+        run.fixing,
+        millimetres(mount.from_wall.value),
+        millimetres(mount.height.value),
+        mount.from_wall.assumed or mount.height.assumed,
+    )
+
+
+def _rays(worked: Worked, cabinet: Cabinet, room: Room, run: Run, bar: Bar) -> Rays | None:
+    mount = next((mount for mount in worked.mounts if mount.bar == bar.id), None)
+    if mount is None or bar.upright:
+        return None
+    sides = (each.wall for each in worked.job.obstacles if each.kind == "open side")
+    return rays_of(
+        cabinet,
+        room,
+        run.facing,
+        mount,
+        worked.job.allowances,
+        open_side=cabinet.wall in sides,
+    )
+
+
+def said(worked: Worked, shape: Shape) -> Iterator[tuple[Part, str]]:
+    """Give every measure of a section in words, by its part, from the top down."""
+    site = worked.job.site
+
+    def length(value: Decimal, field: str = "", *, assumed: bool = False) -> str:
+        mark = "?" if assumed or field in shape.assumed else ""
+        return print_length(value, site.length_unit, site.inch_parts, bare=True) + mark
+
+    yield "inside", f"{shape.kind}, {length(shape.depth, 'depth')} deep"
+    if shape.back:
+        yield "inside", f"back set in {length(shape.back, 'back_set_in')}"
+    thick = (shape.height, "height") if shape.is_shelf else (shape.panel, "bottom_panel")
+    yield "panel", f"board {length(*thick)} thick"
+    yield "below", f"underside at {length(shape.bottom, 'bottom_height')}"
+    if shape.lip:
+        yield "below", f"lip {length(shape.lip, 'lip')}"
+    if shape.overhang:
+        yield "below", f"door hangs {length(shape.overhang, 'door_overhang')} below"
+    lit = shape.lit
+    if lit is None:
+        yield "below", "no bar here"
+    else:
+        yield "below", f"channel {length(lit.channel.depth)} deep, {_FIXED[lit.fixing]}"
+        yield "below", f"its middle {length(lit.from_wall, assumed=lit.assumed)} from wall"
+        yield "below", throw_words(lit.facing)
+        told = tuple(ray_words(shape.rays)) if shape.rays else ()
+        yield from ((part, words) for part, words, _ in told if part == "below")
+        if shape.worktop_below:
+            drop = length(lit.height - shape.worktop, "worktop_height", assumed=lit.assumed)
+            yield "gap", f"{drop} from light to worktop"
+    if shape.worktop_below:
+        high = length(shape.worktop, "worktop_height")
+        deep = length(shape.worktop_depth, "worktop_depth")
+        yield "worktop", f"worktop at {high}, {deep} deep"
+        for part, words, place in ray_words(shape.rays) if shape.rays else ():
+            if part == "worktop" and place is not None:
+                yield part, f"{words} {length(Decimal(round(place)))}"
+
+
+def throw_words(facing: Facing) -> str:
+    """Say which way a bar throws."""
+    degrees, side = throw_degrees(facing)
+    if not side:
+        return "throws straight down"
+    return f"throws {degrees} degrees down, to {'wall' if side < 0 else 'room'}"

@@ -1,0 +1,351 @@
+"""The command line. Standard output carries data, standard error words; exit codes are fixed.
+
+0 done, and nothing found at stop; 1 the checks found something at stop (``check``), or a paper
+was held up (``papers``); 2 wrong
+usage, or a file that cannot be read or written; 130 interrupted; 141 the reader of the output
+went away. Only what a command needs is imported: nothing at all for ``--help``, and the wizard's
+modules for the wizard alone.
+"""
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from pelmet.tui.command.parsers import (
+    compare_parser,
+    curve_parser,
+    example_parser,
+    job_parser,
+    offcuts_parser,
+    papers_parser,
+    schema_parser,
+    wizard_parser,
+)
+
+if TYPE_CHECKING:
+    from pelmet.model.job.catalogue import Catalogue
+    from pelmet.model.order.folder import Folder
+    from pelmet.model.plan.stages import Plan
+
+DONE: Final = 0
+STOPPED: Final = 1
+REFUSED: Final = 2
+INTERRUPTED: Final = 130
+READER_GONE: Final = 141
+
+_MM_PER_METRE: Final = 1000
+
+
+class _Refusal(Exception):  # noqa: N818 - it never leaves this module
+    """Whole lines for standard error; the command ends with ``REFUSED``."""
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and give its exit code."""
+    arguments = list(sys.argv[1:] if argv is None else argv)
+    try:
+        code = _run(arguments)
+        sys.stdout.flush()
+    except _Refusal as refusal:
+        _say(str(refusal))
+        return REFUSED
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:
+        # The interpreter flushes once more as it ends; that must not meet the closed pipe.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return READER_GONE
+    except SystemExit as end:  # argparse ends so, for --help and for wrong usage
+        return end.code if isinstance(end.code, int) else REFUSED
+    return code
+
+
+def _run(arguments: list[str]) -> int:
+    if arguments and arguments[0] in _COMMANDS:
+        make_parser, action = _COMMANDS[arguments[0]]
+        return action(make_parser(arguments[0]).parse_args(arguments[1:]))
+    parser = wizard_parser()
+    given, rest = parser.parse_known_args(arguments)
+    if given.version:
+        return _version()
+    if rest and given.job in _COMMANDS:
+        raise _Refusal(f'put the command first: "pelmet {given.job} ..."')
+    if rest and (given.job is None or _stands(Path(given.job))):
+        parser.error(f"not understood: {' '.join(rest)}")
+    return _wizard(given)
+
+
+def _version() -> int:
+    from importlib.metadata import version
+
+    _print(f"pelmet {version('pelmet')}\n")
+    return DONE
+
+
+def _check(given: argparse.Namespace) -> int:
+    from dataclasses import replace
+
+    from pelmet.model.plan.checks import LEVELS
+    from pelmet.model.told.data.documents import check_data, json_text
+    from pelmet.model.told.sheet import findings_lines
+
+    plan = _plan(given)
+    # What the order finds comes with it: a stock too short stops a job like any other fault.
+    plan = replace(plan, findings=(*plan.findings, *_folder(plan, None).findings))
+    if given.json:
+        _print(json_text(check_data(plan)))
+    elif plan.findings:
+        _print("".join(f"{line}\n" for line in findings_lines(plan)))
+    _say(", ".join(f"{plan.count(level)} {level}" for level in LEVELS))
+    return STOPPED if plan.count("stop") else DONE
+
+
+def _show(given: argparse.Namespace) -> int:
+    from pelmet.model.told.data.documents import json_text, show_data
+    from pelmet.model.told.sheet import sheet
+
+    plan = _plan(given)
+    _print(json_text(show_data(plan)) if given.json else sheet(plan))
+    return DONE
+
+
+def _figures(given: argparse.Namespace) -> int:
+    from pelmet.model.told.data.documents import figures_data, json_text
+    from pelmet.model.told.figures import figures_text
+
+    plan = _plan(given)
+    _print(json_text(figures_data(plan)) if given.json else figures_text(plan))
+    return DONE
+
+
+def _example(given: argparse.Namespace) -> int:
+    from pelmet.model.examples import EXAMPLES, example_bytes
+
+    if given.name not in EXAMPLES:
+        near = _nearest(given.name, EXAMPLES)
+        raise _Refusal(f'no example "{given.name}"{near}; there is {", ".join(EXAMPLES)}')
+    if given.write is None:
+        return _open_wizard(None, given.name, given.catalogue)
+    _write_new(given.write, example_bytes(given.name))
+    _say(f"written: {given.write}")
+    return DONE
+
+
+def _schema(_: argparse.Namespace) -> int:
+    from pelmet.model.file.job.schema import job_schema
+    from pelmet.model.told.data.documents import json_text
+
+    _print(json_text(job_schema()))
+    return DONE
+
+
+def _papers(given: argparse.Namespace) -> int:
+    from pelmet.model.file.job.saving import SaveError
+    from pelmet.tui.command.papers import Asked, write
+
+    try:
+        files, says, held = write(_folder(_plan(given), given.prices), given)
+    except (Asked, SaveError) as error:
+        raise _Refusal(str(error)) from error
+    _print("".join(f"{ascii(name)[1:-1]}\n" for name in files))
+    for words in says:
+        _say(words)
+    return STOPPED if held else DONE
+
+
+def _compare(given: argparse.Namespace) -> int:
+    from pelmet.model.order.offers import sides
+    from pelmet.model.told.papers.offered import SIDE_HEAD, SIDE_NUMBERS, side_row
+    from pelmet.model.told.words import table
+
+    rows = []
+    for name in given.jobs:
+        folder = _folder(_plan(argparse.Namespace(**{**vars(given), "job": name})), given.prices)
+        first, *others = sides(folder)
+        found = (first._replace(name=Path(name).name), *others)
+        rows += [side_row(side, folder.prices.currency) for side in found]
+    _print("".join(f"{line}\n" for line in table(SIDE_HEAD, rows, SIDE_NUMBERS)))
+    return DONE
+
+
+def _offcuts(given: argparse.Namespace) -> int:
+    from pelmet.tui.command.offcuts import Asked, act
+
+    try:
+        told = act(given, lambda: _folder(_plan(given), given.prices))
+    except Asked as error:
+        raise _Refusal(str(error)) from error
+    _print("".join(f"{line}\n" for line in told.data))
+    for words in told.says:
+        _say(words)
+    return DONE
+
+
+def _folder(plan: "Plan", prices: str | None) -> "Folder":
+    """Work out what to buy and what it costs, by the user's price book if there is one."""
+    from pelmet.model.file.job.reading import load_prices
+    from pelmet.model.file.toml.faults import FileError
+    from pelmet.model.order.folder import make_folder
+    from pelmet.tui.places import user_prices
+
+    path = user_prices() if prices is None else _file(prices)
+    try:
+        return make_folder(plan, load_prices(path) if path else None)
+    except FileError as error:
+        raise _Refusal(str(error)) from error
+
+
+def _curve(given: argparse.Namespace) -> int:
+    from pelmet.model.file.photometry.diffuser_text import diffuser_text
+    from pelmet.model.file.photometry.distribution_file import load_distribution
+    from pelmet.model.file.toml.faults import FileError
+
+    path = _file(given.file)
+    length = None if given.length is None else given.length / _MM_PER_METRE
+    try:
+        measured = load_distribution(path, given.room_side, length)
+    except FileError as error:
+        raise _Refusal(str(error)) from error
+    except ValueError as error:
+        raise _Refusal(f"--length {given.length:g}: {error}") from error
+    text = diffuser_text(measured)
+    if not text:
+        raise _Refusal(f"{given.file}: its light lies between the angles that a curve keeps")
+    _print(text)
+    _say(
+        f"{measured.form}: {measured.title or 'no name'}\n"
+        f"{measured.lumens:.4g} lm from {measured.length * _MM_PER_METRE:.4g} mm, "
+        f"{100 * measured.behind:.1f} % of it behind the face: "
+        f"{measured.lumens_per_metre:.4g} lm/m before it\n"
+        f"C{measured.across} is turned to the room, the line lies square to it\n"
+        f"a curve across times the cosine along sends {100 * measured.misplaced:.1f} % of the "
+        f"light elsewhere, and comes to {100 * measured.flux_error:+.1f} % of it"
+    )
+    for doubt in measured.doubts:
+        _say(f"check: {doubt}")
+    return DONE
+
+
+def _wizard(given: argparse.Namespace) -> int:
+    if given.job is None:
+        return _open_wizard(None, None, given.catalogue)
+    path = _file(given.job)
+    if not _stands(path):
+        near = _nearest(given.job, _COMMANDS)
+        raise _Refusal(f"{given.job}: no such file, and no command{near}; see pelmet --help")
+    if path.is_dir():
+        raise _Refusal(f"{given.job}: this is a folder; name a job file in it")
+    return _open_wizard(path, None, given.catalogue)
+
+
+def _stands(path: Path) -> bool:
+    try:
+        return path.exists()
+    except OSError:  # a name too long, a folder that is closed: whoever reads it will say so
+        return True
+
+
+def _open_wizard(path: Path | None, example: str | None, catalogue: str | None) -> int:
+    parts = _catalogue_path(catalogue)
+    if not _has_terminal():
+        raise _Refusal("the wizard needs a terminal; pelmet --help tells what works without one")
+    from pelmet.tui.app import run
+
+    return run(path, example, parts)
+
+
+def _has_terminal() -> bool:
+    """Tell whether the wizard can read keys and draw: it draws on standard error."""
+    return sys.stdin.isatty() and sys.stderr.isatty()
+
+
+def _catalogue_path(named: str | None) -> Path | None:
+    """Give the user's own catalogue file: the named one, else the usual one if there is any."""
+    if named is not None:
+        return _file(named)
+    from pelmet.tui.places import user_catalogue
+
+    return user_catalogue()
+
+
+def _plan(given: argparse.Namespace) -> "Plan":
+    """Read the job and the catalogue, and work the plan out."""
+    from pelmet.model.file.job.reading import load_job
+    from pelmet.model.file.toml.faults import FileError
+    from pelmet.model.plan.stages import plan_job
+
+    path = _file(given.job)
+    try:
+        return plan_job(load_job(path), _catalogue(_catalogue_path(given.catalogue)))
+    except FileError as error:
+        raise _Refusal(str(error)) from error
+
+
+def _catalogue(path: Path | None) -> "Catalogue | None":
+    """Read the user's own parts; nothing when there are none."""
+    if path is None:
+        return None
+    from pelmet.model.file.job.reading import load_catalogue
+
+    return load_catalogue(path)
+
+
+def _file(name: str) -> Path:
+    if name == "-":
+        raise _Refusal('"-" is not a file: save the job to a file and name it')
+    return Path(name)
+
+
+def _write_new(name: str, data: bytes) -> None:
+    """Write a file that is not there yet."""
+    path = _file(name)
+    try:
+        with path.open("xb") as file:
+            file.write(data)
+    except FileExistsError as error:
+        raise _Refusal(f"{name} is there already and was left alone; name a new file") from error
+    except (OSError, ValueError) as error:
+        from pelmet.model.file.disk.oswords import os_words
+
+        raise _Refusal(f"{name}: not written: {os_words(error)}") from error
+
+
+def _nearest(word: str, known: Iterable[str]) -> str:
+    from pelmet.model.job.references import nearest
+
+    return nearest(word, known)
+
+
+def _print(text: str) -> None:
+    """Write data; all of it is ASCII, so that any encoding can carry it."""
+    sys.stdout.write(text)
+
+
+def _say(text: str) -> None:
+    """Write words for people; what a terminal might obey, or cannot show, is spelt out."""
+    shown = "".join(
+        letter if letter.isprintable() or letter == "\n" else ascii(letter)[1:-1] for letter in text
+    )
+    encoding = sys.stderr.encoding or "ascii"
+    print(shown.encode(encoding, "backslashreplace").decode(encoding), file=sys.stderr)
+
+
+_COMMANDS: Final[
+    dict[
+        str,
+        tuple[Callable[[str], argparse.ArgumentParser], Callable[[argparse.Namespace], int]],
+    ]
+] = {
+    "check": (job_parser, _check),
+    "show": (job_parser, _show),
+    "figures": (job_parser, _figures),
+    "example": (example_parser, _example),
+    "schema": (schema_parser, _schema),
+    "papers": (papers_parser, _papers),
+    "compare": (compare_parser, _compare),
+    "offcuts": (offcuts_parser, _offcuts),
+    "curve": (curve_parser, _curve),
+}

@@ -1,0 +1,94 @@
+"""``pelmet papers`` and ``pelmet compare``: what leaves the van, and jobs side by side."""
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pelmet.model.job.paperwork import PaperName
+    from pelmet.model.order.folder import Folder
+    from pelmet.model.told.formats.files import Form
+
+
+def add_papers(parser: argparse.ArgumentParser) -> None:
+    """Add what ``papers`` is told beside its job."""
+    from pelmet.model.told.formats.files import FORMS, PAGES
+
+    parser.add_argument("--out", metavar="DIR", required=True, help="folder to write into")
+    parser.add_argument(
+        "--format",
+        metavar="LIST",
+        default="pdf",
+        help=f"any of {','.join(FORMS)}, parted by commas; pdf if not said",
+    )
+    parser.add_argument(
+        "--only", metavar="LIST", default="", help="names of papers, parted by commas; else all"
+    )
+    parser.add_argument(
+        "--page",
+        choices=PAGES,
+        help="sheet size; that of the job's region if not said",
+    )
+    parser.add_argument(
+        "--replace", action="store_true", help="write over files that hold something else"
+    )
+
+
+class Asked(Exception):  # noqa: N818 - the command line turns it into its own refusal
+    """Something asked for that is not there, in words."""
+
+
+def forms_of(words: str) -> "tuple[Form, ...]":
+    """Read a list of formats; raises ``Asked``."""
+    from pelmet.model.told.formats.files import FORMS
+
+    known: dict[str, Form] = {form: form for form in FORMS}
+    return tuple(known[_known(word, known, "format")] for word in _listed(words))
+
+
+def names_of(words: str) -> "tuple[PaperName, ...]":
+    """Read a list of papers, all if it is empty; raises ``Asked``."""
+    from pelmet.model.job.paperwork import PAPER_NAMES
+
+    known: dict[str, PaperName] = {name: name for name in PAPER_NAMES}
+    if not words:
+        return PAPER_NAMES
+    return tuple(known[_known(word, known, "paper")] for word in _listed(words))
+
+
+def _listed(words: str) -> list[str]:
+    return list(dict.fromkeys(word.strip() for word in words.split(",") if word.strip()))
+
+
+def _known(word: str, known: "dict[str, Form] | dict[str, PaperName]", what: str) -> str:
+    from pelmet.model.job.references import nearest
+
+    if word not in known:
+        raise Asked(f'no {what} "{word}"{nearest(word, known)}; there is {", ".join(known)}')
+    return word
+
+
+def write(folder: "Folder", given: argparse.Namespace) -> tuple[list[str], list[str], bool]:
+    """Write the papers asked for; give the files, what to say, and whether any was held up.
+
+    Raises ``Asked``, and ``SaveError`` for a folder that cannot be written.
+    """
+    from pelmet.model.file.disk.paper_files import write_papers
+    from pelmet.model.told.formats.files import files_of, page_of
+    from pelmet.model.told.papers.sheets import blocked, paper_of, void
+
+    names, forms = names_of(given.only), forms_of(given.format)
+    held = {name: reason for name in names if (reason := blocked(folder, name))}
+    papers = [paper_of(folder, name) for name in names if name not in held]
+    page = given.page or page_of(folder.plan.worked.job.site.region)
+    written = write_papers(Path(given.out), files_of(papers, forms, page), replace=given.replace)
+    kept = [each.name for each in written if each.how == "kept"]
+    says = [f"{name}: {reason}" for name, reason in held.items()]
+    if kept:
+        says.append(f"left as they were, for they hold something else: {', '.join(kept)}; "
+                    "--replace writes over them")  # fmt: skip
+    gone = void(folder)
+    if gone:
+        says.append(f"given out before, and void now: {', '.join(gone)}")
+    files = [str(Path(given.out) / each.name) for each in written if each.how != "kept"]
+    return files, says, bool(held or kept)

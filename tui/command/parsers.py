@@ -1,0 +1,173 @@
+"""What each command can be told: its arguments, and its words of help."""
+
+import argparse
+from typing import Final
+
+FIRST_EXAMPLE: Final = "kitchen"
+
+EPILOG: Final = """\
+commands that need no full screen:
+  check JOB      list what is wrong, will disappoint, or must be decided
+  show JOB       print the plan, the bars, the power budget and the materials
+  figures JOB    print every figure with its formula
+  example        open the invented example job, or write it to a file
+  schema         print the JSON Schema of the job file
+  papers JOB     write the papers: cut list, order, quote, labels, wiring, and the rest
+  compare JOB .. print jobs, and the options in them, side by side
+  offcuts        list, add, take and return the off-cuts you keep for later jobs
+  curve FILE     print a diffuser for your catalogue, from a file of photometry
+
+"pelmet COMMAND --help" tells more. A job file that is named like a command is
+opened with a folder in front: "pelmet ./check".
+
+exit codes: 0 done, 1 "check" found something at stop or "papers" held one up,
+2 wrong usage or a file that cannot be read or written
+"""
+
+
+def wizard_parser() -> argparse.ArgumentParser:
+    """Give the parser of the wizard itself: a job, or nothing."""
+    parser = argparse.ArgumentParser(
+        prog="pelmet",
+        usage="pelmet [--catalogue FILE] [JOB]\n       pelmet COMMAND ...",
+        description="Plan low-voltage LED strip under cabinets. Opens the wizard, on JOB if given.",
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    parser.add_argument("job", metavar="JOB", nargs="?", help="job file to open")
+    parser.add_argument("--version", action="store_true", help="print the version and end")
+    _add_catalogue(parser)
+    return parser
+
+
+def job_parser(command: str) -> argparse.ArgumentParser:
+    """Give the parser of a command on one job that can print JSON."""
+    parser = argparse.ArgumentParser(
+        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
+    )
+    parser.add_argument("job", metavar="JOB", help="job file to read")
+    parser.add_argument("--json", action="store_true", help="print JSON with stable keys")
+    _add_catalogue(parser)
+    return parser
+
+
+def example_parser(command: str) -> argparse.ArgumentParser:
+    """Give the parser of ``example``."""
+    parser = argparse.ArgumentParser(
+        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
+    )
+    parser.add_argument(
+        "name",
+        metavar="NAME",
+        nargs="?",
+        default=FIRST_EXAMPLE,
+        help=f'which example; "{FIRST_EXAMPLE}" if none is named',
+    )
+    parser.add_argument("--write", metavar="FILE", help="write it to a new file instead")
+    _add_catalogue(parser)
+    return parser
+
+
+def schema_parser(command: str) -> argparse.ArgumentParser:
+    """Give the parser of ``schema``."""
+    return argparse.ArgumentParser(
+        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
+    )
+
+
+def curve_parser(command: str) -> argparse.ArgumentParser:
+    """Give the parser of ``curve``."""
+    parser = argparse.ArgumentParser(
+        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
+    )
+    parser.add_argument("file", metavar="FILE", help="file of photometry to read")
+    parser.add_argument(
+        "--room-side",
+        metavar="C",
+        type=int,
+        choices=(0, 90, 180, 270),
+        help="half-plane of the file that is turned to the room: 0, 90, 180 or 270 degrees; the "
+        "line lies square to it; else 90 for LM-63 and 0 for EULUMDAT",
+    )
+    parser.add_argument(
+        "--length",
+        metavar="MM",
+        type=float,
+        help="lit length of the piece that was measured; else that of the file",
+    )
+    return parser
+
+
+def papers_parser(command: str) -> argparse.ArgumentParser:
+    """Give the parser of ``papers``."""
+    from pelmet.tui.command.papers import add_papers
+
+    parser = argparse.ArgumentParser(
+        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
+    )
+    parser.add_argument("job", metavar="JOB", help="job file to read")
+    add_papers(parser)
+    _add_catalogue(parser)
+    _add_prices(parser)
+    return parser
+
+
+def compare_parser(command: str) -> argparse.ArgumentParser:
+    """Give the parser of ``compare``."""
+    parser = argparse.ArgumentParser(
+        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
+    )
+    parser.add_argument("jobs", metavar="JOB", nargs="+", help="job files to read")
+    _add_catalogue(parser)
+    _add_prices(parser)
+    return parser
+
+
+def offcuts_parser(command: str) -> argparse.ArgumentParser:
+    """Give the parser of ``offcuts``."""
+    from pelmet.tui.command.offcuts import add_offcuts
+
+    parser = argparse.ArgumentParser(
+        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
+    )
+    keeping = add_offcuts(parser)
+    _add_catalogue(keeping)
+    _add_prices(keeping)
+    return parser
+
+
+def _add_prices(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--prices",
+        metavar="FILE",
+        help="your own price book; else the file that PELMET_PRICES names, else prices.toml "
+        "in your settings folder",
+    )
+
+
+def _add_catalogue(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--catalogue",
+        metavar="FILE",
+        help="your own parts; else the file that PELMET_CATALOGUE names, else catalogue.toml "
+        "in your settings folder",
+    )
+
+
+DESCRIPTIONS: Final = {
+    "check": "List what the checks find: stop (unsafe or cannot work), warn (will disappoint), "
+    "ask (a person must decide). Exit code 1 if there is anything at stop.",
+    "show": "Print the plan, the bars, the power budget, the materials, the findings, and what "
+    "is assumed.",
+    "figures": "Print every figure with its formula.",
+    "example": "Open an invented example job in the wizard, or write it to a new file.",
+    "schema": "Print the JSON Schema of the job file, for editors that check it as you type.",
+    "papers": "Write the papers of a job into a folder, each as the formats asked for. Nothing "
+    "is written over unless --replace says so; a cut list waits until the job is released.",
+    "compare": "Print jobs side by side, each with the options in it: light, watts, price, time.",
+    "offcuts": "List the free pieces of your store of off-cuts, or change it. No piece is ever "
+    "taken by two jobs; a job is known by its reference.",
+    "curve": "Read a measured light distribution, an LM-63 (.ies) or EULUMDAT (.ldt) file, and "
+    "print a diffuser that spreads light so, for your own catalogue.",
+}

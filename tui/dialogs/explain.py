@@ -1,0 +1,108 @@
+"""The dialogs that explain: help, the findings, and how figures were worked out."""
+
+from collections.abc import Iterable
+
+from pelmet.model.edit.options import Option, options_for
+from pelmet.model.told.figures import figures_of, printed
+from pelmet.model.told.sheet import finding_lines
+from pelmet.model.told.why import why
+from pelmet.model.told.words import wrapped
+from pelmet.tui.dialogs.pickers import Page, Picker
+from pelmet.tui.panes.rows import Line
+from pelmet.tui.session.session import Session
+from pelmet.tui.wizard.commands import MOVES, Command
+
+_DEPTH = 3
+_KEY_COLUMNS = 17
+_WIDTH = 72  # what a dialog shows of a row at 80 columns
+
+
+def help_page(session: Session, commands: Iterable[Command]) -> Page:
+    """Tell what the field wants, what the keys do, and why one cannot act now."""
+    asked = session.question
+    here: list[Line] = []
+    if asked:
+        here = [Line(asked.title, "title"), *_told("", asked.help), Line("")]
+    rows = [
+        *here,
+        Line("Moving", "title"),
+        *(line for key, words in MOVES for line in _told(key, words)),
+        Line(""),
+        Line("Commands", "title"),
+    ]
+    for command in commands:
+        reason = command.why_not(session)
+        rows += _told(command.shown, command.help, "dim" if reason else "plain")
+        if reason:
+            rows += _told("", f"not now: {reason}", "dim")
+    return Page(f"Help: {session.place.step.name}", rows)
+
+
+def _told(key: str, words: str, role: str = "plain") -> list[Line]:
+    """Set words beside a key, folded to the dialog."""
+    first, rest = f"{key:<{_KEY_COLUMNS}}", " " * _KEY_COLUMNS
+    if not key:
+        first = rest = rest if role == "dim" else ""
+    return [Line(text, role) for text in wrapped(words, first, rest, _WIDTH)]
+
+
+def findings_picker(session: Session) -> Picker:
+    """List the findings, the gravest first; the one picked is told whole below."""
+    findings = session.plan.findings
+    options = [
+        Line(f"{finding.level:<4}  {finding.about:<5} {finding.says}", finding.level)
+        for finding in findings
+    ]
+
+    def detail(at: int) -> list[str]:
+        return list(finding_lines(findings[at], _WIDTH))
+
+    return Picker(
+        f"{len(findings)} findings", options, hint="Enter jumps to it  Esc closes", detail=detail
+    )
+
+
+def options_picker(session: Session) -> tuple[Picker, tuple[Option, ...]] | None:
+    """List what else could be chosen for the thing one stands on; nothing if there is no choice."""
+    kind = session.subject_kind
+    found = options_for(session.job, session.parts, kind, session.place.id) if kind else ()
+    if not found:
+        return None
+    wide = max(len(option.choice) for option in found)
+    rows = [
+        Line(
+            f"{'*' if option.taken else ' '} {option.choice:<{wide}}  {option.gives}",
+            "plain" if option.job else "dim",
+        )
+        for option in found
+    ]
+
+    def detail(at: int) -> list[str]:
+        option = found[at]
+        words = (option.choice, option.gives, *option.reasons)
+        return [line for text in words for line in wrapped(text, rest="  ", width=_WIDTH)]
+
+    hint = "* as it is now  Enter takes one  Esc closes"
+    return Picker(f"Options for {session.place.id}", rows, hint=hint, detail=detail), found
+
+
+def why_picker(session: Session) -> Picker | None:
+    """List the figures of the thing one stands on, each told whole; nothing if it has none."""
+    site = session.job.site
+    about = session.place.id
+    figures = figures_of(session.plan, about)
+    if not figures:
+        return None
+    options = [
+        Line(
+            f"{figure.about:<7} {figure.name:<16} {printed(figure, site)}"
+            + ("  assumed" if figure.assumed else "")
+        )
+        for figure in figures
+    ]
+    return Picker(
+        f"Figures of {about}",
+        options,
+        hint="Up Down pick a figure  PgUp PgDn scroll  Esc closes",
+        detail=lambda at: why(figures[at], site, _DEPTH, _WIDTH),
+    )

@@ -1,0 +1,1 @@
+"""A session as rows of text."""

@@ -1,0 +1,108 @@
+"""What stands in each pane, as rows: title, list, form, plan, budget, papers."""
+
+from rich.cells import cell_len, set_cell_size
+
+from pelmet.model.told.budget import budget
+from pelmet.model.told.drawings.drawing import Drawing
+from pelmet.tui.panes.rows import Line, lines, showable
+from pelmet.tui.session.session import Session
+from pelmet.tui.session.steps import STEPS
+
+_TITLE_COLUMNS = 16
+
+
+def title(session: Session, width: int) -> Line:
+    """Give the job's name, its file, and whether anything is unsaved."""
+    name = showable(session.path.name) if session.path else "no file yet"
+    if cell_len(name) > width // 2:
+        name = set_cell_size(name, width // 2 - 1) + "~"
+    state = "* not saved" if session.dirty else "saved" if session.path else ""
+    right = f"{name}  {state} "
+    room = max(width - cell_len(right) - 2, 8)
+    text = f" {set_cell_size(session.job.site.name, room)} {right}"
+    start = len(text) - len(right)
+    return Line(text, "title", ((start, len(text), "warn" if session.dirty else "dim"),))
+
+
+def things(session: Session) -> tuple[Line, ...]:
+    """Give the list of the step, or what to do when it is empty."""
+    rows = session.rows
+    found = [
+        Line(
+            ("> " if at == session.row_index else "  ") + "  " * row.indent + row.text,
+            "dim" if row.kind == "bar" else "plain",
+        )
+        for at, row in enumerate(rows)
+    ]
+    bare = not rows or (len(rows) == 1 and session.place.step is STEPS[0])
+    if bare and session.place.step.empty:
+        found += lines(
+            ["", *(f"  {text}" for text in _folded(session.place.step.empty, 34))], "dim"
+        )
+    return tuple(found)
+
+
+def form(session: Session, width: int) -> tuple[tuple[Line, ...], int | None]:
+    """Give the form of the thing one stands on, and the row of the present field."""
+    found, current = [], None
+    for at, field in enumerate(session.fields):
+        asked = session.question_of(field)
+        if asked is None:
+            continue
+        here = field == session.place.field
+        value = session.shown(field) or ("none" if asked.shape == "choice" else "-")
+        text = f"{'>' if here else ' '}{asked.title[:_TITLE_COLUMNS]:>{_TITLE_COLUMNS}}  {value}"
+        current = at if here else current
+        found.append(Line(text[:width]))
+    return tuple(found), current
+
+
+def drawing(drawn: Drawing) -> tuple[Line, ...]:
+    """Turn a drawing into rows whose spans carry the drawing's roles."""
+    spans: dict[int, list[tuple[int, int, str]]] = {}
+    for span in drawn.spans:
+        spans.setdefault(span.row, []).append((span.start, span.end, span.role))
+    return tuple(
+        Line(text, "plain", tuple(spans.get(at, ()))) for at, text in enumerate(drawn.rows)
+    )
+
+
+def paper(session: Session) -> tuple[Line, ...]:
+    """Give the text of the paper one stands on; what papers need is not waited for at the start."""
+    from pelmet.model.file.toml.writing import job_text
+    from pelmet.model.told.figures import figures_text
+    from pelmet.model.told.sheet import findings_lines, sheet
+
+    plan = session.plan
+    match session.place.id:
+        case "findings":
+            text = "\n".join(findings_lines(plan)) or "No findings."
+        case "figures":
+            text = figures_text(plan)
+        case "file":
+            text = job_text(session.job)
+        case "sheet":
+            text = sheet(plan)
+        case _:
+            from pelmet.tui.wizard.papers import page
+
+            return page(session)
+    return lines(text.splitlines())
+
+
+def budget_bar(session: Session, width: int) -> Line:
+    """Give the running power budget."""
+    text, spans = " ", []
+    for segment in budget(session.plan, width - 2):
+        spans.append((len(text), len(text) + len(segment.text), segment.role))
+        text += segment.text
+    return Line(text, "plain", tuple(spans))
+
+
+def _folded(text: str, width: int) -> list[str]:
+    found = [""]
+    for word in text.split():
+        if len(found[-1]) + len(word) + 1 > width:
+            found.append("")
+        found[-1] = f"{found[-1]} {word}".strip()
+    return found

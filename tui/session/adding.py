@@ -1,0 +1,53 @@
+"""What the adding keys add, by the step and by what one stands on."""
+
+from pelmet.model.edit.change import Refused
+from pelmet.model.job.items import Item, Kind
+from pelmet.model.job.job import Job
+from pelmet.tui.session.place import Place
+from pelmet.tui.session.steps import OBSTACLES, PAPERS, POWER, ROOMS, RUNS, Listed
+
+_BY_STEP: dict[str, Kind] = {RUNS.name: "run", OBSTACLES.name: "obstacle"}
+_ABOVE: dict[str, dict[Listed, Kind]] = {
+    ROOMS.name: {"cabinet": "wall", "wall": "wall", "room": "room", "site": "room"},
+    POWER.name: {
+        "leg": "supply",
+        "supply": "zone",
+        "run": "override",
+        "zone": "override",
+        "override": "supply",
+    },
+    PAPERS.name: dict.fromkeys(PAPERS.forms, "offer"),
+}
+
+
+def above_kind(place: Place) -> Kind:
+    """Give the kind above: the next wall after a cabinet or a wall, the next room after a room.
+
+    In the Power step a supply after a leg, a zone after a supply, an override of a rule after a
+    run or a zone, and a supply again after that; in the Papers step an option.
+    """
+    kind = _ABOVE.get(place.step.name, {}).get(place.kind)
+    if kind is None:
+        raise Refused("Walls and rooms are added in the Rooms step; Ctrl+N adds the next")
+    return kind
+
+
+def next_kind(place: Place, job: Job, here: Item | None) -> Kind:
+    """Give the kind of the next thing: of what one stands on, or its first part if it has none."""
+    if place.step.name in _BY_STEP:
+        return _BY_STEP[place.step.name]
+    if place.step is POWER:
+        if place.kind == "leg" or (here and place.kind == "supply"):
+            return "leg"
+        if place.kind == "zone" or place.kind == "override":
+            return place.kind
+        return "supply"
+    if place.step is PAPERS:
+        return "offer" if place.kind == "offer" else "revision"
+    if place.step is not ROOMS:
+        raise Refused("Nothing is added here; F2 to F4, F6 and F7 are the steps that add")
+    if place.kind == "room" and here:
+        return "wall"
+    if place.kind == "wall" and here:
+        return "cabinet"
+    return "room" if place.kind == "site" or not job.walls else "cabinet"

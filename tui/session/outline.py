@@ -1,0 +1,177 @@
+"""The list of each step: what there is, in the order it was met along the walls."""
+
+from collections.abc import Iterator, Mapping
+from decimal import Decimal
+from typing import NamedTuple
+
+from pelmet.model.job.items import Cabinet, Obstacle, Run
+from pelmet.model.measure.decimals import plain
+from pelmet.model.measure.lengths import print_length
+from pelmet.model.plan.figure import Figure
+from pelmet.model.plan.stages import Plan
+from pelmet.tui.session.steps import (
+    ALLOWANCES,
+    MOUNTING,
+    OBSTACLES,
+    PAPERS,
+    POWER,
+    ROOMS,
+    RUNS,
+    Listed,
+    Step,
+)
+
+PAPER_NAMES = {
+    "sheet": "Plan sheet",
+    "findings": "Findings",
+    "figures": "Every figure",
+    "file": "The job file",
+}
+
+
+class Row(NamedTuple):
+    """One row of a list; a bar's row, or of what a zone holds, informs and is not stood on."""
+
+    kind: Listed
+    id: str
+    indent: int
+    text: str
+
+
+def outline(step: Step, plan: Plan) -> tuple[Row, ...]:
+    """Give the rows of a step's list."""
+    makers = {
+        ROOMS.name: _rooms,
+        RUNS.name: _runs,
+        OBSTACLES.name: _obstacles,
+        MOUNTING.name: _mounting,
+        POWER.name: _power,
+        PAPERS.name: _papers,
+    }
+    return tuple(makers[step.name](plan))
+
+
+def _rooms(plan: Plan) -> Iterator[Row]:
+    job = plan.worked.job
+    yield Row("site", "", 0, job.site.name)
+    for room in job.rooms:
+        yield Row("room", room.id, 0, room.name)
+        for wall in job.walls:
+            if wall.room != room.id:
+                continue
+            mark = _mark("length" in wall.assumed)
+            yield Row("wall", wall.id, 1, f"{wall.id}  wall {_mm(plan, wall.length)}{mark}")
+            own = (cabinet for cabinet in job.cabinets if cabinet.wall == wall.id)
+            for cabinet in sorted(own, key=_at):
+                yield Row("cabinet", cabinet.id, 2, _cabinet(plan, cabinet))
+
+
+def _cabinet(plan: Plan, cabinet: Cabinet) -> str:
+    width = _mm(plan, cabinet.width) + _mark("width" in cabinet.assumed)
+    return f"{cabinet.id}  {width} at {_mm(plan, cabinet.at)}, {cabinet.underside}"
+
+
+def _runs(plan: Plan) -> Iterator[Row]:
+    for fit in plan.worked.fits:
+        yield Row("run", fit.run.id, 0, f"{fit.run.id}  under {' '.join(fit.run.cabinets)}")
+        for bar in fit.bars:
+            lit, dark = (_mm(plan, Decimal(each.value)) for each in (bar.lit, bar.dark))
+            bar_mm = _mm(plan, Decimal(bar.length.value)) + _mark(bar.length.assumed)
+            yield Row("bar", bar.id, 1, f"{bar.id} {bar_mm}: lit {lit}, dark {dark}")
+
+
+def _obstacles(plan: Plan) -> Iterator[Row]:
+    job = plan.worked.job
+    for wall in job.walls:
+        own = (obstacle for obstacle in job.obstacles if obstacle.wall == wall.id)
+        for obstacle in sorted(own, key=_at):
+            mark = _mark(bool(obstacle.assumed))
+            where = f"{wall.id} at {_mm(plan, obstacle.at)}{mark}"
+            yield Row("obstacle", obstacle.id, 0, f"{obstacle.id}  {obstacle.kind}, {where}")
+
+
+def _mounting(plan: Plan) -> Iterator[Row]:
+    for run in plan.worked.job.runs:
+        yield Row("run", run.id, 0, f"{run.id}  {run.channel}, {run.line}, {run.facing}")
+    for group in ALLOWANCES:
+        yield Row("allowances", group, 0, f"Allowances: {group}")
+
+
+def _power(plan: Plan) -> Iterator[Row]:
+    worked = plan.worked
+    for supply, budget in zip(worked.job.supplies, worked.supplies, strict=True):
+        usable = f" of {_short(budget.usable)} W" if budget.usable else ""
+        text = f"{supply.id}  {supply.part}, {_short(budget.load)}{usable}"
+        yield Row("supply", supply.id, 0, text)
+        for circuit in worked.circuits.legs:
+            if circuit.leg.supply != supply.id:
+                continue
+            state = (
+                f"{float(circuit.worst.value):.2f} V, {_short(circuit.drop)} % down"
+                if circuit.worst and circuit.drop
+                else "volts not known"
+            )
+            yield Row("leg", circuit.leg.id, 1, f"{circuit.leg.id}  {state}")
+            yield from (_fed(plan, run) for run in worked.job.runs if run.leg == circuit.leg.id)
+    for run in worked.job.runs:
+        if run.leg is None:
+            yield Row("run", run.id, 0, f"{run.id}  not fed")
+    for own in worked.controls.zones:
+        yield Row("zone", own.zone.id, 0, f"{own.zone.id}  {own.zone.name}")
+        amps = f", {float(own.amps.value):.2f} A" if own.amps else ""
+        legs = " ".join(own.legs) or "no leg"
+        yield Row("bar", own.zone.id, 1, f"{own.zone.switch or 'no switch'}{amps}: {legs}")
+    for override in worked.job.overrides:
+        limit = "put aside" if override.limit is None else plain(override.limit)
+        yield Row("override", override.id, 0, f"{override.id}  {override.rule}: {limit}")
+
+
+def _fed(plan: Plan, run: Run) -> Row:
+    own = [bar.id for bar in plan.worked.bars if bar.run == run.id]
+    watts = sum(float(plan.worked.circuits.watts[bar].value) for bar in own)
+    return Row("run", run.id, 2, f"{run.id}  {run.strip}, {watts:.1f} W")
+
+
+def paper_rows(states: Mapping[str, str]) -> tuple[Row, ...]:
+    """Give the rows of the papers that go out, each with how it stands."""
+    return tuple(Row("paper", name, 0, f"{name:<12}{state}") for name, state in states.items())
+
+
+def _papers(plan: Plan) -> Iterator[Row]:
+    """Give what is shown of the plan as it is, then what the papers of a job depend on."""
+    job = plan.worked.job
+    for own_id, name in PAPER_NAMES.items():
+        yield Row("paper", own_id, 0, name)
+    yield Row("site", "", 0, f"Job {job.site.reference}".rstrip())
+    for run in job.runs:
+        yield Row("run", run.id, 0, f"{run.id}  {run.status}")
+    for offer in job.offers:
+        yield Row("offer", offer.id, 0, f"{offer.id}  {offer.name}")
+    for at, revision in enumerate(job.revisions):
+        yield Row("revision", revision.id, 0, f"revision {at + 1}  {revision.why}")
+    for piece in job.offcuts:
+        length = _mm(plan, piece.length)
+        yield Row("offcut", piece.id, 0, f"off-cut {piece.piece}  {piece.part} {length}")
+    for each in job.ordered:
+        length = f" {_mm(plan, each.length)}" if each.length is not None else ""
+        amount = plain(each.amount)
+        yield Row("ordered", each.id, 0, f"ordered {amount} {each.part}{length}")
+    for given in job.given:
+        yield Row("given", given.id, 0, f"given out {given.paper}, rev {given.revision}")
+
+
+def _at(thing: Cabinet | Obstacle) -> Decimal:
+    return thing.at
+
+
+def _mark(assumed: bool) -> str:  # noqa: FBT001 - one mark, one question
+    return "?" if assumed else ""
+
+
+def _mm(plan: Plan, value: Decimal) -> str:
+    site = plan.worked.job.site
+    return print_length(value, site.length_unit, site.inch_parts, bare=True)
+
+
+def _short(figure: Figure | None) -> str:
+    return f"{float(figure.value):.1f}" if figure else "-"

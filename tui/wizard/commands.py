@@ -1,0 +1,182 @@
+"""Every command once: its key, its words, and when it cannot act, why. The bindings, the footer,
+the palette and the F1 help are made from this table."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, NamedTuple
+
+from textual.binding import Binding
+
+from pelmet.tui.session.steps import PAPERS, POWER, ROOMS, RUNS, STEPS
+
+if TYPE_CHECKING:
+    from pelmet.tui.session.session import Session
+
+
+def _always(_: "Session") -> str:
+    return ""
+
+
+def _undo(session: "Session") -> str:
+    return "" if session.can_undo else "Nothing to take back"
+
+
+def _redo(session: "Session") -> str:
+    return "" if session.can_redo else "Nothing was taken back"
+
+
+def _propose(session: "Session") -> str:
+    ready = session.place.step in (RUNS, POWER)
+    return "" if ready else "Proposals are for the Runs step (F3) and the Power step (F6)"
+
+
+def _above(session: "Session") -> str:
+    ready = session.place.step in (ROOMS, POWER, PAPERS)
+    return "" if ready else "Only in Rooms (next wall, room), Power (next supply), Papers (option)"
+
+
+def _findings(session: "Session") -> str:
+    return "" if session.plan.findings else "No findings"
+
+
+def _options(session: "Session") -> str:
+    things = ("run", "obstacle", "supply", "leg", "zone")
+    ready = session.place.step is PAPERS or (session.here and session.place.kind in things)
+    last = "a supply, a leg or a zone" if session.job.zones else "a supply or a leg"
+    return "" if ready else f"Stand on a run, an obstacle, {last}"
+
+
+def _walk(session: "Session") -> str:
+    return "" if session.place.step is not PAPERS else "Not in the Papers step; F2 to F6 show it"
+
+
+def _remove(session: "Session") -> str:
+    return "" if session.here else "Stand on a thing in the list first"
+
+
+class Command(NamedTuple):
+    """One command; ``why_not`` gives the reason it cannot act now, or nothing."""
+
+    name: str
+    key: str
+    shown: str
+    short: str
+    help: str
+    why_not: "Callable[[Session], str]" = _always
+    in_footer: bool = False
+
+
+COMMANDS: tuple[Command, ...] = (
+    Command(
+        "help", "f1", "F1", "Help", "This help: keys, and what the field wants", in_footer=True
+    ),
+    *(
+        Command(f"step_{at}", step.key, step.key.upper(), step.name, f"Go to the {step.name} step")
+        for at, step in enumerate(STEPS)
+    ),
+    Command(
+        "add_next",
+        "ctrl+n",
+        "^N",
+        "Next",
+        "Add the next thing of the kind you stand on, or its first part",
+        in_footer=True,
+    ),
+    Command(
+        "add_above",
+        "f9",
+        "F9",
+        "Wall/room",
+        "Add the next wall after a cabinet or a wall, the next room after a room, a supply after "
+        "a leg, a zone after a supply, an override of a rule after a run or a zone; an option in "
+        "Papers",
+        _above,
+        in_footer=True,
+    ),
+    Command(
+        "propose",
+        "ctrl+t",
+        "^T",
+        "Propose",
+        "Propose runs (Runs step), or supply and legs (Power step)",
+        _propose,
+        in_footer=True,
+    ),
+    Command(
+        "swap", "ctrl+b", "^B", "Plan", "Swap form and plan on a narrow screen", in_footer=True
+    ),
+    Command(
+        "findings",
+        "ctrl+l",
+        "^L",
+        "Findings",
+        "List the findings; Enter jumps to what one is about",
+        _findings,
+        in_footer=True,
+    ),
+    Command("save", "ctrl+s", "^S", "Save", "Save the job", in_footer=True),
+    Command("why", "ctrl+g", "^G", "Why", "How the figures of this thing were worked out"),
+    Command(
+        "options",
+        "f8",
+        "F8",
+        "Options",
+        "What else could be chosen here, each tried out; Enter takes one. In Papers: off-cuts",
+        _options,
+    ),
+    Command(
+        "walk",
+        "ctrl+d",
+        "^D",
+        "Drawing",
+        "Walk the drawing with the arrows: plan, elevation and section in turn, light in Mounting, "
+        "volts in Power",
+        _walk,
+    ),
+    Command(
+        "remove",
+        "ctrl+r",
+        "^R",
+        "Remove",
+        "Remove the thing you stand on, and what cannot be without it",
+        _remove,
+    ),
+    Command("undo", "ctrl+z", "^Z", "Undo", "Take back the last change", _undo),
+    Command("redo", "ctrl+y", "^Y", "Redo", "Do again what was taken back", _redo),
+    Command("save_as", "f12", "F12", "Save as", "Save the job under another name"),
+    Command("open", "ctrl+o", "^O", "Open", "Open another job"),
+    Command(
+        "quit", "f10", "F10", "Quit", "Leave; asks first if anything is not saved (also Ctrl+Q)"
+    ),
+)
+
+# Keys that move within the form; they are not commands, and F1 lists them.
+MOVES = (
+    ("Enter", "Accept the field and go to the next one"),
+    ("Up Down", "Field before, next field; past the end on to the next thing"),
+    ("PgUp PgDn", "Thing before, next thing, in the same field"),
+    ("Left Right Space", "Turn through the options of a choice; or type its first letters"),
+    ("Esc", "Put the field back as it was"),
+    ("?", "After a reading: assumed, still to be measured, such as 883?"),
+    ("^D, then arrows", "Walk the drawing; Space next drawing, Enter to its form, Esc back"),
+    ("Ctrl+P", "Command palette, with the themes"),
+)
+
+
+def bindings() -> list[Binding]:
+    """Make the key bindings; each runs its command by name."""
+    return [
+        Binding(
+            command.key, f"command('{command.name}')", command.help, show=False, id=command.name
+        )
+        for command in COMMANDS
+    ]
+
+
+def footer() -> tuple[tuple[str, str], ...]:
+    """Give the keys and words of the footer."""
+    return tuple((each.shown, each.short) for each in COMMANDS if each.in_footer)
+
+
+def named(name: str) -> Command:
+    """Give the command of this name."""
+    return next(command for command in COMMANDS if command.name == name)

@@ -1,0 +1,117 @@
+"""The entry line: the one place where anything is typed, with what was understood beside it."""
+
+from rich.cells import cell_len
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.widgets import Input
+from textual.widgets.input import Selection
+
+from pelmet.model.edit.question import part_name
+from pelmet.model.told.words import wrapped
+from pelmet.tui.dialogs.chooser import Chooser
+from pelmet.tui.panes.rows import Line, Rows, lines
+from pelmet.tui.session.session import Session
+
+LABEL = 17
+_HELP_ROWS = 2
+_ON_PAPER = {
+    "paper": "PgUp PgDn change the paper, Up Down scroll it; Enter writes all into a folder, "
+    "a file name (.txt .html .pdf) just this one"
+}
+
+
+class Entry(Vertical):
+    """A label, a field or a choice, how the reading was understood, and two rows of words."""
+
+    _told: tuple[Session, str, str] | None = None
+
+    def on_resize(self) -> None:
+        """Fold the words to the new width."""
+        if self._told:
+            self.tell(*self._told)
+
+    def compose(self) -> ComposeResult:
+        """Lay out the line, the marks under it, and the words."""
+        with Horizontal(id="entry-line"):
+            yield Rows(id="entry-label")
+            yield Input(id="entry-text", compact=True, select_on_focus=False)
+            yield Chooser(id="entry-choice")
+            yield Rows(id="entry-echo")
+        yield Rows(id="entry-marks")
+        yield Rows(id="entry-help")
+
+    @property
+    def field(self) -> Input:
+        """The text field."""
+        return self.query_one("#entry-text", Input)
+
+    @property
+    def choice(self) -> Chooser:
+        """The choice."""
+        return self.query_one("#entry-choice", Chooser)
+
+    @property
+    def value(self) -> str:
+        """What is typed or picked now."""
+        return self.choice.value if self.choice.display else self.field.value
+
+    def put(self, text: str) -> None:
+        """Type a text over what is selected, or pick the option it begins."""
+        shown = "".join(letter for letter in text if letter.isprintable())
+        if self.choice.display:
+            self.choice.pick(shown)
+        else:
+            self.field.replace(shown, *sorted(self.field.selection))
+
+    def load(self, session: Session) -> None:
+        """Show the field one stands in, ready to be typed over."""
+        asked = session.question
+        is_choice = asked is not None and asked.shape == "choice"
+        self.field.display, self.choice.display = not is_choice, is_choice
+        if is_choice and asked:
+            self.choice.offer(session.options(), session.shown(asked.field))
+            self.screen.set_focus(self.choice)
+        else:
+            with self.prevent(Input.Changed):
+                self.field.value = session.shown(asked.field) if asked else _offered(session)
+            self.field.disabled = False
+            self.screen.set_focus(self.field)
+            self.field.selection = Selection(0, len(self.field.value))
+        self.tell(session, "", "plain")
+
+    def tell(self, session: Session, message: str, role: str) -> None:
+        """Say how the reading was understood, or what is wrong with it, or a message."""
+        self._told = (session, message, role)
+        asked, misread = session.question, session.misread
+        label = asked.title if asked else {"paper": "Write to"}.get(session.place.kind, "")
+        self.query_one("#entry-label", Rows).show(
+            [Line(f"{label[: LABEL - 2]:>{LABEL - 2}} >", "title")]
+        )
+        echo, marks = "", ""
+        if misread:
+            typed = self.field.value
+            before = cell_len(typed[: misread.start])
+            marks = " " * (LABEL + before) + "^" * max(misread.end - misread.start, 1)
+            message, role = misread.reason, "stop"
+        elif asked:
+            value = session.echo(asked.field)
+            named = part_name(asked, session.plan.worked.parts, session.shown(asked.field))
+            echo = f"= {value}" if value else named
+        if not message:
+            message, role = asked.help if asked else _ON_PAPER.get(session.place.kind, ""), "dim"
+            held = session.held_up
+            if held:
+                message, role = held, "warn"
+        self.query_one("#entry-echo", Rows).show([Line(echo, "good")])
+        self.query_one("#entry-echo").styles.width = max(len(echo) + 1, 1)
+        self.query_one("#entry-marks", Rows).show([Line(marks, "stop")])
+        width = max(self.size.width - 2, 20)
+        told = [Line(f" {text}", role) for text in wrapped(message, width=width)[:_HELP_ROWS]]
+        self.query_one("#entry-help", Rows).show(told or lines([""]))
+
+
+def _offered(session: Session) -> str:
+    """Offer a folder, where papers are about to be written: it is made beside the job."""
+    if session.place.kind != "paper":
+        return ""
+    return f"{session.path.stem if session.path else 'job'}-papers/"

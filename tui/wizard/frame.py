@@ -1,0 +1,64 @@
+"""What is painted first: the frame of the wizard, while the model is still being loaded."""
+
+from typing import ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.message import Message
+from textual.screen import Screen
+
+from pelmet.tui.panes.bars import footer_bar, step_bar
+from pelmet.tui.panes.rows import ROLE_CLASSES, Line, Rows
+from pelmet.tui.wizard.commands import Command
+
+
+class Ready(Message):
+    """A screen is shown, and keys can have their effect on it."""
+
+
+class Keyed(Screen[None]):
+    """A screen that gives each key its whole effect itself; the app knows no more of it."""
+
+    async def take(self, event: events.Key | events.Paste) -> bool:  # noqa: ARG002
+        """Act on a key; false for one that is no business of this screen."""
+        return False
+
+    def leave(self) -> None:
+        """Leave the program, once nothing would be lost."""
+        self.app.exit(0)
+
+    def keep(self) -> None:
+        """Keep what is unsaved, for the program is about to be ended."""
+
+    def hint(self, words: str) -> None:
+        """Say something small, where this screen says such things."""
+
+    def action_command(self, name: str) -> None:
+        """Run a command by its name in the table."""
+
+    def offered(self) -> tuple[Command, ...]:
+        """Give the commands that the palette offers here."""
+        return ()
+
+
+class Frame(Screen[None]):
+    """The bars, and what is being opened."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = ROLE_CLASSES
+
+    def __init__(self, opening: str) -> None:
+        super().__init__()
+        self._says = opening
+
+    def compose(self) -> ComposeResult:
+        """Lay out the bars."""
+        yield Rows(id="title")
+        yield Rows(id="steps")
+        yield Rows(id="rest")
+        yield Rows(id="footer")
+
+    def on_mount(self) -> None:
+        """Show the bars."""
+        self.query_one("#title", Rows).show([Line(f" {self._says}", "title")])
+        self.query_one("#steps", Rows).show([step_bar(None)])
+        self.query_one("#footer", Rows).show([footer_bar()])

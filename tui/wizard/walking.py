@@ -1,0 +1,163 @@
+"""Walking the drawing: the arrows go from thing to thing on it, and Enter to its form."""
+
+from typing import TYPE_CHECKING
+
+from pelmet.model.job.items import KINDS, Kind, Room
+from pelmet.model.plan.worked import Worked
+from pelmet.model.told.figures import bare, printed
+from pelmet.tui.panes.drawings import DRAWINGS, LIGHT, VOLTS, beside, drawings_in, drawn
+from pelmet.tui.session.steps import STEPS
+
+if TYPE_CHECKING:
+    from textual import events
+
+    from pelmet.model.told.drawings.drawing import Drawing
+    from pelmet.tui.wizard.wizard import Wizard
+
+# What a drawing of one such thing turns to when one walks to another.
+_HOMES = {VOLTS: ("leg",), LIGHT: ("run",)}
+_ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}
+
+
+class Walking:
+    """Which drawing a wizard shows, and the thing on it one walks to."""
+
+    def __init__(self, wizard: "Wizard") -> None:
+        self._wizard = wizard
+        self._drawing = DRAWINGS[0]
+        self.on = False
+        self._at = ""
+        self._home = ""  # what the drawing is of: it stays so while one walks on it
+
+    @property
+    def drawing(self) -> str:
+        """Which drawing is shown: the one turned to, or the first where that has no place."""
+        shown = drawings_in(self._wizard.session.place.step)
+        return self._drawing if self._drawing in shown else shown[0]
+
+    @property
+    def focus(self) -> str | None:
+        """The id of the thing that is marked."""
+        return (self._at if self.on else self._wizard.session.place.id) or None
+
+    def draw(self, width: int, height: int) -> "Drawing":
+        """Draw what is shown, to a size."""
+        worked = self._wizard.session.plan.worked
+        return drawn(worked, self.drawing, width, height, self.focus, self._home or None)
+
+    def begin(self) -> None:
+        """Start walking, from the thing one stands on; walking already, turn to the next one."""
+        if self.on:
+            self.turn()
+            return
+        place = self._wizard.session.place
+        self.on, self._at = True, place.id if place.kind in KINDS else ""
+        self._settle()
+        self._tell()
+
+    def turn(self) -> None:
+        """Show the next drawing."""
+        shown = drawings_in(self._wizard.session.place.step)
+        self._drawing = shown[(shown.index(self.drawing) + 1) % len(shown)]
+        self._settle()
+        self._tell()
+
+    def end(self) -> None:
+        """Walk no more; the drawing stays."""
+        self.on, self._home = False, ""
+
+    def take(self, event: "events.Key") -> bool:
+        """Act on a key while walking; false for one that ends it and has its own effect."""
+        if event.key in _ARROWS:
+            self._step(*_ARROWS[event.key])
+            self._tell()
+        elif event.key in ("space", "ctrl+d"):
+            self.turn()
+        elif event.key == "enter":
+            self._go()
+        elif event.key == "escape":
+            self.end()
+            self._wizard.load()
+        elif event.is_printable:
+            self._tell()
+        else:
+            self.end()
+            self._wizard.load()
+            return False
+        return True
+
+    def _settle(self) -> None:
+        """Have the drawing be of where one is now."""
+        subject = _subject(self._wizard.session.plan.worked, self._at)
+        self._home = subject[1] if subject else ""
+
+    def _step(self, across: int, down: int) -> None:
+        """Go one on, on a drawing on which nothing gives way to what is in focus."""
+        worked, size = self._wizard.session.plan.worked, self._wizard.plan_size()
+        if not size:
+            return
+        still = drawn(worked, self.drawing, *size, None, self._home or None)
+        self._at = beside(still, self._at, across, down)
+        subject = _subject(worked, self._at)
+        homes = _HOMES.get(self.drawing, ("room", "wall"))
+        if subject and subject[0] in homes:
+            self._settle()
+
+    def _tell(self) -> None:
+        self._wizard.refresh_panes()
+        there = f"{told_of(self._wizard.session.plan.worked, self._at)}. " if self._at else ""
+        self._wizard.say(
+            f"{there}Walking the {self.drawing}: arrows, Space next drawing, Enter form, Esc back",
+            "plain",
+        )
+
+    def _go(self) -> None:
+        """Go to the form of the thing one has walked to."""
+        wizard, session = self._wizard, self._wizard.session
+        subject = _subject(session.plan.worked, self._at)
+        self.end()
+        if subject:
+            kind, own_id = subject
+            session.go_to(kind, own_id, _first_field(kind))
+            wizard.show_form()
+        wizard.load()
+
+
+def _first_field(kind: Kind) -> str:
+    """Give the first field that any step asks of a kind of thing."""
+    return next(step.forms[kind][0] for step in STEPS if kind in step.forms)
+
+
+def _subject(worked: Worked, own_id: str) -> tuple[Kind, str] | None:
+    """Give the thing of the job whose form is about what one has walked to."""
+    kinds = {item.id: kind for kind in KINDS for item in worked.job.table(kind)}
+    homes = {bar.id: bar.run for bar in worked.bars}
+    homes |= {cable.id: cable.leg or cable.run or "" for cable in worked.routes.cables}
+    homes |= {hole.id: hole.owner for hole in worked.holes}
+    home = homes.get(own_id, own_id)
+    return (kinds[home], home) if home in kinds else None
+
+
+def told_of(worked: Worked, own_id: str) -> str:
+    """Say in a few words what a thing on the drawing is."""
+    for hole in worked.holes:
+        if hole.id == own_id:
+            cables = " ".join(hole.cables)
+            bit = bare(hole.diameter, worked.job.site)
+            kinds: dict[str, str] = {
+                obstacle.id: obstacle.kind for obstacle in worked.job.obstacles
+            }
+            place = kinds.get(hole.owner, f"the {hole.panel} of")
+            return f"{own_id}: {bit} through {place} {hole.owner}, for {cables}"
+    for cable in worked.routes.cables:
+        if cable.id == own_id and cable.length:
+            return f"{cable.label}, {printed(cable.length, worked.job.site)}"
+    subject = _subject(worked, own_id)
+    if subject is None:
+        return own_id
+    kind, home = subject
+    thing = worked.job.find(kind, home)
+    if isinstance(thing, Room):
+        return f"{thing.name}: room"
+    what = getattr(thing, "kind", kind)
+    return f"{own_id}: {what}" if own_id == home else f"{own_id}, of {kind} {home}"

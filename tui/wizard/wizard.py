@@ -1,0 +1,410 @@
+"""The wizard: the step's list and form on one side, the plan on the other, the budget below.
+
+It shows and asks; what follows from an answer is the session's and the model's business.
+"""
+
+from pathlib import Path
+from typing import ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical
+from textual.geometry import Size
+from textual.widgets import Input
+
+from pelmet.model.edit.change import Refused
+from pelmet.tui.panes import panes
+from pelmet.tui.panes.bars import footer_bar, step_bar
+from pelmet.tui.panes.rows import ROLE_CLASSES, Line, Rows
+from pelmet.tui.session.session import Session
+from pelmet.tui.session.steps import PAPERS, STEPS
+from pelmet.tui.wizard.commands import COMMANDS, Command, bindings, named
+from pelmet.tui.wizard.entry import Entry
+from pelmet.tui.wizard.frame import Keyed, Ready
+from pelmet.tui.wizard.keeping import Keeping
+from pelmet.tui.wizard.offcuts import OffCuts
+from pelmet.tui.wizard.papers import Papers
+from pelmet.tui.wizard.walking import Walking
+
+LEAST_WIDTH, LEAST_HEIGHT = 60, 18
+_NARROW, _WIDE = "-narrow", "-wide"
+_BARS = 8  # rows: title and steps above a drawing, entry line, budget and footer below
+# These look without changing, or leave; a field that cannot be read does not hold them up.
+_LOOKS = frozenset({"help", "swap", "undo", "quit", "why"})
+
+
+_KEYS = (
+    Binding("up", "field(-1)", "Field before", show=False),
+    Binding("down", "field(1)", "Next field", show=False),
+    Binding("shift+tab", "field(-1)", "Field before", show=False),
+    Binding("tab", "field(1)", "Next field", show=False),
+    Binding("pageup", "row(-1)", "Thing before", show=False),
+    Binding("pagedown", "row(1)", "Next thing", show=False),
+    Binding("escape", "revert", "Put back", show=False),
+    *bindings(),
+)
+_OWN = {binding.key: binding.action for binding in _KEYS}
+
+
+class Wizard(Keyed):
+    """One job, worked on by keyboard."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = ROLE_CLASSES
+    HORIZONTAL_BREAKPOINTS = [(0, _NARROW), (100, _WIDE)]
+    BINDINGS: ClassVar[list[BindingType]] = [*_KEYS]
+
+    def __init__(self, session: Session, recovery: Path | None = None) -> None:
+        super().__init__()
+        self.session = session
+        self.keeping = Keeping(self, recovery)
+        self.walking = Walking(self)
+        self.papers = Papers(self)
+        self.offcuts = OffCuts(self)
+        self._shows_plan = False
+        self._followed = ""
+
+    def compose(self) -> ComposeResult:
+        """Lay out the panes."""
+        yield Rows(id="title")
+        yield Rows(id="steps")
+        with Horizontal(id="body"):
+            with Vertical(id="side"):
+                yield Rows(id="things")
+                yield Rows(id="form")
+            yield Rows(id="plan")
+        yield Entry(id="entry")
+        yield Rows(id="budget")
+        yield Rows(id="footer")
+        yield Rows(id="too-small")
+
+    def on_mount(self) -> None:
+        """Show the job."""
+        self.keeping.begin()
+        self.call_after_refresh(self._begin)
+
+    def _begin(self) -> None:
+        self.load()
+        self.post_message(Ready())
+
+    @on(Rows.Resized, "#plan, #title, #too-small")
+    def _resized(self) -> None:
+        """Draw everything to the new size of the screen, or of the plan's pane."""
+        self.refresh_panes()
+
+    # Showing
+
+    def load(self) -> None:
+        """Show where one stands now, and put the cursor there."""
+        entry = self.query_one(Entry)
+        entry.load(self.session)
+        self._followed = entry.value
+        self.query_one("#plan", Rows).to_top()
+        self.refresh_panes()
+
+    def say(self, message: str, role: str = "good") -> None:
+        """Say something under the entry line; the next key puts the field's words back."""
+        self.query_one(Entry).tell(self.session, message, role)
+
+    def refresh_panes(self) -> None:
+        """Show all panes as the job is now."""
+        width, height = self.size
+        self.set_class(width < LEAST_WIDTH or height < LEAST_HEIGHT, "-small")
+        small = f" {width} x {height} is too small: make the window {LEAST_WIDTH} x {LEAST_HEIGHT}"
+        self._pane("too-small").show([Line(small, "stop")])
+        session = self.session
+        on_paper = session.place.kind == "paper"
+        self.set_class(on_paper, "-paper")
+        self.set_class(self._shows_plan or self.walking.on, "-plan")
+        self._pane("title").show([panes.title(session, width)])
+        self._pane("steps").show([step_bar(session.place.step)])
+        self._pane("things").show(panes.things(session), session.row_index)
+        form = self._pane("form")
+        rows, current = panes.form(session, form.size.width or width)
+        form.show(rows, current)
+        self._pane("budget").show([panes.budget_bar(session, width)])
+        self._pane("footer").show([footer_bar()])
+        self._show_plan(on_paper)
+
+    def _show_plan(self, on_paper: bool) -> None:  # noqa: FBT001 - the one caller names it
+        pane = self._pane("plan")
+        if on_paper:
+            pane.show(panes.paper(self.session))
+            return
+        size = pane.size
+        if size.width and size.height:
+            pane.show(panes.drawing(self.walking.draw(size.width, size.height)))
+
+    def plan_size(self) -> Size:
+        """Give the size of the pane that shows the drawing; nothing in too small a window."""
+        if self.has_class("-small"):
+            return Size(0, 0)
+        # A pane that was only just asked for has no size yet: it gets all that the bars leave.
+        return self._pane("plan").size or Size(self.size.width, self.size.height - _BARS)
+
+    def show_form(self) -> None:
+        """On a narrow screen, show the form in place of the drawing."""
+        self._shows_plan = False
+
+    def _pane(self, name: str) -> Rows:
+        return self.query_one(f"#{name}", Rows)
+
+    # Typing
+
+    async def take(self, event: events.Key | events.Paste) -> bool:
+        """Give a key its whole effect at once, so that the next one meets what it left behind.
+
+        False for a key that is no business of the form.
+        """
+        self.follow()
+        entry = self.query_one(Entry)
+        if self.walking.on and (isinstance(event, events.Paste) or self.walking.take(event)):
+            return True
+        if isinstance(event, events.Paste):
+            entry.put("".join(event.text.splitlines()[:1]))
+        elif event.key == "enter":
+            self._enter()
+        elif event.key in _OWN:  # the field's own up and down scroll, so ours come first
+            await self.app.run_action(_OWN[event.key], self)
+        elif (bound := self.active_bindings.get(event.key)) and bound.node is self.focused:
+            await self.app.run_action(bound.binding.action, bound.node)
+        elif event.is_printable and event.character:
+            entry.put(event.character)
+        else:
+            return False
+        if self.is_current:
+            self.follow()
+        return True
+
+    @on(Input.Changed, "#entry-text")
+    def follow(self) -> None:
+        """Have the session follow what now stands in the entry line."""
+        entry = self.query_one(Entry)
+        if entry.value == self._followed:
+            return
+        self._followed = entry.value
+        if entry.choice.display:
+            self.session.choose(entry.value)
+        else:
+            self.session.type(entry.value)
+        self.say("")
+        self.refresh_panes()
+        self.keeping.note_change()
+
+    def _enter(self) -> None:
+        if self.session.place.kind == "paper":
+            entry = self.query_one(Entry)
+            if self.papers.takes(entry.value):
+                self.run_worker(self.papers.write(entry.value), exclusive=True)
+            else:
+                self.keeping.write_paper(entry.value, panes.paper(self.session))
+            return
+        if not self._accepted():
+            return
+        moved = self.session.moved
+        went_on = self.session.move_field(1)
+        self.load()
+        if moved:
+            self.say(
+                f"{' '.join(moved)} moved along the wall with it; Ctrl+Z puts all back", "warn"
+            )
+        elif not went_on:
+            self.say("The last field of this form. Ctrl+N adds the next, PgDn goes on.", "dim")
+        self._tell_void()
+
+    def _tell_void(self) -> None:
+        gone = self.session.newly_void()
+        if gone:
+            self.say(f"Given out, and void now: {', '.join(gone)}. F7 tells more", "warn")
+
+    def _accepted(self) -> bool:
+        """Make the field stick, or say why it cannot."""
+        if self.session.accept():
+            return True
+        self.say("", "stop")
+        self.app.bell()
+        return False
+
+    def action_field(self, by: int) -> None:
+        """Go to the field beside; past the end on to the next thing, or scroll a paper."""
+        if self.session.place.kind == "paper":
+            self._on_a_paper(by)
+        elif self._accepted():
+            if not self.session.move_field(by):
+                self.session.move_on(by)
+            self.load()
+
+    def _on_a_paper(self, by: int) -> None:
+        """Scroll the paper, or where only the list is shown go to the next one."""
+        if self._shows_plan or self.has_class(_WIDE):
+            self._pane("plan").scroll_rows(by)
+        else:
+            self.session.move_row(by)
+            self.load()
+
+    def action_row(self, by: int) -> None:
+        """Go to the thing before or after, in the same field."""
+        if self._accepted():
+            self.session.move_row(by)
+            self.load()
+
+    def action_revert(self) -> None:
+        """Put the field back as it was."""
+        self.session.revert()
+        self.load()
+
+    def leave(self) -> None:
+        """Leave, never losing anything."""
+        self.do_quit()
+
+    def keep(self) -> None:
+        """Have the recovery file written now."""
+        self.keeping.flush()
+
+    def hint(self, words: str) -> None:
+        """Say something small under the entry line."""
+        self.say(words, "dim")
+
+    def offered(self) -> tuple[Command, ...]:
+        """Give every command of the table."""
+        return COMMANDS
+
+    # Commands
+
+    def action_command(self, name: str) -> None:
+        """Run a command of the table, or say why it cannot act now."""
+        command = named(name)
+        reason = command.why_not(self.session)
+        if reason:
+            self.say(reason, "warn")
+            return
+        if name not in _LOOKS and not self._accepted():
+            return
+        try:
+            if name.startswith("step_"):
+                self.session.go(STEPS[int(name.removeprefix("step_"))])
+                self.load()
+            else:
+                getattr(self, f"do_{name}")()
+        except Refused as refused:
+            self.say(refused.reason, "warn")
+
+    def _after(self, message: str = "") -> None:
+        self.keeping.note_change()
+        self.load()
+        if message:
+            self.say(message)
+        self._tell_void()
+
+    def done(self, message: str) -> None:
+        """Show what was changed from elsewhere, and say what it was."""
+        self._after(message)
+
+    def do_add_next(self) -> None:
+        """Add the next thing."""
+        self.session.add_next()
+        self._after()
+
+    def do_add_above(self) -> None:
+        """Add the next wall, room or supply."""
+        self.session.add_above()
+        self._after()
+
+    def do_propose(self) -> None:
+        """Take the step's proposal."""
+        self._after(self.session.propose())
+
+    def do_walk(self) -> None:
+        """Walk the drawing."""
+        self.walking.begin()
+
+    def do_remove(self) -> None:
+        """Remove the thing one stands on."""
+        self._after(f"{self.session.remove_here()} removed; Ctrl+Z brings it back")
+
+    def do_undo(self) -> None:
+        """Take back the last change."""
+        self.session.undo()
+        self._after("Taken back")
+
+    def do_redo(self) -> None:
+        """Do again what was taken back."""
+        again = self.session.can_redo  # what was being typed may just have become a change
+        self.session.redo()
+        self._after("Done again" if again else "Nothing was taken back")
+
+    def do_swap(self) -> None:
+        """Swap form and plan on a narrow screen."""
+        if self.has_class(_WIDE):
+            self.say("Form and plan stand side by side already", "dim")
+            return
+        self._shows_plan = not self._shows_plan
+        self.refresh_panes()
+
+    def do_save(self) -> None:
+        """Save the job."""
+        self.keeping.save()
+
+    def do_save_as(self) -> None:
+        """Save the job under another name."""
+        self.keeping.save_as()
+
+    def do_open(self) -> None:
+        """Open another job."""
+        self.keeping.open()
+
+    def do_quit(self) -> None:
+        """Leave, never losing anything."""
+        self.keeping.quit()
+
+    def do_help(self) -> None:
+        """Show the help of this place."""
+        from pelmet.tui.dialogs.explain import help_page
+
+        self.app.push_screen(help_page(self.session, COMMANDS))
+
+    def do_why(self) -> None:
+        """Show how the figures of this thing were worked out."""
+        from pelmet.tui.dialogs.explain import why_picker
+
+        picker = why_picker(self.session)
+        if picker is None:
+            self.say("No figures hang on this yet", "warn")
+        else:
+            self.app.push_screen(picker)
+
+    def do_options(self) -> None:
+        """List what else could be chosen here, and take one."""
+        from pelmet.tui.dialogs.explain import options_picker
+
+        if self.session.place.step is PAPERS:
+            self.offcuts.offer()
+            return
+        offered = options_picker(self.session)
+        if offered is None:
+            self.say("There is nothing else to choose here", "warn")
+            return
+        picker, options = offered
+
+        def take(at: int | None) -> None:
+            chosen = options[at] if at is not None else None
+            if chosen is None:
+                return
+            if chosen.job is None:
+                self.say(f"{chosen.choice}: {chosen.gives}, {chosen.reasons[0]}", "warn")
+            elif not chosen.taken:
+                self.session.change(chosen.job)
+                self._after(f"{self.session.place.id}, {chosen.choice}; Ctrl+Z takes it back")
+
+        self.app.push_screen(picker, take)
+
+    def do_findings(self) -> None:
+        """List the findings and jump to what one is about."""
+        from pelmet.tui.dialogs.explain import findings_picker
+
+        def jump(at: int | None) -> None:
+            if at is not None:
+                self.session.go_to_finding(self.session.plan.findings[at])
+                self.load()
+
+        self.app.push_screen(findings_picker(self.session), jump)
