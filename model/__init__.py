@@ -40,16 +40,16 @@ __all__ = [
 _HOME = {
     "Catalogue": "job.catalogue",
     "Figure": "plan.figure",
-    "FileError": "file.faults",
+    "FileError": "file.toml.faults",
     "Finding": "plan.checks.finding",
     "Job": "job.job",
     "Plan": "plan.stages",
-    "SaveError": "file.saving",
-    "job_text": "file.writing",
-    "load_catalogue": "file.reading",
-    "load_job": "file.reading",
+    "SaveError": "file.job.saving",
+    "job_text": "file.toml.writing",
+    "load_catalogue": "file.job.reading",
+    "load_job": "file.job.reading",
     "plan_job": "plan.stages",
-    "save_job": "file.saving",
+    "save_job": "file.job.saving",
 }
 
 if not TYPE_CHECKING:  # a type checker reads the imports above, and so knows a wrong name

@@ -1,9 +1,12 @@
 """Rooms with supplies and legs: every shape, and rows of anything. All invented."""
 
+from decimal import Decimal
+
 import jobs
 import rooms
 import strategies
 from hypothesis import strategies as st
+from jobs import part, row
 from rooms import Fields, blunt_corner, cabinets, galley, obstacle, room, run, said, two_levels
 from rooms import example as l_shape
 
@@ -139,3 +142,17 @@ def fed_rooms(draw: st.DrawFn) -> Job:
 def anything() -> st.SearchStrategy[Job]:
     """Give any job at all."""
     return st.one_of(fed_rooms(), strategies.jobs(), rooms.any_job(), jobs.any_job())
+
+
+def fed_backwards() -> Job:
+    """Make a leg of thin cable, part of whose load another leg feeds through a run of both."""
+    strip = part("strips", "mine", watts_per_metre=20, ohms_per_metre=Decimal("0.02"))
+    hair = part("cables", "hair", mm2=None, conductor_class=None, awg=26)
+    heavy = {"id": "R2", "cabinets": ["A3", "A4", "A5", "A6"], "leg": "L1", "strip": "mine"}
+    return row(
+        *[600] * 6,
+        R1={"cabinets": ["A2"], "feed_end": "both", "far_leg": "L2", "strip": "mine"},
+        L1={"cable": "hair"},
+        add={"legs": [{"id": "L2", "supply": "S1", "cable": "round-2x1.5"}], "runs": [heavy]},
+        parts={"strips": [strip], "cables": [hair]},
+    )

@@ -21,6 +21,9 @@ from pelmet.model.plan.light.photometry.distribution import (
     table,
 )
 from pelmet.model.plan.light.photometry.line import LitLine, lit_line
+from pelmet.model.plan.stages import Plan
+
+Law = Callable[[float], float]
 
 
 @dataclass(frozen=True)
@@ -117,3 +120,30 @@ def drawn_strip(draw: Random) -> Strip:
         round_beam=kind == "round",
         curve=curve,
     )
+
+
+def lux_of(plan: Plan, law: Law, tilt: float = 0.0) -> list[float]:
+    """Give the lux at each cell below the one bar, from its place and the lumens it gives."""
+    (found,), (bar,), (mount,) = plan.worked.lights, plan.worked.bars, plan.worked.mounts
+    lit = float(bar.lit_left) / 1000, float(bar.lit_right) / 1000
+    above, out = (float(mount.height.value) - 910) / 1000, float(mount.from_wall.value) / 1000
+    lumens = next(float(one.value) for one in found.least.inputs if one.name == "lumens")
+    return [
+        lumens * lux_of_one_lumen(law, above, lit, x - out, y, tilt) for x, y in found.cells.points
+    ]
+
+
+def lux_of_one_lumen(
+    law: Law, above: float, lit: tuple[float, float], out: float, y: float, tilt: float
+) -> float:
+    """Integrate dE = I' cos(along) cos(off the vertical) / d2 along the lit part, law for I'."""
+    whole = quad(law, -pi / 2, pi / 2)[0] * pi / 2  # the cosine along: its square comes to pi/2
+    psi = atan2(out, above) - tilt
+
+    def each(place: float) -> float:
+        ray = np.array([out, y - place, above])
+        square = float(ray @ ray)
+        along = float(np.hypot(ray[0], ray[2])) / square**0.5
+        return law(psi) * along * above / square**1.5
+
+    return float(quad(each, *lit, epsabs=1e-10)[0] / whole)

@@ -6,8 +6,8 @@ from frames import heap, press, resize, stand, wizard, write
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.tui.panes.drawings import DRAWINGS
+from pelmet.tui.session import session as held_by
 from pelmet.tui.session.session import Session
-from pelmet.tui.session.session import session as held_by
 from pelmet.tui.session.steps import STEPS
 
 

@@ -8,7 +8,7 @@ from screens import on_example, settle
 
 pytestmark = pytest.mark.snapshot
 
-PICTURE = Path(__file__).parents[1] / "pictures" / "wizard.svg"
+PICTURE = Path(__file__).parents[2] / "pictures" / "wizard.svg"
 
 
 async def test_the_readmes_picture_shows_the_wizard_as_it_is(request):

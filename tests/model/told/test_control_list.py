@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from jobs import QUICK, part
 from strategies import jobs
-from test_controls import IN_Z1, TUNABLE, Z1, Z2, two_legs
+from zoned import IN_Z1, TUNABLE, Z1, Z2, two_legs
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job

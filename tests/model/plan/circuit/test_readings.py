@@ -5,10 +5,10 @@ from typing import Any
 
 import numpy as np
 import pytest
+from fed_rooms import fed_backwards
 from hypothesis import given
 from jobs import QUICK, Fields, Tables, any_job, many_bars, one_bar, part, row
 from scipy.integrate import solve_bvp
-from test_volts_chart import fed_backwards
 
 from pelmet.model.examples import read_example
 from pelmet.model.job.allowances import Allowances

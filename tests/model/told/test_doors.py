@@ -3,7 +3,7 @@
 import doctest
 from pathlib import Path
 
-NOTES = Path(__file__).parents[2] / "DEVELOPERS.md"
+NOTES = Path(__file__).parents[3] / "DEVELOPERS.md"
 
 
 def test_the_prompts_in_the_notes_give_what_they_show():

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from jobs import one_bar
 from photometric_writers import eulumdat, lambert, leaning, lm63
-from test_light_curves import lux_of
+from raw_light import lux_of
 
 from pelmet.model.file.job.reading import load_catalogue
 from pelmet.model.plan.stages import Plan, plan_job

@@ -14,8 +14,8 @@ from typing import Any, NoReturn
 import pytest
 from stores import added, ids, names, owners, stocked
 
+from pelmet.model.file.disk import locking as holding
 from pelmet.model.file.disk.locking import held, lock_path
-from pelmet.model.file.disk.replacing import locking as holding
 from pelmet.model.file.job.saving import SaveError
 from pelmet.model.file.store.offcut_store import (
     add,

@@ -1,19 +1,17 @@
 """A diffuser's measured curve across a bar, in whole plans: against laws and SciPy's integral."""
 
-from collections.abc import Callable, Sequence
-from math import atan2, cos, pi, radians, sin
+from collections.abc import Sequence
+from math import cos, pi, radians, sin
 
-import numpy as np
 import pytest
 from jobs import one_bar, part
-from scipy.integrate import quad
+from raw_light import Law, lux_of
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.light.worktop import RunLight
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.stages import plan_job
 
 BARE = {"thermal_percent": 100, "maintenance_percent": 100}
-Law = Callable[[float], float]
 
 
 def lambert(psi: float) -> float:
@@ -63,33 +61,6 @@ def test_a_curve_of_lamberts_law_gives_lamberts_lux_within_what_its_chords_miss(
     assert found.cells == exact.cells
     assert found.lux == pytest.approx(exact.lux, rel=step**2 / 12 * 1.02)
     assert found.lux != pytest.approx(exact.lux, rel=1e-6)
-
-
-def lux_of(plan: Plan, law: Law, tilt: float = 0.0) -> list[float]:
-    """Give the lux at each cell below the one bar, from its place and the lumens it gives."""
-    (found,), (bar,), (mount,) = plan.worked.lights, plan.worked.bars, plan.worked.mounts
-    lit = float(bar.lit_left) / 1000, float(bar.lit_right) / 1000
-    above, out = (float(mount.height.value) - 910) / 1000, float(mount.from_wall.value) / 1000
-    lumens = next(float(one.value) for one in found.least.inputs if one.name == "lumens")
-    return [
-        lumens * lux_of_one_lumen(law, above, lit, x - out, y, tilt) for x, y in found.cells.points
-    ]
-
-
-def lux_of_one_lumen(
-    law: Law, above: float, lit: tuple[float, float], out: float, y: float, tilt: float
-) -> float:
-    """Integrate dE = I' cos(along) cos(off the vertical) / d2 along the lit part, law for I'."""
-    whole = quad(law, -pi / 2, pi / 2)[0] * pi / 2  # the cosine along: its square comes to pi/2
-    psi = atan2(out, above) - tilt
-
-    def each(place: float) -> float:
-        ray = np.array([out, y - place, above])
-        square = float(ray @ ray)
-        along = float(np.hypot(ray[0], ray[2])) / square**0.5
-        return law(psi) * along * above / square**1.5
-
-    return float(quad(each, *lit, epsabs=1e-10)[0] / whole)
 
 
 @pytest.mark.cross_check

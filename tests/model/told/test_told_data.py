@@ -11,8 +11,8 @@ from jobs import QUICK, any_job, many_bars, one_bar, planned
 from pelmet.model.job.feeds import Override, Zone
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.told.data import documents as data
 from pelmet.model.told.data.documents import check_data, figures_data, json_text, show_data
-from pelmet.model.told.data.documents import documents as data
 
 HEAD = {"pelmet", "job"}
 CHECK = HEAD | {"counts", "findings"}

@@ -1,11 +1,11 @@
 """The chart of volts along a leg, and the page it stands on: points, marks, sizes."""
 
 import re
-from decimal import Decimal
 from itertools import pairwise
 from typing import Any
 
 import pytest
+from fed_rooms import fed_backwards
 from hypothesis import given
 from hypothesis import strategies as st
 from jobs import QUICK, any_job, many_bars, obstacle, one_bar, part, row
@@ -143,20 +143,6 @@ def test_however_its_runs_are_fed_all_of_every_bar_is_drawn(seed):
         assert lengths[bar.id] == pytest.approx(float(bar.lit.value) / 1000)
     for cable in plan.worked.routes.cables:
         assert lengths[cable.id] == pytest.approx(float(cable.length.value) / 1000)
-
-
-def fed_backwards() -> Job:
-    """Make a leg of thin cable, part of whose load another leg feeds through a run of both."""
-    strip = part("strips", "mine", watts_per_metre=20, ohms_per_metre=Decimal("0.02"))
-    hair = part("cables", "hair", mm2=None, conductor_class=None, awg=26)
-    heavy = {"id": "R2", "cabinets": ["A3", "A4", "A5", "A6"], "leg": "L1", "strip": "mine"}
-    return row(
-        *[600] * 6,
-        R1={"cabinets": ["A2"], "feed_end": "both", "far_leg": "L2", "strip": "mine"},
-        L1={"cable": "hair"},
-        add={"legs": [{"id": "L2", "supply": "S1", "cable": "round-2x1.5"}], "runs": [heavy]},
-        parts={"strips": [strip], "cables": [hair]},
-    )
 
 
 def test_a_cable_that_current_comes_back_through_is_not_drawn():

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from cases import Case, assert_fires, assert_silent, names
 from jobs import Fields, part
-from test_controls import IN_Z1, S2, TUNABLE, Z1, Z2, legs, switch, two_legs, worked
+from zoned import IN_Z1, S2, TUNABLE, Z1, Z2, legs, switch, two_legs, worked
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.checks import control, dimming

@@ -232,7 +232,7 @@ def test_the_same_papers_give_the_same_bytes_wherever_they_are_set(
         "from pelmet.model.told.formats.pdf import paper_pdf;"
         "sys.stdout.buffer.write(paper_pdf([NASTY, PLAIN]))"
     )
-    places = {"PYTHONPATH": str(Path(__file__).parent), "PATH": os.environ["PATH"]}
+    places = {"PYTHONPATH": str(Path(__file__).parents[2]), "PATH": os.environ["PATH"]}
     one, other = (
         subprocess.run(
             [sys.executable, "-c", program],

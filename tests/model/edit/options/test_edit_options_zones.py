@@ -8,7 +8,7 @@ from choices import OWN, changes
 from hypothesis import given, settings
 from jobs import QUICK, Fields, part
 from strategies import jobs
-from test_controls import IN_Z1, TUNABLE, Z1, Z2, switch, two_legs
+from zoned import IN_Z1, TUNABLE, Z1, Z2, switch, two_legs
 
 from pelmet.model.edit.options import Option, options_for
 from pelmet.model.edit.options.zones import dimmers, switches

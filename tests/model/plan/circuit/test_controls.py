@@ -8,8 +8,9 @@ from typing import Any
 
 import pytest
 from hypothesis import given
-from jobs import ONE_BAR, QUICK, Fields, built, part
+from jobs import QUICK, Fields
 from strategies import jobs
+from zoned import IN_Z1, S2, TUNABLE, Z1, Z2, legs, two_legs, worked
 
 from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.job import Job
@@ -21,49 +22,12 @@ from pelmet.model.plan.circuit.controls import (
     mains_volts,
     packed,
 )
-from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.plan.worked import Worked
 from pelmet.model.told.figures import figures_of, named
-
-Z1, Z2 = {"id": "Z1", "name": "Worktop"}, {"id": "Z2", "name": "Pantry"}
-S2 = {"id": "S2", "cabinet": "A2"}
-TUNABLE = part("strips", "tunable", channels=2)
-IN_Z1 = {"L1": {"zone": "Z1"}, "L2": {"zone": "Z1"}}
-
-
-def switch(own_id: str = "mine", **changes: Any) -> Fields:
-    """Give a switch of one's own."""
-    values = {"kind": "wall switch", "side": "low voltage", "max_volts": 24, "amps": 5}
-    return {"id": own_id, "name": f"Invented {own_id}", **values, **changes}
-
-
-def two_legs(*zones: Fields, **how: Any) -> Job:
-    """Two bars on a leg each, and zones; ``how`` as for `jobs.built`."""
-    cabinet, run = ONE_BAR["cabinets"][0], ONE_BAR["runs"][0]
-    tables = {
-        **ONE_BAR,
-        "cabinets": [
-            {**cabinet, "at": 0, "width": 900, "opening": [900]},
-            {**cabinet, "id": "A2", "at": 1200, "width": 900, "opening": [900]},
-        ],
-        "runs": [run, {**run, "id": "R2", "cabinets": ["A2"], "leg": "L2"}],
-        "legs": [*ONE_BAR["legs"], {"id": "L2", "supply": "S1"}],
-        "zones": zones,
-    }
-    return built(tables, **how)
-
-
-def worked(*zones: Fields, **how: Any) -> Worked:
-    return plan_job(two_legs(*zones, **how)).worked
 
 
 def controls(*zones: Fields, **how: Any) -> Controls:
     return worked(*zones, **how).controls
-
-
-def legs(of: Worked) -> dict[str, LegCircuit]:
-    return {leg.leg.id: leg for leg in of.circuits.legs}
 
 
 def zone(of: Controls, own_id: str = "Z1") -> ZoneControl:
