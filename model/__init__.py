@@ -2,7 +2,7 @@
 
 >>> from pelmet.model import load_job, plan_job
 >>> plan = plan_job(load_job("model/examples/kitchen.toml"))
->>> [(bar.id, str(bar.length.value), bar.units.value) for bar in plan.worked.bars][:1]
+>>> [(bar.id, str(bar.length.value), bar.units.value) for bar in plan.bars][:1]
 [('R1.1', '1389.25', 27)]
 >>> sorted({finding.level for finding in plan.findings})
 ['ask', 'warn']
@@ -18,9 +18,10 @@ if TYPE_CHECKING:
     from pelmet.model.file.toml.writing import job_text
     from pelmet.model.job.catalogue import Catalogue
     from pelmet.model.job.job import Job
-    from pelmet.model.plan.checks.finding import Finding
     from pelmet.model.plan.figure import Figure
-    from pelmet.model.plan.stages import Plan, plan_job
+    from pelmet.model.plan.finding import Finding
+    from pelmet.model.plan.result import Plan
+    from pelmet.model.plan.stages import plan_job
 
 __all__ = [
     "Catalogue",
@@ -41,9 +42,9 @@ _HOME = {
     "Catalogue": "job.catalogue",
     "Figure": "plan.figure",
     "FileError": "file.toml.faults",
-    "Finding": "plan.checks.finding",
+    "Finding": "plan.finding",
     "Job": "job.job",
-    "Plan": "plan.stages",
+    "Plan": "plan.result",
     "SaveError": "file.job.saving",
     "job_text": "file.toml.writing",
     "load_catalogue": "file.job.reading",

@@ -21,7 +21,7 @@ _Adding = Callable[[Job, Item | None], tuple[Job, str]]
 _ONE_CABINETS = ("opening", "filler_left", "filler_right", "mouth")
 
 
-def add(job: Job, kind: Kind, near: Item | None = None) -> tuple[Job, str]:
+def add_item(job: Job, kind: Kind, near: Item | None = None) -> tuple[Job, str]:
     """Add a thing of a kind after ``near``; give the new job and the new thing's id.
 
     Raises ``Refused``, with what to add first, when it has nothing to stand on.
@@ -30,13 +30,13 @@ def add(job: Job, kind: Kind, near: Item | None = None) -> tuple[Job, str]:
 
 
 def _put(
-    job: Job, kind: Kind, values: dict[str, Any], assumed: tuple[str, ...], own_id: str = ""
+    job: Job, kind: Kind, values: dict[str, Any], assumed: tuple[str, ...], item_id: str = ""
 ) -> tuple[Job, str]:
-    own_id = own_id or fresh_id(job, kind)
+    item_id = item_id or fresh_id(job, kind)
     model = MODELS[kind]
     marks = {"assumed": assumed} if issubclass(model, Surveyed) else {}
-    item = made(model, {"id": own_id, **values, **marks})
-    return rebuilt(job, **{TABLES[kind]: (*job.table(kind), item)}), own_id
+    item = made(model, {"id": item_id, **values, **marks})
+    return rebuilt(job, **{TABLES[kind]: (*job.table(kind), item)}), item_id
 
 
 def _copied(last: Item, *leave: str) -> dict[str, Any]:
@@ -48,7 +48,7 @@ def _copied(last: Item, *leave: str) -> dict[str, Any]:
 def _add_wall(job: Job, near: Item | None) -> tuple[Job, str]:
     room = near.id if isinstance(near, Room) else room_of(job, near)
     if room is None:
-        job, room = add(job, "room")
+        job, room = add_item(job, "room")
     last = next((wall for wall in reversed(job.walls) if wall.room == room), None)
     length = {"length": last.length} if last else _FIRST_WALL
     return _put(job, "wall", {"room": room, **length}, ("length",))
@@ -62,12 +62,12 @@ def _add_cabinet(job: Job, near: Item | None) -> tuple[Job, str]:
     last = near if isinstance(near, Cabinet) else next(reversed(own or job.cabinets), None)
     start = near.at + near.width if isinstance(near, Cabinet) else Decimal(0)
     place = {"wall": wall, "at": next_free(job, wall, start)}
-    own_id = fresh_id(job, "cabinet", wall)
+    item_id = fresh_id(job, "cabinet", wall)
     if last is None:
-        return _put(job, "cabinet", {**_FIRST_CABINET, **place}, tuple(_FIRST_CABINET), own_id)
+        return _put(job, "cabinet", {**_FIRST_CABINET, **place}, tuple(_FIRST_CABINET), item_id)
     kept = (name for name in last.assumed if name not in ("opening", "at"))
     marks = tuple(dict.fromkeys(("width", *kept)))
-    return _put(job, "cabinet", {**_copied(last, *_ONE_CABINETS), **place}, marks, own_id)
+    return _put(job, "cabinet", {**_copied(last, *_ONE_CABINETS), **place}, marks, item_id)
 
 
 def _add_obstacle(job: Job, near: Item | None) -> tuple[Job, str]:
@@ -104,14 +104,14 @@ def _add_zone(job: Job, near: Item | None) -> tuple[Job, str]:
     """Add a zone; beside a supply it takes in those of its legs that are in none yet."""
     switch = job.zones[-1].switch if job.zones else None
     values = {"name": f"Zone {len(job.zones) + 1}", "switch": switch}
-    job, own_id = _put(job, "zone", values, ())
+    job, item_id = _put(job, "zone", values, ())
     legs = tuple(
-        altered(leg, {"zone": own_id})
+        altered(leg, {"zone": item_id})
         if isinstance(near, Supply) and leg.supply == near.id and leg.zone is None
         else leg
         for leg in job.legs
     )
-    return rebuilt(job, legs=legs), own_id
+    return rebuilt(job, legs=legs), item_id
 
 
 def _add_leg(job: Job, near: Item | None) -> tuple[Job, str]:

@@ -4,7 +4,7 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 from pelmet.model.edit.change import Refused, Subject, set_value, subject
-from pelmet.model.edit.question import Question, question
+from pelmet.model.edit.question import Question, question_for
 from pelmet.model.edit.survey import resize
 from pelmet.model.job.items import Surveyed
 from pelmet.model.job.job import Job, Site
@@ -40,33 +40,33 @@ class AnswerRefused(Exception):  # noqa: N818 - it is an answer to a person, not
         self.misread = misread
 
 
-def answer(job: Job, kind: Subject, own_id: str, field: str, text: str) -> Job:
+def set_answer(job: Job, kind: Subject, item_id: str, field: str, text: str) -> Job:
     """Give the job with this field set to what was typed.
 
     A reading that ends in ``?`` is assumed, not measured. Raises ``AnswerRefused``.
     """
-    asked = question(kind, field)
+    asked = question_for(kind, field)
     kept = text.rstrip()
-    surveyed = isinstance(subject(job, kind, own_id), Surveyed) and asked.shape in _SURVEYED
+    surveyed = isinstance(subject(job, kind, item_id), Surveyed) and asked.shape in _SURVEYED
     assumed = surveyed and kept.endswith(_ASSUMED)
     if assumed:
         kept = kept[:-1]
     try:
         value = read(asked, kept, job)
         if kind in ("cabinet", "obstacle") and field == "width":
-            return resize(job, kind, own_id, value, assumed=assumed)
+            return resize(job, kind, item_id, value, assumed=assumed)
         if asked.shape not in _SURVEYED:
-            assumed = _is_marked(job, kind, own_id, field)
-        return set_value(job, kind, own_id, field, value, assumed=assumed)
+            assumed = _is_marked(job, kind, item_id, field)
+        return set_value(job, kind, item_id, field, value, assumed=assumed)
     except NumberError as error:
         raise AnswerRefused(Misread(error.reason, error.start, error.end)) from None
     except Refused as refused:
         raise AnswerRefused(Misread(refused.reason, 0, max(len(text.rstrip()), 1))) from None
 
 
-def _is_marked(job: Job, kind: Subject, own_id: str, field: str) -> bool:
+def _is_marked(job: Job, kind: Subject, item_id: str, field: str) -> bool:
     """Whether a field that is no reading is marked as assumed; typing it leaves that alone."""
-    return field in getattr(subject(job, kind, own_id), "assumed", ())
+    return field in getattr(subject(job, kind, item_id), "assumed", ())
 
 
 def read(asked: Question, text: str, job: Job) -> Any:
@@ -99,11 +99,11 @@ def choice_value(asked: Question, chosen: str) -> Any:
     return int(chosen) if chosen.isdecimal() and asked.choices else chosen
 
 
-def shown(job: Job, kind: Subject, own_id: str, field: str) -> str:
+def shown(job: Job, kind: Subject, item_id: str, field: str) -> str:
     """Give a field's value as a person would type it; ``?`` marks what is assumed."""
-    thing = subject(job, kind, own_id)
+    thing = subject(job, kind, item_id)
     value = getattr(thing, field)
-    asked = question(kind, field)
+    asked = question_for(kind, field)
     surveyed = isinstance(thing, Surveyed) and asked.shape in _SURVEYED
     assumed = surveyed and field in getattr(thing, "assumed", ())
     mark = _ASSUMED if assumed and value != () else ""
@@ -125,11 +125,11 @@ def typed(asked: Question, value: Any, site: Site) -> str:
     return str(plain_number(value)) if isinstance(value, Decimal) else str(value)
 
 
-def echo(job: Job, kind: Subject, own_id: str, field: str) -> str:
+def echo(job: Job, kind: Subject, item_id: str, field: str) -> str:
     """Say back how a reading was understood: with its unit, and the least of several."""
-    thing = subject(job, kind, own_id)
+    thing = subject(job, kind, item_id)
     value = getattr(thing, field)
-    asked = question(kind, field)
+    asked = question_for(kind, field)
     if value is None or asked.shape not in _READINGS:
         return ""
     if asked.shape == "length":

@@ -20,20 +20,20 @@ class Refused(Exception):  # noqa: N818 - it is an answer to a person, not a fau
         self.reason = reason
 
 
-def subject(job: Job, kind: Subject, own_id: str = "") -> Said:
+def subject(job: Job, kind: Subject, item_id: str = "") -> Said:
     """Give the thing a form shows; ``KeyError`` if there is none with this id."""
     if kind == "site":
         return job.site
     if kind == "allowances":
         return job.allowances
-    return job.find(kind, own_id)
+    return job.find(kind, item_id)
 
 
 def set_value(
-    job: Job, kind: Subject, own_id: str, field: str, value: Any, *, assumed: bool = False
+    job: Job, kind: Subject, item_id: str, field: str, value: Any, *, assumed: bool = False
 ) -> Job:
     """Set one field; for a surveyed reading also whether it is assumed or measured."""
-    old = subject(job, kind, own_id)
+    old = subject(job, kind, item_id)
     changes: dict[str, Any] = {field: value}
     if isinstance(old, Surveyed):
         if assumed and field not in old.assumed:
@@ -45,7 +45,7 @@ def set_value(
         return rebuilt(job, site=new)
     if kind == "allowances":
         return rebuilt(job, allowances=new)
-    items = tuple(new if item.id == own_id else item for item in job.table(kind))
+    items = tuple(new if item.id == item_id else item for item in job.table(kind))
     return rebuilt(job, **{TABLES[kind]: items})
 
 
@@ -55,12 +55,12 @@ def rebuilt(job: Job, **tables: Any) -> Job:
     return new
 
 
-def remove(job: Job, kind: Kind, own_id: str) -> Job:
+def remove(job: Job, kind: Kind, item_id: str) -> Job:
     """Take a thing out, with all that cannot be without it; their ids are retired.
 
     A run that loses some of its cabinets stays; a run that loses its leg is fed by nothing.
     """
-    gone: dict[str, Kind] = {own_id: kind}
+    gone: dict[str, Kind] = {item_id: kind}
     # In the order of REFERENCES what is named comes before what names it.
     for each, field, target in REFERENCES:
         for item in job.table(each):

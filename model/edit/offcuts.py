@@ -25,10 +25,10 @@ def draw(job: Job, piece: StoredPiece) -> Job:
     return rebuilt(job, offcuts=(*job.offcuts, made(OffCut, values)))
 
 
-def put_back(job: Job, own_id: str) -> Job:
+def put_back(job: Job, item_id: str) -> Job:
     """Put back what a job draws, by the id it has in the job; ``KeyError`` if there is none."""
-    job.find("offcut", own_id)
-    return remove(job, "offcut", own_id)
+    job.find("offcut", item_id)
+    return remove(job, "offcut", item_id)
 
 
 def rests(folder: Folder) -> tuple[Rest, ...]:
@@ -36,7 +36,7 @@ def rests(folder: Folder) -> tuple[Rest, ...]:
 
     Of strip with its batch, where all that is cut from the reel is of one that is known.
     """
-    job = folder.plan.worked.job
+    job = folder.plan.job
     return tuple(
         Rest(part.part, cut.left, _batch(job, part, stock, cut))
         for part in folder.cuts
@@ -47,7 +47,7 @@ def rests(folder: Folder) -> tuple[Rest, ...]:
 
 def used(folder: Folder) -> tuple[str, ...]:
     """Give the pieces of the store that a job's cutting cuts up, by their ids in the store."""
-    drawn = {each.id: each.piece for each in folder.plan.worked.job.offcuts}
+    drawn = {each.id: each.piece for each in folder.plan.job.offcuts}
     return tuple(
         drawn[stock.name]
         for part in folder.cuts

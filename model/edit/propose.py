@@ -34,12 +34,12 @@ def propose_runs(job: Job) -> Job:
     for stretch in level_stretches(free, job.allowances):
         last = job.runs[-1] if job.runs else None
         names = tuple(cabinet.id for cabinet in stretch)
-        own_id = fresh_id(job, "run")
+        item_id = fresh_id(job, "run")
         run = (
             Run.model_validate(
                 {
                     **dict(last),
-                    "id": own_id,
+                    "id": item_id,
                     "cabinets": names,
                     "leg": None,
                     "note": "",
@@ -47,7 +47,7 @@ def propose_runs(job: Job) -> Job:
                 }
             )
             if last
-            else Run(id=own_id, cabinets=names)
+            else Run(id=item_id, cabinets=names)
         )
         job = rebuilt(job, runs=(*job.runs, run))
     return job
@@ -92,10 +92,10 @@ def propose_power(job: Job, parts: Catalogue) -> Job:
 
 def _thick_enough(job: Job, parts: Catalogue, old: set[str]) -> Job:
     """Give each new leg whose cable will not do the thinnest that will, if there is one."""
-    worked = plan_job(job, parts).worked
+    plan = plan_job(job, parts)
     cables = {}
-    for circuit in worked.circuits.legs:
-        sized = thinnest(worked.job, worked.parts, worked.fits, worked.routes, circuit)
+    for circuit in plan.circuits.legs:
+        sized = thinnest(plan.job, plan.parts, plan.fits, plan.routes, circuit)
         if sized is None or sized.chosen is None or circuit.leg.id in old:
             continue
         if any(row.fails for row in sized.rows if row.cable == circuit.leg.cable):
@@ -156,7 +156,7 @@ def _watts(part: SupplyPart) -> Decimal:
 
 def _big_enough(job: Job, parts: Catalogue) -> Job:
     """Swap each overloaded supply for the smallest of its volts that carries its load."""
-    budgets = {budget.supply: budget for budget in plan_job(job, parts).worked.supplies}
+    budgets = {budget.supply: budget for budget in plan_job(job, parts).supplies}
     supplies = []
     for supply in job.supplies:
         part = find_part(parts.supplies, supply.part)

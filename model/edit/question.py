@@ -31,7 +31,7 @@ class Question(NamedTuple):
 
 
 @cache
-def question(kind: Subject, field: str) -> Question:
+def question_for(kind: Subject, field: str) -> Question:
     """Read off the model how to ask for this field."""
     info = model_of(kind).model_fields[field]
     shape, choices, optional = _shape(kind, field, info.annotation, info.metadata)
@@ -63,11 +63,11 @@ def options(asked: Question, job: Job, parts: Catalogue) -> tuple[str, ...]:
     return ("", *found) if asked.optional else found
 
 
-def part_name(asked: Question, parts: Catalogue, own_id: str) -> str:
+def part_name(asked: Question, parts: Catalogue, item_id: str) -> str:
     """Give the catalogue's name for a part that a field names, or nothing."""
     for kind, field, table in PART_FIELDS:
         if (kind, field) == (asked.kind, asked.field):
-            return next((part.name for part in getattr(parts, table) if part.id == own_id), "")
+            return next((part.name for part in getattr(parts, table) if part.id == item_id), "")
     return ""
 
 

@@ -28,10 +28,10 @@ def end_of_wall_things(job: Job, wall: str) -> Decimal:
     return max(ends, default=Decimal(0))
 
 
-def resize(job: Job, kind: Along, own_id: str, width: Decimal, *, assumed: bool = False) -> Job:
+def resize(job: Job, kind: Along, item_id: str, width: Decimal, *, assumed: bool = False) -> Job:
     """Set a width; what touched the thing's right side, and what touches that, moves along."""
-    old = job.find(kind, own_id)
-    changed = set_value(job, kind, own_id, "width", width, assumed=assumed)
+    old = job.find(kind, item_id)
+    changed = set_value(job, kind, item_id, "width", width, assumed=assumed)
     if not isinstance(old, Cabinet | Obstacle) or width == old.width:
         return changed
     moving = {thing.id for thing in touching(job, old)}

@@ -49,12 +49,12 @@ class Catalogue(Said):
         for kind, info in type(self).model_fields.items():
             parts: tuple[Part, ...] = getattr(self, kind)
             ids = Counter(part.id for part in parts)
-            for own_id, times in ids.items():
+            for part_id, times in ids.items():
                 if times > 1:
                     raise PydanticCustomError(
                         "part_id",
                         '{kind} "{id}" stands {times} times; give each its own id',
-                        {"kind": info.alias or kind, "id": own_id, "times": times},
+                        {"kind": info.alias or kind, "id": part_id, "times": times},
                     )
         return self
 
@@ -62,10 +62,10 @@ class Catalogue(Said):
 P = TypeVar("P", bound=Part)
 
 
-def find_part(parts: tuple[P, ...], own_id: str | None) -> P | None:
+def find_part(parts: tuple[P, ...], part_id: str | None) -> P | None:
     """Give the part with this id, or nothing."""
     for part in parts:
-        if part.id == own_id:
+        if part.id == part_id:
             return part
     return None
 

@@ -121,12 +121,12 @@ class Job(Said):
         table: tuple[Item, ...] = getattr(self, TABLES[kind])
         return table
 
-    def find(self, kind: Kind, own_id: str) -> Item:
+    def find(self, kind: Kind, item_id: str) -> Item:
         """Give the thing of this kind with this id; ``KeyError`` if there is none."""
         for item in self.table(kind):
-            if item.id == own_id:
+            if item.id == item_id:
                 return item
-        raise KeyError(own_id)
+        raise KeyError(item_id)
 
 
 TABLES: dict[Kind, str] = {

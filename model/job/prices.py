@@ -188,12 +188,12 @@ class PriceBook(Said):
     @model_validator(mode="after")
     def _ids_stand_once(self) -> Self:
         for kind, rows in (("part", self.parts), ("task", self.tasks)):
-            (own_id, times), *_ = Counter(row.id for row in rows).most_common(1) or [("", 0)]
+            (item_id, times), *_ = Counter(row.id for row in rows).most_common(1) or [("", 0)]
             if times > 1:
                 raise PydanticCustomError(
                     "part_id",
                     '{kind} "{id}" stands {times} times; say it once',
-                    {"kind": kind, "id": own_id, "times": times},
+                    {"kind": kind, "id": item_id, "times": times},
                 )
         return self
 
@@ -202,16 +202,16 @@ class PriceBook(Said):
         """What the total is rounded to, in the currency of the book."""
         return minor_unit(self.currency) if self.round_to is None else self.round_to
 
-    def part(self, own_id: str) -> PartPrice | None:
+    def part(self, item_id: str) -> PartPrice | None:
         """Give the row of a part, or nothing."""
-        return next((row for row in self.parts if row.id == own_id), None)
+        return next((row for row in self.parts if row.id == item_id), None)
 
-    def task(self, own_id: str) -> Task:
+    def task(self, item_id: str) -> Task:
         """Give the row of a task; ``KeyError`` if the book has none."""
         for row in self.tasks:
-            if row.id == own_id:
+            if row.id == item_id:
                 return row
-        raise KeyError(own_id)
+        raise KeyError(item_id)
 
     def per_hour(self, trade: Trade) -> Decimal:
         """Give what an hour of a trade costs, before tax."""

@@ -71,16 +71,16 @@ def rules_of(region: Region) -> tuple[Rule, ...]:
     return tuple(rule for rule in every_rule() if region in rule.regions)
 
 
-def ruled(region: Region, overrides: Iterable[Override], own_id: str) -> Ruled | None:
+def ruled(region: Region, overrides: Iterable[Override], rule_id: str) -> Ruled | None:
     """Give a rule as it holds, with what a person put in its place; nothing if the region has none.
 
     Raises ``KeyError`` for an id that no region has.
     """
-    known = [rule for rule in every_rule() if rule.id == own_id]
+    known = [rule for rule in every_rule() if rule.id == rule_id]
     if not known:
-        raise KeyError(own_id)
+        raise KeyError(rule_id)
     rule = next((rule for rule in known if region in rule.regions), None)
     if rule is None:
         return None
-    override = next((each for each in overrides if each.rule == own_id), None)
+    override = next((each for each in overrides if each.rule == rule_id), None)
     return Ruled(rule, override.limit if override else rule.limit, override)

@@ -6,21 +6,21 @@ from collections.abc import Iterator, Sequence
 from pelmet.model.order.cuts import PartCut
 from pelmet.model.order.lines import Line
 from pelmet.model.order.sundries import Counted
-from pelmet.model.plan.checks import Finding
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 
 
 def check_order(
-    worked: Worked, cuts: Sequence[PartCut], lines: Sequence[Line], small: Sequence[Counted]
+    plan: Plan, cuts: Sequence[PartCut], lines: Sequence[Line], small: Sequence[Counted]
 ) -> tuple[Finding, ...]:
     """Give every finding about the order, the gravest first."""
     return (
         *_stock_short(cuts),
-        *_drawn_twice(worked),
-        *_price_missing(worked, lines),
-        *_nothing_serves(worked, small),
-        *_needed_no_more(worked, lines),
+        *_drawn_twice(plan),
+        *_price_missing(plan, lines),
+        *_nothing_serves(plan, small),
+        *_needed_no_more(plan, lines),
         *_cutting_open(cuts),
     )
 
@@ -45,9 +45,9 @@ def _stock_short(cuts: Sequence[PartCut]) -> Iterator[Finding]:
             )
 
 
-def _drawn_twice(worked: Worked) -> Iterator[Finding]:
-    counts = Counter((each.piece, each.part) for each in worked.job.offcuts if each.piece)
-    for each in worked.job.offcuts:
+def _drawn_twice(plan: Plan) -> Iterator[Finding]:
+    counts = Counter((each.piece, each.part) for each in plan.job.offcuts if each.piece)
+    for each in plan.job.offcuts:
         if counts[each.piece, each.part] > 1:
             counts[each.piece, each.part] = 0
             yield Finding(
@@ -61,14 +61,14 @@ def _drawn_twice(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def _price_missing(worked: Worked, lines: Sequence[Line]) -> Iterator[Finding]:
+def _price_missing(plan: Plan, lines: Sequence[Line]) -> Iterator[Finding]:
     missing = tuple(dict.fromkeys(line.part for line in lines if line.each is None))
     if missing:
         yield Finding(
             "warn",
             "price-missing",
             "run",
-            worked.job.runs[0].id if worked.job.runs else "",
+            plan.job.runs[0].id if plan.job.runs else "",
             "status",
             f"no price is known of {', '.join(missing)}: the quote leaves it out",
             "put its price into your price book",
@@ -76,14 +76,14 @@ def _price_missing(worked: Worked, lines: Sequence[Line]) -> Iterator[Finding]:
         )
 
 
-def _nothing_serves(worked: Worked, small: Sequence[Counted]) -> Iterator[Finding]:
+def _nothing_serves(plan: Plan, small: Sequence[Counted]) -> Iterator[Finding]:
     for one in small:
-        if not one.part and worked.job.runs:
+        if not one.part and plan.job.runs:
             yield Finding(
                 "warn",
                 "nothing-serves",
                 "run",
-                worked.job.runs[0].id,
+                plan.job.runs[0].id,
                 "status",
                 f"{one.amount:f} of {one.serves} are needed ({one.why}), and no sundry of the "
                 "catalogue serves",
@@ -92,11 +92,11 @@ def _nothing_serves(worked: Worked, small: Sequence[Counted]) -> Iterator[Findin
             )
 
 
-def _needed_no_more(worked: Worked, lines: Sequence[Line]) -> Iterator[Finding]:
+def _needed_no_more(plan: Plan, lines: Sequence[Line]) -> Iterator[Finding]:
     for line in lines:
         if not line.over:
             continue
-        own = next(each.id for each in worked.job.ordered if each.part == line.part)
+        own = next(each.id for each in plan.job.ordered if each.part == line.part)
         yield Finding(
             "ask",
             "ordered-too-much",

@@ -90,18 +90,18 @@ def cut_pieces(
     return tuple(found)
 
 
-def _stock_of(parts: Catalogue, kind: Kind, own_id: str) -> tuple[Decimal, ...]:
+def _stock_of(parts: Catalogue, kind: Kind, item_id: str) -> tuple[Decimal, ...]:
     """Give the lengths a part is sold in; none if it goes by the metre, or is not known."""
     if kind == "channel":
-        channel = find_part(parts.channels, own_id)
+        channel = find_part(parts.channels, item_id)
         return channel.stock if channel else ()
     if kind == "diffuser":
-        diffuser = find_part(parts.diffusers, own_id)
+        diffuser = find_part(parts.diffusers, item_id)
         return diffuser.stock if diffuser else ()
     if kind == "strip":
-        strip = find_part(parts.strips, own_id)
+        strip = find_part(parts.strips, item_id)
         return (strip.reel,) if strip else ()
-    cable = find_part(parts.cables, own_id)
+    cable = find_part(parts.cables, item_id)
     return cable.reels if cable else ()
 
 

@@ -5,15 +5,15 @@ from typing import NamedTuple
 from pelmet.model.job.prices import PriceBook, bundled_prices
 from pelmet.model.order.checks import check_order
 from pelmet.model.order.cuts import PartCut, cut_pieces
-from pelmet.model.order.labour import Work, labour
+from pelmet.model.order.labour import Work, count_labour
 from pelmet.model.order.lines import Line, order_lines
 from pelmet.model.order.pieces import Piece, pieces_of
-from pelmet.model.order.quote import Quote, quote
-from pelmet.model.order.release import Release, release
+from pelmet.model.order.quote import Quote, make_quote
+from pelmet.model.order.release import Release, release_of
 from pelmet.model.order.status import RunStatus, statuses
-from pelmet.model.order.sundries import sundries
-from pelmet.model.plan.checks import Finding
-from pelmet.model.plan.stages import Plan
+from pelmet.model.order.sundries import count_sundries
+from pelmet.model.plan.finding import Finding
+from pelmet.model.plan.result import Plan
 
 
 class Folder(NamedTuple):
@@ -38,22 +38,21 @@ def make_folder(plan: Plan, prices: PriceBook | None = None) -> Folder:
     than a keystroke may; what does not change is remembered.
     """
     book = prices or bundled_prices()
-    worked = plan.worked
-    pieces = pieces_of(worked)
-    cuts = cut_pieces(worked.job, worked.parts, book, pieces)
-    small = sundries(worked)
-    lines = order_lines(worked, book, cuts, small)
-    work = labour(worked, book, pieces)
-    priced = quote(worked.parts, book, lines, work)
+    pieces = pieces_of(plan)
+    cuts = cut_pieces(plan.job, plan.parts, book, pieces)
+    small = count_sundries(plan)
+    lines = order_lines(plan, book, cuts, small)
+    work = count_labour(plan, book, pieces)
+    priced = make_quote(plan.parts, book, lines, work)
     return Folder(
-        plan,
-        book,
-        pieces,
-        cuts,
-        lines,
-        work,
-        priced,
-        release(plan),
-        statuses(worked.job),
-        check_order(worked, cuts, lines, small),
+        plan=plan,
+        prices=book,
+        pieces=pieces,
+        cuts=cuts,
+        lines=lines,
+        work=work,
+        quote=priced,
+        release=release_of(plan),
+        statuses=statuses(plan.job),
+        findings=check_order(plan, cuts, lines, small),
     )

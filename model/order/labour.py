@@ -10,10 +10,10 @@ from typing import Final, NamedTuple
 
 from pelmet.model.job.prices import PriceBook, Task, Trade, Visit
 from pelmet.model.order.pieces import Piece
-from pelmet.model.plan.bars.feed_points import feed_points
+from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.circuit.protection import joints
 from pelmet.model.plan.circuit.wired import reached
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 
 _ONE: Final = Decimal(1)
 _MM_PER_METRE: Final = Decimal(1000)
@@ -52,10 +52,10 @@ class _Count(NamedTuple):
     visit: Visit | None = None
 
 
-def labour(worked: Worked, prices: PriceBook, pieces: Sequence[Piece]) -> tuple[Work, ...]:
+def count_labour(plan: Plan, prices: PriceBook, pieces: Sequence[Piece]) -> tuple[Work, ...]:
     """Count the operations of a plan, in the order of the visits."""
     found: dict[tuple[str, int, Visit], tuple[Task, Decimal, Decimal]] = {}
-    counts = [*_bench(worked, pieces), *_cabling(worked), *_site(worked)]
+    counts = [*_bench(plan, pieces), *_cabling(plan), *_site(plan)]
     visits = _visits(counts, prices)
     counts += [_Count(task, _ONE, 1, visit) for visit in visits for task in ("set-up", "clean-up")]
     for count in counts:
@@ -98,8 +98,8 @@ def _visits(counts: Sequence[_Count], prices: PriceBook) -> list[Visit]:
     return [visit for visit in _IN_ORDER if visit in _ON_SITE and visit in held]
 
 
-def _bench(worked: Worked, pieces: Sequence[Piece]) -> Iterator[_Count]:
-    for fit in worked.fits:
+def _bench(plan: Plan, pieces: Sequence[Piece]) -> Iterator[_Count]:
+    for fit in plan.fits:
         for bar in fit.bars:
             yield _Count("measure-opening", _ONE)
             yield _Count("end-caps", _ONE)
@@ -111,15 +111,15 @@ def _bench(worked: Worked, pieces: Sequence[Piece]) -> Iterator[_Count]:
         if piece.kind in of and piece.run:
             yield _Count(of[piece.kind], _ONE)
     strips = [piece for piece in pieces if piece.kind == "strip" and piece.run]
-    yield _Count("join-strip", Decimal(len(strips) - len(worked.bars)))
-    for fit in worked.fits:
-        soldered = len(feed_points(fit)) + 2 * len(reached(fit, worked.routes.links)[1])
+    yield _Count("join-strip", Decimal(len(strips) - len(plan.bars)))
+    for fit in plan.fits:
+        soldered = len(feed_points_of(fit)) + 2 * len(reached(fit, plan.routes.links)[1])
         yield _Count("solder-lead", Decimal(soldered))
 
 
-def _cabling(worked: Worked) -> Iterator[_Count]:
+def _cabling(plan: Plan) -> Iterator[_Count]:
     """Where anything goes in a wall the cables are laid on a visit before the walls close."""
-    cables = worked.routes.cables
+    cables = plan.routes.cables
     early = any(way.kind == "in wall" for cable in cables for way in cable.ways)
     visit: Visit = "first fix" if early else "second fix"
     for cable in cables:
@@ -128,26 +128,26 @@ def _cabling(worked: Worked) -> Iterator[_Count]:
         yield _Count("fish-in-wall", Decimal(in_wall), 1, "first fix")
         yield _Count("route-cable", Decimal(str(led)) / _MM_PER_METRE, 1, visit)
         yield _Count("label-cable", _ONE, 1, visit)
-    yield _Count("drill-hole", Decimal(len(worked.holes)), 1, visit)
-    made = joints(worked.parts, worked.routes, worked.circuits.legs)
+    yield _Count("drill-hole", Decimal(len(plan.holes)), 1, visit)
+    made = joints(plan.parts, plan.routes, plan.circuits.legs)
     yield _Count("joint", Decimal(sum(joint.each for joint in made)))
 
 
-def _site(worked: Worked) -> Iterator[_Count]:
-    fixings = {run.id: run.fixing for run in worked.job.runs}
-    for one in worked.bench:
+def _site(plan: Plan) -> Iterator[_Count]:
+    fixings = {run.id: run.fixing for run in plan.job.runs}
+    for one in plan.bench:
         metres = Decimal(str(one.bar.length.value)) / _MM_PER_METRE
         yield _Count("hang-bar", metres, int(one.people.value))
         yield _Count("splice-bar", Decimal(len(one.bar.splices)))
         if fixings[one.bar.run] == "tape":
             yield _Count("clean-surface", metres)
-    yield _Count("mount-supply", Decimal(len(worked.job.supplies)))
-    yield _Count("mains-connect", Decimal(len(worked.job.supplies)))
-    for load in worked.controls.dimmers:
+    yield _Count("mount-supply", Decimal(len(plan.job.supplies)))
+    yield _Count("mains-connect", Decimal(len(plan.job.supplies)))
+    for load in plan.controls.dimmers:
         yield _Count("mains-control" if load.part.side == "mains" else "mount-control", _ONE)
-    for zone in worked.controls.zones:
+    for zone in plan.controls.zones:
         if zone.switch:
             yield _Count("mains-control" if zone.switch.side == "mains" else "mount-control", _ONE)
-    yield _Count("commission-leg", Decimal(len(worked.job.legs)))
-    if worked.bars:
+    yield _Count("commission-leg", Decimal(len(plan.job.legs)))
+    if plan.bars:
         yield _Count("handover", _ONE)

@@ -13,7 +13,7 @@ from pelmet.model.job.prices import PartPrice, PriceBook
 from pelmet.model.order.cuts import PartCut
 from pelmet.model.order.price_of import length_price, parts_by_id, unit_price
 from pelmet.model.order.sundries import Counted
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 
 _MM_PER_METRE: Final = Decimal(1000)
 _NONE: Final = Decimal(0)
@@ -75,19 +75,19 @@ class _Need(NamedTuple):
 
 
 def order_lines(
-    worked: Worked, prices: PriceBook, cuts: Sequence[PartCut], small: Sequence[Counted]
+    plan: Plan, prices: PriceBook, cuts: Sequence[PartCut], small: Sequence[Counted]
 ) -> tuple[Line, ...]:
     """Give every line of the order, in the order in which things are handled on the bench."""
     merged: dict[tuple[str, Decimal | None], _Need] = {}
-    for need in (*_cut(cuts), *_uncut(worked, cuts), *_counted(small)):
+    for need in (*_cut(cuts), *_uncut(plan, cuts), *_counted(small)):
         key = (need.part, need.length)
         was = merged.get(key)
         merged[key] = _both(was, need) if was else need
-    for each in worked.job.ordered:  # what is needed no more stands in the list all the same
+    for each in plan.job.ordered:  # what is needed no more stands in the list all the same
         merged.setdefault(
             (each.part, each.length), _Need(each.part, each.length, "piece", _NONE, "")
         )
-    return tuple(_line(need, worked.job, worked.parts, prices) for need in merged.values())
+    return tuple(_line(need, plan.job, plan.parts, prices) for need in merged.values())
 
 
 def _both(was: _Need, need: _Need) -> _Need:
@@ -101,11 +101,11 @@ def _cut(cuts: Sequence[PartCut]) -> Iterator[_Need]:
             yield _Need(cut.part, length, "piece", Decimal(count), "")
 
 
-def _uncut(worked: Worked, cuts: Sequence[PartCut]) -> Iterator[_Need]:
+def _uncut(plan: Plan, cuts: Sequence[PartCut]) -> Iterator[_Need]:
     """Give what is counted in pieces, and cable that goes by the metre."""
     cut = {each.part for each in cuts}
-    metres = {cable.id for cable in worked.parts.cables if not cable.reels}
-    for need in worked.needs:
+    metres = {cable.id for cable in plan.parts.cables if not cable.reels}
+    for need in plan.needs:
         amount = Decimal(str(need.amount.value))
         if need.amount.unit == "1":
             yield _Need(need.part, None, "piece", amount, "")

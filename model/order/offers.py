@@ -30,13 +30,13 @@ class Side(NamedTuple):
 
 def side_of(name: str, folder: Folder) -> Side:
     """Sum one way up."""
-    worked = folder.plan.worked
-    lights = worked.lights
+    plan = folder.plan
+    lights = plan.lights
     return Side(
         name,
         min((float(each.average.value) for each in lights), default=None),
         min((float(each.least.value) for each in lights), default=None),
-        float(worked.circuits.total.value),
+        float(plan.circuits.total.value),
         folder.quote.total,
         sum((work.minutes for work in folder.work), Decimal(0)) / _AN_HOUR,
         folder.plan.count("stop") + sum(each.level == "stop" for each in folder.findings),
@@ -45,7 +45,7 @@ def side_of(name: str, folder: Folder) -> Side:
 
 def sides(folder: Folder) -> tuple[Side, ...]:
     """Give the job as it is, then each option of it, planned and priced whole."""
-    job, parts = folder.plan.worked.job, folder.plan.worked.parts
+    job, parts = folder.plan.job, folder.plan.parts
     found = [side_of("as planned", folder)]
     for offer in job.offers:
         plan = plan_job(_with(job, offer), parts)

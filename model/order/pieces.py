@@ -16,8 +16,8 @@ from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.wired import reached
 from pelmet.model.plan.mounting.preparing import Prepared
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import Edge
-from pelmet.model.plan.worked import Worked
 
 Kind = Literal["channel", "diffuser", "strip", "cable"]
 KINDS: Final[tuple[Kind, ...]] = ("channel", "diffuser", "strip", "cable")
@@ -45,18 +45,18 @@ class Piece(NamedTuple):
     saw: Decimal = Decimal(0)
 
 
-def pieces_of(worked: Worked) -> tuple[Piece, ...]:
+def pieces_of(plan: Plan) -> tuple[Piece, ...]:
     """Give every piece of a plan, in the order of the bench: bars run by run, then cables."""
-    return (*_bars(worked), *_spares(worked), *_cables(worked))
+    return (*_bars(plan), *_spares(plan), *_cables(plan))
 
 
-def _bars(worked: Worked) -> Iterator[Piece]:
-    rooms = {wall.id: wall.room for wall in worked.job.walls}
-    ready = {one.bar.id: one for one in worked.bench}
-    for fit in worked.fits:
-        strip = find_part(worked.parts.strips, fit.run.strip)
+def _bars(plan: Plan) -> Iterator[Piece]:
+    rooms = {wall.id: wall.room for wall in plan.job.walls}
+    ready = {one.bar.id: one for one in plan.bench}
+    for fit in plan.fits:
+        strip = find_part(plan.parts.strips, fit.run.strip)
         for bar in fit.bars:
-            room, kerf = rooms[bar.wall], worked.job.allowances.saw_kerf
+            room, kerf = rooms[bar.wall], plan.job.allowances.saw_kerf
             longest = max(Decimal(str(each.value)) for each in (bar.length, *bar.points))
             one = ready.get(bar.id)
             lengths = _between(longest, bar.splices)
@@ -128,20 +128,20 @@ def _strips(fit: RunFit, strip: Strip, one: Prepared | None, lit: Decimal) -> li
     return [longest] * int(whole) + ([rest] if rest else [])
 
 
-def _spares(worked: Worked) -> Iterator[Piece]:
+def _spares(plan: Plan) -> Iterator[Piece]:
     """A piece of each strip stays with the client: of the same batch, in whole units."""
-    spare = worked.job.allowances.strip_spare
-    for own_id in dict.fromkeys(fit.run.strip for fit in worked.fits if fit.bars):
-        strip = find_part(worked.parts.strips, own_id)
+    spare = plan.job.allowances.strip_spare
+    for item_id in dict.fromkeys(fit.run.strip for fit in plan.fits if fit.bars):
+        strip = find_part(plan.parts.strips, item_id)
         if strip and spare:
             units = (spare / strip.cut_unit).to_integral_value(ROUND_CEILING)
-            yield Piece("strip", own_id, SPARE, units * strip.cut_unit, "", "", assumed=False)
+            yield Piece("strip", item_id, SPARE, units * strip.cut_unit, "", "", assumed=False)
 
 
-def _cables(worked: Worked) -> Iterator[Piece]:
-    parts = {leg.id: leg.cable for leg in worked.job.legs}
-    routes = worked.routes
-    links = (link for fit in worked.fits if fit.run.leg for link in reached(fit, routes.links)[1])
+def _cables(plan: Plan) -> Iterator[Piece]:
+    parts = {leg.id: leg.cable for leg in plan.job.legs}
+    routes = plan.routes
+    links = (link for fit in plan.fits if fit.run.leg for link in reached(fit, routes.links)[1])
     for cable in (*routes.leads, *(link.cable for link in links if link.cable)):
         if cable.length and cable.leg:
             length = Decimal(str(cable.length.value))

@@ -23,10 +23,10 @@ def parts_by_id(parts: Catalogue) -> dict[str, Part]:
     return found
 
 
-def unit_price(prices: PriceBook, parts: Catalogue, own_id: str) -> Decimal | None:
+def unit_price(prices: PriceBook, parts: Catalogue, item_id: str) -> Decimal | None:
     """Give the price of a piece, or of a metre of what goes by length; None if none is known."""
-    row = prices.part(own_id)
-    part = parts_by_id(parts).get(own_id)
+    row = prices.part(item_id)
+    part = parts_by_id(parts).get(item_id)
     own = part.price if part else None
     if row and not (row.invented and own is not None):
         return row.price
@@ -34,12 +34,12 @@ def unit_price(prices: PriceBook, parts: Catalogue, own_id: str) -> Decimal | No
 
 
 def length_price(
-    prices: PriceBook, parts: Catalogue, own_id: str, length: Decimal
+    prices: PriceBook, parts: Catalogue, item_id: str, length: Decimal
 ) -> Decimal | None:
     """Give the price of one stock length or reel [mm]: its own, else so much a metre."""
-    row = prices.part(own_id)
+    row = prices.part(item_id)
     for each in row.stock if row else ():
         if each.length == length:
             return each.price
-    metre = unit_price(prices, parts, own_id)
+    metre = unit_price(prices, parts, item_id)
     return None if metre is None else metre * length / _MM_PER_METRE

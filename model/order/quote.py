@@ -69,7 +69,7 @@ class Quote(NamedTuple):
         return self.net + self.tax + self.rounding
 
 
-def quote(
+def make_quote(
     parts: Catalogue, prices: PriceBook, lines: Sequence[Line], work: Sequence[Work]
 ) -> Quote:
     """Price a job: what it takes, whenever that was ordered, and the time it takes."""

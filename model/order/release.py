@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.result import Plan
 
 
 class Release(NamedTuple):
@@ -17,13 +17,13 @@ class Release(NamedTuple):
         return not self.reasons or bool(self.anyway)
 
 
-def release(plan: Plan) -> Release:
+def release_of(plan: Plan) -> Release:
     """Look for what stands in the way of cutting."""
-    return Release(tuple(_reasons(plan)), plan.worked.job.site.cut_anyway)
+    return Release(tuple(_reasons(plan)), plan.job.site.cut_anyway)
 
 
 def _reasons(plan: Plan) -> list[str]:
-    bars = plan.worked.bars
+    bars = plan.bars
     if not bars:
         return ["there is no bar"]
     assumed = [bar.id for bar in bars if bar.length.assumed]

@@ -10,10 +10,10 @@ from typing import Final, NamedTuple
 
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.parts import Serves, Sundry
-from pelmet.model.plan.bars.feed_points import feed_points
+from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.circuit.protection import connector_of
 from pelmet.model.plan.circuit.wired import reached
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 
 _ONE: Final = Decimal(1)
 _MM_PER_METRE: Final = Decimal(1000)
@@ -34,15 +34,15 @@ class Counted(NamedTuple):
     why: str
 
 
-def sundries(worked: Worked) -> tuple[Counted, ...]:
+def count_sundries(plan: Plan) -> tuple[Counted, ...]:
     """Count the small things of a plan, and what stays with the client."""
     totals: dict[tuple[str, str], tuple[Decimal, list[str]]] = defaultdict(lambda: (Decimal(0), []))
-    for one in (*_fixing(worked), *_grommets(worked), *_joining(worked), *spares(worked)):
+    for one in (*_fixing(plan), *_grommets(plan), *_joining(plan), *spares(plan)):
         if one.amount:
             amount, whys = totals[one.part, one.serves]
             totals[one.part, one.serves] = amount + one.amount, [*whys, one.why]
     return tuple(
-        Counted(part, serves, _rounded(worked.parts, part, amount), ", ".join(dict.fromkeys(whys)))
+        Counted(part, serves, _rounded(plan.parts, part, amount), ", ".join(dict.fromkeys(whys)))
         for (part, serves), (amount, whys) in totals.items()
     )
 
@@ -52,35 +52,35 @@ def serving(parts: Catalogue, serves: Serves) -> str:
     return next((part.id for part in parts.sundries if part.serves == serves), "")
 
 
-def _rounded(parts: Catalogue, own_id: str, amount: Decimal) -> Decimal:
-    by_metre = any(part.id == own_id and part.by_the_metre for part in parts.sundries)
+def _rounded(parts: Catalogue, item_id: str, amount: Decimal) -> Decimal:
+    by_metre = any(part.id == item_id and part.by_the_metre for part in parts.sundries)
     return amount if by_metre else amount.to_integral_value(ROUND_CEILING)
 
 
-def _fixing(worked: Worked) -> Iterator[Counted]:
-    fixings = {run.id: run.fixing for run in worked.job.runs}
-    for one in worked.bench:
+def _fixing(plan: Plan) -> Iterator[Counted]:
+    fixings = {run.id: run.fixing for run in plan.job.runs}
+    for one in plan.bench:
         how = fixings[one.bar.run]
         places = Decimal(len(one.fixings))
         if how in ("clips", "tape"):
-            yield _small(worked, "clip", places, "bars")
+            yield _small(plan, "clip", places, "bars")
         if how != "groove":
-            yield _small(worked, "screw", places, "clips and bars")
+            yield _small(plan, "screw", places, "clips and bars")
         if how == "tape":
             yield _small(
-                worked, "mounting tape", Decimal(str(one.bar.length.value)) / _MM_PER_METRE, "bars"
+                plan, "mounting tape", Decimal(str(one.bar.length.value)) / _MM_PER_METRE, "bars"
             )
-        yield _small(worked, "joiner", Decimal(len(one.bar.splices)), "spliced bars")
+        yield _small(plan, "joiner", Decimal(len(one.bar.splices)), "spliced bars")
 
 
-def _small(worked: Worked, serves: Serves, amount: Decimal, why: str) -> Counted:
-    return Counted(serving(worked.parts, serves), serves, amount, why)
+def _small(plan: Plan, serves: Serves, amount: Decimal, why: str) -> Counted:
+    return Counted(serving(plan.parts, serves), serves, amount, why)
 
 
-def _grommets(worked: Worked) -> Iterator[Counted]:
-    for hole in worked.holes:
+def _grommets(plan: Plan) -> Iterator[Counted]:
+    for hole in plan.holes:
         bore = Decimal(str(hole.grommet.value))
-        yield Counted(_grommet(worked.parts, bore), "grommet", _ONE, f"bore {bore:g} mm or more")
+        yield Counted(_grommet(plan.parts, bore), "grommet", _ONE, f"bore {bore:g} mm or more")
 
 
 def _grommet(parts: Catalogue, bore: Decimal) -> str:
@@ -93,37 +93,37 @@ def _grommet(parts: Catalogue, bore: Decimal) -> str:
     return min(wide, key=lambda each: each[0])[1].id if wide else ""
 
 
-def _joining(worked: Worked) -> Iterator[Counted]:
-    job, routes = worked.job, worked.routes
+def _joining(plan: Plan) -> Iterator[Counted]:
+    job, routes = plan.job, plan.routes
     spacing, sleeve = job.allowances.cable_clip_spacing, job.allowances.sleeve_each
-    cores = {leg.id: _cores(worked, leg.cable) for leg in job.legs}
+    cores = {leg.id: _cores(plan, leg.cable) for leg in job.legs}
     for cable in routes.cables:
         clipped = sum(way.length for way in cable.ways if way.kind in _SEEN)
         clips = (Decimal(str(clipped)) / spacing).to_integral_value(ROUND_CEILING)
-        yield _small(worked, "cable clip", clips, "cables led along cabinets")
-        yield _small(worked, "marker", Decimal(_BOTH_ENDS), "both ends of each cable")
-    for fit in worked.fits:
-        soldered = len(feed_points(fit)) + 2 * len(reached(fit, routes.links)[1])
+        yield _small(plan, "cable clip", clips, "cables led along cabinets")
+        yield _small(plan, "marker", Decimal(_BOTH_ENDS), "both ends of each cable")
+    for fit in plan.fits:
+        soldered = len(feed_points_of(fit)) + 2 * len(reached(fit, routes.links)[1])
         own = cores.get(fit.run.leg or "", 2)
         length = soldered * own * sleeve / _MM_PER_METRE
-        yield _small(worked, "sleeve", length, "soldered wires")
+        yield _small(plan, "sleeve", length, "soldered wires")
 
 
-def _cores(worked: Worked, own_id: str) -> int:
-    return next((cable.cores for cable in worked.parts.cables if cable.id == own_id), 2)
+def _cores(plan: Plan, item_id: str) -> int:
+    return next((cable.cores for cable in plan.parts.cables if cable.id == item_id), 2)
 
 
-def spares(worked: Worked) -> Iterator[Counted]:
+def spares(plan: Plan) -> Iterator[Counted]:
     """Give what stays with the client beside the strip, so that a fault is soon put right."""
-    if not worked.bars:
+    if not plan.bars:
         return
-    allowances = worked.job.allowances
-    caps = {channel.id: channel.cap for channel in worked.parts.channels}
-    used = dict.fromkeys(caps[fit.run.channel] for fit in worked.fits if fit.run.channel in caps)
+    allowances = plan.job.allowances
+    caps = {channel.id: channel.cap for channel in plan.parts.channels}
+    used = dict.fromkeys(caps[fit.run.channel] for fit in plan.fits if fit.run.channel in caps)
     for cap in used:
         yield Counted(cap, "cap", allowances.spare_caps, "spare")
-    if any(run.fixing in ("clips", "tape") for run in worked.job.runs):
-        yield _small(worked, "clip", allowances.spare_clips, "spare")
-    two = connector_of(worked.parts, _TWO_WAY)
+    if any(run.fixing in ("clips", "tape") for run in plan.job.runs):
+        yield _small(plan, "clip", allowances.spare_clips, "spare")
+    two = connector_of(plan.parts, _TWO_WAY)
     if two:
         yield Counted(two.id, "connector", allowances.spare_connectors, "spare")

@@ -25,7 +25,7 @@ class Need(NamedTuple):
     amount: Figure
 
 
-def count(
+def count_parts(
     job: Job,
     parts: Catalogue,
     fits: tuple[RunFit, ...],

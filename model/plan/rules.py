@@ -16,9 +16,9 @@ _USUAL_LOW: Final = 12
 _USUAL_MIDDLE: Final = 24
 
 
-def rule(job: Job, own_id: str) -> Ruled | None:
+def rule(job: Job, rule_id: str) -> Ruled | None:
     """Give a rule as it holds for a job; nothing if its region has no such rule."""
-    return ruled(job.site.region, job.overrides, own_id)
+    return ruled(job.site.region, job.overrides, rule_id)
 
 
 def rule_source(one: Sourced) -> Source:
@@ -38,7 +38,7 @@ def class_2(job: Job, volts: Decimal) -> tuple[Ruled, ...]:
 
     None where the region has no such rule. Source: NEC Chapter 9 Table 11(B).
     """
-    found = (rule(job, own_id) for own_id in _class_2_ids(volts))
+    found = (rule(job, rule_id) for rule_id in _class_2_ids(volts))
     return tuple(one for one in found if one)
 
 

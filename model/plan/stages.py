@@ -1,37 +1,25 @@
 """The plan of a job: every stage by name, in order."""
 
-from dataclasses import dataclass
+from dataclasses import replace
 
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue, overlay
 from pelmet.model.job.job import Job
-from pelmet.model.plan.bars.fitting import fit
-from pelmet.model.plan.checks import Finding, Level, check
-from pelmet.model.plan.circuit.controls import control
-from pelmet.model.plan.circuit.legs import feed
-from pelmet.model.plan.circuit.protection import protect
+from pelmet.model.plan.bars.fitting import fit_runs
+from pelmet.model.plan.checks import check_plan
+from pelmet.model.plan.circuit.controls import control_zones
+from pelmet.model.plan.circuit.legs import feed_legs
+from pelmet.model.plan.circuit.protection import protect_legs
 from pelmet.model.plan.circuit.supplies import load_supplies
-from pelmet.model.plan.light.fading import fade
-from pelmet.model.plan.light.seeing import look
-from pelmet.model.plan.light.worktop import cast
-from pelmet.model.plan.materials import count
-from pelmet.model.plan.mounting.mounts import mount
-from pelmet.model.plan.mounting.preparing import prepare
-from pelmet.model.plan.survey.geometry import lay_out
-from pelmet.model.plan.ways.holes import drill
-from pelmet.model.plan.ways.routes import route
-from pelmet.model.plan.worked import Worked
-
-
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """All that follows from a job, and what the checks found in it."""
-
-    worked: Worked
-    findings: tuple[Finding, ...]
-
-    def count(self, level: Level) -> int:
-        """Count the findings of one level."""
-        return sum(finding.level == level for finding in self.findings)
+from pelmet.model.plan.light.fading import fade_bars
+from pelmet.model.plan.light.seeing import look_at_runs
+from pelmet.model.plan.light.worktop import light_worktops
+from pelmet.model.plan.materials import count_parts
+from pelmet.model.plan.mounting.mounts import mount_bars
+from pelmet.model.plan.mounting.preparing import prepare_bars
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.survey.geometry import lay_out_rooms
+from pelmet.model.plan.ways.holes import drill_holes
+from pelmet.model.plan.ways.routes import route_cables
 
 
 def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
@@ -42,36 +30,36 @@ def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
     over both.
     """
     parts = overlay(overlay(bundled_catalogue(), catalogue or Catalogue()), job.catalogue)
-    rooms = lay_out(job)
-    fits = fit(job, parts)
-    mounts = mount(job, parts, fits)
-    bench = prepare(job, parts, fits)
-    routes = route(job, rooms, fits, mounts)
-    holes = drill(job, parts, rooms, routes)
-    circuits = feed(job, parts, fits, routes)
+    rooms = lay_out_rooms(job)
+    fits = fit_runs(job, parts)
+    mounts = mount_bars(job, parts, fits)
+    bench = prepare_bars(job, parts, fits)
+    routes = route_cables(job, rooms, fits, mounts)
+    holes = drill_holes(job, parts, rooms, routes)
+    circuits = feed_legs(job, parts, fits, routes)
     supplies = load_supplies(job, parts, circuits.legs)
-    fadings = fade(parts, fits, mounts, circuits)
-    controls = control(job, parts, circuits.legs, supplies)
-    protections = protect(job, parts, circuits.legs)
-    lights = cast(job, parts, fits, mounts, fadings)
-    seen = look(job, parts, fits, mounts, lights)
-    needs = count(job, parts, fits, routes, circuits.legs, controls)
-    worked = Worked(
-        job,
-        parts,
-        rooms,
-        fits,
-        mounts,
-        bench,
-        routes,
-        holes,
-        circuits,
-        supplies,
-        fadings,
-        controls,
-        protections,
-        lights,
-        seen,
-        needs,
+    fadings = fade_bars(parts, fits, mounts, circuits)
+    controls = control_zones(job, parts, circuits.legs, supplies)
+    protections = protect_legs(job, parts, circuits.legs)
+    lights = light_worktops(job, parts, fits, mounts, fadings)
+    seen = look_at_runs(job, parts, fits, mounts, lights)
+    needs = count_parts(job, parts, fits, routes, circuits.legs, controls)
+    plan = Plan(
+        job=job,
+        parts=parts,
+        rooms=rooms,
+        fits=fits,
+        mounts=mounts,
+        bench=bench,
+        routes=routes,
+        holes=holes,
+        circuits=circuits,
+        supplies=supplies,
+        fadings=fadings,
+        controls=controls,
+        protections=protections,
+        lights=lights,
+        seen=seen,
+        needs=needs,
     )
-    return Plan(worked, check(worked))
+    return replace(plan, findings=check_plan(plan))

@@ -7,12 +7,12 @@ from typing import Final
 from pelmet.model.job.job import Job, Site
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.bars.bar import Bar
-from pelmet.model.plan.bars.feed_points import feed_points
+from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.wired import reached
 from pelmet.model.plan.figure import Value
 from pelmet.model.plan.mounting.preparing import Prepared
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.routes import Link
 from pelmet.model.told.figures import millimetres, printed
 from pelmet.model.told.words import labelled
@@ -24,12 +24,12 @@ _PEOPLE: Final = {1: "one person", 2: "two people"}
 
 def bench_list(plan: Plan) -> tuple[str, ...]:
     """Write what the bench must know of every bar, in lines of at most 78 columns."""
-    job = plan.worked.job
+    job = plan.job
     fixings = {run.id: run.fixing for run in job.runs}
-    leads = {fit.run.id: leads_of(fit, plan.worked.routes.links) for fit in plan.worked.fits}
+    leads = {fit.run.id: leads_of(fit, plan.routes.links) for fit in plan.fits}
     return tuple(
         line
-        for one in plan.worked.bench
+        for one in plan.bench
         for label, text in _rows(one, fixings[one.bar.run], leads[one.bar.run], job)
         for line in labelled(label, text, _INDENT)
     )
@@ -42,7 +42,7 @@ Leads = Mapping[str, Mapping[str, int]]
 def leads_of(fit: RunFit, links: Iterable[Link]) -> Leads:
     """Give where wires are soldered to a run's bars: at its feed points, and where links end."""
     found: dict[str, dict[str, int]] = {}
-    for point in feed_points(fit):
+    for point in feed_points_of(fit):
         found.setdefault(point.bar, {})[point.at] = point.units
     for link in reached(fit, links)[1]:
         found.setdefault(link.from_bar, {})["right"] = 0

@@ -3,9 +3,8 @@
 from collections.abc import Iterator
 from typing import Final, Literal, NamedTuple
 
-from pelmet.model.plan.checks import LEVELS, Level
-from pelmet.model.plan.checks.finding import said
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.finding import LEVELS, Level, said
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.words import WIDTH, cut
 
 Role = Literal["plain", "stop", "warn", "ask", "good"]
@@ -46,10 +45,10 @@ class _Measure(NamedTuple):
 
 def budget_line(plan: Plan, width: int = WIDTH) -> str:
     """Tell watts, volts, light and findings in one line of at most ``width`` columns."""
-    return "".join(segment.text for segment in budget(plan, width))
+    return "".join(segment.text for segment in budget_segments(plan, width))
 
 
-def budget(plan: Plan, width: int = WIDTH) -> tuple[Segment, ...]:
+def budget_segments(plan: Plan, width: int = WIDTH) -> tuple[Segment, ...]:
     """Give the pieces of the budget line, in the longest form that fits into ``width``."""
     form: tuple[Segment, ...] = ()
     for form in _forms(plan):
@@ -92,17 +91,17 @@ def _clipped(form: tuple[Segment, ...], width: int) -> tuple[Segment, ...]:
 
 
 def _watts(plan: Plan) -> _Measure:
-    worked, circuits = plan.worked, plan.worked.circuits
-    if not worked.bars:
-        text = "no bars" if worked.job.runs else "no runs"
+    circuits = plan.circuits
+    if not plan.bars:
+        text = "no bars" if plan.job.runs else "no runs"
         return _Measure("plain", text, text, text)
     role = _role(plan, _WATTS_CODES)
     total = float(circuits.total.value)
-    if not plan.worked.supplies:
+    if not plan.supplies:
         text = f"{said(total)} W, no supply"
         return _Measure(role, text, text, "no supply")
-    known = [supply for supply in plan.worked.supplies if supply.usable]
-    load = sum(float(supply.load.value) for supply in plan.worked.supplies)
+    known = [supply for supply in plan.supplies if supply.usable]
+    load = sum(float(supply.load.value) for supply in plan.supplies)
     usable = sum(float(supply.usable.value) for supply in known if supply.usable)
     if not known:
         text = f"{said(load)} W, supply unknown"
@@ -114,7 +113,7 @@ def _watts(plan: Plan) -> _Measure:
 
 def _extras(plan: Plan, unfed: float) -> list[str]:
     """What the sum over all supplies hides."""
-    supplies = plan.worked.supplies
+    supplies = plan.supplies
     several = len(supplies) > 1
     over = [one.supply for one in supplies if one.left and float(one.left.value) < 0]
     unknown = [one.supply for one in supplies if one.usable is None]
@@ -126,17 +125,16 @@ def _extras(plan: Plan, unfed: float) -> list[str]:
 
 
 def _volts(plan: Plan) -> _Measure | None:
-    worked = plan.worked
-    if not worked.bars:
+    if not plan.bars:
         return None
     role = _role(plan, _VOLTS_CODES)
-    if not any(leg.runs for leg in worked.circuits.legs):
+    if not any(leg.runs for leg in plan.circuits.legs):
         return _Measure(_graver(role, "ask"), "no leg", "no leg", "no leg")
-    for leg in worked.circuits.legs:
+    for leg in plan.circuits.legs:
         if any(not bar.above_least for bar in leg.bars):
             text = f"volts too low, {leg.leg.id}"
             return _Measure(role, text, text, "volts too low")
-    worst = worked.worst_leg
+    worst = plan.worst_leg
     if worst is None or worst.worst is None or worst.drop is None:
         text = "volts unknown"
         return _Measure(_graver(role, "ask"), text, text, text)
@@ -146,11 +144,10 @@ def _volts(plan: Plan) -> _Measure | None:
 
 
 def _light(plan: Plan) -> _Measure | None:
-    worked = plan.worked
-    if not worked.bars:
+    if not plan.bars:
         return None
     role = _role(plan, _LIGHT_CODES)
-    least = worked.least_lit
+    least = plan.least_lit
     if least is None:
         return _Measure(_graver(role, "ask"), "light unknown", "light unknown", "light unknown")
     lux = f"{float(least.least.value):.0f} lx"

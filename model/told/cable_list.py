@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from itertools import groupby, pairwise
 from typing import Final
 
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.crossings import WORK
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Level, Place, Way
@@ -29,10 +29,9 @@ def cable_list(plan: Plan) -> tuple[str, ...]:
     Lines of at most 78 columns; lengths in the unit of the job. Cables whose length is not
     known and bars that cannot be linked are told as well.
     """
-    worked = plan.worked
-    links = worked.routes.links
+    links = plan.routes.links
     lines: list[str] = []
-    for cable in (*worked.routes.leads, *(link.cable for link in links if link.cable)):
+    for cable in (*plan.routes.leads, *(link.cable for link in links if link.cable)):
         lines += _cable(cable, plan)
     for link in links:
         if link.cable is None:
@@ -43,22 +42,21 @@ def cable_list(plan: Plan) -> tuple[str, ...]:
 
 
 def _cable(cable: Cable, plan: Plan) -> Iterator[str]:
-    worked = plan.worked
-    parts = {leg.id: leg.cable for leg in worked.job.legs}
-    kinds = {obstacle.id: str(obstacle.kind) for obstacle in worked.job.obstacles}
+    parts = {leg.id: leg.cable for leg in plan.job.legs}
+    kinds = {obstacle.id: str(obstacle.kind) for obstacle in plan.job.obstacles}
     part = parts.get(cable.leg or "", "part not chosen")
     if cable.length is None:
         text = f"{cable.label}: {part}, length unknown: measure its way"
     else:
         assumed = " (assumed)" if cable.length.assumed else ""
-        text = f"{cable.label}: {part}, {printed(cable.length, worked.job.site)}{assumed}"
+        text = f"{cable.label}: {part}, {printed(cable.length, plan.job.site)}{assumed}"
     yield from wrapped(text, rest="  ")
     if cable.length and not cable.ways and cable.length.formula_id == "reading":
         yield from labelled("  way", "measured, not reckoned", _INDENT)
     steps = ", ".join(step for step, _ in groupby(way_words(cable, kinds)))
     if steps:
         yield from labelled("  way", steps, _INDENT)
-    holes = " ".join(hole.id for hole in worked.holes if cable.id in hole.cables)
+    holes = " ".join(hole.id for hole in plan.holes if cable.id in hole.cables)
     if holes:
         yield from labelled("  holes", holes, _INDENT)
 

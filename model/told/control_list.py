@@ -8,7 +8,7 @@ from pelmet.model.job.parts import Dimmer
 from pelmet.model.measure.decimals import plain
 from pelmet.model.plan.circuit.controls import LOW_RISK_HERTZ, DimmerLoad, ZoneControl
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.figures import bare, printed
 from pelmet.model.told.words import table, wrapped
 
@@ -23,7 +23,7 @@ def control_list(plan: Plan) -> tuple[str, ...]:
 
     Lines of at most 78 columns; ``no`` counts the dimmers to get.
     """
-    controls = plan.worked.controls
+    controls = plan.controls
     if not controls.zones and not controls.dimmers:
         return ("no zone, no dimmer",)
     lines: list[str] = []
@@ -82,7 +82,7 @@ def _notes(dimmers: tuple[DimmerLoad, ...], plan: Plan) -> Iterator[str]:
         if load.part.min_watts:
             yield (
                 f"{load.part.id} works from {plain(load.part.min_watts)} W up; "
-                f"{' '.join(load.feeds)} gives it {printed(load.watts, plan.worked.job.site)}."
+                f"{' '.join(load.feeds)} gives it {printed(load.watts, plan.job.site)}."
             )
 
 
@@ -99,4 +99,4 @@ def _pulses(part: Dimmer) -> str:
 
 
 def _value(figure: Figure | None, plan: Plan) -> str:
-    return bare(figure, plan.worked.job.site) if figure else _NONE
+    return bare(figure, plan.job.site) if figure else _NONE

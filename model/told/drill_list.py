@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Final
 
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.plan.ways.place import Panel
 from pelmet.model.told.figures import brief
@@ -58,21 +58,21 @@ def panel_words(owner: str, panel: Panel, kinds: Mapping[str, str]) -> str:
 def by_datum(plan: Plan) -> dict[str, list[Hole]]:
     """Put together what is measured from one place, in the order in which it is met."""
     groups: dict[str, list[Hole]] = {}
-    for hole in plan.worked.holes:
+    for hole in plan.holes:
         groups.setdefault(hole.datum, []).append(hole)
     return groups
 
 
 def _home(hole: Hole, plan: Plan) -> str:
-    walls = {cabinet.id: cabinet.wall for cabinet in plan.worked.job.cabinets}
+    walls = {cabinet.id: cabinet.wall for cabinet in plan.job.cabinets}
     if hole.owner in walls:
         return f"{hole.owner} on wall {walls[hole.owner]}"
     return f"wall {hole.wall}"
 
 
 def _row(hole: Hole, plan: Plan) -> tuple[str, ...]:
-    site = plan.worked.job.site
-    kinds = {obstacle.id: obstacle.kind for obstacle in plan.worked.job.obstacles}
+    site = plan.job.site
+    kinds = {obstacle.id: obstacle.kind for obstacle in plan.job.obstacles}
     panel = panel_words(hole.owner, hole.panel, kinds)
     figures = (hole.diameter, hole.across, hole.out, hole.height, hole.grommet)
     numbers = [brief(figure, site) for figure in figures]

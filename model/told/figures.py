@@ -10,9 +10,8 @@ from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.figure import Figure, Value
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import clear_width
-from pelmet.model.plan.worked import Worked
 from pelmet.model.told.words import wrapped
 
 # Digits after the mark of a value that was worked out; what was said is shown as it was said.
@@ -71,47 +70,46 @@ def figures_of(plan: Plan, about: str) -> tuple[Figure, ...]:
 
     Each figure stands once; an unknown id has none.
     """
-    worked = plan.worked
     found = (
-        *_of_bars(worked, about),
-        *_of_cables(worked, about),
-        *_of_runs_and_legs(worked, about),
-        *_of_holes(worked, about),
-        *_of_supply(worked, about),
-        *_of_controls(worked, about),
-        *_of_light(worked, about),
-        *_of_readings(worked, about),
-        *_of_survey(worked, about),
-        *(need.amount for need in worked.needs if need.part == about),
+        *_of_bars(plan, about),
+        *_of_cables(plan, about),
+        *_of_runs_and_legs(plan, about),
+        *_of_holes(plan, about),
+        *_of_supply(plan, about),
+        *_of_controls(plan, about),
+        *_of_light(plan, about),
+        *_of_readings(plan, about),
+        *_of_survey(plan, about),
+        *(need.amount for need in plan.needs if need.part == about),
     )
     return tuple(dict.fromkeys(found))
 
 
 def figures_text(plan: Plan) -> str:
     """Write every derived figure, its value and its formula: what ``pelmet figures`` prints."""
-    site = plan.worked.job.site
+    site = plan.job.site
     lines: list[str] = []
-    for figure in dict.fromkeys(plan.worked.figures()):
+    for figure in dict.fromkeys(plan.figures()):
         mark = " (assumed)" if figure.assumed else ""
         lines.extend(wrapped(f"{named(figure)}: {printed(figure, site)}{mark}", rest="  "))
         lines.extend(wrapped(figure.formula.says, "    ", "    "))
     return "".join(f"{line}\n" for line in lines)
 
 
-def _of_bars(worked: Worked, about: str) -> Iterator[Figure]:
-    volts = {volts.bar: volts for leg in worked.circuits.legs for volts in leg.bars}
-    hung = {mount.bar: mount for mount in worked.mounts}
-    bench = {prepared.bar.id: prepared for prepared in worked.bench}
-    for fit in worked.fits:
+def _of_bars(plan: Plan, about: str) -> Iterator[Figure]:
+    volts = {volts.bar: volts for leg in plan.circuits.legs for volts in leg.bars}
+    hung = {mount.bar: mount for mount in plan.mounts}
+    bench = {prepared.bar.id: prepared for prepared in plan.bench}
+    for fit in plan.fits:
         yield from (
             band.across
             for band in fit.bands
             if about in (fit.run.id, band.left_bar, band.right_bar)
         )
-    for bar in worked.bars:
+    for bar in plan.bars:
         if about in (bar.id, bar.run):
             yield from bar.figures
-            yield worked.circuits.watts[bar.id]
+            yield plan.circuits.watts[bar.id]
             if bar.id in hung:
                 yield from (hung[bar.id].from_wall, hung[bar.id].height)
             if bar.id in bench:
@@ -122,67 +120,67 @@ def _of_bars(worked: Worked, about: str) -> Iterator[Figure]:
                 yield from (figure for figure in points if figure)
 
 
-def _of_cables(worked: Worked, about: str) -> Iterator[Figure]:
-    for link in worked.routes.links:
+def _of_cables(plan: Plan, about: str) -> Iterator[Figure]:
+    for link in plan.routes.links:
         if link.length and about in (link.run, *link.obstacles):
             yield link.length
-    for lead in worked.routes.leads:
+    for lead in plan.routes.leads:
         passed = (name for way in lead.ways for name in way.passes)
         if lead.length and about in (lead.leg, lead.run, lead.id, *passed):
             yield lead.length
-    for leg in worked.circuits.legs:
+    for leg in plan.circuits.legs:
         for flow in leg.flows:
             if about in (leg.leg.id, flow.cable):
                 yield from (flow.amps, flow.volts, flow.lost)
 
 
-def _of_runs_and_legs(worked: Worked, about: str) -> Iterator[Figure]:
-    for leg in worked.circuits.legs:
+def _of_runs_and_legs(plan: Plan, about: str) -> Iterator[Figure]:
+    for leg in plan.circuits.legs:
         if about in (leg.leg.id, *leg.runs):
             yield from _leg(leg)
         if about == leg.leg.id:
             yield from (figure for bar in leg.bars for figure in (bar.start, bar.end, bar.lowest))
-    for guard in worked.protections:
+    for guard in plan.protections:
         if about in (guard.leg.id, guard.leg.supply):
             yield from guard.figures
-    for light in worked.lights:
+    for light in plan.lights:
         if about in (light.run, light.wall):
             yield light.least
 
 
-def _of_light(worked: Worked, about: str) -> Iterator[Figure]:
+def _of_light(plan: Plan, about: str) -> Iterator[Figure]:
     """Give the light along bars, of a bar or run; of a leg what each of its bars loses."""
-    runs = {bar.id: bar.run for bar in worked.bars}
-    fed = {bar.bar for leg in worked.circuits.legs if leg.leg.id == about for bar in leg.bars}
-    for light in worked.fadings.bars:
+    runs = {bar.id: bar.run for bar in plan.bars}
+    fed = {bar.bar for leg in plan.circuits.legs if leg.leg.id == about for bar in leg.bars}
+    for light in plan.fadings.bars:
         if about in (light.bar, runs[light.bar]):
             yield from light.figures
         elif light.bar in fed:
             yield light.lost
-    for seen in worked.seen:
+    for seen in plan.seen:
         if about == seen.run:
             yield from seen.figures
-    for step in worked.fadings.steps:
+    for step in plan.fadings.steps:
         ends = (step.left_bar, step.right_bar)
         if about in (*ends, *(runs[bar] for bar in ends)) or fed.issuperset(ends):
             yield step.step
 
 
-def _of_readings(worked: Worked, about: str) -> Iterator[Figure]:
+def _of_readings(plan: Plan, about: str) -> Iterator[Figure]:
     """Give what a meter should read at a supply, a cable, a bar or a run, and for a leg's amps."""
-    runs = {bar.id: bar.run for bar in worked.bars}
-    cables = {lead.id: lead.leg for lead in worked.routes.leads}
+    runs = {bar.id: bar.run for bar in plan.bars}
+    cables = {lead.id: lead.leg for lead in plan.routes.leads}
     measured = {*runs, *runs.values(), *cables, *cables.values()}
-    if about not in measured and about not in {supply.supply for supply in worked.supplies}:
+    if about not in measured and about not in {supply.supply for supply in plan.supplies}:
         return
-    for reading in worked.readings():
+    for reading in plan.readings():
         own = reading.about
         if about in (own, runs.get(own), cables.get(own)):
             yield from (*reading.cold, *reading.hot)
 
 
-def _of_holes(worked: Worked, about: str) -> Iterator[Figure]:
-    for hole in worked.holes:
+def _of_holes(plan: Plan, about: str) -> Iterator[Figure]:
+    for hole in plan.holes:
         if about in (hole.id, hole.owner):
             yield from (hole.across, hole.out, hole.height, hole.diameter, hole.grommet)
 
@@ -192,26 +190,26 @@ def _leg(leg: LegCircuit) -> Iterator[Figure]:
     yield from (figure for figure in (leg.amps, leg.worst, leg.drop, leg.lost) if figure)
 
 
-def _of_supply(worked: Worked, about: str) -> Iterator[Figure]:
-    for supply in worked.supplies:
+def _of_supply(plan: Plan, about: str) -> Iterator[Figure]:
+    for supply in plan.supplies:
         if supply.supply == about:
             yield from supply.figures
 
 
-def _of_controls(worked: Worked, about: str) -> Iterator[Figure]:
-    for own in worked.controls.zones:
+def _of_controls(plan: Plan, about: str) -> Iterator[Figure]:
+    for own in plan.controls.zones:
         if own.zone.id == about:
             yield from own.figures
-    for load in worked.controls.dimmers:
+    for load in plan.controls.dimmers:
         if about in (load.zone, *load.feeds):
             yield from load.figures
 
 
-def _of_survey(worked: Worked, about: str) -> Iterator[Figure]:
-    for cabinet in worked.job.cabinets:
+def _of_survey(plan: Plan, about: str) -> Iterator[Figure]:
+    for cabinet in plan.job.cabinets:
         if cabinet.id == about:
             yield clear_width(cabinet)
-    for bar in worked.bars:
+    for bar in plan.bars:
         if about in bar.opening.cabinets or _cut_by(bar, about):
             yield bar.opening.clear
             yield bar.length

@@ -10,8 +10,7 @@ from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.checks.light import wanted_lux
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.light.worktop import RunLight
-from pelmet.model.plan.stages import Plan
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.charts.light_page import light_drawing
 from pelmet.model.told.figures import millimetres
 from pelmet.model.told.words import WIDTH, wrapped
@@ -28,19 +27,18 @@ _MEMORY: Final = "from memory"
 
 def light_list(plan: Plan) -> tuple[str, ...]:
     """Tell the light on every worktop, in lines of at most 78 columns."""
-    worked = plan.worked
-    if not worked.lights:
+    if not plan.lights:
         return ("no light reckoned",)
-    lit = {light.room for light in worked.lights}
-    lines = [line for room in worked.job.rooms if room.id in lit for line in _asked(worked, room)]
-    for light in worked.lights:
-        lines += ["", *_said(worked, light), "", *light_drawing(worked, light, WIDTH).rows]
+    lit = {light.room for light in plan.lights}
+    lines = [line for room in plan.job.rooms if room.id in lit for line in _asked(plan, room)]
+    for light in plan.lights:
+        lines += ["", *_said(plan, light), "", *light_drawing(plan, light, WIDTH).rows]
     return tuple(lines)
 
 
-def _asked(worked: Worked, room: Room) -> Iterator[str]:
+def _asked(plan: Plan, room: Room) -> Iterator[str]:
     """Say what light the work in a room asks for, and who says so."""
-    wanted, source = wanted_lux(worked, room)
+    wanted, source = wanted_lux(plan, room)
     asked = target(room.work)
     yield from wrapped(f"{room.name}, {room.work}: {asked.says}", rest="  ")
     yield from wrapped(f"average {plain(wanted)} lx: {source.title}", "  ", "    ")
@@ -49,14 +47,14 @@ def _asked(worked: Worked, room: Room) -> Iterator[str]:
     yield from wrapped(even, "  ", "    ")
 
 
-def _said(worked: Worked, light: RunLight) -> Iterator[str]:
-    site = worked.job.site
+def _said(plan: Plan, light: RunLight) -> Iterator[str]:
+    site = plan.job.site
 
     def length(mm: float) -> str:
         return print_length(millimetres(round(mm)), site.length_unit, site.inch_parts)
 
-    room = next(room for room in worked.job.rooms if room.id == light.room)
-    wanted, _ = wanted_lux(worked, room)
+    room = next(room for room in plan.job.rooms if room.id == light.room)
+    wanted, _ = wanted_lux(plan, room)
     average, even = float(light.average.value), float(light.evenness.value)
     least_even = target(room.work).evenness
     enough = "enough" if average >= float(wanted) else f"under {plain(wanted)}"
@@ -69,12 +67,12 @@ def _said(worked: Worked, light: RunLight) -> Iterator[str]:
     )
     fair = "enough" if even >= float(least_even) else f"under {plain(least_even)}"
     yield from wrapped(f"evenness, least of average: {even:.2f}, {fair}", "  ", "    ")
-    yield from wrapped(_chain(worked, light), "  ", "    ")
+    yield from wrapped(_chain(plan, light), "  ", "    ")
 
 
-def _chain(worked: Worked, light: RunLight) -> str:
+def _chain(plan: Plan, light: RunLight) -> str:
     """Tell the factors between a bare strip's lumens and those that are kept up."""
-    own = {bar.id for bar in worked.bars if bar.run == light.run and bar.wall == light.wall}
+    own = {bar.id for bar in plan.bars if bar.run == light.run and bar.wall == light.wall}
     chains = [
         figure
         for figure in light.least.inputs

@@ -14,8 +14,8 @@ from pelmet.model.plan.circuit.controls import ZoneControl
 from pelmet.model.plan.circuit.mains import Mains, breaker_counts
 from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.figure import Figure
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.rules import rule_source
-from pelmet.model.plan.stages import Plan
 from pelmet.model.told.figures import printed
 from pelmet.model.told.words import labelled, wrapped
 
@@ -37,20 +37,19 @@ _AT: Final[dict[SupplyPlace, str]] = {
 
 def mains_sheet(plan: Plan) -> tuple[str, ...]:
     """Tell every supply's mains side, and the conductors' colours, in at most 78 columns."""
-    worked = plan.worked
-    if not worked.job.supplies:
+    if not plan.job.supplies:
         return ("no supply, so no mains work",)
     lines = list(wrapped(LICENSED))
-    for supply, budget in zip(worked.job.supplies, worked.supplies, strict=True):
+    for supply, budget in zip(plan.job.supplies, plan.supplies, strict=True):
         lines += [
             "",
-            *wrapped(f"{supply.id} {supply.part}: {place_of(supply, worked.job)}", "", "  "),
+            *wrapped(f"{supply.id} {supply.part}: {place_of(supply, plan.job)}", "", "  "),
         ]
         for label, text in mains_rows(supply, budget, plan):
             lines += labelled(f"  {label}", text, _INDENT)
     if any(DEFAULT in line for line in lines):
         lines += ["", *wrapped(DEFAULTS)]
-    return (*lines, "", *_colours(worked.job.site.region))
+    return (*lines, "", *_colours(plan.job.site.region))
 
 
 def place_of(supply: Supply, job: Job) -> str:
@@ -79,13 +78,13 @@ def mains_rows(supply: Supply, budget: SupplyBudget, plan: Plan) -> Iterator[tup
         yield from _figures(supply, budget.mains, plan)
     else:
         yield "takes", "not known: its part is not in the catalogue"
-    yield "provide", _outlet(supply, plan.worked.job.site.region)
+    yield "provide", _outlet(supply, plan.job.site.region)
     yield "", _switching(supply, plan)
     yield "", f"an isolator that can be reached with {supply.cabinet or 'everything'} in place"
 
 
 def _figures(supply: Supply, mains: Mains, plan: Plan) -> Iterator[tuple[str, str]]:
-    site, allowances = plan.worked.job.site, plan.worked.job.allowances
+    site, allowances = plan.job.site, plan.job.allowances
     taken, amps, volts = (printed(one, site) for one in (mains.input, mains.amps, mains.volts))
     efficiency, factor = (_marked(one, plan) for one in (mains.efficiency, mains.power_factor))
     how = f"efficiency {efficiency}, power factor {factor}"
@@ -103,13 +102,13 @@ def _figures(supply: Supply, mains: Mains, plan: Plan) -> Iterator[tuple[str, st
 def _marked(figure: Figure, plan: Plan) -> str:
     """Print a figure, with a mark if it is a default and not the part's own."""
     mark = "" if figure.formula_id == "part" else DEFAULT
-    return f"{printed(figure, plan.worked.job.site)}{mark}"
+    return f"{printed(figure, plan.job.site)}{mark}"
 
 
 def _inrush(mains: Mains, plan: Plan) -> str:
     if mains.inrush is None:
         return "not known, ask its maker"
-    return f"{printed(mains.inrush, plan.worked.job.site)} when switched on"
+    return f"{printed(mains.inrush, plan.job.site)} when switched on"
 
 
 def _count(supply: Supply, mains: Mains) -> str:
@@ -123,8 +122,8 @@ def _count(supply: Supply, mains: Mains) -> str:
 
 def _on_each(supply: Supply, mains: Mains, plan: Plan) -> str:
     """Say how many go on each breaker of the region, where inrush is known for it."""
-    job = plan.worked.job
-    part = find_part(plan.worked.parts.supplies, supply.part)
+    job = plan.job
+    part = find_part(plan.parts.supplies, supply.part)
     assert part is not None, "a supply without a part has no mains side"
     own = (row.breaker for row in breakers() if job.site.region in row.regions)
     counted = ((each, breaker_counts(job, part, mains.amps, each)) for each in own)
@@ -149,7 +148,7 @@ def _outlet(supply: Supply, region: Region) -> str:
 
 def _switching(supply: Supply, plan: Plan) -> str:
     """Say with what the outlet is switched: by the zones that hang on the supply."""
-    zones = [each for each in plan.worked.controls.zones if supply.id in each.supplies]
+    zones = [each for each in plan.controls.zones if supply.id in each.supplies]
     mains = [each for each in zones if each.switch and each.switch.side == "mains"]
     if mains:
         return f"switched with {', '.join(_zone(each) for each in mains)}"

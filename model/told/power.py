@@ -7,9 +7,9 @@ from pelmet.model.plan.circuit.legs import BarVolts, CableFlow, LegCircuit
 from pelmet.model.plan.circuit.sizing import thinnest
 from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.told.drawings.charts.volts_chart import volts_chart
+from pelmet.model.told.drawings.charts.volts_chart import draw_volts_chart
 from pelmet.model.told.figures import bare
 from pelmet.model.told.words import table, wrapped
 
@@ -27,8 +27,8 @@ def power_table(plan: Plan) -> tuple[str, ...]:
 
     The volts along each leg stand below as a chart.
     """
-    circuits = plan.worked.circuits
-    if not circuits.legs and not plan.worked.supplies:
+    circuits = plan.circuits
+    if not circuits.legs and not plan.supplies:
         return ("no supply, no leg",)
     lines: list[str] = []
     if circuits.legs:
@@ -38,19 +38,19 @@ def power_table(plan: Plan) -> tuple[str, ...]:
     # A link of a run that two legs feed is of both of them, and so are its bars.
     flows = {flow.cable: flow for leg in circuits.legs for flow in leg.flows}
     if flows:
-        labels = {cable.id: cable for cable in plan.worked.routes.cables}
+        labels = {cable.id: cable for cable in plan.routes.cables}
         cables = [_cable(flow, labels[own], plan) for own, flow in flows.items()]
         lines += [*table(_CABLE_HEAD, cables, numbers={1, 2, 3}), ""]
     bars = list(_bars(plan))
     if bars:
         lines += [*table(_BAR_HEAD, bars, numbers={1, 2, 3, 4}), ""]
-    if plan.worked.supplies:
-        placed = {supply.id: supply for supply in plan.worked.job.supplies}
-        rows = [_supply(one, placed[one.supply], plan) for one in plan.worked.supplies]
+    if plan.supplies:
+        placed = {supply.id: supply for supply in plan.job.supplies}
+        rows = [_supply(one, placed[one.supply], plan) for one in plan.supplies]
         lines += [*table(_SUPPLY_HEAD, rows, numbers={2, 3, 4, 5, 6}), ""]
     for leg in circuits.legs:
         if leg.solved:
-            drawn = volts_chart(leg, plan.worked.job, _CHART_COLUMNS, _CHART_ROWS)
+            drawn = draw_volts_chart(leg, plan.job, _CHART_COLUMNS, _CHART_ROWS)
             lines += [f"volts along {leg.leg.id}, from {leg.leg.supply}", *drawn, ""]
     return (*lines[:-1], *_notes(plan))
 
@@ -72,9 +72,8 @@ def _leg(leg: LegCircuit, plan: Plan) -> tuple[str, ...]:
 
 def _sizes(plan: Plan) -> Iterator[str]:
     """Say the cable of each leg, the thinnest that would do, and what decides it."""
-    worked = plan.worked
-    for leg in worked.circuits.legs:
-        sized = thinnest(worked.job, worked.parts, worked.fits, worked.routes, leg)
+    for leg in plan.circuits.legs:
+        sized = thinnest(plan.job, plan.parts, plan.fits, plan.routes, leg)
         if sized is None:
             continue
         fails = next((row.fails for row in sized.rows if row.cable == leg.leg.cable), ())
@@ -90,7 +89,7 @@ def _sizes(plan: Plan) -> Iterator[str]:
 def _troubles(plan: Plan) -> Iterator[str]:
     """Say what is odd about a leg, or why it cannot be worked out; once if several share it."""
     legs: dict[str, list[str]] = {}
-    for leg in plan.worked.circuits.legs:
+    for leg in plan.circuits.legs:
         for trouble in leg.troubles:
             legs.setdefault(trouble.says, []).append(leg.leg.id)
     for says, own in legs.items():
@@ -108,9 +107,9 @@ def _cable(flow: CableFlow, cable: Cable, plan: Plan) -> tuple[str, ...]:
 
 
 def _bars(plan: Plan) -> Iterator[tuple[str, ...]]:
-    lights = {light.bar: light for light in plan.worked.fadings.bars}
+    lights = {light.bar: light for light in plan.fadings.bars}
     fed: dict[str, tuple[BarVolts, list[str]]] = {}
-    for leg in plan.worked.circuits.legs:
+    for leg in plan.circuits.legs:
         for bar in leg.bars:
             fed.setdefault(bar.bar, (bar, []))[1].append(leg.leg.id)
     for own, (bar, legs) in fed.items():
@@ -139,12 +138,12 @@ def _supply(budget: SupplyBudget, supply: Supply, plan: Plan) -> tuple[str, ...]
 
 def _notes(plan: Plan) -> tuple[str, ...]:
     """Say what the marks mean, where there are any."""
-    circuits = plan.worked.circuits
+    circuits = plan.circuits
     notes: list[str] = []
-    if any(supply.terminals_left is not None for supply in plan.worked.supplies):
+    if any(supply.terminals_left is not None for supply in plan.supplies):
         notes += wrapped("free: terminals of a supply that no leg takes")
     if any(leg.amps is None for leg in circuits.legs) or any(
-        supply.usable is None for supply in plan.worked.supplies
+        supply.usable is None for supply in plan.supplies
     ):
         notes += wrapped(f"{_NONE} cannot be worked out yet; the findings say what is missing")
     if any(not bar.above_least for leg in circuits.legs for bar in leg.bars):
@@ -155,4 +154,4 @@ def _notes(plan: Plan) -> tuple[str, ...]:
 
 
 def _value(figure: Figure | None, plan: Plan) -> str:
-    return bare(figure, plan.worked.job.site) if figure else _NONE
+    return bare(figure, plan.job.site) if figure else _NONE

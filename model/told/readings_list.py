@@ -5,7 +5,7 @@ from typing import Final, NamedTuple
 
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.circuit.readings import Band, Reading
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.figures import bare, millimetres
 from pelmet.model.told.words import table, wrapped
 
@@ -49,12 +49,12 @@ def reading_rows(plan: Plan) -> tuple[Row, ...]:
                 _where(reading, plan),
             ),
         )
-        for reading in plan.worked.readings()
+        for reading in plan.readings()
     )
 
 
 def _band(band: Band, plan: Plan) -> Iterator[str]:
-    least, expected, most = (bare(figure, plan.worked.job.site) for figure in band)
+    least, expected, most = (bare(figure, plan.job.site) for figure in band)
     yield expected
     yield f"{least}..{most}"
 
@@ -62,7 +62,7 @@ def _band(band: Band, plan: Plan) -> Iterator[str]:
 def _where(reading: Reading, plan: Plan) -> str:
     if reading.along is None:
         return reading.where
-    site = plan.worked.job.site
+    site = plan.job.site
     length = print_length(millimetres(round(reading.along)), site.length_unit, site.inch_parts)
     return f"{reading.where}, {length} from the left end of its strip"
 
@@ -70,6 +70,6 @@ def _where(reading: Reading, plan: Plan) -> str:
 def not_known(plan: Plan, readings: Sequence[Reading]) -> Iterator[str]:
     """Say which legs no reading is known of."""
     known = {reading.leg for reading in readings}
-    for leg in plan.worked.circuits.legs:
+    for leg in plan.circuits.legs:
         if leg.leg.id not in known:
             yield f"{leg.leg.id}: no readings, its volts cannot be worked out"

@@ -14,8 +14,7 @@ from pelmet.model.job.parts import Part
 from pelmet.model.job.scalars import Length, Number
 from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
-from pelmet.model.plan.stages import Plan
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 
 _NAMED_IDS: Final = 6  # more than this are counted, not named
 
@@ -32,20 +31,20 @@ def measured_by(job: Job) -> dict[str, str]:
     return {thing.id: thing.measured_by for thing in things if thing.measured_by}
 
 
-def assumed_bars(worked: Worked) -> tuple[str, ...]:
+def assumed_bars(plan: Plan) -> tuple[str, ...]:
     """Give the bars that are cut from something assumed."""
-    return tuple(bar.id for bar in worked.bars if bar.length.assumed)
+    return tuple(bar.id for bar in plan.bars if bar.length.assumed)
 
 
-def assumed_words(worked: Worked) -> tuple[str, ...]:
+def assumed_words(plan: Plan) -> tuple[str, ...]:
     """Say what is assumed, one sentence each."""
-    who = measured_by(worked.job)
+    who = measured_by(plan.job)
     words = [
-        f"{own_id}: {', '.join(field.replace('_', ' ') for field in fields)} not measured yet"
-        + (f"; {who[own_id]} measures it" if own_id in who else "")
-        for own_id, fields in assumed_things(worked.job)
+        f"{item_id}: {', '.join(field.replace('_', ' ') for field in fields)} not measured yet"
+        + (f"; {who[item_id]} measures it" if item_id in who else "")
+        for item_id, fields in assumed_things(plan.job)
     ]
-    bars = assumed_bars(worked)
+    bars = assumed_bars(plan)
     if bars:
         words.append(f"bars cut from assumed readings: {', '.join(bars)}")
     return tuple(words) or ("nothing: no reading is marked as assumed",)
@@ -71,35 +70,34 @@ def defaults_words(job: Job) -> str:
 
 def cautions(plan: Plan) -> tuple[str, ...]:
     """Give the cautions this job calls for."""
-    worked = plan.worked
     words = ["This plans low-voltage work only."]
-    if worked.job.supplies:
+    if plan.job.supplies:
         words.append("Mains work belongs to a licensed person and the local code.")
         words.append("Leave the supply unplugged while its output is wired.")
-    heavy = [ready.bar.id for ready in worked.bench if int(ready.people.value) > 1]
+    heavy = [ready.bar.id for ready in plan.bench if int(ready.people.value) > 1]
     if heavy:
         words.append(f"Two people hang {', '.join(heavy)}.")
-    if worked.holes:
+    if plan.holes:
         words.append(
             "Scan for cables and pipes before any hole, use a depth stop, and drill from the side "
             "that shows with a block behind."
         )
-    if any(way.kind == "in wall" for cable in worked.routes.cables for way in cable.ways):
+    if any(way.kind == "in wall" for cable in plan.routes.cables for way in cable.ways):
         words.append(
             "What goes in a wall is laid before walls close, by the local code: ask the licensed "
             "person."
         )
-    if any(each.kind == "upright" for each in worked.job.cabinets):
+    if any(each.kind == "upright" for each in plan.job.cabinets):
         words.append(
             "In a clothes closet a code may ask for clear space between light and storage: ask "
             "the licensed person."
         )
-    if worked.lights:
+    if plan.lights:
         words.append(
             "Light is that of these bars alone, as kept up, with what the splashback gives back: "
             "nothing is counted for other lamps, the ceiling or who stands there."
         )
-    generic = generic_parts(worked)
+    generic = generic_parts(plan)
     if generic:
         words.append(
             f"These parts are invented generic ones ({', '.join(generic)}): put the data of the "
@@ -108,16 +106,16 @@ def cautions(plan: Plan) -> tuple[str, ...]:
     return tuple(words)
 
 
-def generic_parts(worked: Worked) -> tuple[str, ...]:
+def generic_parts(plan: Plan) -> tuple[str, ...]:
     """Give the parts the plan takes that are still the bundled, invented ones."""
-    own, bundled = _by_id(worked.parts), _by_id(bundled_catalogue())
-    wanted = [need.part for need in worked.needs]
+    own, bundled = _by_id(plan.parts), _by_id(bundled_catalogue())
+    wanted = [need.part for need in plan.needs]
     return tuple(part for part in wanted if part in own and own[part] == bundled.get(part))
 
 
 def part_names(parts: Catalogue) -> dict[str, str]:
     """Give the name of every part by its id."""
-    return {own_id: part.name for own_id, part in _by_id(parts).items()}
+    return {item_id: part.name for item_id, part in _by_id(parts).items()}
 
 
 def _by_id(parts: Catalogue) -> dict[str, Part]:

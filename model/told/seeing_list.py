@@ -13,8 +13,7 @@ from pelmet.model.plan.light.mirrored import Image
 from pelmet.model.plan.light.photometry.colour import evenly_mixed, rendering_words, white_name
 from pelmet.model.plan.light.photometry.dimming import lightness, square_law_brightness
 from pelmet.model.plan.light.seeing import RunSeen
-from pelmet.model.plan.stages import Plan
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.figures import printed
 from pelmet.model.told.words import labelled, wrapped
 
@@ -28,16 +27,15 @@ def seeing_list(plan: Plan) -> tuple[str, ...]:
 
     Lines of at most 78 columns.
     """
-    worked = plan.worked
-    if not worked.seen:
+    if not plan.seen:
         return ("no run",)
     lines: list[str] = []
-    for seen in worked.seen:
+    for seen in plan.seen:
         lines += wrapped(seen.run)
-        for label, words in _of_run(seen, worked):
+        for label, words in _of_run(seen, plan):
             lines += labelled(f"  {label}", words, _INDENT)
         lines.append("")
-    if worked.controls.dimmers:
+    if plan.controls.dimmers:
         lines += wrapped(dim_words(), rest="  ")
         return tuple(lines)
     return tuple(lines[:-1])
@@ -78,9 +76,9 @@ def _tunable(strip: Strip) -> str:
     )
 
 
-def _of_run(seen: RunSeen, worked: Worked) -> Iterator[tuple[str, str]]:
+def _of_run(seen: RunSeen, plan: Plan) -> Iterator[tuple[str, str]]:
     """Give what the eye meets of one run, each with its label."""
-    site, limit = worked.job.site, float(worked.job.allowances.visible_dots)
+    site, limit = plan.job.site, float(plan.job.allowances.visible_dots)
     if seen.strip is None or seen.dots is None:
         yield "parts", "strip, channel or diffuser not known"
         return

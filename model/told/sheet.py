@@ -2,8 +2,8 @@
 
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.bars.bar import Bar
-from pelmet.model.plan.checks import LEVELS, Finding
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.finding import LEVELS, Finding
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.bench_list import bench_list
 from pelmet.model.told.cable_list import cable_list
 from pelmet.model.told.control_list import control_list
@@ -30,10 +30,10 @@ def sheet(plan: Plan) -> str:
     """Write the whole plan as plain ASCII, at most 78 columns wide."""
     pages = (
         _head(plan),
-        _section("Plan", plan_view(plan.worked, WIDTH).rows),
-        _section("Elevation", elevations(plan.worked, WIDTH).rows),
-        _section("Section", sections(plan.worked, WIDTH).rows),
-        _section(f"Bars [{plan.worked.job.site.length_unit}]", _bars(plan)),
+        _section("Plan", plan_view(plan, WIDTH).rows),
+        _section("Elevation", elevations(plan, WIDTH).rows),
+        _section("Section", sections(plan, WIDTH).rows),
+        _section(f"Bars [{plan.job.site.length_unit}]", _bars(plan)),
         _section("Bench", bench_list(plan)),
         _section("Cables", cable_list(plan)),
         _section("Holes", drill_list(plan)),
@@ -46,9 +46,9 @@ def sheet(plan: Plan) -> str:
         _section("Seen", seeing_list(plan)),
         _section("Materials, as planned: no waste, no spare", _materials(plan)),
         _section("Findings", findings_lines(plan)),
-        _section("Rules of the region", rules_table(plan.worked.job)),
-        _section("Assumed", _listed(assumed_words(plan.worked))),
-        _section("Defaults used", wrapped(defaults_words(plan.worked.job))),
+        _section("Rules of the region", rules_table(plan.job)),
+        _section("Assumed", _listed(assumed_words(plan))),
+        _section("Defaults used", wrapped(defaults_words(plan.job))),
         _section("Mind", _listed(cautions(plan))),
     )
     return "\n".join(line.rstrip() for lines in pages for line in lines) + "\n"
@@ -73,7 +73,7 @@ def finding_lines(finding: Finding, width: int = WIDTH) -> tuple[str, ...]:
 
 
 def _head(plan: Plan) -> tuple[str, ...]:
-    site = plan.worked.job.site
+    site = plan.job.site
     levels = ", ".join(f"{plan.count(level)} {level}" for level in LEVELS)
     lines = [
         *heading(f"Plan of {site.name}", "="),
@@ -93,17 +93,16 @@ def _listed(words: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def _bars(plan: Plan) -> tuple[str, ...]:
-    worked = plan.worked
-    if not worked.job.runs:
+    if not plan.job.runs:
         return ("no run yet",)
-    rows = [_bar(bar, plan) for bar in worked.bars]
+    rows = [_bar(bar, plan) for bar in plan.bars]
     lines = list(table(_BAR_HEAD, rows, numbers={2, 3, 4, 5, 6})) if rows else []
-    for fit in worked.fits:
+    for fit in plan.fits:
         for dark in fit.bands:
-            across = printed(dark.across, worked.job.site)
+            across = printed(dark.across, plan.job.site)
             lines += wrapped(f"dark {across} from {dark.left_bar} to {dark.right_bar}", rest="  ")
     lines += _dark_in_all(plan)
-    for fit in worked.fits:
+    for fit in plan.fits:
         for opening in fit.too_short:
             under = " ".join(opening.cabinets)
             lines += wrapped(f"{fit.run.id}: no bar under {under}, it is too short", rest="  ")
@@ -115,17 +114,17 @@ def _bars(plan: Plan) -> tuple[str, ...]:
 def _dark_in_all(plan: Plan) -> tuple[str, ...]:
     """Total what stays dark between bars, run by run."""
     words = []
-    for fit in plan.worked.fits:
+    for fit in plan.fits:
         if len(fit.bands) > 1:
             whole = millimetres(sum(float(dark.across.value) for dark in fit.bands))
-            site = plan.worked.job.site
+            site = plan.job.site
             length = print_length(whole, site.length_unit, site.inch_parts)
             words.append(f"{fit.run.id}: {length} dark between its bars in all")
     return tuple(words)
 
 
 def _bar(bar: Bar, plan: Plan) -> tuple[str, ...]:
-    site = plan.worked.job.site
+    site = plan.job.site
     figures = (bar.opening.clear, bar.length, bar.units, bar.lit, bar.dark)
     mark = " (assumed)" if bar.length.assumed else ""
     numbers = [brief(figure, site) for figure in figures]
@@ -133,12 +132,12 @@ def _bar(bar: Bar, plan: Plan) -> tuple[str, ...]:
 
 
 def _materials(plan: Plan) -> tuple[str, ...]:
-    site = plan.worked.job.site
-    if not plan.worked.needs:
+    site = plan.job.site
+    if not plan.needs:
         return ("none",)
-    names = part_names(plan.worked.parts)
+    names = part_names(plan.parts)
     rows = [
         (need.part, printed(need.amount, site), names.get(need.part, "not in the catalogue"))
-        for need in plan.worked.needs
+        for need in plan.needs
     ]
     return table(("part", "amount", "name"), rows, numbers={1})

@@ -12,7 +12,7 @@ _LABEL: Final = 9
 _STEP: Final = 2
 
 
-def why(figure: Figure, site: Site, depth: int = 1, width: int = WIDTH) -> tuple[str, ...]:
+def why_lines(figure: Figure, site: Site, depth: int = 1, width: int = WIDTH) -> tuple[str, ...]:
     """Show how a figure was worked out, in lines of at most ``width`` columns.
 
     ``depth`` is how many steps back its inputs are followed: 1 shows what went straight in.

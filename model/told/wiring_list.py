@@ -11,9 +11,8 @@ from pelmet.model.job.parts import SupplyPart
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.circuit.protection import Joint, Protection, joints, section_mm2
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.plan.worked import Worked
 from pelmet.model.told.figures import printed
 from pelmet.model.told.words import labelled, wrapped
 
@@ -29,7 +28,7 @@ _HEAD: Final = (
 class Wires(NamedTuple):
     """What every cable is told with."""
 
-    worked: Worked
+    plan: Plan
     joints: Mapping[tuple[str, str], Joint]
     legs: Mapping[str, Leg]
     guards: Mapping[str, Protection]
@@ -38,22 +37,22 @@ class Wires(NamedTuple):
     @property
     def cables(self) -> tuple[Cable, ...]:
         """Every cable, those of unknown length too, in the order of the cable list."""
-        links = (link.cable for link in self.worked.routes.links)
-        return (*self.worked.routes.leads, *(cable for cable in links if cable))
+        links = (link.cable for link in self.plan.routes.links)
+        return (*self.plan.routes.leads, *(cable for cable in links if cable))
 
     def part(self, cable: Cable) -> CablePart | None:
         """Give the part a cable is cut from."""
         leg = self.legs.get(cable.leg or "")
-        return find_part(self.worked.parts.cables, leg.cable) if leg else None
+        return find_part(self.plan.parts.cables, leg.cable) if leg else None
 
     def supply(self, leg: Leg) -> SupplyPart | None:
         """Give the part of a leg's supply."""
-        supply = next(one for one in self.worked.job.supplies if one.id == leg.supply)
-        return find_part(self.worked.parts.supplies, supply.part)
+        supply = next(one for one in self.plan.job.supplies if one.id == leg.supply)
+        return find_part(self.plan.parts.supplies, supply.part)
 
     def length(self, millimetres: Decimal, *, bare: bool = False) -> str:
         """Print a length in the unit of the job, without the unit when ``bare``."""
-        site = self.worked.job.site
+        site = self.plan.job.site
         return print_length(millimetres, site.length_unit, site.inch_parts, bare=bare)
 
 
@@ -62,28 +61,28 @@ def wiring_list(plan: Plan) -> tuple[str, ...]:
 
     Lines of at most 78 columns of ASCII; cables by the ids and in the order of the cable list.
     """
-    site = wires_of(plan.worked)
+    site = wires_of(plan)
     if not site.cables:
         return ("no cables",)
     return (*wrapped(_HEAD), *(line for cable in site.cables for line in _cable(cable, site)))
 
 
-def wires_of(worked: Worked) -> Wires:
+def wires_of(plan: Plan) -> Wires:
     """Gather what cables are told with, each by its cable or its leg."""
-    made = joints(worked.parts, worked.routes, worked.circuits.legs)
+    made = joints(plan.parts, plan.routes, plan.circuits.legs)
     return Wires(
-        worked,
+        plan,
         {(joint.cable, joint.end): joint for joint in made},
-        {leg.id: leg for leg in worked.job.legs},
-        {guard.leg.id: guard for guard in worked.protections},
-        {flow.cable: flow.amps for leg in worked.circuits.legs for flow in leg.flows},
+        {leg.id: leg for leg in plan.job.legs},
+        {guard.leg.id: guard for guard in plan.protections},
+        {flow.cable: flow.amps for leg in plan.circuits.legs for flow in leg.flows},
     )
 
 
 def _cable(cable: Cable, site: Wires) -> Iterator[str]:
     part, leg = site.part(cable), site.legs.get(cable.leg or "")
     chosen = leg.cable if leg else "part not chosen"
-    length = printed(cable.length, site.worked.job.site) if cable.length else "length unknown"
+    length = printed(cable.length, site.plan.job.site) if cable.length else "length unknown"
     size = f" ({size_words(part)})" if part else ""
     yield from wrapped(f"{cable.label}: {chosen}{size}, {length}", rest="  ")
     marks = ", ".join(f"{cable.id} {pole}" for pole in marks_of(part))

@@ -31,7 +31,7 @@ def exact(**how: Any) -> dict[str, Any]:
 
 def routes(job: Job) -> Routes:
     """Give the cables of a job."""
-    return plan_job(job).worked.routes
+    return plan_job(job).routes
 
 
 def ways(cable: Cable | None) -> list[str]:

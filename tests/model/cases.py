@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.checks.finding import Finding
+from pelmet.model.plan.finding import Finding
 
 Found = Callable[[Job], list[Finding]]
 

@@ -6,15 +6,15 @@ from typing import Any
 from jobs import obstacle, one_bar, row
 
 from pelmet.model.edit.options import Option, options_for
-from pelmet.model.edit.options.places import places
+from pelmet.model.edit.options.places import place_options
 from pelmet.model.edit.options.runs import run_options
-from pelmet.model.edit.options.wirings import wirings
+from pelmet.model.edit.options.wirings import wiring_options
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import KINDS, Kind
 from pelmet.model.job.job import Job
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.plan.worked import Worked
 
 OWN = Catalogue()
 FIELDS = {  # of a run, by what a choice calls them
@@ -23,28 +23,28 @@ FIELDS = {  # of a run, by what a choice calls them
 }  # fmt: skip
 
 
-def options(job: Job, kind: Kind, own_id: str) -> tuple[Option, ...]:
+def options(job: Job, kind: Kind, item_id: str) -> tuple[Option, ...]:
     """Give the options of a thing; of a run its own, of a leg its wirings, of a supply its places.
 
     Their other options are tested by themselves.
     """
     if kind == "run":
-        return run_options(job, OWN, own_id)
+        return run_options(job, OWN, item_id)
     if kind == "leg":
-        return wirings(job, OWN, own_id)
+        return wiring_options(job, OWN, item_id)
     if kind == "supply":
-        return places(job, OWN, own_id)
-    return options_for(job, OWN, kind, own_id)
+        return place_options(job, OWN, item_id)
+    return options_for(job, OWN, kind, item_id)
 
 
-def tried(job: Job, kind: Kind, own_id: str) -> list[tuple[Option, Job, Worked]]:
+def tried(job: Job, kind: Kind, item_id: str) -> list[tuple[Option, Job, Plan]]:
     """Give the options that are not refused, with their jobs worked out."""
-    found = [(one, one.job) for one in options(job, kind, own_id)]
-    return [(one, own, plan_job(own, OWN).worked) for one, own in found if own is not None]
+    found = [(one, one.job) for one in options(job, kind, item_id)]
+    return [(one, own, plan_job(own, OWN)) for one, own in found if own is not None]
 
 
-def choices(job: Job, kind: Kind, own_id: str) -> list[str]:
-    return [one.choice for one in options(job, kind, own_id)]
+def choices(job: Job, kind: Kind, item_id: str) -> list[str]:
+    return [one.choice for one in options(job, kind, item_id)]
 
 
 def numbers(text: str) -> list[float]:

@@ -34,7 +34,7 @@ def corner(degrees: float = 90, meeting: str = "first passes", **how: Any) -> Jo
 
 
 def run_of(job: Job) -> RunFit:
-    return plan_job(job).worked.fits[0]
+    return plan_job(job).fits[0]
 
 
 def pair(job: Job) -> tuple[Bar, Bar]:

@@ -38,7 +38,7 @@ def island() -> Job:
     """A kitchen and, over its island, a frame of open units whose lead was measured."""
     job = said(
         room("Kitchen", ("A", 3600), ("B", 1500)),
-        room("Island", ("I", 2400), own_id="island"),
+        room("Island", ("I", 2400), item_id="island"),
         cabinet=[
             *cabinets("A", 600, 600, 600, 600, underside="framed"),
             *cabinets("I", 300, 900, 900, kind="open unit", underside="framed", height=300),
@@ -55,12 +55,12 @@ def island() -> Job:
 def wardrobe() -> Job:
     """Three uprights with a shelf between each two; light stands on two of them."""
 
-    def upright(own_id: str, at: int) -> Fields:
-        return {"id": own_id, "wall": "A", "kind": "upright", "at": at, "width": 18, "depth": 500,
+    def upright(item_id: str, at: int) -> Fields:
+        return {"id": item_id, "wall": "A", "kind": "upright", "at": at, "width": 18, "depth": 500,
                 "bottom_height": 0, "height": 2200}  # fmt: skip
 
-    def shelf(own_id: str, at: int, width: int) -> Fields:
-        return {"id": own_id, "wall": "A", "kind": "shelf", "at": at, "width": width, "depth": 480,
+    def shelf(item_id: str, at: int, width: int) -> Fields:
+        return {"id": item_id, "wall": "A", "kind": "shelf", "at": at, "width": width, "depth": 480,
                 "bottom_height": 1700, "height": 25}  # fmt: skip
 
     job = said(

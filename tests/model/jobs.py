@@ -24,7 +24,8 @@ from pelmet.model.job.items import (
     OverLength,
 )
 from pelmet.model.job.job import MODELS, Job
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 
 UNHURRIED = settings(deadline=None)  # machines differ, and the first plan fills the caches
 # A whole job of nonsense is slow to make smaller.
@@ -111,9 +112,9 @@ PARTS: Mapping[str, Fields] = {
 }
 
 
-def part(kind: str, own_id: str, /, **changes: Any) -> Fields:
+def part(kind: str, item_id: str, /, **changes: Any) -> Fields:
     """Give a part of this kind, such as ``part("strips", "mine", volts=12)``."""
-    return {"id": own_id, "name": f"Invented {own_id}", **PARTS[kind], **changes}
+    return {"id": item_id, "name": f"Invented {item_id}", **PARTS[kind], **changes}
 
 
 def built(
@@ -160,10 +161,10 @@ def row(
 
 
 def obstacle(
-    own_id: str, at: float | Decimal, width: float, kind: str = "stile", **more: Any
+    item_id: str, at: float | Decimal, width: float, kind: str = "stile", **more: Any
 ) -> Fields:
     """Give something that stands at wall A."""
-    return {"id": own_id, "wall": "A", "kind": kind, "at": at, "width": width, **more}
+    return {"id": item_id, "wall": "A", "kind": kind, "at": at, "width": width, **more}
 
 
 def planned(**how: Any) -> Plan:

@@ -16,7 +16,7 @@ from scipy.sparse.linalg import spsolve
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.result import Plan
 
 CELLS = 2000
 # IEC 60228 Table A.3, class 5 copper at 20 C [ohm/km], and ASTM B258 with 1/58 ohm mm2/m.
@@ -100,7 +100,7 @@ CONTACT = 0.002  # ohms across one contact of the bundled, invented lever connec
 def nodal_ends(job: Job, plan: Plan, leg: str) -> tuple[dict[str, tuple[float, float]], float]:
     """Give the volts at both ends of each bar of a leg, and the leg's amps, by nodal solve."""
     bars, cables = nodal(job, plan, leg)
-    first = {lead.id for lead in plan.worked.routes.leads if lead.before is None}
+    first = {lead.id for lead in plan.routes.leads if lead.before is None}
     return bars, sum(amps for own, (_, amps) in cables.items() if own in first)
 
 
@@ -115,13 +115,13 @@ def nodal(
     """
     (own,) = (one for one in job.legs if one.id == leg)
     core = one_core(own.cable, float(job.allowances.conductor_temperature))
-    rows = {strip.id: strip.model_dump() for strip in plan.worked.parts.strips}
-    fits = {fit.run.id: fit for fit in plan.worked.fits}
+    rows = {strip.id: strip.model_dump() for strip in plan.parts.strips}
+    fits = {fit.run.id: fit for fit in plan.fits}
 
     def ohms(figure) -> float:
         return 2 * float(figure.value) / 1000 * core
 
-    leads = [lead for lead in plan.worked.routes.leads if lead.leg == leg]
+    leads = [lead for lead in plan.routes.leads if lead.leg == leg]
     net = Nodal(24.0)
     busbars: dict[str | None, int] = {None: 0}
     spans: dict[str, tuple[int, int, float]] = {}
@@ -161,7 +161,7 @@ def nodal(
             walks = [(bars, last, first)]
         for walk, leaving, coming in walks:
             for one, other in pairwise(walk):
-                (link,) = (each for each in plan.worked.routes.links
+                (link,) = (each for each in plan.routes.links
                            if {each.from_bar, each.to_bar} == {one.id, other.id})  # fmt: skip
                 near, whole = nodes[one.id][leaving], ohms(link.length) + 8 * CONTACT
                 node = net.cable(near, whole)

@@ -21,7 +21,7 @@ from pelmet.model.plan.light.photometry.distribution import (
     table,
 )
 from pelmet.model.plan.light.photometry.line import LitLine, lit_line
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.result import Plan
 
 Law = Callable[[float], float]
 
@@ -124,7 +124,7 @@ def drawn_strip(draw: Random) -> Strip:
 
 def lux_of(plan: Plan, law: Law, tilt: float = 0.0) -> list[float]:
     """Give the lux at each cell below the one bar, from its place and the lumens it gives."""
-    (found,), (bar,), (mount,) = plan.worked.lights, plan.worked.bars, plan.worked.mounts
+    (found,), (bar,), (mount,) = plan.lights, plan.bars, plan.mounts
     lit = float(bar.lit_left) / 1000, float(bar.lit_right) / 1000
     above, out = (float(mount.height.value) - 910) / 1000, float(mount.from_wall.value) / 1000
     lumens = next(float(one.value) for one in found.least.inputs if one.name == "lumens")

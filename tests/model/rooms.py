@@ -12,18 +12,18 @@ from hypothesis import strategies as st
 from pelmet.model.job.feeds import SupplyPlace
 from pelmet.model.job.items import CabinetKind, DarkRest, End, Line, ObstacleKind
 from pelmet.model.job.job import Job
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.plan.worked import Worked
 
 Fields = dict[str, Any]
 
 
-def room(name: str, *walls: tuple[Any, ...], own_id: str = "K") -> dict[str, list[Fields]]:
+def room(name: str, *walls: tuple[Any, ...], item_id: str = "K") -> dict[str, list[Fields]]:
     """Say a room by its walls: (id, length) or (id, length, corner after it)."""
     return {
-        "room": [{"id": own_id, "name": name}],
+        "room": [{"id": item_id, "name": name}],
         "wall": [
-            {"id": wall[0], "room": own_id, "length": wall[1]}
+            {"id": wall[0], "room": item_id, "length": wall[1]}
             | ({"corner_degrees": wall[2]} if wall[2:] else {})
             for wall in walls
         ],
@@ -42,14 +42,14 @@ def cabinets(
     return row
 
 
-def obstacle(own_id: str, wall: str, kind: str, at: float, width: float) -> Fields:
+def obstacle(item_id: str, wall: str, kind: str, at: float, width: float) -> Fields:
     """Say an obstacle."""
-    return {"id": own_id, "wall": wall, "kind": kind, "at": at, "width": width}
+    return {"id": item_id, "wall": wall, "kind": kind, "at": at, "width": width}
 
 
-def run(own_id: str, *names: str, **fields: Any) -> Fields:
+def run(item_id: str, *names: str, **fields: Any) -> Fields:
     """Say a run under these cabinets."""
-    return {"id": own_id, "cabinets": list(names), **fields}
+    return {"id": item_id, "cabinets": list(names), **fields}
 
 
 def said(*rooms: dict[str, list[Fields]], unit: str = "mm", **tables: Sequence[Fields]) -> Job:
@@ -59,9 +59,9 @@ def said(*rooms: dict[str, list[Fields]], unit: str = "mm", **tables: Sequence[F
     return Job.model_validate(whole | {table: list(items) for table, items in tables.items()})
 
 
-def worked(job: Job) -> Worked:
+def plan_of(job: Job) -> Plan:
     """Work a job out."""
-    return plan_job(job).worked
+    return plan_job(job)
 
 
 def example() -> Job:
@@ -158,7 +158,7 @@ def with_pantry() -> Job:
     """A kitchen of one wall, and a pantry with shelves round three."""
     return said(
         room("Kitchen", ("A", 3800), ("B", 1500)),
-        room("Pantry", ("P", 1400), ("Q", 1200), ("R", 1400), own_id="pantry"),
+        room("Pantry", ("P", 1400), ("Q", 1200), ("R", 1400), item_id="pantry"),
         cabinet=[
             *cabinets("A", 0, 600, 600, 800, 800, 600),
             *cabinets("P", 0, 1400, kind="shelf", height=30, bottom_height=1500),
@@ -232,7 +232,7 @@ def three_rooms() -> Job:
     rooms, hung, runs, supplies = [], [], [], []
     for number in (1, 2, 3):
         first, second = f"A{number}x", f"B{number}x"
-        rooms.append(room(f"Room {number}", (first, 4200), (second, 3800), own_id=f"K{number}"))
+        rooms.append(room(f"Room {number}", (first, 4200), (second, 3800), item_id=f"K{number}"))
         for wall in (first, second):
             hung += cabinets(wall, 400, 600, 600, 600, 600, 600)
             runs.append(run(f"R{wall}", *(f"{wall}{place}" for place in range(1, 6))))

@@ -6,8 +6,8 @@ from jobs import ONE_BAR, Fields, built, part
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.circuit.legs import LegCircuit
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.plan.worked import Worked
 
 Z1, Z2 = {"id": "Z1", "name": "Worktop"}, {"id": "Z2", "name": "Pantry"}
 S2 = {"id": "S2", "cabinet": "A2"}
@@ -15,10 +15,10 @@ TUNABLE = part("strips", "tunable", channels=2)
 IN_Z1 = {"L1": {"zone": "Z1"}, "L2": {"zone": "Z1"}}
 
 
-def switch(own_id: str = "mine", **changes: Any) -> Fields:
+def switch(item_id: str = "mine", **changes: Any) -> Fields:
     """Give a switch of one's own."""
     values = {"kind": "wall switch", "side": "low voltage", "max_volts": 24, "amps": 5}
-    return {"id": own_id, "name": f"Invented {own_id}", **values, **changes}
+    return {"id": item_id, "name": f"Invented {item_id}", **values, **changes}
 
 
 def two_legs(*zones: Fields, **how: Any) -> Job:
@@ -37,11 +37,11 @@ def two_legs(*zones: Fields, **how: Any) -> Job:
     return built(tables, **how)
 
 
-def worked(*zones: Fields, **how: Any) -> Worked:
+def plan_of(*zones: Fields, **how: Any) -> Plan:
     """Plan them."""
-    return plan_job(two_legs(*zones, **how)).worked
+    return plan_job(two_legs(*zones, **how))
 
 
-def legs(of: Worked) -> dict[str, LegCircuit]:
+def legs(of: Plan) -> dict[str, LegCircuit]:
     """Give the legs by their ids."""
     return {leg.leg.id: leg for leg in of.circuits.legs}

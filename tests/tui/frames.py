@@ -110,9 +110,9 @@ async def heap(pilot: Pilot[Any], *keys: str) -> None:
         await settle(pilot)
 
 
-async def stand(pilot: Pilot[Any], kind: str, own_id: str, field: str) -> None:
+async def stand(pilot: Pilot[Any], kind: str, item_id: str, field: str) -> None:
     """Stand in a field of a thing, as after a jump to a finding."""
-    held(pilot).go_to(kind, own_id, field)
+    held(pilot).go_to(kind, item_id, field)
     wizard_of(pilot).load()
     await settle(pilot)
 

@@ -28,7 +28,7 @@ from pelmet.tui.command.parsers import (
 if TYPE_CHECKING:
     from pelmet.model.job.catalogue import Catalogue
     from pelmet.model.order.folder import Folder
-    from pelmet.model.plan.stages import Plan
+    from pelmet.model.plan.result import Plan
 
 DONE: Final = 0
 STOPPED: Final = 1
@@ -88,7 +88,7 @@ def _version() -> int:
 def _check(given: argparse.Namespace) -> int:
     from dataclasses import replace
 
-    from pelmet.model.plan.checks import LEVELS
+    from pelmet.model.plan.finding import LEVELS
     from pelmet.model.told.data.documents import check_data, json_text
     from pelmet.model.told.sheet import findings_lines
 
@@ -199,7 +199,7 @@ def _folder(plan: "Plan", prices: str | None) -> "Folder":
 
 
 def _curve(given: argparse.Namespace) -> int:
-    from pelmet.model.file.photometry.diffuser_text import diffuser_text
+    from pelmet.model.file.photometry.diffuser_text import write_diffuser
     from pelmet.model.file.photometry.distribution_file import load_distribution
     from pelmet.model.file.toml.faults import FileError
 
@@ -211,7 +211,7 @@ def _curve(given: argparse.Namespace) -> int:
         raise _Refusal(str(error)) from error
     except ValueError as error:
         raise _Refusal(f"--length {given.length:g}: {error}") from error
-    text = diffuser_text(measured)
+    text = write_diffuser(measured)
     if not text:
         raise _Refusal(f"{given.file}: its light lies between the angles that a curve keeps")
     _print(text)

@@ -108,8 +108,8 @@ def _add(given: argparse.Namespace, path: Path) -> Told:
     from pelmet.model.measure.lengths import parse_length
 
     length = parse_length(given.length, "mm")
-    own_id = change_store(path, lambda store: add(store, given.part, length, given.batch))
-    return Told((own_id,), _doubts(given.part))
+    item_id = change_store(path, lambda store: add(store, given.part, length, given.batch))
+    return Told((item_id,), _doubts(given.part))
 
 
 def _doubts(part: str) -> tuple[str, ...]:
@@ -176,8 +176,8 @@ def _return(given: argparse.Namespace, path: Path) -> Told:
     after = before
     for piece_id in wanted:
         drawn = [each.id for each in before.offcuts if each.piece == piece_id]
-        for own_id in drawn:
-            after = put_back(after, own_id)
+        for item_id in drawn:
+            after = put_back(after, item_id)
         if not drawn:  # taken by a job that was not saved, perhaps
             give_back(store, piece_id, reference)
 
@@ -204,7 +204,7 @@ def _keep(given: argparse.Namespace, path: Path, folder: "Folder") -> Told:
     from pelmet.model.edit.offcuts import rests, used
     from pelmet.model.file.store.offcut_store import change_store, keep
 
-    reference = folder.plan.worked.job.site.reference
+    reference = folder.plan.job.site.reference
     left, gone = rests(folder), used(folder)
     ids = change_store(path, lambda store: keep(store, reference, left, gone, again=given.again))
     says = f"kept of {reference}: {len(ids) or 'nothing'}"

@@ -80,7 +80,7 @@ def write(folder: "Folder", given: argparse.Namespace) -> tuple[list[str], list[
     names, forms = names_of(given.only), forms_of(given.format)
     held = {name: reason for name in names if (reason := blocked(folder, name))}
     papers = [paper_of(folder, name) for name in names if name not in held]
-    page = given.page or page_of(folder.plan.worked.job.site.region)
+    page = given.page or page_of(folder.plan.job.site.region)
     written = write_papers(Path(given.out), files_of(papers, forms, page), replace=given.replace)
     kept = [each.name for each in written if each.how == "kept"]
     says = [f"{name}: {reason}" for name, reason in held.items()]

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from pelmet.model.edit.options import Option, options_for
 from pelmet.model.told.figures import figures_of, printed
 from pelmet.model.told.sheet import finding_lines
-from pelmet.model.told.why import why
+from pelmet.model.told.why import why_lines
 from pelmet.model.told.words import wrapped
 from pelmet.tui.dialogs.pickers import Page, Picker
 from pelmet.tui.panes.rows import Line
@@ -104,5 +104,5 @@ def why_picker(session: Session) -> Picker | None:
         f"Figures of {about}",
         options,
         hint="Up Down pick a figure  PgUp PgDn scroll  Esc closes",
-        detail=lambda at: why(figures[at], site, _DEPTH, _WIDTH),
+        detail=lambda at: why_lines(figures[at], site, _DEPTH, _WIDTH),
     )

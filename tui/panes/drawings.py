@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.drawing import Drawing, Span
 from pelmet.model.told.drawings.plan.view import plan_view
 from pelmet.tui.session.steps import MOUNTING, POWER, Step
@@ -30,25 +30,25 @@ def drawings_in(step: Step) -> tuple[str, ...]:
 
 
 def drawn(
-    worked: Worked, name: str, width: int, height: int, focus: str | None, home: str | None = None
+    plan: Plan, name: str, width: int, height: int, focus: str | None, home: str | None = None
 ) -> Drawing:
     """Draw one of the drawings, the thing in focus marked; ``home`` is on it, or else the focus."""
     width, height = max(width, _LEAST_WIDTH), max(height, _LEAST_HEIGHT)
     if name == "plan":
-        return _marked(plan_view(worked, width, height, focus, home), focus)
+        return _marked(plan_view(plan, width, height, focus, home), focus)
     # The wizard opens on the plan; the others are loaded when they are asked for.
-    from pelmet.model.told.drawings.charts.light_page import light_page
-    from pelmet.model.told.drawings.charts.volts_page import volts_page
+    from pelmet.model.told.drawings.charts.light_page import draw_light_page
+    from pelmet.model.told.drawings.charts.volts_page import draw_volts_page
     from pelmet.model.told.drawings.elevation.view import elevations
     from pelmet.model.told.drawings.section.view import sections
 
     draw = {
         "elevation": elevations,
         "section": sections,
-        VOLTS: volts_page,
-        LIGHT: light_page,
+        VOLTS: draw_volts_page,
+        LIGHT: draw_light_page,
     }[name]
-    return _marked(draw(worked, width, height, focus, home), focus)
+    return _marked(draw(plan, width, height, focus, home), focus)
 
 
 def _marked(drawing: Drawing, focus: str | None) -> Drawing:

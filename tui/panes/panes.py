@@ -2,7 +2,7 @@
 
 from rich.cells import cell_len, set_cell_size
 
-from pelmet.model.told.budget import budget
+from pelmet.model.told.budget import budget_segments
 from pelmet.model.told.drawings.drawing import Drawing
 from pelmet.tui.panes.rows import Line, lines, showable
 from pelmet.tui.session.session import Session
@@ -93,7 +93,7 @@ def paper(session: Session) -> tuple[Line, ...]:
 def budget_bar(session: Session, width: int) -> Line:
     """Give the running power budget."""
     text, spans = " ", []
-    for segment in budget(session.plan, width - 2):
+    for segment in budget_segments(session.plan, width - 2):
         spans.append((len(text), len(text) + len(segment.text), segment.role))
         text += segment.text
     return Line(text, "plain", tuple(spans))

@@ -5,13 +5,13 @@ from decimal import Decimal
 from pelmet.model.job.job import Job
 
 
-def moved(old: Job, new: Job, own_id: str) -> tuple[str, ...]:
+def moved(old: Job, new: Job, item_id: str) -> tuple[str, ...]:
     """Give what stands elsewhere now because something beside it changed its width."""
     if old is new:
         return ()
     before = _places(old)
     return tuple(
-        name for name, at in _places(new).items() if name != own_id and before.get(name, at) != at
+        name for name, at in _places(new).items() if name != item_id and before.get(name, at) != at
     )
 
 

@@ -8,7 +8,7 @@ from pelmet.model.job.items import Cabinet, Obstacle, Run
 from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.result import Plan
 from pelmet.tui.session.steps import (
     ALLOWANCES,
     MOUNTING,
@@ -21,7 +21,7 @@ from pelmet.tui.session.steps import (
     Step,
 )
 
-PAPER_NAMES = {
+JOB_PAGES = {
     "sheet": "Plan sheet",
     "findings": "Findings",
     "figures": "Every figure",
@@ -38,7 +38,7 @@ class Row(NamedTuple):
     text: str
 
 
-def outline(step: Step, plan: Plan) -> tuple[Row, ...]:
+def outline_of(step: Step, plan: Plan) -> tuple[Row, ...]:
     """Give the rows of a step's list."""
     makers = {
         ROOMS.name: _rooms,
@@ -52,7 +52,7 @@ def outline(step: Step, plan: Plan) -> tuple[Row, ...]:
 
 
 def _rooms(plan: Plan) -> Iterator[Row]:
-    job = plan.worked.job
+    job = plan.job
     yield Row("site", "", 0, job.site.name)
     for room in job.rooms:
         yield Row("room", room.id, 0, room.name)
@@ -72,7 +72,7 @@ def _cabinet(plan: Plan, cabinet: Cabinet) -> str:
 
 
 def _runs(plan: Plan) -> Iterator[Row]:
-    for fit in plan.worked.fits:
+    for fit in plan.fits:
         yield Row("run", fit.run.id, 0, f"{fit.run.id}  under {' '.join(fit.run.cabinets)}")
         for bar in fit.bars:
             lit, dark = (_mm(plan, Decimal(each.value)) for each in (bar.lit, bar.dark))
@@ -81,7 +81,7 @@ def _runs(plan: Plan) -> Iterator[Row]:
 
 
 def _obstacles(plan: Plan) -> Iterator[Row]:
-    job = plan.worked.job
+    job = plan.job
     for wall in job.walls:
         own = (obstacle for obstacle in job.obstacles if obstacle.wall == wall.id)
         for obstacle in sorted(own, key=_at):
@@ -91,19 +91,18 @@ def _obstacles(plan: Plan) -> Iterator[Row]:
 
 
 def _mounting(plan: Plan) -> Iterator[Row]:
-    for run in plan.worked.job.runs:
+    for run in plan.job.runs:
         yield Row("run", run.id, 0, f"{run.id}  {run.channel}, {run.line}, {run.facing}")
     for group in ALLOWANCES:
         yield Row("allowances", group, 0, f"Allowances: {group}")
 
 
 def _power(plan: Plan) -> Iterator[Row]:
-    worked = plan.worked
-    for supply, budget in zip(worked.job.supplies, worked.supplies, strict=True):
+    for supply, budget in zip(plan.job.supplies, plan.supplies, strict=True):
         usable = f" of {_short(budget.usable)} W" if budget.usable else ""
         text = f"{supply.id}  {supply.part}, {_short(budget.load)}{usable}"
         yield Row("supply", supply.id, 0, text)
-        for circuit in worked.circuits.legs:
+        for circuit in plan.circuits.legs:
             if circuit.leg.supply != supply.id:
                 continue
             state = (
@@ -112,23 +111,23 @@ def _power(plan: Plan) -> Iterator[Row]:
                 else "volts not known"
             )
             yield Row("leg", circuit.leg.id, 1, f"{circuit.leg.id}  {state}")
-            yield from (_fed(plan, run) for run in worked.job.runs if run.leg == circuit.leg.id)
-    for run in worked.job.runs:
+            yield from (_fed(plan, run) for run in plan.job.runs if run.leg == circuit.leg.id)
+    for run in plan.job.runs:
         if run.leg is None:
             yield Row("run", run.id, 0, f"{run.id}  not fed")
-    for own in worked.controls.zones:
+    for own in plan.controls.zones:
         yield Row("zone", own.zone.id, 0, f"{own.zone.id}  {own.zone.name}")
         amps = f", {float(own.amps.value):.2f} A" if own.amps else ""
         legs = " ".join(own.legs) or "no leg"
         yield Row("bar", own.zone.id, 1, f"{own.zone.switch or 'no switch'}{amps}: {legs}")
-    for override in worked.job.overrides:
+    for override in plan.job.overrides:
         limit = "put aside" if override.limit is None else plain(override.limit)
         yield Row("override", override.id, 0, f"{override.id}  {override.rule}: {limit}")
 
 
 def _fed(plan: Plan, run: Run) -> Row:
-    own = [bar.id for bar in plan.worked.bars if bar.run == run.id]
-    watts = sum(float(plan.worked.circuits.watts[bar].value) for bar in own)
+    own = [bar.id for bar in plan.bars if bar.run == run.id]
+    watts = sum(float(plan.circuits.watts[bar].value) for bar in own)
     return Row("run", run.id, 2, f"{run.id}  {run.strip}, {watts:.1f} W")
 
 
@@ -139,9 +138,9 @@ def paper_rows(states: Mapping[str, str]) -> tuple[Row, ...]:
 
 def _papers(plan: Plan) -> Iterator[Row]:
     """Give what is shown of the plan as it is, then what the papers of a job depend on."""
-    job = plan.worked.job
-    for own_id, name in PAPER_NAMES.items():
-        yield Row("paper", own_id, 0, name)
+    job = plan.job
+    for item_id, name in JOB_PAGES.items():
+        yield Row("paper", item_id, 0, name)
     yield Row("site", "", 0, f"Job {job.site.reference}".rstrip())
     for run in job.runs:
         yield Row("run", run.id, 0, f"{run.id}  {run.status}")
@@ -169,7 +168,7 @@ def _mark(assumed: bool) -> str:  # noqa: FBT001 - one mark, one question
 
 
 def _mm(plan: Plan, value: Decimal) -> str:
-    site = plan.worked.job.site
+    site = plan.job.site
     return print_length(value, site.length_unit, site.inch_parts, bare=True)
 
 

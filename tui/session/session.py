@@ -4,28 +4,29 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
 
-from pelmet.model.edit.add import add
+from pelmet.model.edit.add import add_item
 from pelmet.model.edit.answer import (
     AnswerRefused,
     Misread,
-    answer,
     choice_value,
     echo,
+    set_answer,
     shown,
 )
 from pelmet.model.edit.change import Refused, Subject, remove, set_value
 from pelmet.model.edit.propose import propose_power, propose_runs
-from pelmet.model.edit.question import Question, options, question
+from pelmet.model.edit.question import Question, options, question_for
 from pelmet.model.file.job.reading import OpenedJob
 from pelmet.model.file.job.recovery import Recovered
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import KINDS, Item, Kind
 from pelmet.model.job.job import Job
-from pelmet.model.plan.checks import Finding
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.finding import Finding
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 from pelmet.tui.session.adding import above_kind, next_kind
 from pelmet.tui.session.moving import moved
-from pelmet.tui.session.outline import Row, outline, paper_rows
+from pelmet.tui.session.outline import Row, outline_of, paper_rows
 from pelmet.tui.session.place import Place
 from pelmet.tui.session.steps import (
     OBSTACLES,
@@ -165,12 +166,12 @@ class Session:
     def question(self) -> Question | None:
         """How to ask for the field one stands in."""
         kind = self.subject_kind
-        return question(kind, self.place.field) if kind else None
+        return question_for(kind, self.place.field) if kind else None
 
     def question_of(self, field: str) -> Question | None:
         """How to ask for another field of the same form."""
         kind = self.subject_kind
-        return question(kind, field) if kind else None
+        return question_for(kind, field) if kind else None
 
     @property
     def here(self) -> Item | None:
@@ -201,7 +202,7 @@ class Session:
         asked = self.question
         if asked is None:
             return ()
-        found = options(asked, self.job, self.plan.worked.parts)
+        found = options(asked, self.job, self.plan.parts)
         now = self.shown(asked.field)  # it may name a part that no catalogue holds any more
         return found if now in found else (now, *found)
 
@@ -215,10 +216,10 @@ class Session:
         self.rows = self._outline(step)
         self._settle()
 
-    def go_to(self, kind: Subject, own_id: str, field: str) -> None:
+    def go_to(self, kind: Subject, item_id: str, field: str) -> None:
         """Go to a field of a thing, in the step that asks for it."""
         step = step_for(kind, field, self.place.step)
-        self.place = Place(step, kind, own_id, field)
+        self.place = Place(step, kind, item_id, field)
         self.rows = self._outline(step)
         self._settle()
 
@@ -228,10 +229,10 @@ class Session:
 
     def _outline(self, step: Step) -> tuple[Row, ...]:
         if step is not PAPERS:
-            return outline(step, self.plan)
+            return outline_of(step, self.plan)
         from pelmet.tui.wizard.papers import states
 
-        return (*paper_rows(states(self.folder)), *outline(step, self.plan))
+        return (*paper_rows(states(self.folder)), *outline_of(step, self.plan))
 
     def _settle(self) -> None:
         """Keep standing on something that is there."""
@@ -280,7 +281,7 @@ class Session:
         if kind is None:
             return
         try:
-            job = answer(self._accepted, kind, self.place.id, self.place.field, text)
+            job = set_answer(self._accepted, kind, self.place.id, self.place.field, text)
         except AnswerRefused as refused:
             self.misread = refused.misread
             job = self._accepted
@@ -366,13 +367,13 @@ class Session:
         near = self.here
         if self.place.step is OBSTACLES:
             near = self._last_met() or near
-        job, own_id = add(self.job, kind, near)
+        job, item_id = add_item(self.job, kind, near)
         if kind == "revision":
             from pelmet.model.told.papers.sheets import void
 
-            job = set_value(job, kind, own_id, "void", void(self.folder))
+            job = set_value(job, kind, item_id, "void", void(self.folder))
         self.change(job)
-        self.go_to(kind, own_id, self.place.step.forms[kind][0])
+        self.go_to(kind, item_id, self.place.step.forms[kind][0])
 
     def _last_met(self) -> Item | None:
         """The cabinet or wall one stood on last in the Rooms step: an obstacle is met beside it."""
@@ -404,7 +405,7 @@ class Session:
             self.go_to("run", self.job.runs[len(before.runs)].id, "cabinets")
             return _counted(len(self.job.runs) - len(before.runs), "run") + " proposed"
         if self.place.step is POWER:
-            self.change(propose_power(before, self.plan.worked.parts))
+            self.change(propose_power(before, self.plan.parts))
             self.go_to("leg", self.job.legs[len(before.legs)].id, "supply")
             return _counted(len(self.job.legs) - len(before.legs), "leg") + " proposed"
         raise Refused("Proposals are for the Runs step (F3) and the Power step (F6)")

@@ -262,11 +262,11 @@ PAPERS = Step(
 STEPS = (ROOMS, RUNS, OBSTACLES, MOUNTING, POWER, PAPERS)
 
 
-def form_of(step: Step, kind: Listed, own_id: str) -> tuple[str, ...]:
+def form_of(step: Step, kind: Listed, item_id: str) -> tuple[str, ...]:
     """Give the fields a step asks of a thing; of the allowances those of one group."""
     fields = step.forms.get(kind, ())
-    if kind == "allowances" and own_id in ALLOWANCES:
-        return ALLOWANCES[own_id]
+    if kind == "allowances" and item_id in ALLOWANCES:
+        return ALLOWANCES[item_id]
     return fields
 
 

@@ -95,7 +95,7 @@ class Entry(Vertical):
             message, role = misread.reason, "stop"
         elif asked:
             value = session.echo(asked.field)
-            named = part_name(asked, session.plan.worked.parts, session.shown(asked.field))
+            named = part_name(asked, session.plan.parts, session.shown(asked.field))
             echo = f"= {value}" if value else named
         if not message:
             message, role = asked.help if asked else _ON_PAPER.get(session.place.kind, ""), "dim"

@@ -33,7 +33,7 @@ def states(folder: "Folder") -> dict[str, str]:
     """Say in a few words how each paper stands: ready, blocked, given out, void."""
     from pelmet.model.told.papers.sheets import blocked, void
 
-    given = {each.paper: each.revision for each in folder.plan.worked.job.given}
+    given = {each.paper: each.revision for each in folder.plan.job.given}
     gone = void(folder)
     found: dict[str, str] = {}
     for name in PAPER_NAMES:
@@ -46,11 +46,11 @@ def states(folder: "Folder") -> dict[str, str]:
     return found
 
 
-def held_up(folder: "Folder", own_id: str) -> str:
+def held_up(folder: "Folder", item_id: str) -> str:
     """Say why a paper cannot go out, or that what was given out does not hold, or nothing."""
     from pelmet.model.told.papers.sheets import blocked, void
 
-    name = _name(own_id)
+    name = _name(item_id)
     if name is None:
         return ""
     reason = blocked(folder, name)
@@ -69,11 +69,11 @@ def page(session: "Session") -> tuple[Line, ...]:
     return session.pages[name]
 
 
-def _page(folder: "Folder", own_id: str) -> tuple[Line, ...]:
+def _page(folder: "Folder", item_id: str) -> tuple[Line, ...]:
     from pelmet.model.told.formats.text import paper_text
     from pelmet.model.told.papers.sheets import blocked, paper_of
 
-    name = _name(own_id)
+    name = _name(item_id)
     if name is None:
         return ()
     reason = blocked(folder, name)
@@ -81,8 +81,8 @@ def _page(folder: "Folder", own_id: str) -> tuple[Line, ...]:
     return (*held, *lines(paper_text(paper_of(folder, name)).splitlines()))
 
 
-def _name(own_id: str) -> PaperName | None:
-    return next((name for name in PAPER_NAMES if name == own_id), None)
+def _name(item_id: str) -> PaperName | None:
+    return next((name for name in PAPER_NAMES if name == item_id), None)
 
 
 class Papers:

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from pelmet.model.job.items import KINDS, Kind, Room
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.figures import bare, printed
 from pelmet.tui.panes.drawings import DRAWINGS, LIGHT, VOLTS, beside, drawings_in, drawn
 from pelmet.tui.session.steps import STEPS
@@ -42,8 +42,8 @@ class Walking:
 
     def draw(self, width: int, height: int) -> "Drawing":
         """Draw what is shown, to a size."""
-        worked = self._wizard.session.plan.worked
-        return drawn(worked, self.drawing, width, height, self.focus, self._home or None)
+        plan = self._wizard.session.plan
+        return drawn(plan, self.drawing, width, height, self.focus, self._home or None)
 
     def begin(self) -> None:
         """Start walking, from the thing one stands on; walking already, turn to the next one."""
@@ -88,24 +88,24 @@ class Walking:
 
     def _settle(self) -> None:
         """Have the drawing be of where one is now."""
-        subject = _subject(self._wizard.session.plan.worked, self._at)
+        subject = _subject(self._wizard.session.plan, self._at)
         self._home = subject[1] if subject else ""
 
     def _step(self, across: int, down: int) -> None:
         """Go one on, on a drawing on which nothing gives way to what is in focus."""
-        worked, size = self._wizard.session.plan.worked, self._wizard.plan_size()
+        plan, size = self._wizard.session.plan, self._wizard.plan_size()
         if not size:
             return
-        still = drawn(worked, self.drawing, *size, None, self._home or None)
+        still = drawn(plan, self.drawing, *size, None, self._home or None)
         self._at = beside(still, self._at, across, down)
-        subject = _subject(worked, self._at)
+        subject = _subject(plan, self._at)
         homes = _HOMES.get(self.drawing, ("room", "wall"))
         if subject and subject[0] in homes:
             self._settle()
 
     def _tell(self) -> None:
         self._wizard.refresh_panes()
-        there = f"{told_of(self._wizard.session.plan.worked, self._at)}. " if self._at else ""
+        there = f"{told_of(self._wizard.session.plan, self._at)}. " if self._at else ""
         self._wizard.say(
             f"{there}Walking the {self.drawing}: arrows, Space next drawing, Enter form, Esc back",
             "plain",
@@ -114,11 +114,11 @@ class Walking:
     def _go(self) -> None:
         """Go to the form of the thing one has walked to."""
         wizard, session = self._wizard, self._wizard.session
-        subject = _subject(session.plan.worked, self._at)
+        subject = _subject(session.plan, self._at)
         self.end()
         if subject:
-            kind, own_id = subject
-            session.go_to(kind, own_id, _first_field(kind))
+            kind, item_id = subject
+            session.go_to(kind, item_id, _first_field(kind))
             wizard.show_form()
         wizard.load()
 
@@ -128,36 +128,34 @@ def _first_field(kind: Kind) -> str:
     return next(step.forms[kind][0] for step in STEPS if kind in step.forms)
 
 
-def _subject(worked: Worked, own_id: str) -> tuple[Kind, str] | None:
+def _subject(plan: Plan, item_id: str) -> tuple[Kind, str] | None:
     """Give the thing of the job whose form is about what one has walked to."""
-    kinds = {item.id: kind for kind in KINDS for item in worked.job.table(kind)}
-    homes = {bar.id: bar.run for bar in worked.bars}
-    homes |= {cable.id: cable.leg or cable.run or "" for cable in worked.routes.cables}
-    homes |= {hole.id: hole.owner for hole in worked.holes}
-    home = homes.get(own_id, own_id)
+    kinds = {item.id: kind for kind in KINDS for item in plan.job.table(kind)}
+    homes = {bar.id: bar.run for bar in plan.bars}
+    homes |= {cable.id: cable.leg or cable.run or "" for cable in plan.routes.cables}
+    homes |= {hole.id: hole.owner for hole in plan.holes}
+    home = homes.get(item_id, item_id)
     return (kinds[home], home) if home in kinds else None
 
 
-def told_of(worked: Worked, own_id: str) -> str:
+def told_of(plan: Plan, item_id: str) -> str:
     """Say in a few words what a thing on the drawing is."""
-    for hole in worked.holes:
-        if hole.id == own_id:
+    for hole in plan.holes:
+        if hole.id == item_id:
             cables = " ".join(hole.cables)
-            bit = bare(hole.diameter, worked.job.site)
-            kinds: dict[str, str] = {
-                obstacle.id: obstacle.kind for obstacle in worked.job.obstacles
-            }
+            bit = bare(hole.diameter, plan.job.site)
+            kinds: dict[str, str] = {obstacle.id: obstacle.kind for obstacle in plan.job.obstacles}
             place = kinds.get(hole.owner, f"the {hole.panel} of")
-            return f"{own_id}: {bit} through {place} {hole.owner}, for {cables}"
-    for cable in worked.routes.cables:
-        if cable.id == own_id and cable.length:
-            return f"{cable.label}, {printed(cable.length, worked.job.site)}"
-    subject = _subject(worked, own_id)
+            return f"{item_id}: {bit} through {place} {hole.owner}, for {cables}"
+    for cable in plan.routes.cables:
+        if cable.id == item_id and cable.length:
+            return f"{cable.label}, {printed(cable.length, plan.job.site)}"
+    subject = _subject(plan, item_id)
     if subject is None:
-        return own_id
+        return item_id
     kind, home = subject
-    thing = worked.job.find(kind, home)
+    thing = plan.job.find(kind, home)
     if isinstance(thing, Room):
         return f"{thing.name}: room"
     what = getattr(thing, "kind", kind)
-    return f"{own_id}: {what}" if own_id == home else f"{own_id}, of {kind} {home}"
+    return f"{item_id}: {what}" if item_id == home else f"{item_id}, of {kind} {home}"

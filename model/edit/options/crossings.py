@@ -4,22 +4,22 @@ from pelmet.model.edit.options.option import Option, counted, tried, with_fields
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import Crossing, Obstacle
 from pelmet.model.job.job import Job
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.crossings import SUITED, WORK
 
 _MM_PER_METRE = 1000
 
 
-def crossings(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
+def crossing_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
     """Try every crossing that suits an obstacle, the one to expect first, and none."""
-    obstacle = next((each for each in job.obstacles if each.id == own_id), None)
+    obstacle = next((each for each in job.obstacles if each.id == item_id), None)
     suited = SUITED.get(obstacle.kind) if obstacle else None
     if obstacle is None or suited is None:
         return ()
     found = []
     every: tuple[Crossing, ...] = (*suited, "none")
     for crossing in every:
-        changed = with_fields(job, "obstacle", own_id, {"crossing": crossing})
+        changed = with_fields(job, "obstacle", item_id, {"crossing": crossing})
         plan = tried(changed, parts)
         if plan:
             taken = crossing == obstacle.crossing
@@ -30,12 +30,12 @@ def crossings(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
 
 
 def _gives(plan: Plan) -> str:
-    routes = plan.worked.routes
+    routes = plan.routes
     metres = sum(float(each.length.value) for each in routes.cables if each.length)
     unfed = sum(link.cable is None for link in routes.links)
     unfed += sum(lead.length is None for lead in routes.leads)
     shut = f"{counted(unfed, 'cable')} with no way, " if unfed else ""
-    holes = counted(len(plan.worked.holes), "hole")
+    holes = counted(len(plan.holes), "hole")
     return f"{shut}{metres / _MM_PER_METRE:.1f} m of cable, {holes} in the whole job"
 
 

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from pelmet.model.edit.change import altered, rebuilt
 from pelmet.model.edit.ids import fresh_id
-from pelmet.model.edit.options.cost import cost
+from pelmet.model.edit.options.cost import cost_of
 from pelmet.model.edit.options.option import Option, counted, tried, with_fields
 from pelmet.model.edit.options.places import good_cabinets
 from pelmet.model.edit.options.twice_volts import twice_the_volts
@@ -16,7 +16,8 @@ from pelmet.model.job.parts import Cable
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.sizing import thinnest
 from pelmet.model.plan.circuit.wired import core_ohms
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 
 _UNKNOWN_DROP = 100.0  # [%] a leg whose volts are not known comes last
 
@@ -30,18 +31,18 @@ class Try(NamedTuple):
     reasons: tuple[str, ...] = ()
 
 
-def fixes(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
+def leg_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
     """Try every other cable, feed points, a leg for each run, more volts, and other places.
 
     Each is planned whole: its volts and drop, whether that is within the allowance, and what it
     costs more or less. Those that are right come first, the cheapest first; then the others, the
     least drop first.
     """
-    leg = next((each for each in job.legs if each.id == own_id), None)
+    leg = next((each for each in job.legs if each.id == item_id), None)
     if leg is None:
         return ()
     now = plan_job(job, parts)
-    spent, stops = cost(now), now.count("stop")
+    spent, stops = cost_of(now), now.count("stop")
     ranked: list[tuple[tuple[bool, float, float], Option]] = []
     for one in _tries(job, leg, now):
         plan = tried(one.job, parts)
@@ -50,7 +51,7 @@ def fixes(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
         circuits = [_circuit(plan, each) for each in one.legs]
         drop = max(_drop(each) for each in circuits)
         right = _right(circuits, plan) and plan.count("stop") <= stops
-        more = cost(plan) - spent
+        more = cost_of(plan) - spent
         rank = (not right, more if right else drop, drop)
         gives = f"{_gives(circuits, plan)}, costs {more:+z.2f}"
         ranked.append((rank, Option(one.choice, gives, one.reasons, one.job)))
@@ -58,10 +59,10 @@ def fixes(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
     return tuple(option for _, option in ranked)
 
 
-def fails(job: Job, parts: Catalogue, own_id: str) -> bool:
+def fails(job: Job, parts: Catalogue, item_id: str) -> bool:
     """Tell whether a leg's volts are lower than the allowance, or too low for its strips."""
     plan = plan_job(job, parts)
-    found = [each for each in plan.worked.circuits.legs if each.leg.id == own_id]
+    found = [each for each in plan.circuits.legs if each.leg.id == item_id]
     return any(each.amps is not None and not _right([each], plan) for each in found)
 
 
@@ -69,7 +70,7 @@ def _tries(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
     yield from _cables(job, leg, now)
     yield from _feeding(job, leg, now)
     yield from _split(job, leg, now)
-    changed = twice_the_volts(job, now.worked.parts, leg)
+    changed = twice_the_volts(job, now.parts, leg)
     if changed is not None:
         new, reasons = changed
         yield Try("24 V in place of 12 V", new, (leg.id,), reasons)
@@ -87,7 +88,7 @@ def _tries(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
 
 
 def _cables(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
-    known = now.worked.parts.cables
+    known = now.parts.cables
     celsius = float(job.allowances.conductor_temperature)
     chosen = find_part(known, leg.cable)
     cores = chosen.cores if chosen else 2
@@ -95,8 +96,8 @@ def _cables(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
     def ohms(cable: Cable) -> float:
         return float(core_ohms(cable, celsius).value)
 
-    worked = now.worked
-    sized = thinnest(job, worked.parts, worked.fits, worked.routes, _circuit(now, leg.id))
+    plan = now
+    sized = thinnest(job, plan.parts, plan.fits, plan.routes, _circuit(now, leg.id))
     fails = {row.cable: row.fails for row in sized.rows} if sized else {}
     for cable in sorted(known, key=ohms, reverse=True):
         if cable.id == leg.cable or cable.cores < cores:
@@ -114,7 +115,7 @@ def _cables(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
 def _feeding(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
     """Feed the run with the lowest volts at its other end, both ends, or in the middle."""
     worst = _circuit(now, leg.id).worst
-    runs = {bar.id: bar.run for bar in now.worked.bars}
+    runs = {bar.id: bar.run for bar in now.bars}
     run = next((each for each in job.runs if worst and each.id == runs.get(worst.about)), None)
     if run is None:
         return
@@ -149,7 +150,7 @@ def _split(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
         )
         own.append(fresh.id)
     supply = next(each for each in job.supplies if each.id == leg.supply)
-    part = find_part(now.worked.parts.supplies, supply.part)
+    part = find_part(now.parts.supplies, supply.part)
     legs = sum(each.supply == leg.supply for each in changed.legs)
     short = part is not None and legs > part.terminals
     reasons = (f"{supply.id} has terminals for {part.terminals}",) if part and short else ()
@@ -158,7 +159,7 @@ def _split(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
 
 
 def _circuit(plan: Plan, leg: str) -> LegCircuit:
-    return next(each for each in plan.worked.circuits.legs if each.leg.id == leg)
+    return next(each for each in plan.circuits.legs if each.leg.id == leg)
 
 
 def _drop(circuit: LegCircuit) -> float:
@@ -167,8 +168,8 @@ def _drop(circuit: LegCircuit) -> float:
 
 def _right(circuits: list[LegCircuit], plan: Plan) -> bool:
     """Tell whether legs are within the allowance, and within what their cables carry."""
-    warn = float(plan.worked.job.allowances.drop_warn)
-    cables = plan.worked.parts.cables
+    warn = float(plan.job.allowances.drop_warn)
+    cables = plan.parts.cables
     for each in circuits:
         cable = find_part(cables, each.leg.cable)
         if each.amps is None or cable is None or float(each.amps.value) > float(cable.amps):
@@ -184,6 +185,6 @@ def _gives(circuits: list[LegCircuit], plan: Plan) -> str:
         return "volts not known"
     worst = max(circuits, key=_drop)
     assert worst.worst is not None
-    warn = plan.worked.job.allowances.drop_warn
+    warn = plan.job.allowances.drop_warn
     verdict = "within" if _drop(worst) <= float(warn) else "over"
     return f"{float(worst.worst.value):.2f} V, {_drop(worst):.1f} % down: {verdict} {warn} %"

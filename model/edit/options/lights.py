@@ -3,18 +3,19 @@
 from collections.abc import Iterator, Sequence
 from typing import Any, Final, NamedTuple, get_args
 
-from pelmet.model.edit.options.cost import cost
+from pelmet.model.edit.options.cost import cost_of
 from pelmet.model.edit.options.option import Option, tried, with_fields
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import Facing, Line, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Channel, Strip
 from pelmet.model.job.targets import target
-from pelmet.model.plan.checks.finding import Finding, Level, said
 from pelmet.model.plan.checks.light import wanted_lux
+from pelmet.model.plan.finding import Finding, Level, said
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, throw_degrees
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 
 LACKING: Final = frozenset({"too-dark", "uneven"})
 """Findings that another line, facing, strip or diffuser may put right."""
@@ -32,7 +33,7 @@ class _Tried(NamedTuple):
     option: Option
 
 
-def lights(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
+def light_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
     """Try every line and facing for a run, then other strips and diffusers at the best of them.
 
     A facing that its channel cannot be fixed to takes the narrowest channel whose steepest throw
@@ -40,14 +41,14 @@ def lights(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
     work asks for, and bring nothing at stop or warn, come first, the cheapest first; then the
     others, the most light first; last what brings a stop.
     """
-    run = next((each for each in job.runs if each.id == own_id), None)
+    run = next((each for each in job.runs if each.id == item_id), None)
     if run is None:
         return ()
     now = plan_job(job, parts)
-    before = _Before(job, parts, run, now, cost(now), _found(now))
+    before = _Before(job, parts, run, now, cost_of(now), _found(now))
     turned = [one for fields in _directions(run, now) if (one := _try(before, fields))]
     found = list(turned)
-    if lit_by(now, own_id):
+    if lit_by(now, item_id):
         # Where light lacks nothing, other strips and covers are tried as it hangs.
         here = _rank(before, now)
         best = min(turned, key=lambda one: one.rank, default=None)
@@ -57,14 +58,14 @@ def lights(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
     return tuple(one.option for one in found)
 
 
-def lacks(plan: Plan, own_id: str) -> bool:
+def lacks(plan: Plan, item_id: str) -> bool:
     """Tell whether the worktop below a run gets too little light, or too uneven."""
-    return any(each.about == own_id and each.code in LACKING for each in plan.findings)
+    return any(each.about == item_id and each.code in LACKING for each in plan.findings)
 
 
-def lit_by(plan: Plan, own_id: str) -> tuple[RunLight, ...]:
+def lit_by(plan: Plan, item_id: str) -> tuple[RunLight, ...]:
     """Give the light below a run, on each wall it is at."""
-    return tuple(light for light in plan.worked.lights if light.run == own_id)
+    return tuple(light for light in plan.lights if light.run == item_id)
 
 
 def light_words(lights_of_run: Sequence[RunLight]) -> str:
@@ -88,15 +89,15 @@ class _Before(NamedTuple):
 
 
 def _try(before: _Before, fields: dict[str, Any]) -> _Tried | None:
-    own_id = before.run.id
-    job = with_fields(before.job, "run", own_id, fields)
+    item_id = before.run.id
+    job = with_fields(before.job, "run", item_id, fields)
     plan = tried(job, before.parts)
     if plan is None:
         return None
     choice = ", ".join(f"{field}: {value}" for field, value in fields.items())
-    more = cost(plan) - before.spent
-    gives = f"{light_words(lit_by(plan, own_id))}, costs {more:+z.2f}"
-    reasons = (*_verdict(plan, own_id), *_known(before, plan, fields), *_news(before, plan))
+    more = cost_of(plan) - before.spent
+    gives = f"{light_words(lit_by(plan, item_id))}, costs {more:+z.2f}"
+    reasons = (*_verdict(plan, item_id), *_known(before, plan, fields), *_news(before, plan))
     return _Tried(_rank(before, plan), fields, Option(choice, gives, reasons, job))
 
 
@@ -104,7 +105,7 @@ def _rank(before: _Before, plan: Plan) -> Rank:
     """Order what was tried: good light and no harm by cost, the others by light, harm last."""
     own = lit_by(plan, before.run.id)
     brought = {level for level, *_ in _found(plan).keys() - before.found.keys()}
-    more, average = cost(plan) - before.spent, _average(own)
+    more, average = cost_of(plan) - before.spent, _average(own)
     if not _short(plan, own) and brought.isdisjoint(_GRAVE):
         return 0, more, -average
     return (2 if "stop" in brought else 1), -average, more
@@ -115,11 +116,11 @@ def _rank(before: _Before, plan: Plan) -> Rank:
 
 def _directions(run: Run, plan: Plan) -> Iterator[dict[str, Any]]:
     """Every line and facing but those of now, with the channel that a facing needs."""
-    parts = plan.worked.parts
+    parts = plan.parts
     strip, own = find_part(parts.strips, run.strip), find_part(parts.channels, run.channel)
     if strip is None or own is None:
         return
-    cabinets = [each for each in plan.worked.job.cabinets if each.id in run.cabinets]
+    cabinets = [each for each in plan.job.cabinets if each.id in run.cabinets]
     shelves = all(each.kind in ("shelf", "movable shelf", "upright") for each in cabinets)
     lines = [line for line in get_args(Line) if line != "edge" or shelves]
     for facing in get_args(Facing):
@@ -158,7 +159,7 @@ def _parts(run: Run, plan: Plan, fields: dict[str, Any]) -> Iterator[dict[str, A
 
     A strip too wide or too hot for the channel takes the narrowest that it fits.
     """
-    parts = plan.worked.parts
+    parts = plan.parts
     strip = find_part(parts.strips, run.strip)
     channel = find_part(parts.channels, fields.get("channel", run.channel))
     if strip is None or channel is None:
@@ -189,10 +190,10 @@ def _average(lights_of_run: Sequence[RunLight]) -> float:
 
 def _short(plan: Plan, lights_of_run: Sequence[RunLight]) -> tuple[str, ...]:
     """Say what the light below a run is short of."""
-    rooms = {room.id: room for room in plan.worked.job.rooms}
+    rooms = {room.id: room for room in plan.job.rooms}
     found = []
     for light in lights_of_run:
-        wanted, _ = wanted_lux(plan.worked, rooms[light.room])
+        wanted, _ = wanted_lux(plan, rooms[light.room])
         even = target(rooms[light.room].work).evenness
         if float(light.average.value) < float(wanted):
             found.append(f"under {said(wanted)} lx")
@@ -201,8 +202,8 @@ def _short(plan: Plan, lights_of_run: Sequence[RunLight]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def _verdict(plan: Plan, own_id: str) -> tuple[str, ...]:
-    own = lit_by(plan, own_id)
+def _verdict(plan: Plan, item_id: str) -> tuple[str, ...]:
+    own = lit_by(plan, item_id)
     if not own:
         return ()
     short = _short(plan, own)
@@ -216,7 +217,7 @@ def _known(before: _Before, plan: Plan, fields: dict[str, Any]) -> Iterator[str]
     if "facing" in fields:
         channel = next(
             each
-            for each in plan.worked.parts.channels
+            for each in plan.parts.channels
             if each.id == fields.get("channel", before.run.channel)
         )
         degrees, side = throw_degrees(fields["facing"])
@@ -248,8 +249,8 @@ def _facing(degrees: int, side: int, *, steepest: bool) -> tuple[str, ...]:
     return (f"throws {where}", glare)
 
 
-def _lit_mm(plan: Plan, own_id: str) -> float:
-    fit = next(each for each in plan.worked.fits if each.run.id == own_id)
+def _lit_mm(plan: Plan, item_id: str) -> float:
+    fit = next(each for each in plan.fits if each.run.id == item_id)
     return sum(float(bar.lit.value) for bar in fit.bars)
 
 
@@ -266,9 +267,9 @@ def _news(before: _Before, plan: Plan) -> Iterator[str]:
             yield f"{words}: {', '.join(dict.fromkeys(news))}"
 
 
-def _named(finding: Finding, own_id: str) -> str:
+def _named(finding: Finding, item_id: str) -> str:
     words = finding.code.replace("-", " ")
-    return words if finding.about == own_id else f"{words} ({finding.about})"
+    return words if finding.about == item_id else f"{words} ({finding.about})"
 
 
 def _found(plan: Plan) -> _Found:

@@ -6,7 +6,8 @@ from typing import Any, NamedTuple
 from pelmet.model.edit.change import Refused, Subject, set_value
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 
 
 class Option(NamedTuple):
@@ -22,11 +23,11 @@ class Option(NamedTuple):
     taken: bool = False
 
 
-def with_fields(job: Job, kind: Subject, own_id: str, fields: Mapping[str, Any]) -> Job | None:
+def with_fields(job: Job, kind: Subject, item_id: str, fields: Mapping[str, Any]) -> Job | None:
     """Give the job with some fields of a thing set, or nothing if that leaves no valid job."""
     try:
         for field, value in fields.items():
-            job = set_value(job, kind, own_id, field, value)
+            job = set_value(job, kind, item_id, field, value)
     except Refused:
         return None
     return job

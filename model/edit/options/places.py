@@ -51,13 +51,13 @@ class _Tried(NamedTuple):
     shut: int  # cables with no way from here
 
 
-def places(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
+def place_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
     """Rank the places for a supply by dust, air, access, heat, outlet, cable and volts.
 
     Each counts up to ten points; places from which a cable has no way come last. A place over
     a hob is refused, and so is one where the supply would be walled in.
     """
-    supply = next((each for each in job.supplies if each.id == own_id), None)
+    supply = next((each for each in job.supplies if each.id == item_id), None)
     if supply is None:
         return ()
     tries = [_try(job, parts, supply, cabinet, place) for cabinet, place in _candidates(job)]
@@ -105,8 +105,8 @@ def _try(
     plan = tried(changed, parts)
     if changed is None or plan is None:
         return None
-    legs = [leg for leg in plan.worked.circuits.legs if leg.leg.supply == supply.id]
-    leads = [lead for leg in legs for lead in plan.worked.routes.leads_of(leg.leg.id)]
+    legs = [leg for leg in plan.circuits.legs if leg.leg.supply == supply.id]
+    leads = [lead for leg in legs for lead in plan.routes.leads_of(leg.leg.id)]
     drops = [float(leg.drop.value) for leg in legs if leg.drop]
     kind = _KINDS[place]
     if place == "in cabinet" and cabinet.kind != "wall cabinet":

@@ -11,26 +11,27 @@ from pelmet.model.job.items import CornerJoint, DarkRest, OverLength, Run
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.figure import Value
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 
 _LEAST_CLEARANCE = Decimal(1)  # [mm] common practice: 1 to 3 mm at each end
 
 Try = tuple[str, dict[str, Any], tuple[str, ...]]
 
 
-def run_options(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
+def run_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
     """Try every other choice for a run: what each gives in lit length, dark ends and light."""
-    run = next((each for each in job.runs if each.id == own_id), None)
+    run = next((each for each in job.runs if each.id == item_id), None)
     if run is None:
         return ()
     now = plan_job(job, parts)
-    found = [Option("as it is", _gives(now, own_id), (), job, taken=True)]
+    found = [Option("as it is", _gives(now, item_id), (), job, taken=True)]
     for choice, fields, reasons in _tries(run, now):
-        changed = with_fields(job, "run", own_id, fields)
+        changed = with_fields(job, "run", item_id, fields)
         plan = tried(changed, parts)
         if plan:
-            found.append(Option(choice, _gives(plan, own_id), reasons, changed))
-    found.extend(_tighter(job, parts, now, own_id))
+            found.append(Option(choice, _gives(plan, item_id), reasons, changed))
+    found.extend(_tighter(job, parts, now, item_id))
     return tuple(found)
 
 
@@ -53,7 +54,7 @@ def _tries(run: Run, plan: Plan) -> Iterator[Try]:
 
 def _finer(run: Run, plan: Plan) -> Iterator[Try]:
     """Strips of the same volts and channels with a finer cut unit that go into the channel."""
-    parts = plan.worked.parts
+    parts = plan.parts
     strip, channel = find_part(parts.strips, run.strip), find_part(parts.channels, run.channel)
     if strip is None or channel is None:
         return
@@ -65,14 +66,14 @@ def _finer(run: Run, plan: Plan) -> Iterator[Try]:
             yield f"strip: {other.id}", {"strip": other.id}, reasons
 
 
-def _tighter(job: Job, parts: Catalogue, plan: Plan, own_id: str) -> Iterator[Option]:
+def _tighter(job: Job, parts: Catalogue, plan: Plan, item_id: str) -> Iterator[Option]:
     """A smaller end clearance, where that makes room for one cut unit more in some bar."""
-    run = _fit(plan, own_id).run
-    strip = find_part(plan.worked.parts.strips, run.strip)
+    run = _fit(plan, item_id).run
+    strip = find_part(plan.parts.strips, run.strip)
     clearance = job.allowances.end_clearance
     if strip is None:
         return
-    for bar in _fit(plan, own_id).bars:
+    for bar in _fit(plan, item_id).bars:
         short = (strip.cut_unit - Decimal(bar.rest.value)) / 2
         tight = clearance - short
         if short > 0 and tight >= _LEAST_CLEARANCE:
@@ -81,20 +82,20 @@ def _tighter(job: Job, parts: Catalogue, plan: Plan, own_id: str) -> Iterator[Op
             if tighter:
                 yield Option(
                     f"end clearance: {tight.normalize():f} mm",
-                    _gives(tighter, own_id),
+                    _gives(tighter, item_id),
                     (f"one cut unit more in {bar.id}; for every bar of the job",),
                     changed,
                 )
             return
 
 
-def _fit(plan: Plan, own_id: str) -> RunFit:
-    return next(fit for fit in plan.worked.fits if fit.run.id == own_id)
+def _fit(plan: Plan, item_id: str) -> RunFit:
+    return next(fit for fit in plan.fits if fit.run.id == item_id)
 
 
-def _gives(plan: Plan, own_id: str) -> str:
+def _gives(plan: Plan, item_id: str) -> str:
     """Say a run's lit share, its dark ends and bands, and the light on the worktop below it."""
-    fit = _fit(plan, own_id)
+    fit = _fit(plan, item_id)
     if not fit.bars:
         return "no bar"
     shines = sum(float(bar.lit.value) for bar in fit.bars)
@@ -103,7 +104,7 @@ def _gives(plan: Plan, own_id: str) -> str:
     words = [f"lit {shines:g} of {whole:g} mm", f"dark {left} left {right} right"]
     if fit.bands:
         words.append(f"bands {' '.join(_short(band.across.value) for band in fit.bands)}")
-    light = lit_by(plan, own_id)
+    light = lit_by(plan, item_id)
     if light:
         words.append(light_words(light))
     return ", ".join(words)

@@ -11,16 +11,17 @@ from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.feeds import Supply
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
-from pelmet.model.plan.checks.finding import said
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.supplies import SupplyBudget, carries, ceiling_watts, usable_watts
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.finding import said
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.survey.openings import stands_over
 
 _ROUNDING = 1e-9
 
 
-def supplies(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
+def supply_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
     """Try every other supply part of the same volts, then a split over several supplies.
 
     The smallest part that does comes first: that carries the load, has the terminals, and keeps
@@ -28,7 +29,7 @@ def supplies(job: Job, parts: Catalogue, own_id: str) -> tuple[Option, ...]:
     of several; more supplies where no one part does; one nearer the light where the drop is over
     its allowance.
     """
-    supply = next((each for each in job.supplies if each.id == own_id), None)
+    supply = next((each for each in job.supplies if each.id == item_id), None)
     if supply is None:
         return ()
     now = _Now.of(job, parts, supply)
@@ -51,16 +52,16 @@ class _Now(NamedTuple):
 
     @classmethod
     def of(cls, job: Job, parts: Catalogue, supply: Supply) -> "_Now | None":
-        worked = plan_job(job, parts).worked
-        part = find_part(worked.parts.supplies, supply.part)
+        plan = plan_job(job, parts)
+        part = find_part(plan.parts.supplies, supply.part)
         if part is None:
             return None
         same = sorted(
-            (each for each in worked.parts.supplies if each.volts == part.volts),
+            (each for each in plan.parts.supplies if each.volts == part.volts),
             key=lambda each: (each.watts, each.id),
         )
-        legs = tuple(leg for leg in worked.circuits.legs if leg.leg.supply == supply.id)
-        (budget,) = (each for each in worked.supplies if each.supply == supply.id)
+        legs = tuple(leg for leg in plan.circuits.legs if leg.leg.supply == supply.id)
+        (budget,) = (each for each in plan.supplies if each.supply == supply.id)
         ceiling = ceiling_watts(job, part.volts)
         return cls(job, parts, supply, part, tuple(same), ceiling, legs, float(budget.load.value))
 
@@ -213,7 +214,7 @@ def _by_drop(now: _Now) -> Iterator[Option]:
     except Refused:
         return
     plan = plan_job(changed, now.parts)
-    after = next(leg for leg in plan.worked.circuits.legs if leg.leg.id == worst.leg.id)
+    after = next(leg for leg in plan.circuits.legs if leg.leg.id == worst.leg.id)
     assert worst.drop is not None
     down = f"{float(after.drop.value):.1f} %" if after.drop else "not known"
     yield Option(
@@ -286,7 +287,7 @@ def _moved(
         ]
         job = rebuilt(job, supplies=(*job.supplies, fresh), legs=tuple(legs))
         own.append(fresh.id)
-    budgets = {each.supply: each for each in plan_job(job, now.parts).worked.supplies}
+    budgets = {each.supply: each for each in plan_job(job, now.parts).supplies}
     sized = [
         altered(each, {"part": _sized(now, each, budgets[each.id])}) if each.id in own else each
         for each in job.supplies
@@ -308,7 +309,7 @@ def _sized(now: _Now, supply: Supply, budget: SupplyBudget) -> str:
 
 
 def _budget(plan: Plan, supply: str) -> SupplyBudget:
-    return next(each for each in plan.worked.supplies if each.supply == supply)
+    return next(each for each in plan.supplies if each.supply == supply)
 
 
 def _watts(budget: SupplyBudget) -> str:

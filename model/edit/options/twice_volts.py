@@ -59,9 +59,9 @@ def _does(part: SupplyPart, old: SupplyPart) -> bool:
     return part.volts == _HIGH and part.watts >= old.watts and part.terminals >= old.terminals
 
 
-def _nearest(parts: Catalogue, own_id: str, floor: Decimal | None) -> Strip | None:
+def _nearest(parts: Catalogue, item_id: str, floor: Decimal | None) -> Strip | None:
     """Give the 24 V strip most like another; itself if it is of 24 V."""
-    old = find_part(parts.strips, own_id)
+    old = find_part(parts.strips, item_id)
     if old is None or old.volts == _HIGH:
         return old
     fitting = [

@@ -15,7 +15,7 @@ def replace_file(target: Path, data: bytes, mode: int | None = None, *, lasting:
     with written_beside(target, data, mode, lasting=lasting) as part:
         part.replace(target)
     if lasting:
-        settle(target.parent)
+        sync_folder(target.parent)
 
 
 @contextmanager
@@ -50,7 +50,7 @@ def _write_new(path: Path, data: bytes, mode: int | None, *, lasting: bool) -> N
             os.fsync(file.fileno())
 
 
-def settle(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
     """Have the disk keep a new name too, where a folder can be opened for that."""
     with suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)

@@ -12,7 +12,7 @@ Step = Callable[[dict[str, Any]], dict[str, Any]]
 STEPS: Mapping[int, Step] = {}
 
 
-def migrate(
+def migrated(
     raw: dict[str, Any], steps: Mapping[int, Step] = STEPS, newest: int = SCHEMA
 ) -> dict[str, Any]:
     """Take the tables of an older file up to the newest schema.

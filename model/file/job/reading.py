@@ -5,7 +5,7 @@ from os import PathLike
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from pelmet.model.file.job.migrate import migrate
+from pelmet.model.file.job.migrate import migrated
 from pelmet.model.file.toml.checking import check_catalogue, check_job, check_prices
 from pelmet.model.file.toml.faults import Fault, FileError, shown
 from pelmet.model.file.toml.lines import find_lines, scan
@@ -68,7 +68,7 @@ def read_job(data: bytes, name: str) -> Job:
     text = decode(data, name)
     raw = parse(text, name)
     refuse_schema(raw, text, name, SCHEMA)
-    return check_job(migrate(raw), text, name)
+    return check_job(migrated(raw), text, name)
 
 
 def refuse_schema(raw: dict[str, Any], text: str, name: str, newest: int) -> None:

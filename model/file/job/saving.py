@@ -6,7 +6,7 @@ from os import PathLike
 from pathlib import Path
 
 from pelmet.model.file.disk.oswords import os_words
-from pelmet.model.file.disk.replacing import replace_file, settle, written_beside
+from pelmet.model.file.disk.replacing import replace_file, sync_folder, written_beside
 from pelmet.model.file.job.reading import digest_of, read_job
 from pelmet.model.file.toml.faults import FileError, escaped
 from pelmet.model.file.toml.writing import job_text
@@ -119,4 +119,4 @@ def replace_keeping(
         if found is not None:
             replace_file(previous_path(target), found, mode, lasting=True)
         part.replace(target)
-    settle(target.parent)
+    sync_folder(target.parent)

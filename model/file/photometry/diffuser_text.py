@@ -30,7 +30,7 @@ def sampled(measured: MeasuredDistribution) -> tuple[float, ...]:
     return tuple(round(100 * value / most, 2) for value in values) if most else ()
 
 
-def diffuser_text(measured: MeasuredDistribution) -> str:
+def write_diffuser(measured: MeasuredDistribution) -> str:
     """Write a catalogue's lines for a diffuser with a measured curve, in ASCII.
 
     What the file does not tell is filled in and marked: id, what is let through, and the lengths

@@ -11,7 +11,7 @@ from pelmet.model.order.cutting.task import Bar, Task
 from pelmet.model.order.cutting.terms import Stock, Want
 
 
-class Asked(NamedTuple):
+class WholeNumbers(NamedTuple):
     """What was asked for, in the order that makes equal things equal, and its task."""
 
     task: Task
@@ -26,13 +26,13 @@ class Asked(NamedTuple):
     """One of the task's price."""
 
 
-def ask(
+def in_whole_numbers(
     stocks: Sequence[Stock],
     wants: Sequence[Want],
     kerf: Decimal | int,
     end_trim: Decimal | int,
     keepable: Decimal | int,
-) -> Asked:
+) -> WholeNumbers:
     """Bring what was asked into whole numbers, equal lengths together.
 
     Raises:
@@ -72,7 +72,7 @@ def ask(
         Bar(space, price, min(many, sum(_on_hand(stock, many) for stock in alike)))
         for (space, price), alike in kinds.items()
     ]
-    return Asked(
+    return WholeNumbers(
         Task(
             tuple(sizes),
             tuple(sum(want.count for want in alike) for alike in sizes.values()),

@@ -10,7 +10,7 @@ from pelmet.model.order.cutting.columns import trimmed
 from pelmet.model.order.cutting.counting import by_numbers
 from pelmet.model.order.cutting.greedy import best, best_start, starts
 from pelmet.model.order.cutting.knapsack import Knapsack
-from pelmet.model.order.cutting.least_cost import least_cost, prove
+from pelmet.model.order.cutting.least_cost import cut_for_least_cost, prove
 from pelmet.model.order.cutting.patterns import (
     Floats,
     Patterns,
@@ -197,7 +197,7 @@ def _dive(task: Task, relaxed: Relaxed, until: float) -> tuple[Use, ...] | None:
         patterns = all_patterns(rest, _FEW_PATTERNS)
         if patterns is not None or monotonic() > until:
             if patterns is not None:
-                start = least_cost(rest, patterns, start, 0, until).uses
+                start = cut_for_least_cost(rest, patterns, start, 0, until).uses
             return trimmed(task, (*done, *widened(len(task.sizes), rows, start)))
         relaxed = _again(rest, start, relaxed, [before.index(row) for row in rows])
         taken = _grow(rest, relaxed, until, _ROUNDS_OF_REST)

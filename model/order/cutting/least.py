@@ -1,7 +1,7 @@
 """Least cost, then least scrap, then fewest bars: by the cheapest way that proves it."""
 
 from pelmet.model.order.cutting.task import Task, Use, score
-from pelmet.model.order.cutting.waste import least_waste, waste
+from pelmet.model.order.cutting.waste import least_waste, waste_of
 from pelmet.model.order.cutting.worth import bound_of, by_length
 
 _MOST_PATTERNS = 200_000
@@ -9,7 +9,7 @@ _MOST_COUNTS = 6_000_000
 """Of a size in a pattern, held at once: some 100 MB."""
 
 
-def least(task: Task, start: tuple[Use, ...], until: float) -> tuple[tuple[Use, ...], int]:
+def cut_at_least(task: Task, start: tuple[Use, ...], until: float) -> tuple[tuple[Use, ...], int]:
     """Cut at least cost, and with least scrap and fewest bars at that cost; and bound the cost.
 
     Cuttings found bar by bar serve where they meet what the lengths alone prove. Otherwise all
@@ -23,12 +23,12 @@ def least(task: Task, start: tuple[Use, ...], until: float) -> tuple[tuple[Use, 
     """
     bound = bound_of(task, by_length(task)).bound
     cost = score(task, start).cost
-    if cost <= bound and waste(task, start) <= least_waste(task, cost):
+    if cost <= bound and waste_of(task, start) <= least_waste(task, cost):
         return start, cost
     # They bring numpy and HiGHS along, which take longer to load than most tasks to solve.
     from pelmet.model.order.cutting.growing import grown_cost
-    from pelmet.model.order.cutting.least_cost import Cheapest, least_cost
-    from pelmet.model.order.cutting.least_scrap import least_scrap
+    from pelmet.model.order.cutting.least_cost import Cheapest, cut_for_least_cost
+    from pelmet.model.order.cutting.least_scrap import cut_for_least_scrap
     from pelmet.model.order.cutting.patterns import all_patterns
 
     patterns = all_patterns(task, min(_MOST_PATTERNS, _MOST_COUNTS // len(task.sizes)))
@@ -36,5 +36,5 @@ def least(task: Task, start: tuple[Use, ...], until: float) -> tuple[tuple[Use, 
         return grown_cost(task, start, bound, until) if cost > bound else (start, cost)
     cheapest = Cheapest(start, cost, None)
     if cost > bound:
-        cheapest = least_cost(task, patterns, start, bound, until)
-    return least_scrap(task, patterns, cheapest.uses, cheapest.worth, until), cheapest.bound
+        cheapest = cut_for_least_cost(task, patterns, start, bound, until)
+    return cut_for_least_scrap(task, patterns, cheapest.uses, cheapest.worth, until), cheapest.bound

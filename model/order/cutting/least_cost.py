@@ -42,7 +42,7 @@ class Cheapest(NamedTuple):
     """By which patterns may be told that no such cutting holds."""
 
 
-def least_cost(
+def cut_for_least_cost(
     task: Task, patterns: Patterns, uses: tuple[Use, ...], bound: int, until: float
 ) -> Cheapest:
     """Cut at least cost: a bound from the duals, a good cutting, and if they differ, all.

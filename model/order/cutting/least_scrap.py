@@ -11,7 +11,7 @@ from pelmet.model.order.cutting.greedy import shrunk
 from pelmet.model.order.cutting.patterns import Floats, Patterns
 from pelmet.model.order.cutting.relaxing import Columns, Goal, Relaxed
 from pelmet.model.order.cutting.task import Task, Use, better, score, used
-from pelmet.model.order.cutting.waste import least_waste, waste
+from pelmet.model.order.cutting.waste import least_waste, waste_of
 from pelmet.model.order.cutting.worth import Worth, dearest
 
 _MOST_COLUMNS = 600
@@ -25,7 +25,7 @@ _FINEST = 1e-7
 """The finest step of waste that is seen, as a part of the waste of the worst pattern."""
 
 
-def least_scrap(
+def cut_for_least_scrap(
     task: Task, patterns: Patterns, uses: tuple[Use, ...], worth: Worth | None, until: float
 ) -> tuple[Use, ...]:
     """Cut with least scrap, then fewest bars, for no more than this cutting costs.
@@ -34,7 +34,7 @@ def least_scrap(
     pieces. Else it is near enough to the least, or the best that was found in few steps; no worse
     than what was given.
     """
-    cost, now = score(task, uses).cost, waste(task, uses)
+    cost, now = score(task, uses).cost, waste_of(task, uses)
     floor = least_waste(task, cost, worth)
     if now <= floor:
         return uses
@@ -58,7 +58,7 @@ def least_scrap(
             nodes=_MOST_NODES, least=floor / scale,
         )  # fmt: skip
         uses = better(task, uses, shrunk(task, found))
-        now = waste(task, uses)
+        now = waste_of(task, uses)
         serving = _serving(relaxed, beyond, now / scale)
     if now <= floor or not len(serving) or len(serving) > _MOST_COLUMNS:
         return uses
@@ -79,7 +79,7 @@ def _goal(task: Task, cost: int) -> Goal:
 
 
 def _costs(task: Task, uses: tuple[Use, ...], scale: float) -> list[float]:
-    return [waste(task, (use._replace(times=1),)) / scale for use in uses]
+    return [waste_of(task, (use._replace(times=1),)) / scale for use in uses]
 
 
 def _serving(relaxed: Relaxed, beyond: Floats, cost: float) -> NDArray[Any]:

@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from pelmet.model.order.cutting.greedy import best_start
-from pelmet.model.order.cutting.least import least
+from pelmet.model.order.cutting.least import cut_at_least
 from pelmet.model.order.cutting.task import (
     Bar,
     Counts,
@@ -58,7 +58,7 @@ def served(task: Task, until: float) -> Served:
     ]
     tried = best_start(long) or tuple(first)
     tried = min(tried, tuple(first), key=lambda uses: score(long, uses))
-    cut, _ = least(long, tried, until)
+    cut, _ = cut_at_least(long, tried, until)
     wide = widened(count, rows, cut)
     out = [0] * count
     for use in wide:

@@ -6,8 +6,8 @@ from fractions import Fraction
 from itertools import repeat
 from time import monotonic
 
-from pelmet.model.order.cutting.asked import Asked, ask
-from pelmet.model.order.cutting.least import least
+from pelmet.model.order.cutting.asked import WholeNumbers, in_whole_numbers
+from pelmet.model.order.cutting.least import cut_at_least
 from pelmet.model.order.cutting.serving import served
 from pelmet.model.order.cutting.task import Use, left_of, narrowed, score, widened
 from pelmet.model.order.cutting.terms import Cut, Cutting, Stock, Want
@@ -68,7 +68,7 @@ def cut_stock(
     ('49', True)
     """
     until = monotonic() + seconds
-    asked = ask(stocks, wants, kerf, end_trim, keepable)
+    asked = in_whole_numbers(stocks, wants, kerf, end_trim, keepable)
     task, out = asked.task, asked.task.wanted
     uses: tuple[Use, ...] = ()
     if task.bars:
@@ -77,7 +77,7 @@ def cut_stock(
     bound = 0
     if uses:
         few = [use._replace(counts=tuple(use.counts[row] for row in rows)) for use in uses]
-        found, bound = least(narrowed(task, rows), tuple(few), until)
+        found, bound = cut_at_least(narrowed(task, rows), tuple(few), until)
         uses = tuple(widened(len(task.sizes), rows, found))
     lefts = [left_of(task, use) for use in uses for _ in range(use.times)]
     kept = sum(left for left in lefts if task.keepable and left >= task.keepable)
@@ -91,7 +91,7 @@ def cut_stock(
     )
 
 
-def _cuts(asked: Asked, uses: Sequence[Use]) -> Iterator[Cut]:
+def _cuts(asked: WholeNumbers, uses: Sequence[Use]) -> Iterator[Cut]:
     """Give names to what is cut: those of equal things in the order of the alphabet."""
     names = [_names((want.name, want.count) for want in alike) for alike in asked.wants]
     stocks = [_names((each.name, each.on_hand) for each in alike) for alike in asked.stocks]
@@ -110,7 +110,7 @@ def _names(numbers: Iterable[tuple[str, int | None]]) -> Iterator[str]:
         yield from repeat(name) if many is None else repeat(name, many)
 
 
-def _unmet(asked: Asked, out: Sequence[int]) -> Iterator[Want]:
+def _unmet(asked: WholeNumbers, out: Sequence[int]) -> Iterator[Want]:
     """Give what is left out: of equal lengths, the last of the alphabet."""
     yield from asked.too_long
     for alike, many in zip(asked.wants, out, strict=True):

@@ -5,7 +5,7 @@ from pelmet.model.order.cutting.task import Task, Use, score, used
 from pelmet.model.order.cutting.worth import Worth, by_length
 
 
-def waste(task: Task, uses: tuple[Use, ...]) -> int:
+def waste_of(task: Task, uses: tuple[Use, ...]) -> int:
     """Give scrap and number of bars in one whole number, the scrap first."""
     _, scrap, count = score(task, uses)
     return scrap * (sum(task.wanted) + 1) + count

@@ -142,7 +142,7 @@ class Makings(NamedTuple):
         return zone + self._slant(edge, float(self.strip.width))
 
 
-def fit_bar(own_id: str, opening: Opening, made: Makings) -> Bar | None:
+def fit_bar(bar_id: str, opening: Opening, made: Makings) -> Bar | None:
     """Fit one bar: length, whole cut units, lit and dark [mm]; nothing if no unit goes in.
 
     ``bar = opening - 2 clearance - 2 cap``; ``units = floor((bar - start - end) / unit)``.
@@ -177,36 +177,36 @@ def fit_bar(own_id: str, opening: Opening, made: Makings) -> Bar | None:
     unit = given("cut unit", step, "mm", "part", made.strip.id)
     plain = all(edge.kind not in ("butt", "mitre") for edge in opening.ends)
     how = "bar" if plain else "bar at a corner"
-    bar = derived("bar", length, "mm", how, own_id, opening.clear, clearance, made.cap)
-    count = derived("cut units", units, "1", "units", own_id, bar, *ends, unit)
-    lit_figure = derived("lit", lit, "mm", "lit", own_id, count, unit)
-    left_over = derived("dark rest", rest, "mm", "rest", own_id, bar, *ends, lit_figure)
+    bar = derived("bar", length, "mm", how, bar_id, opening.clear, clearance, made.cap)
+    count = derived("cut units", units, "1", "units", bar_id, bar, *ends, unit)
+    lit_figure = derived("lit", lit, "mm", "lit", bar_id, count, unit)
+    left_over = derived("dark rest", rest, "mm", "rest", bar_id, bar, *ends, lit_figure)
     where = given("dark rest goes", {"feed end": 1, "far end": 0, "shared": 0.5}[run.dark_rest],
                   "1", "choice", run.id)  # fmt: skip
     sides = (*ends, left_over, where)
     return Bar(
-        id=own_id,
+        id=bar_id,
         run=run.id,
         opening=opening,
         length=bar,
         units=count,
         lit=lit_figure,
-        dark=derived("dark in the bar", length - lit, "mm", "dark", own_id, bar, lit_figure),
+        dark=derived("dark in the bar", length - lit, "mm", "dark", bar_id, bar, lit_figure),
         rest=left_over,
         share=derived(
-            "lit share", float(100 * lit / length), "%", "lit share", own_id, lit_figure, bar
+            "lit share", float(100 * lit / length), "%", "lit share", bar_id, lit_figure, bar
         ),
-        dark_left=derived("dark at left", before, "mm", "dark end", own_id, *sides),
+        dark_left=derived("dark at left", before, "mm", "dark end", bar_id, *sides),
         dark_right=derived(
-            "dark at right", length - lit - before, "mm", "dark end", own_id, *sides
+            "dark at right", length - lit - before, "mm", "dark end", bar_id, *sides
         ),
         left=left,
         lit_left=left + before,
-        points=_points(own_id, opening, bar, made.channel),
+        points=_points(bar_id, opening, bar, made.channel),
     )
 
 
-def _points(own_id: str, opening: Opening, bar: Figure, channel: Channel) -> tuple[Figure, ...]:
+def _points(bar_id: str, opening: Opening, bar: Figure, channel: Channel) -> tuple[Figure, ...]:
     """Give the wall's and the room's edge of a mitred bar [mm], or nothing."""
     settings = [edge.setting for edge in opening.ends if edge.setting]
     if not settings:
@@ -215,7 +215,7 @@ def _points(own_id: str, opening: Opening, bar: Figure, channel: Channel) -> tup
     corners = [float(setting.inputs[0].value) for setting in settings]
     edges = mitre_lengths(float(bar.value), float(channel.face), corners)
     return tuple(
-        derived(name, value, "mm", "mitred edge", own_id, bar, face, *settings)
+        derived(name, value, "mm", "mitred edge", bar_id, bar, face, *settings)
         for name, value in (("wall edge", edges.wall_side), ("room edge", edges.room_side))
     )
 

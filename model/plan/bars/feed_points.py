@@ -1,6 +1,6 @@
 """Where cables come to a run: an end, both ends, or the middle of what is lit."""
 
-from decimal import Decimal
+from decimal import ROUND_FLOOR, Decimal
 from typing import Literal, NamedTuple
 
 from pelmet.model.job.job import Job
@@ -30,7 +30,7 @@ class FeedPoint(NamedTuple):
         return f"{self.run} {self.side}"
 
 
-def feed_points(fit: RunFit) -> tuple[FeedPoint, ...]:
+def feed_points_of(fit: RunFit) -> tuple[FeedPoint, ...]:
     """Give the points that a run is to be fed at; none without a bar."""
     run, bars = fit.run, fit.bars
     if not bars:
@@ -72,10 +72,12 @@ def _middle(bars: tuple[Bar, ...]) -> tuple[Bar, int]:
     found: list[tuple[Decimal, int, int]] = []
     for row, bar in enumerate(bars):
         lit, units = Decimal(bar.lit.value), int(bar.units.value)
-        found += [
-            (abs(before + lit * unit / units - half), row, unit)
-            for unit in range(0 if row else 1, units)
-        ]
+        first = 0 if row else 1
+        if units > first:
+            # Of the marks of one bar only the two about the middle can be the nearest.
+            mark = int(((half - before) * units / lit).to_integral_value(ROUND_FLOOR))
+            near = {min(max(unit, first), units - 1) for unit in (mark, mark + 1)}
+            found += [(abs(before + lit * unit / units - half), row, unit) for unit in near]
         before += lit
     if not found:
         return bars[0], 0

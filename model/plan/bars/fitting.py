@@ -53,7 +53,7 @@ class Surroundings(NamedTuple):
     worktop: Decimal  # [mm above the floor]
 
 
-def fit(job: Job, parts: Catalogue) -> tuple[RunFit, ...]:
+def fit_runs(job: Job, parts: Catalogue) -> tuple[RunFit, ...]:
     """Fit every run whose channel and strip are known; the others get no bars."""
     by_wall = {wall.id: row for row, wall in enumerate(job.walls)}
     cabinets = {cabinet.id: cabinet for cabinet in job.cabinets}

@@ -21,10 +21,10 @@ from pelmet.model.plan.checks import (
     ways,
     zones,
 )
-from pelmet.model.plan.checks.finding import LEVELS, Finding, Level
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.finding import LEVELS, Finding
+from pelmet.model.plan.result import Plan
 
-__all__ = ["CHECKS", "LEVELS", "Finding", "Level", "check"]
+__all__ = ["CHECKS", "check_plan"]
 
 CHECKS = (
     *catalogue.CHECKS,
@@ -49,7 +49,7 @@ CHECKS = (
 )
 
 
-def check(worked: Worked) -> tuple[Finding, ...]:
+def check_plan(plan: Plan) -> tuple[Finding, ...]:
     """Run every check; the gravest findings first, else in the order of the checks."""
-    found = dict.fromkeys(finding for one in CHECKS for finding in one(worked))
+    found = dict.fromkeys(finding for one in CHECKS for finding in one(plan))
     return tuple(sorted(found, key=lambda finding: LEVELS.index(finding.level)))

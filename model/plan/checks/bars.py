@@ -6,15 +6,15 @@ from decimal import Decimal
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Cabinet, Run
 from pelmet.model.job.parts import Channel, Strip
-from pelmet.model.plan.checks.finding import Finding, said
+from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, throw_degrees
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 
 
-def opening_too_short(worked: Worked) -> Iterator[Finding]:
+def opening_too_short(plan: Plan) -> Iterator[Finding]:
     """Not one whole cut unit goes into an opening."""
-    for fit in worked.fits:
+    for fit in plan.fits:
         for opening in fit.too_short:
             place = " and ".join(opening.cabinets)
             yield Finding(
@@ -28,9 +28,9 @@ def opening_too_short(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def bar_too_long(worked: Worked) -> Iterator[Finding]:
+def bar_too_long(plan: Plan) -> Iterator[Finding]:
     """A bar is longer than it may be, and would have to be made of more pieces than has sense."""
-    for fit in worked.fits:
+    for fit in plan.fits:
         for bar in fit.bars:
             edge = max(float(each.value) for each in (bar.length, *bar.points))
             if fit.longest and edge > float(fit.longest.value) and not bar.splices:
@@ -47,10 +47,10 @@ def bar_too_long(worked: Worked) -> Iterator[Finding]:
                 )
 
 
-def bar_deeper_than_lip(worked: Worked) -> Iterator[Finding]:
+def bar_deeper_than_lip(plan: Plan) -> Iterator[Finding]:
     """The channel stands further down than the lip that should hide it."""
-    cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
-    for run, channel, _ in _known(worked):
+    cabinets = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
+    for run, channel, _ in _known(plan):
         if run.fixing == "groove":
             continue
         hung = [cabinets[name] for name in run.cabinets if cabinets[name].kind != "upright"]
@@ -74,9 +74,9 @@ def hidden_depth(cabinet: Cabinet) -> Decimal:
     return max(cabinet.lip, cabinet.door_overhang)
 
 
-def strip_wider_than_channel(worked: Worked) -> Iterator[Finding]:
+def strip_wider_than_channel(plan: Plan) -> Iterator[Finding]:
     """The strip does not lie flat on the channel's floor."""
-    for run, channel, strip in _known(worked):
+    for run, channel, strip in _known(plan):
         if strip and strip.width > channel.floor:
             yield Finding(
                 "stop",
@@ -91,9 +91,9 @@ def strip_wider_than_channel(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def channel_too_hot(worked: Worked) -> Iterator[Finding]:
+def channel_too_hot(plan: Plan) -> Iterator[Finding]:
     """The strip gives more heat than the channel is meant to carry off."""
-    for run, channel, strip in _known(worked):
+    for run, channel, strip in _known(plan):
         if strip and strip.watts_per_metre > channel.watts_limit_per_metre:
             yield Finding(
                 "warn",
@@ -108,9 +108,9 @@ def channel_too_hot(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def facing_cannot_be_fixed(worked: Worked) -> Iterator[Finding]:
+def facing_cannot_be_fixed(plan: Plan) -> Iterator[Finding]:
     """The channel cannot be fixed to throw the way that was chosen."""
-    for run, channel, _ in _known(worked):
+    for run, channel, _ in _known(plan):
         degrees, _side = throw_degrees(run.facing)
         if degrees not in channel.throws:
             ways = " or ".join(
@@ -131,9 +131,9 @@ def facing_cannot_be_fixed(worked: Worked) -> Iterator[Finding]:
 _SIDES = {-1: "wall", 1: "room"}
 
 
-def steeper_throw_glares_less(worked: Worked) -> Iterator[Finding]:
+def steeper_throw_glares_less(plan: Plan) -> Iterator[Finding]:
     """A channel with two ways is fixed the flat way, which mirrors more in the top."""
-    for run, channel, _ in _known(worked):
+    for run, channel, _ in _known(plan):
         degrees, side = throw_degrees(run.facing)
         if degrees in channel.throws and degrees < max(channel.throws):
             best = max(channel.throws)
@@ -149,10 +149,10 @@ def steeper_throw_glares_less(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def open_side_seen(worked: Worked) -> Iterator[Finding]:
+def open_side_seen(plan: Plan) -> Iterator[Finding]:
     """People can see in from an open side: neither straight down, nor hidden by a lip."""
-    for run, near in looked_into(worked):
-        lip = next(seen.hiding_lip for seen in worked.seen if seen.run == run.id)
+    for run, near in looked_into(plan):
+        lip = next(seen.hiding_lip for seen in plan.seen if seen.run == run.id)
         deep = f"; a lip {said(lip.value)} mm deep hides it from a seat" if lip else ""
         yield Finding(
             "warn",
@@ -166,22 +166,22 @@ def open_side_seen(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def looked_into(worked: Worked) -> Iterator[tuple[Run, tuple[str, ...]]]:
+def looked_into(plan: Plan) -> Iterator[tuple[Run, tuple[str, ...]]]:
     """Give each run that throws aside with no lip as deep as it, and where people look in from."""
-    cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
-    sides = {seen.run: seen.sides for seen in worked.seen}
-    for run, channel, _ in _known(worked):
+    cabinets = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
+    sides = {seen.run: seen.sides for seen in plan.seen}
+    for run, channel, _ in _known(plan):
         over = [cabinets[name] for name in run.cabinets]
         hidden = run.fixing == "groove" or all(hidden_depth(each) >= channel.depth for each in over)
         if sides[run.id] and run.facing != "down" and not hidden:
             yield run, sides[run.id]
 
 
-def _known(worked: Worked) -> Iterator[tuple[Run, Channel, Strip | None]]:
-    for run in worked.job.runs:
-        channel = find_part(worked.parts.channels, run.channel)
+def _known(plan: Plan) -> Iterator[tuple[Run, Channel, Strip | None]]:
+    for run in plan.job.runs:
+        channel = find_part(plan.parts.channels, run.channel)
         if channel:
-            yield run, channel, find_part(worked.parts.strips, run.strip)
+            yield run, channel, find_part(plan.parts.strips, run.strip)
 
 
 CHECKS = (

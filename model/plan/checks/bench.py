@@ -8,21 +8,21 @@ from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Cabinet, Run, Surface
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.checks.finding import Finding, Level, said
 from pelmet.model.plan.figure import Figure
+from pelmet.model.plan.finding import Finding, Level, said
 from pelmet.model.plan.formulas import EXPANSION, GEOMETRY, PARTS, PRACTICE
 from pelmet.model.plan.mounting.preparing import Prepared
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 
 # Common practice, both: foam tape takes hold badly below, and softens above [C].
 _TAPE_COLDEST = 15
 _TAPE_WARMEST = 35
 
 
-def cannot_go_in(worked: Worked) -> Iterator[Finding]:
+def cannot_go_in(plan: Plan) -> Iterator[Finding]:
     """A bar does not come in to its place, not even in pieces."""
-    cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
-    for one in worked.bench:
+    cabinets = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
+    for one in plan.bench:
         mouth = _mouth([one.bar], cabinets)
         if mouth and one.way.way == "as two":
             yield Finding(
@@ -39,10 +39,10 @@ def cannot_go_in(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def made_in_pieces(worked: Worked) -> Iterator[Finding]:
+def made_in_pieces(plan: Plan) -> Iterator[Finding]:
     """More bars are made of one opening than were asked for."""
-    cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
-    for fit in worked.fits:
+    cabinets = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
+    for fit in plan.fits:
         for bars in _openings(fit):
             if len(bars) <= fit.run.pieces:
                 continue
@@ -72,9 +72,9 @@ def made_in_pieces(worked: Worked) -> Iterator[Finding]:
                 )
 
 
-def push_up_level(worked: Worked) -> Iterator[Finding]:
+def push_up_level(plan: Plan) -> Iterator[Finding]:
     """A bar between faces cannot go up one end first."""
-    for run, bars in _runs(worked):
+    for run, bars in _runs(plan):
         stuck = [one for one in bars if one.way.way == "straight" and not one.swings]
         if stuck:
             most = max(float(one.tilt_room.value) for one in stuck)
@@ -91,10 +91,10 @@ def push_up_level(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def expansion_tight(worked: Worked) -> Iterator[Finding]:
+def expansion_tight(plan: Plan) -> Iterator[Finding]:
     """A bar grows more than the air that is left at its ends."""
-    clearance = worked.job.allowances.end_clearance
-    for run, bars in _runs(worked):
+    clearance = plan.job.allowances.end_clearance
+    for run, bars in _runs(plan):
         held = [
             one
             for one in bars
@@ -115,11 +115,11 @@ def expansion_tight(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def screw_through_panel(worked: Worked) -> Iterator[Finding]:
+def screw_through_panel(plan: Plan) -> Iterator[Finding]:
     """Screws come through the panel they hold in, or nearly."""
-    least = worked.job.allowances.panel_left
-    screw = worked.job.allowances.screw_length
-    for run, bars in _runs(worked):
+    least = plan.job.allowances.panel_left
+    screw = plan.job.allowances.screw_length
+    for run, bars in _runs(plan):
         left = _least(one.screw_left for one in bars)
         if left is None or Decimal(left.value) >= least:
             continue
@@ -142,10 +142,10 @@ def screw_through_panel(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def groove_too_deep(worked: Worked) -> Iterator[Finding]:
+def groove_too_deep(plan: Plan) -> Iterator[Finding]:
     """The groove for a channel leaves too little of the panel."""
-    least = worked.job.allowances.panel_left
-    for run, bars in _runs(worked):
+    least = plan.job.allowances.panel_left
+    for run, bars in _runs(plan):
         left = _least(one.groove_left for one in bars)
         if left is None or Decimal(left.value) >= least:
             continue
@@ -162,9 +162,9 @@ def groove_too_deep(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def tape_too_small(worked: Worked) -> Iterator[Finding]:
+def tape_too_small(plan: Plan) -> Iterator[Finding]:
     """The tape under a channel is too narrow for what hangs on it."""
-    for run, bars in _runs(worked):
+    for run, bars in _runs(plan):
         for one in bars:
             needed, has = one.tape_needed, one.tape_area
             if needed and has and Decimal(needed.value) > Decimal(has.value):
@@ -180,14 +180,14 @@ def tape_too_small(worked: Worked) -> Iterator[Finding]:
                 )
 
 
-def tape_surface(worked: Worked) -> Iterator[Finding]:
+def tape_surface(plan: Plan) -> Iterator[Finding]:
     """Foam tape does not hold on raw board, and pulls at veneer."""
-    cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
+    cabinets = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
     kinds: tuple[tuple[Surface, Level, str, str], ...] = (
         ("raw board", "warn", "lets go of", "prime or edge it first, or hold the bar by clips"),
         ("veneer", "ask", "may pull at", "ask whether the veneer bears it, or use clips"),
     )
-    for run in _taped(worked):
+    for run in _taped(plan):
         for surface, level, what, remedy in kinds:
             names = [name for name in run.cabinets if cabinets[name].surface == surface]
             if names:
@@ -202,10 +202,10 @@ def tape_surface(worked: Worked) -> Iterator[Finding]:
                 )
 
 
-def tape_too_cold(worked: Worked) -> Iterator[Finding]:
+def tape_too_cold(plan: Plan) -> Iterator[Finding]:
     """Tape is pressed on where it is too cold for it to take hold."""
-    fitted = worked.job.allowances.fitting_celsius
-    for run in _taped(worked):
+    fitted = plan.job.allowances.fitting_celsius
+    for run in _taped(plan):
         if fitted < _TAPE_COLDEST:
             yield Finding(
                 "warn",
@@ -219,10 +219,10 @@ def tape_too_cold(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def tape_too_warm(worked: Worked) -> Iterator[Finding]:
+def tape_too_warm(plan: Plan) -> Iterator[Finding]:
     """Tape softens when the bar on it gets warm."""
-    hottest = worked.job.allowances.hottest_celsius
-    for run in _taped(worked):
+    hottest = plan.job.allowances.hottest_celsius
+    for run in _taped(plan):
         if hottest > _TAPE_WARMEST:
             yield Finding(
                 "ask",
@@ -236,15 +236,15 @@ def tape_too_warm(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def factory_joint_at_end(worked: Worked) -> Iterator[Finding]:
+def factory_joint_at_end(plan: Plan) -> Iterator[Finding]:
     """No piece of the reel has its factory joints well away from its ends and splices."""
-    for run, bars in _runs(worked):
-        strip = find_part(worked.parts.strips, run.strip)
+    for run, bars in _runs(plan):
+        strip = find_part(plan.parts.strips, run.strip)
         poor = [one for one in bars if one.reel is None]
         if strip is None or strip.factory_joint_every is None or not poor:
             continue
         every = said(strip.factory_joint_every)
-        keep_off = said(worked.job.allowances.joint_keep_off)
+        keep_off = said(plan.job.allowances.joint_keep_off)
         yield Finding(
             "ask",
             "factory-joint-at-end",
@@ -261,10 +261,10 @@ def factory_joint_at_end(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def strip_longer_than_reel(worked: Worked) -> Iterator[Finding]:
+def strip_longer_than_reel(plan: Plan) -> Iterator[Finding]:
     """A bar takes more strip in one piece than a reel has."""
-    for run, bars in _runs(worked):
-        strip = find_part(worked.parts.strips, run.strip)
+    for run, bars in _runs(plan):
+        strip = find_part(plan.parts.strips, run.strip)
         if strip is None or run.strip_joints != "none":
             continue
         longest = max(bars, key=lambda one: Decimal(one.bar.lit.value)).bar
@@ -282,15 +282,15 @@ def strip_longer_than_reel(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def _runs(worked: Worked) -> Iterator[tuple[Run, list[Prepared]]]:
+def _runs(plan: Plan) -> Iterator[tuple[Run, list[Prepared]]]:
     """Give each run that has bars, and what is prepared for them."""
-    runs = {run.id: run for run in worked.job.runs}
-    for name, bars in groupby(worked.bench, key=lambda one: one.bar.run):
+    runs = {run.id: run for run in plan.job.runs}
+    for name, bars in groupby(plan.bench, key=lambda one: one.bar.run):
         yield runs[name], list(bars)
 
 
-def _taped(worked: Worked) -> Iterator[Run]:
-    return (run for run in worked.job.runs if run.fixing == "tape")
+def _taped(plan: Plan) -> Iterator[Run]:
+    return (run for run in plan.job.runs if run.fixing == "tape")
 
 
 def _openings(fit: RunFit) -> Iterator[list[Bar]]:

@@ -4,16 +4,16 @@ from collections.abc import Iterator
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.references import PART_FIELDS, nearest
-from pelmet.model.plan.checks.finding import Finding
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 
 
-def part_unknown(worked: Worked) -> Iterator[Finding]:
+def part_unknown(plan: Plan) -> Iterator[Finding]:
     """A part is named that no catalogue holds."""
     for kind, field, table in PART_FIELDS:
-        known = {part.id for part in getattr(worked.parts, table)}
-        for thing in worked.job.table(kind):
+        known = {part.id for part in getattr(plan.parts, table)}
+        for thing in plan.job.table(kind):
             name = getattr(thing, field)
             if name is not None and name not in known:
                 yield Finding(
@@ -28,11 +28,11 @@ def part_unknown(worked: Worked) -> Iterator[Finding]:
                 )
 
 
-def cap_unknown(worked: Worked) -> Iterator[Finding]:
+def cap_unknown(plan: Plan) -> Iterator[Finding]:
     """A channel names an end cap that no catalogue holds, so no bar can be fitted in it."""
-    known = {cap.id for cap in worked.parts.caps}
-    for run in worked.job.runs:
-        channel = find_part(worked.parts.channels, run.channel)
+    known = {cap.id for cap in plan.parts.caps}
+    for run in plan.job.runs:
+        channel = find_part(plan.parts.channels, run.channel)
         if channel and channel.cap not in known:
             yield Finding(
                 "stop",

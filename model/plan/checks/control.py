@@ -7,10 +7,10 @@ from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.items import Kind, Run
 from pelmet.model.job.parts import Switch
-from pelmet.model.plan.checks.finding import Finding, said
 from pelmet.model.plan.circuit.controls import ZoneControl, mains_volts
+from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS, SURVEY, Source
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 
 _LEAST_HOLD: Final = (
     60  # [s] common practice: a shorter one leaves whoever stands still in the dark
@@ -21,9 +21,9 @@ _OUTPUTS: Final = Source("common practice: outputs are never joined", "common pr
 # Zones
 
 
-def zone_empty(worked: Worked) -> Iterator[Finding]:
+def zone_empty(plan: Plan) -> Iterator[Finding]:
     """A zone has no leg."""
-    for own in worked.controls.zones:
+    for own in plan.controls.zones:
         if not own.legs:
             yield Finding(
                 "ask",
@@ -37,10 +37,10 @@ def zone_empty(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def leg_in_no_zone(worked: Worked) -> Iterator[Finding]:
+def leg_in_no_zone(plan: Plan) -> Iterator[Finding]:
     """There are zones, and a leg is in none of them."""
-    for leg in worked.job.legs:
-        if worked.job.zones and leg.zone is None:
+    for leg in plan.job.legs:
+        if plan.job.zones and leg.zone is None:
             yield Finding(
                 "ask",
                 "leg-in-no-zone",
@@ -53,30 +53,28 @@ def leg_in_no_zone(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def zones_together(worked: Worked) -> Iterator[Finding]:
+def zones_together(plan: Plan) -> Iterator[Finding]:
     """Zones hang on one thing: what is meant to be apart goes on, or dims, together.
 
     A mains dimmer and a mains switch have the whole of a supply; a run that two legs feed is lit
     by either.
     """
-    zones = {leg.id: leg.zone for leg in worked.job.legs}
+    zones = {leg.id: leg.zone for leg in plan.job.legs}
     apart = {
         supply.id: list(
-            dict.fromkeys(
-                leg.zone for leg in worked.job.legs if leg.supply == supply.id and leg.zone
-            )
+            dict.fromkeys(leg.zone for leg in plan.job.legs if leg.supply == supply.id and leg.zone)
         )
-        for supply in worked.job.supplies
+        for supply in plan.job.supplies
     }
-    for load in worked.controls.dimmers:
+    for load in plan.controls.dimmers:
         if load.part.side == "mains":
             says = f"{load.part.id} dims all of {load.supply}"
             yield from _together("supply", load.supply, "dimmer", says, apart[load.supply])
-    for own, switch in _switched(worked):
+    for own, switch in _switched(plan):
         for supply in own.supplies if switch.side == "mains" else ():
             says = f"{switch.id} of {own.zone.id} switches all of {supply}"
             yield from _together("zone", own.zone.id, "switch", says, apart[supply])
-    for run, one, other in _fed_by_two(worked):
+    for run, one, other in _fed_by_two(plan):
         both = list(dict.fromkeys(zones[leg.id] or "no zone" for leg in (one, other)))
         yield from _together(
             "run", run.id, "far_leg", f"{one.id} and {other.id} light {run.id}", both
@@ -84,14 +82,14 @@ def zones_together(worked: Worked) -> Iterator[Finding]:
 
 
 def _together(
-    kind: Kind, own_id: str, field: str, says: str, zones: Sequence[str]
+    kind: Kind, item_id: str, field: str, says: str, zones: Sequence[str]
 ) -> Iterator[Finding]:
     if len(zones) > 1:
         yield Finding(
             "warn",
             "zones-together",
             kind,
-            own_id,
+            item_id,
             field,
             f"{says}: {' and '.join(zones)} cannot be apart",
             "put them on supplies of their own, or control them on the low-voltage side"
@@ -103,9 +101,9 @@ def _together(
 # Switches
 
 
-def switch_over_amps(worked: Worked) -> Iterator[Finding]:
+def switch_over_amps(plan: Plan) -> Iterator[Finding]:
     """A switch carries more than it may, inrush aside."""
-    for own, switch in _switched(worked):
+    for own, switch in _switched(plan):
         if own.through and float(own.through.value) > float(switch.amps):
             side = "from the mains" if switch.side == "mains" else "of direct current"
             yield Finding(
@@ -121,14 +119,14 @@ def switch_over_amps(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def switch_over_volts(worked: Worked) -> Iterator[Finding]:
+def switch_over_volts(plan: Plan) -> Iterator[Finding]:
     """A switch is made for fewer volts than it gets."""
     sources = {
-        supply.id: find_part(worked.parts.supplies, supply.part) for supply in worked.job.supplies
+        supply.id: find_part(plan.parts.supplies, supply.part) for supply in plan.job.supplies
     }
-    for own, switch in _switched(worked):
+    for own, switch in _switched(plan):
         known = [source.volts for each in own.supplies if (source := sources[each])]
-        volts = mains_volts(worked.job) if switch.side == "mains" else max(known, default=None)
+        volts = mains_volts(plan.job) if switch.side == "mains" else max(known, default=None)
         if volts is not None and volts > switch.max_volts:
             yield Finding(
                 "stop",
@@ -142,9 +140,9 @@ def switch_over_volts(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def outputs_joined(worked: Worked) -> Iterator[Finding]:
+def outputs_joined(plan: Plan) -> Iterator[Finding]:
     """Outputs of two supplies, or of two channels of dimmers, meet in a switch or in a run."""
-    for own, switch in _switched(worked):
+    for own, switch in _switched(plan):
         if switch.side == "low voltage" and len(own.supplies) > 1:
             yield Finding(
                 "stop",
@@ -156,7 +154,7 @@ def outputs_joined(worked: Worked) -> Iterator[Finding]:
                 "make a zone for each supply, or switch them on the mains side",
                 _OUTPUTS,
             )
-    for run, one, other in _fed_by_two(worked):
+    for run, one, other in _fed_by_two(plan):
         dimmed = [leg.dimmer for leg in (one, other) if leg.dimmer]
         if one.supply != other.supply or dimmed:
             what = (
@@ -176,9 +174,9 @@ def outputs_joined(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def hold_short(worked: Worked) -> Iterator[Finding]:
+def hold_short(plan: Plan) -> Iterator[Finding]:
     """A motion sensor keeps the light on for less than a minute."""
-    for own, switch in _switched(worked):
+    for own, switch in _switched(plan):
         if switch.kind == "motion sensor" and switch.hold_seconds is not None:
             if switch.hold_seconds >= _LEAST_HOLD:
                 continue
@@ -194,9 +192,9 @@ def hold_short(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def door_leaves(worked: Worked) -> Iterator[Finding]:
+def door_leaves(plan: Plan) -> Iterator[Finding]:
     """A door switches a zone: each of its leaves wants a switch."""
-    for own, switch in _switched(worked):
+    for own, switch in _switched(plan):
         if switch.kind == "door switch":
             yield Finding(
                 "ask",
@@ -209,15 +207,15 @@ def door_leaves(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def _switched(worked: Worked) -> Iterator[tuple[ZoneControl, Switch]]:
+def _switched(plan: Plan) -> Iterator[tuple[ZoneControl, Switch]]:
     """Give the zones that have a switch and a leg."""
-    yield from ((own, own.switch) for own in worked.controls.zones if own.switch and own.legs)
+    yield from ((own, own.switch) for own in plan.controls.zones if own.switch and own.legs)
 
 
-def _fed_by_two(worked: Worked) -> Iterator[tuple[Run, Leg, Leg]]:
+def _fed_by_two(plan: Plan) -> Iterator[tuple[Run, Leg, Leg]]:
     """Give the runs that have a leg at each end, and those two legs."""
-    legs = {leg.id: leg for leg in worked.job.legs}
-    for run in worked.job.runs:
+    legs = {leg.id: leg for leg in plan.job.legs}
+    for run in plan.job.runs:
         if run.feed_end == "both" and run.leg and run.far_leg and run.leg != run.far_leg:
             yield run, legs[run.leg], legs[run.far_leg]
 

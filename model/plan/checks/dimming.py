@@ -6,10 +6,10 @@ from typing import Final, Literal
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.parts import Dimmer
-from pelmet.model.plan.checks.finding import Finding, said
 from pelmet.model.plan.circuit.controls import LOW_RISK_HERTZ, fed_strips, mains_volts
+from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS, Source
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 
 Holder = Literal["supply", "leg"]
 
@@ -17,9 +17,9 @@ _FLICKER = Source("IEEE Std 1789-2015, Practice 1; from memory, check it", "from
 _SIDE: Final = {"supply": "mains", "leg": "low voltage"}
 
 
-def dimmer_side(worked: Worked) -> Iterator[Finding]:
+def dimmer_side(plan: Plan) -> Iterator[Finding]:
     """A dimmer is named on the side of the supply that it is not made for."""
-    for kind, own_id, part in _named(worked):
+    for kind, item_id, part in _named(plan):
         if part.side == _SIDE[kind]:
             continue
         made, here, there = (
@@ -31,30 +31,30 @@ def dimmer_side(worked: Worked) -> Iterator[Finding]:
             "stop",
             "dimmer-side",
             kind,
-            own_id,
+            item_id,
             "dimmer",
-            f"{part.id} is made for {made}; {own_id} has it {here}",
+            f"{part.id} is made for {made}; {item_id} has it {here}",
             f"{there}, or choose one of the other side here",
             PARTS,
         )
 
 
-def dimmer_out_of_range(worked: Worked) -> Iterator[Finding]:
+def dimmer_out_of_range(plan: Plan) -> Iterator[Finding]:
     """A dimmer does not take the volts it gets: the supply's, or on the mains side the mains'."""
-    supplies = {supply.id: supply.part for supply in worked.job.supplies}
-    of_leg = {leg.id: leg.supply for leg in worked.job.legs}
-    for kind, own_id, part in _fitting(worked):
+    supplies = {supply.id: supply.part for supply in plan.job.supplies}
+    of_leg = {leg.id: leg.supply for leg in plan.job.legs}
+    for kind, item_id, part in _fitting(plan):
         if kind == "supply":
-            volts, giver = mains_volts(worked.job), "the mains"
+            volts, giver = mains_volts(plan.job), "the mains"
         else:
-            source = find_part(worked.parts.supplies, supplies[of_leg[own_id]])
-            volts, giver = source.volts if source else None, of_leg[own_id]
+            source = find_part(plan.parts.supplies, supplies[of_leg[item_id]])
+            volts, giver = source.volts if source else None, of_leg[item_id]
         if volts is not None and not part.min_volts <= volts <= part.max_volts:
             yield Finding(
                 "stop",
                 "dimmer-out-of-range",
                 kind,
-                own_id,
+                item_id,
                 "dimmer",
                 f"{part.id} takes {said(part.min_volts)} to {said(part.max_volts)} V; "
                 f"{giver} gives {said(volts)} V",
@@ -63,10 +63,10 @@ def dimmer_out_of_range(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def dimmer_over_amps(worked: Worked) -> Iterator[Finding]:
+def dimmer_over_amps(plan: Plan) -> Iterator[Finding]:
     """A channel of a dimmer carries more than it may while the light is on."""
     told: set[str] = set()
-    for load in worked.controls.dimmers:
+    for load in plan.controls.dimmers:
         for channel in load.channels:
             if channel.amps is None or channel.feeds in told:
                 continue
@@ -90,9 +90,9 @@ def dimmer_over_amps(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def dimmer_below_least(worked: Worked) -> Iterator[Finding]:
+def dimmer_below_least(plan: Plan) -> Iterator[Finding]:
     """A dimmer gets less load than it needs to work."""
-    for load in worked.controls.dimmers:
+    for load in plan.controls.dimmers:
         least, watts = load.part.min_watts, float(load.watts.value)
         if least is None or watts >= float(least):
             continue
@@ -109,18 +109,18 @@ def dimmer_below_least(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def not_dimmable(worked: Worked) -> Iterator[Finding]:
+def not_dimmable(plan: Plan) -> Iterator[Finding]:
     """A dimmer stands before a supply, or before strip, that cannot be dimmed."""
-    for kind, own_id, part in _fitting(worked):
+    for kind, item_id, part in _fitting(plan):
         what = ""
-        legs = [own_id]
+        legs = [item_id]
         if kind == "supply":
-            supply = next(each for each in worked.job.supplies if each.id == own_id)
-            source = find_part(worked.parts.supplies, supply.part)
+            supply = next(each for each in plan.job.supplies if each.id == item_id)
+            source = find_part(plan.parts.supplies, supply.part)
             if source and not source.dimmable:
                 what = f"{source.id}, which cannot be dimmed on its mains side"
-            legs = [leg.id for leg in worked.job.legs if leg.supply == own_id]
-        strips = [strip for leg in legs for _, strip in fed_strips(worked.job, worked.parts, leg)]
+            legs = [leg.id for leg in plan.job.legs if leg.supply == item_id]
+        strips = [strip for leg in legs for _, strip in fed_strips(plan.job, plan.parts, leg)]
         rigid = next((strip for strip in strips if not strip.dimmable), None)
         if rigid and not what:
             what = f"{rigid.id}, which cannot be dimmed"
@@ -129,7 +129,7 @@ def not_dimmable(worked: Worked) -> Iterator[Finding]:
                 "stop",
                 "not-dimmable",
                 kind,
-                own_id,
+                item_id,
                 "dimmer",
                 f"{part.id} would dim {what}",
                 "take the dimmer out, or choose what can be dimmed",
@@ -137,34 +137,34 @@ def not_dimmable(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def dimmers_in_line(worked: Worked) -> Iterator[Finding]:
+def dimmers_in_line(plan: Plan) -> Iterator[Finding]:
     """A leg is dimmed twice: before its supply and after it."""
-    before = {own: part for kind, own, part in _fitting(worked) if kind == "supply"}
-    of_leg = {leg.id: leg.supply for leg in worked.job.legs}
-    for kind, own_id, part in _fitting(worked):
-        if kind == "leg" and of_leg[own_id] in before:
-            first = before[of_leg[own_id]]
+    before = {own: part for kind, own, part in _fitting(plan) if kind == "supply"}
+    of_leg = {leg.id: leg.supply for leg in plan.job.legs}
+    for kind, item_id, part in _fitting(plan):
+        if kind == "leg" and of_leg[item_id] in before:
+            first = before[of_leg[item_id]]
             yield Finding(
                 "warn",
                 "dimmers-in-line",
                 "leg",
-                own_id,
+                item_id,
                 "dimmer",
-                f"{first.id} before {of_leg[own_id]} and {part.id} after it: each disturbs the "
+                f"{first.id} before {of_leg[item_id]} and {part.id} after it: each disturbs the "
                 "other, and the light flickers",
                 "keep one of the two",
             )
 
 
-def pulses_seen(worked: Worked) -> Iterator[Finding]:
+def pulses_seen(plan: Plan) -> Iterator[Finding]:
     """A dimmer switches so slowly that its flicker is no longer low risk."""
-    for kind, own_id, part in _fitting(worked):
+    for kind, item_id, part in _fitting(plan):
         if kind == "leg" and part.pwm_hertz and part.pwm_hertz < LOW_RISK_HERTZ:
             yield Finding(
                 "ask",
                 "pulses-seen",
                 "leg",
-                own_id,
+                item_id,
                 "dimmer",
                 f"{part.id} switches {said(part.pwm_hertz)} times a second; below "
                 f"{said(LOW_RISK_HERTZ)} some people notice it",
@@ -173,39 +173,39 @@ def pulses_seen(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def _named(worked: Worked) -> Iterator[tuple[Holder, str, Dimmer]]:
+def _named(plan: Plan) -> Iterator[tuple[Holder, str, Dimmer]]:
     """Give every dimmer that a supply or a leg names: on the mains side, and after the supply."""
-    for supply in worked.job.supplies:
-        before = find_part(worked.parts.dimmers, supply.dimmer)
+    for supply in plan.job.supplies:
+        before = find_part(plan.parts.dimmers, supply.dimmer)
         if before:
             yield "supply", supply.id, before
-    for leg in worked.job.legs:
-        after = find_part(worked.parts.dimmers, leg.dimmer)
+    for leg in plan.job.legs:
+        after = find_part(plan.parts.dimmers, leg.dimmer)
         if after:
             yield "leg", leg.id, after
 
 
-def _fitting(worked: Worked) -> Iterator[tuple[Holder, str, Dimmer]]:
+def _fitting(plan: Plan) -> Iterator[tuple[Holder, str, Dimmer]]:
     """Give those that are on the side they are made for."""
-    yield from (each for each in _named(worked) if each[2].side == _SIDE[each[0]])
+    yield from (each for each in _named(plan) if each[2].side == _SIDE[each[0]])
 
 
 # Tunable white
 
 
-def _tunable(worked: Worked) -> Iterator[tuple[Leg, int]]:
+def _tunable(plan: Plan) -> Iterator[tuple[Leg, int]]:
     """Give the legs that feed tunable white, with its channels."""
-    for leg in worked.job.legs:
-        strips = fed_strips(worked.job, worked.parts, leg.id)
+    for leg in plan.job.legs:
+        strips = fed_strips(plan.job, plan.parts, leg.id)
         channels = max((strip.channels for _, strip in strips), default=1)
         if channels > 1:
             yield leg, channels
 
 
-def mixed_channels(worked: Worked) -> Iterator[Finding]:
+def mixed_channels(plan: Plan) -> Iterator[Finding]:
     """Tunable white and plain strip hang on one leg."""
-    for leg in worked.job.legs:
-        strips = fed_strips(worked.job, worked.parts, leg.id)
+    for leg in plan.job.legs:
+        strips = fed_strips(plan.job, plan.parts, leg.id)
         plain = [run for run, strip in strips if strip.channels == 1]
         if not plain or len(plain) == len(strips):
             continue
@@ -221,10 +221,10 @@ def mixed_channels(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def cores_short(worked: Worked) -> Iterator[Finding]:
+def cores_short(plan: Plan) -> Iterator[Finding]:
     """Tunable white hangs on a cable without a core for each channel and one in common."""
-    for leg, channels in _tunable(worked):
-        cable = find_part(worked.parts.cables, leg.cable)
+    for leg, channels in _tunable(plan):
+        cable = find_part(plan.parts.cables, leg.cable)
         if cable and cable.cores <= channels:
             yield Finding(
                 "stop",
@@ -239,10 +239,10 @@ def cores_short(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def channels_short(worked: Worked) -> Iterator[Finding]:
+def channels_short(plan: Plan) -> Iterator[Finding]:
     """Tunable white hangs on a dimmer without a channel for each of its whites, or on none."""
-    for leg, channels in _tunable(worked):
-        part = find_part(worked.parts.dimmers, leg.dimmer)
+    for leg, channels in _tunable(plan):
+        part = find_part(plan.parts.dimmers, leg.dimmer)
         if part and part.side == _SIDE["leg"] and part.channels < channels:
             yield Finding(
                 "stop",

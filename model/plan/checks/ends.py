@@ -11,12 +11,12 @@ from pelmet.model.job.items import Cabinet, End, Obstacle, Run
 from pelmet.model.job.parts import Channel
 from pelmet.model.plan.bars.bar import Bar, first_end
 from pelmet.model.plan.bars.turning import turns
-from pelmet.model.plan.checks.finding import Finding, said
+from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import GEOMETRY
 from pelmet.model.plan.mounting.mounts import throw_degrees
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import STRAIGHT_DEGREES
 from pelmet.model.plan.survey.openings import BLOCKING, end_of, start_of
-from pelmet.model.plan.worked import Worked
 
 # What stands this near beyond the end of a row hides it; an open side this near shows it [mm].
 _HIDES_WITHIN = 50
@@ -32,11 +32,11 @@ class _Wall(NamedTuple):
     obstacles: tuple[Obstacle, ...]
 
 
-def visible_dark_end(worked: Worked) -> Iterator[Finding]:
+def visible_dark_end(plan: Plan) -> Iterator[Finding]:
     """An end of a bar stays dark where people can see it."""
-    limit = worked.job.allowances.visible_dark
-    walls = _walls(worked)
-    for fit in worked.fits:
+    limit = plan.job.allowances.visible_dark
+    walls = _walls(plan)
+    for fit in plan.fits:
         for bar in fit.bars:
             ends: tuple[tuple[End, Decimal], ...] = (
                 ("left", Decimal(bar.dark_left.value)),
@@ -100,9 +100,9 @@ def _seen(bar: Bar, side: End, wall: _Wall) -> bool:
     )
 
 
-def movable_shelf(worked: Worked) -> Iterator[Finding]:
+def movable_shelf(plan: Plan) -> Iterator[Finding]:
     """A cord or rails must feed light that hangs under a shelf that moves."""
-    for run, cabinets in _under(worked):
+    for run, cabinets in _under(plan):
         names = [each.id for each in cabinets if each.kind == "movable shelf"]
         if names:
             yield Finding(
@@ -117,10 +117,10 @@ def movable_shelf(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def edge_too_thin(worked: Worked) -> Iterator[Finding]:
+def edge_too_thin(plan: Plan) -> Iterator[Finding]:
     """A channel on a shelf's front edge is deeper than the shelf is thick."""
-    for run, cabinets in _under(worked):
-        channel = find_part(worked.parts.channels, run.channel)
+    for run, cabinets in _under(plan):
+        channel = find_part(plan.parts.channels, run.channel)
         if channel is None or run.line != "edge":
             continue
         thinnest = min(cabinets, key=lambda each: each.height)
@@ -138,10 +138,10 @@ def edge_too_thin(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def door_shades(worked: Worked) -> Iterator[Finding]:
+def door_shades(plan: Plan) -> Iterator[Finding]:
     """A door hangs lower than a channel that throws to the room."""
-    for run, cabinets in _under(worked):
-        channel = find_part(worked.parts.channels, run.channel)
+    for run, cabinets in _under(plan):
+        channel = find_part(plan.parts.channels, run.channel)
         _degrees, side = throw_degrees(run.facing)
         if channel is None or side <= 0 or run.line == "edge":
             continue
@@ -162,10 +162,10 @@ def door_shades(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def run_on_two_levels(worked: Worked) -> Iterator[Finding]:
+def run_on_two_levels(plan: Plan) -> Iterator[Finding]:
     """One run goes on at another height."""
-    step = worked.job.allowances.flush_step
-    for run, cabinets in _under(worked):
+    step = plan.job.allowances.flush_step
+    for run, cabinets in _under(plan):
         heights = sorted(each.bottom_height for each in cabinets if each.kind != "upright")
         if any(above - below > step for below, above in pairwise(heights)):
             yield Finding(
@@ -204,10 +204,10 @@ class _Place(NamedTuple):
         )
 
 
-def runs_share_a_place(worked: Worked) -> Iterator[Finding]:
+def runs_share_a_place(plan: Plan) -> Iterator[Finding]:
     """Bars of two runs would hang in the same place."""
     told: set[str] = set()
-    for places in _places(worked).values():
+    for places in _places(plan).values():
         hanging: list[_Place] = []
         for new in sorted(places, key=lambda one: (one.left, one.order)):
             hanging = [one for one in hanging if one.right > new.left]
@@ -229,13 +229,13 @@ def runs_share_a_place(worked: Worked) -> Iterator[Finding]:
             hanging.append(new)
 
 
-def _places(worked: Worked) -> dict[str, list[_Place]]:
+def _places(plan: Plan) -> dict[str, list[_Place]]:
     """Give the box of every bar, by its wall."""
-    order = {run.id: row for row, run in enumerate(worked.job.runs)}
-    mounts = {mount.bar: mount for mount in worked.mounts}
+    order = {run.id: row for row, run in enumerate(plan.job.runs)}
+    mounts = {mount.bar: mount for mount in plan.mounts}
     found: dict[str, list[_Place]] = defaultdict(list)
-    for fit in worked.fits:
-        channel = find_part(worked.parts.channels, fit.run.channel)
+    for fit in plan.fits:
+        channel = find_part(plan.parts.channels, fit.run.channel)
         for bar in fit.bars:
             mount = mounts.get(bar.id)
             if channel and mount:
@@ -255,21 +255,21 @@ def _across(
     return (bar.left, bar.right), (height, height + channel.depth)
 
 
-def _under(worked: Worked) -> Iterator[tuple[Run, list[Cabinet]]]:
+def _under(plan: Plan) -> Iterator[tuple[Run, list[Cabinet]]]:
     """Give each run and the cabinets it hangs at."""
-    cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
-    for run in worked.job.runs:
+    cabinets = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
+    for run in plan.job.runs:
         yield run, [cabinets[name] for name in dict.fromkeys(run.cabinets)]
 
 
-def _walls(worked: Worked) -> dict[str, _Wall]:
+def _walls(plan: Plan) -> dict[str, _Wall]:
     cabinets: dict[str, list[Cabinet]] = defaultdict(list)
     obstacles: dict[str, list[Obstacle]] = defaultdict(list)
-    for cabinet in worked.job.cabinets:
+    for cabinet in plan.job.cabinets:
         cabinets[cabinet.wall].append(cabinet)
-    for obstacle in worked.job.obstacles:
+    for obstacle in plan.job.obstacles:
         obstacles[obstacle.wall].append(obstacle)
-    corners = [turn for turn in turns(worked.job.walls) if turn.degrees > STRAIGHT_DEGREES]
+    corners = [turn for turn in turns(plan.job.walls) if turn.degrees > STRAIGHT_DEGREES]
     before, after = {turn.following for turn in corners}, {turn.wall.id for turn in corners}
     return {
         wall.id: _Wall(
@@ -278,7 +278,7 @@ def _walls(worked: Worked) -> dict[str, _Wall]:
             tuple(cabinets[wall.id]),
             tuple(obstacles[wall.id]),
         )
-        for wall in worked.job.walls
+        for wall in plan.job.walls
     }
 
 

@@ -2,18 +2,18 @@
 
 from collections.abc import Iterator
 
-from pelmet.model.plan.checks.finding import Finding, said
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.finding import Finding, said
+from pelmet.model.plan.result import Plan
 
 
-def bar_fades(worked: Worked) -> Iterator[Finding]:
+def bar_fades(plan: Plan) -> Iterator[Finding]:
     """A bar loses more of its light along its length than the allowance."""
-    most = float(worked.job.allowances.light_fade)
-    faded = [light for light in worked.fadings.bars if float(light.lost.value) > most]
+    most = float(plan.job.allowances.light_fade)
+    faded = [light for light in plan.fadings.bars if float(light.lost.value) > most]
     if not faded:
         return
-    run_of = {bar.id: bar.run for bar in worked.bars}
-    runs = {run.id: run for run in worked.job.runs}
+    run_of = {bar.id: bar.run for bar in plan.bars}
+    runs = {run.id: run for run in plan.job.runs}
     for light in faded:
         run = runs[run_of[light.bar]]
         yield Finding(
@@ -29,14 +29,14 @@ def bar_fades(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def light_step(worked: Worked) -> Iterator[Finding]:
+def light_step(plan: Plan) -> Iterator[Finding]:
     """Two bars that meet in one line differ in light by more than the allowance."""
-    most = float(worked.job.allowances.light_step)
-    apart = [step for step in worked.fadings.steps if float(step.step.value) > most]
+    most = float(plan.job.allowances.light_step)
+    apart = [step for step in plan.fadings.steps if float(step.step.value) > most]
     if not apart:
         return
-    run_of = {bar.id: bar.run for bar in worked.bars}
-    runs = {run.id: run for run in worked.job.runs}
+    run_of = {bar.id: bar.run for bar in plan.bars}
+    runs = {run.id: run for run in plan.job.runs}
     for step in apart:
         left, right = (runs[run_of[bar]] for bar in (step.left_bar, step.right_bar))
         alike = (left.strip, left.diffuser) == (right.strip, right.diffuser)

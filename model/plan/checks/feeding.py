@@ -7,12 +7,12 @@ from typing import Final
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Cabinet
-from pelmet.model.plan.bars.feed_points import feed_points
+from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.checks.finding import Finding, said
+from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS, Source
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import RoomPlan, wall_lines
-from pelmet.model.plan.worked import Worked
 
 _LOOP: Final = Source(
     "common practice: like with like, and both ends of a loop dead", "common practice"
@@ -22,11 +22,11 @@ _RAILS: Final = Source(
 )
 
 
-def strip_no_ohms(worked: Worked) -> Iterator[Finding]:
+def strip_no_ohms(plan: Plan) -> Iterator[Finding]:
     """A strip that runs take has no rail ohms: nobody's strip is so, and its drop shows as none."""
     asked: set[str] = set()
-    for run in worked.job.runs:
-        strip = find_part(worked.parts.strips, run.strip)
+    for run in plan.job.runs:
+        strip = find_part(plan.parts.strips, run.strip)
         if strip is None or strip.ohms_per_metre or strip.id in asked:
             continue
         asked.add(strip.id)
@@ -43,12 +43,12 @@ def strip_no_ohms(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def beyond_single_feed(worked: Worked) -> Iterator[Finding]:
+def beyond_single_feed(plan: Plan) -> Iterator[Finding]:
     """More strip hangs on one feed of a run than its maker lets be fed from one end."""
-    broken = {link.run for link in worked.routes.links if link.cable is None}
-    for fit in worked.fits:
+    broken = {link.run for link in plan.routes.links if link.cable is None}
+    for fit in plan.fits:
         run = fit.run
-        strip = find_part(worked.parts.strips, run.strip)
+        strip = find_part(plan.parts.strips, run.strip)
         if strip is None or strip.longest_feed is None or not fit.bars or run.id in broken:
             continue
         lit = _fed_from_one_end(fit)
@@ -76,7 +76,7 @@ def _fed_from_one_end(fit: RunFit) -> Decimal:
         return whole / 2
     if fit.run.feed_end != "middle":
         return whole
-    (point,) = feed_points(fit)
+    (point,) = feed_points_of(fit)
     before = Decimal(0)
     for bar in fit.bars:
         if bar.id == point.bar:
@@ -86,14 +86,14 @@ def _fed_from_one_end(fit: RunFit) -> Decimal:
     return max(before, whole - before)
 
 
-def feed_far_end(worked: Worked) -> Iterator[Finding]:
+def feed_far_end(plan: Plan) -> Iterator[Finding]:
     """A run is fed at its far end: its cable passes its whole length on the way there.
 
     Told only of a run that its cable goes to alone, by a way nobody measured or chose.
     """
-    lines, homes = wall_lines(worked.rooms), _plain_legs(worked)
-    rooms = {line.wall.id: room for room in worked.rooms for line in room.walls}
-    for fit in worked.fits:
+    lines, homes = wall_lines(plan.rooms), _plain_legs(plan)
+    rooms = {line.wall.id: room for room in plan.rooms for line in room.walls}
+    for fit in plan.fits:
         run, bars = fit.run, fit.bars
         if run.leg not in homes or run.feed_end in ("both", "middle") or not bars:
             continue
@@ -117,9 +117,9 @@ def feed_far_end(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def _plain_legs(worked: Worked) -> dict[str, tuple[str, Cabinet]]:
+def _plain_legs(plan: Plan) -> dict[str, tuple[str, Cabinet]]:
     """Give, by leg, its supply and where that sits, if its cable goes to each run by itself."""
-    job = worked.job
+    job = plan.job
     runs = Counter(leg for run in job.runs for leg in {run.leg, run.far_leg})
     cabinets = {cabinet.id: cabinet for cabinet in job.cabinets}
     supplies = {supply.id: supply for supply in job.supplies}
@@ -141,10 +141,10 @@ def _one_way(home: Cabinet, fit: RunFit, rooms: Mapping[str, RoomPlan]) -> bool:
     return walls <= own and (len(walls) == 1 or not room.is_closed)
 
 
-def loop_of_cable(worked: Worked) -> Iterator[Finding]:
+def loop_of_cable(plan: Plan) -> Iterator[Finding]:
     """Two legs of one supply meet in a run: a loop of cable through its strip."""
-    supplies = {leg.id: leg.supply for leg in worked.job.legs}
-    for run in worked.job.runs:
+    supplies = {leg.id: leg.supply for leg in plan.job.legs}
+    for run in plan.job.runs:
         one, other = run.leg, run.far_leg
         if run.feed_end != "both" or one is None or other is None or one == other:
             continue

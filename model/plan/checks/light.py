@@ -6,27 +6,27 @@ from decimal import Decimal
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Room
 from pelmet.model.job.targets import target
-from pelmet.model.plan.checks.finding import Finding, said
+from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import Source
 from pelmet.model.plan.light.worktop import RunLight
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 
 _HELPS = "F8 on the run tries lines, facings, strips and diffusers"
 
 
-def wanted_lux(worked: Worked, room: Room) -> tuple[Decimal, Source]:
+def wanted_lux(plan: Plan, room: Room) -> tuple[Decimal, Source]:
     """Give the average wanted on a room's worktop [lx]: the job's own, else by its work."""
-    own = worked.job.allowances.worktop_lux
+    own = plan.job.allowances.worktop_lux
     if own is not None:
         return own, Source("the job's allowance", "said")
     asked = target(room.work)
     return asked.lux, _source(asked.source, asked.standing)
 
 
-def too_dark(worked: Worked) -> Iterator[Finding]:
+def too_dark(plan: Plan) -> Iterator[Finding]:
     """The average on the worktop below a run is less than the work there asks for."""
-    for light, room in _lit(worked):
-        wanted, source = wanted_lux(worked, room)
+    for light, room in _lit(plan):
+        wanted, source = wanted_lux(plan, room)
         average = float(light.average.value)
         if average < float(wanted):
             yield Finding(
@@ -42,9 +42,9 @@ def too_dark(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def uneven(worked: Worked) -> Iterator[Finding]:
+def uneven(plan: Plan) -> Iterator[Finding]:
     """The least-lit spot has too little of the average."""
-    for light, room in _lit(worked):
+    for light, room in _lit(plan):
         asked = target(room.work)
         evenness = float(light.evenness.value)
         if evenness < float(asked.evenness):
@@ -61,14 +61,14 @@ def uneven(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def too_bright(worked: Worked) -> Iterator[Finding]:
+def too_bright(plan: Plan) -> Iterator[Finding]:
     """More light than a dimmer turns down, or than there is a dimmer for."""
-    allowances = worked.job.allowances
-    for light, _ in _lit(worked):
+    allowances = plan.job.allowances
+    for light, _ in _lit(plan):
         average = float(light.average.value)
         if average <= float(allowances.bright_lux):
             continue
-        least = _dims_to(worked, light)
+        least = _dims_to(plan, light)
         if least is None:
             words = "and nothing dims it"
         elif average * least / 100 > float(allowances.night_lux):
@@ -86,10 +86,10 @@ def too_bright(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def dark_end(worked: Worked) -> Iterator[Finding]:
+def dark_end(plan: Plan) -> Iterator[Finding]:
     """An end of the worktop below a run gets far less than its middle."""
-    limit = float(worked.job.allowances.dark_end)
-    for light, _ in _lit(worked):
+    limit = float(plan.job.allowances.dark_end)
+    for light, _ in _lit(plan):
         columns = _columns(light)
         middle = columns[len(columns) // 2]
         ends = {"left": columns[0], "right": columns[-1]}
@@ -107,12 +107,12 @@ def dark_end(worked: Worked) -> Iterator[Finding]:
                 )
 
 
-def light_under_worktop(worked: Worked) -> Iterator[Finding]:
+def light_under_worktop(plan: Plan) -> Iterator[Finding]:
     """A bar hangs no higher than the worktop, so it lights nothing on it."""
-    rooms = {room.id: room for room in worked.job.rooms}
-    walls = {wall.id: wall.room for wall in worked.job.walls}
-    heights = {mount.bar: float(mount.height.value) for mount in worked.mounts}
-    for fit in worked.fits:
+    rooms = {room.id: room for room in plan.job.rooms}
+    walls = {wall.id: wall.room for wall in plan.job.walls}
+    heights = {mount.bar: float(mount.height.value) for mount in plan.mounts}
+    for fit in plan.fits:
         low = [
             bar.id
             for bar in fit.bars
@@ -130,10 +130,10 @@ def light_under_worktop(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def top_past_room(worked: Worked) -> Iterator[Finding]:
+def top_past_room(plan: Plan) -> Iterator[Finding]:
     """A worktop is deeper than its room can be: the next wall is nearer than its front edge."""
-    for room in worked.job.rooms:
-        walls = [wall for wall in worked.job.walls if wall.room == room.id]
+    for room in plan.job.rooms:
+        walls = [wall for wall in plan.job.walls if wall.room == room.id]
         beside = [wall.length for wall in walls]
         if len(walls) > 1 and room.worktop_depth > max(beside):
             yield Finding(
@@ -148,9 +148,9 @@ def top_past_room(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def _lit(worked: Worked) -> Iterator[tuple[RunLight, Room]]:
-    rooms = {room.id: room for room in worked.job.rooms}
-    for light in worked.lights:
+def _lit(plan: Plan) -> Iterator[tuple[RunLight, Room]]:
+    rooms = {room.id: room for room in plan.job.rooms}
+    for light in plan.lights:
         yield light, rooms[light.room]
 
 
@@ -164,9 +164,9 @@ def _columns(light: RunLight) -> list[float]:
     return [sum(light.lux[column::along]) / across for column in range(along)]
 
 
-def _dims_to(worked: Worked, light: RunLight) -> float | None:
+def _dims_to(plan: Plan, light: RunLight) -> float | None:
     """Give the least light that a run's dimmers come to [%]; nothing if it has none."""
-    job, parts = worked.job, worked.parts
+    job, parts = plan.job, plan.parts
     run = next(run for run in job.runs if run.id == light.run)
     leg = next((leg for leg in job.legs if leg.id == run.leg), None)
     supply = next((each for each in job.supplies if leg and each.id == leg.supply), None)

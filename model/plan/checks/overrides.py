@@ -7,17 +7,17 @@ from pelmet.model.job.references import nearest
 from pelmet.model.job.rule_tables import every_question, override_ids
 from pelmet.model.job.rules import Rule, every_rule, rules_of
 from pelmet.model.measure.decimals import plain
-from pelmet.model.plan.checks.finding import Finding
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import SURVEY
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 
 
-def unknown_rule(worked: Worked) -> Iterator[Finding]:
+def unknown_rule(plan: Plan) -> Iterator[Finding]:
     """An override names a rule that the region does not have."""
-    region = worked.job.site.region
+    region = plan.job.site.region
     known = override_ids(region)
     elsewhere = {each.id for each in every_rule()} | {each.id for each in every_question()}
-    for override in worked.job.overrides:
+    for override in plan.job.overrides:
         if override.rule not in known:
             other = override.rule in elsewhere
             yield Finding(
@@ -33,13 +33,13 @@ def unknown_rule(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def idle_override(worked: Worked) -> Iterator[Finding]:
+def idle_override(plan: Plan) -> Iterator[Finding]:
     """An override changes nothing."""
-    region = worked.job.site.region
+    region = plan.job.site.region
     rules = {each.id: each for each in rules_of(region)}
     known = override_ids(region)
     first: dict[str, str] = {}
-    for override in worked.job.overrides:
+    for override in plan.job.overrides:
         if override.rule not in known:
             continue
         why = _idle(override, rules.get(override.rule), first)

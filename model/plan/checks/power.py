@@ -3,15 +3,15 @@
 from collections.abc import Iterator
 
 from pelmet.model.job.catalogue import find_part
-from pelmet.model.plan.checks.finding import Finding, said
 from pelmet.model.plan.circuit.legs import UNSOLVED, LegCircuit
+from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import CABLE_EQUATION, PARTS, SURVEY
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 
 
-def no_supply(worked: Worked) -> Iterator[Finding]:
+def no_supply(plan: Plan) -> Iterator[Finding]:
     """A run hangs on no leg."""
-    for run in worked.job.runs:
+    for run in plan.job.runs:
         if run.leg is None:
             yield Finding(
                 "stop",
@@ -25,12 +25,12 @@ def no_supply(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def no_light(worked: Worked) -> Iterator[Finding]:
+def no_light(plan: Plan) -> Iterator[Finding]:
     """A run has no opening left: what stands in it covers all of it."""
-    for fit in worked.fits:
-        channel = find_part(worked.parts.channels, fit.run.channel)
-        known = channel and find_part(worked.parts.caps, channel.cap)
-        strip = find_part(worked.parts.strips, fit.run.strip)
+    for fit in plan.fits:
+        channel = find_part(plan.parts.channels, fit.run.channel)
+        known = channel and find_part(plan.parts.caps, channel.cap)
+        strip = find_part(plan.parts.strips, fit.run.strip)
         if known and strip and not fit.bars and not fit.too_short:
             yield Finding(
                 "stop",
@@ -44,16 +44,16 @@ def no_light(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def mixed_volts(worked: Worked) -> Iterator[Finding]:
+def mixed_volts(plan: Plan) -> Iterator[Finding]:
     """A strip's volts are not its supply's: 12 V strip on 24 V is destroyed."""
-    legs = {leg.id: leg for leg in worked.job.legs}
-    supplies = {supply.id: supply for supply in worked.job.supplies}
-    for run in worked.job.runs:
+    legs = {leg.id: leg for leg in plan.job.legs}
+    supplies = {supply.id: supply for supply in plan.job.supplies}
+    for run in plan.job.runs:
         if run.leg is None:
             continue
         supply = supplies[legs[run.leg].supply]
-        strip = find_part(worked.parts.strips, run.strip)
-        part = find_part(worked.parts.supplies, supply.part)
+        strip = find_part(plan.parts.strips, run.strip)
+        part = find_part(plan.parts.supplies, supply.part)
         if strip and part and strip.volts != part.volts:
             yield Finding(
                 "stop",
@@ -69,10 +69,10 @@ def mixed_volts(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def volts_low(worked: Worked) -> Iterator[Finding]:
+def volts_low(plan: Plan) -> Iterator[Finding]:
     """The volts at a bar's end are lower than the allowance, or too low for the strip to work."""
-    allowances = worked.job.allowances
-    for leg in worked.circuits.legs:
+    allowances = plan.job.allowances
+    for leg in plan.circuits.legs:
         if leg.drop is None or leg.worst is None:
             continue
         faded = [bar.bar for bar in leg.bars if not bar.above_least]
@@ -85,9 +85,9 @@ def volts_low(worked: Worked) -> Iterator[Finding]:
             yield _low(leg, "warn", f"{drop:.1f} % down, over {said(allowances.drop_warn)} %")
 
 
-def unsolved(worked: Worked) -> Iterator[Finding]:
+def unsolved(plan: Plan) -> Iterator[Finding]:
     """A leg has no solution, or none was come to: none of its figures is shown."""
-    for leg in worked.circuits.legs:
+    for leg in plan.circuits.legs:
         for trouble in leg.troubles:
             if trouble.code in UNSOLVED:
                 yield Finding(

@@ -6,7 +6,6 @@ from typing import Final
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.parts import Connector
-from pelmet.model.plan.checks.finding import Finding
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.protection import (
     Joint,
@@ -17,9 +16,10 @@ from pelmet.model.plan.circuit.protection import (
     joints,
     section_mm2,
 )
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS, Source
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.rules import rule_source
-from pelmet.model.plan.worked import Worked
 
 _PERCENT: Final = 100
 _CABLE = Source(
@@ -32,9 +32,9 @@ _FUSE = Source("fuse makers' common guide, at 25 C", "common practice")
 # Cables and fuses
 
 
-def cable_over_amps(worked: Worked) -> Iterator[Finding]:
+def cable_over_amps(plan: Plan) -> Iterator[Finding]:
     """A cable carries more than it may, by its own figure or the region's for cords."""
-    for guard, circuit in _guarded(worked):
+    for guard, circuit in _guarded(plan):
         amps, carries = heaviest(circuit), guard.carries
         if amps is None or carries is None or float(amps.value) <= float(carries.value):
             continue
@@ -47,19 +47,19 @@ def cable_over_amps(worked: Worked) -> Iterator[Finding]:
             f"a cable of {guard.leg.id} carries {float(amps.value):.2f} A; "
             f"{guard.leg.cable} may carry {_amps(carries.value)}",
             "split the leg, or choose a thicker cable",
-            _carries_source(worked, guard),
+            _carries_source(plan, guard),
         )
 
 
-def _carries_source(worked: Worked, guard: Protection) -> Source:
-    cable = find_part(worked.parts.cables, guard.leg.cable)
-    row = cord_row(cable, worked.job.site.region) if cable else None
+def _carries_source(plan: Plan, guard: Protection) -> Source:
+    cable = find_part(plan.parts.cables, guard.leg.cable)
+    row = cord_row(cable, plan.job.site.region) if cable else None
     return rule_source(row) if cable and row and row.amps < cable.amps else PARTS
 
 
-def unprotected_cable(worked: Worked) -> Iterator[Finding]:
+def unprotected_cable(plan: Plan) -> Iterator[Finding]:
     """A supply can drive more than a leg's cable carries, and no fuse is chosen."""
-    for guard, circuit in _guarded(worked):
+    for guard, circuit in _guarded(plan):
         if guard.by != "nothing" or guard.fuse is not None or guard.carries is None:
             continue
         drives = (
@@ -80,9 +80,9 @@ def unprotected_cable(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def fuse_too_big(worked: Worked) -> Iterator[Finding]:
+def fuse_too_big(plan: Plan) -> Iterator[Finding]:
     """A fuse of more amps than its cable carries: the cable would burn before it opens."""
-    for guard, circuit in _guarded(worked):
+    for guard, circuit in _guarded(plan):
         if guard.by != "nothing" or guard.fuse is None or guard.largest is None:
             continue
         yield Finding(
@@ -110,10 +110,10 @@ def _fuse_to_fit(guard: Protection, circuit: LegCircuit) -> str:
     )
 
 
-def fuse_too_small(worked: Worked) -> Iterator[Finding]:
+def fuse_too_small(plan: Plan) -> Iterator[Finding]:
     """A leg draws more than its fuse may carry all the time, or more than its rating."""
-    share = float(worked.job.allowances.fuse_share)
-    for guard, circuit in _guarded(worked):
+    share = float(plan.job.allowances.fuse_share)
+    for guard, circuit in _guarded(plan):
         if guard.fuse is None or circuit.amps is None:
             continue
         amps, fuse = float(circuit.amps.value), float(guard.fuse.value)
@@ -135,8 +135,8 @@ def fuse_too_small(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def _guarded(worked: Worked) -> Iterator[tuple[Protection, LegCircuit]]:
-    yield from zip(worked.protections, worked.circuits.legs, strict=True)
+def _guarded(plan: Plan) -> Iterator[tuple[Protection, LegCircuit]]:
+    yield from zip(plan.protections, plan.circuits.legs, strict=True)
 
 
 def _amps(value: object) -> str:
@@ -146,9 +146,9 @@ def _amps(value: object) -> str:
 # Joints and terminals
 
 
-def connector_over_amps(worked: Worked) -> Iterator[Finding]:
+def connector_over_amps(plan: Plan) -> Iterator[Finding]:
     """A connector of a leg carries more than it may."""
-    for leg, connector, own in _joints(worked):
+    for leg, connector, own in _joints(plan):
         known = [(float(joint.amps.value), joint) for joint in own if joint.amps]
         amps, joint = max(known, key=lambda one: one[0], default=(0.0, None))
         if joint is None or amps <= float(connector.amps):
@@ -166,19 +166,19 @@ def connector_over_amps(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def terminal_range(worked: Worked) -> Iterator[Finding]:
+def terminal_range(plan: Plan) -> Iterator[Finding]:
     """A leg's cable is too thin or too thick for its supply's terminals or for its connectors."""
-    supplies = {supply.id: supply.part for supply in worked.job.supplies}
-    for leg in worked.job.legs:
-        part = find_part(worked.parts.supplies, supplies[leg.supply])
+    supplies = {supply.id: supply.part for supply in plan.job.supplies}
+    for leg in plan.job.legs:
+        part = find_part(plan.parts.supplies, supplies[leg.supply])
         if part:
-            yield from _misfit(worked, leg, part.id, Takes.of(part), "the terminals of ")
-    for leg, connector, _ in _joints(worked):
-        yield from _misfit(worked, leg, connector.id, Takes.of(connector), "")
+            yield from _misfit(plan, leg, part.id, Takes.of(part), "the terminals of ")
+    for leg, connector, _ in _joints(plan):
+        yield from _misfit(plan, leg, connector.id, Takes.of(connector), "")
 
 
-def _misfit(worked: Worked, leg: Leg, part: str, takes: Takes, what: str) -> Iterator[Finding]:
-    cable = find_part(worked.parts.cables, leg.cable)
+def _misfit(plan: Plan, leg: Leg, part: str, takes: Takes, what: str) -> Iterator[Finding]:
+    cable = find_part(plan.parts.cables, leg.cable)
     if cable is None or takes.takes(section_mm2(cable)):
         return
     size = f"{section_mm2(cable):.3g} mm2" + (f" ({cable.awg} AWG)" if cable.awg else "")
@@ -194,14 +194,14 @@ def _misfit(worked: Worked, leg: Leg, part: str, takes: Takes, what: str) -> Ite
     )
 
 
-def _joints(worked: Worked) -> Iterator[tuple[Leg, Connector, list[Joint]]]:
+def _joints(plan: Plan) -> Iterator[tuple[Leg, Connector, list[Joint]]]:
     """Give the joints of each leg, by the connector they are made with."""
-    leg_of = {cable.id: cable.leg for cable in worked.routes.leads}
-    leg_of |= {link.cable.id: link.cable.leg for link in worked.routes.links if link.cable}
-    legs = {leg.id: leg for leg in worked.job.legs}
+    leg_of = {cable.id: cable.leg for cable in plan.routes.leads}
+    leg_of |= {link.cable.id: link.cable.leg for link in plan.routes.links if link.cable}
+    legs = {leg.id: leg for leg in plan.job.legs}
     found: dict[tuple[str, str], list[Joint]] = {}
     parts: dict[str, Connector] = {}
-    for joint in joints(worked.parts, worked.routes, worked.circuits.legs):
+    for joint in joints(plan.parts, plan.routes, plan.circuits.legs):
         leg = leg_of[joint.cable]
         if joint.connector and leg in legs:
             parts[joint.connector.id] = joint.connector

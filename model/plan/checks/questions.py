@@ -17,12 +17,12 @@ from pelmet.model.job.rule_tables import (
     breaker_share,
     questions_of,
 )
-from pelmet.model.plan.checks.finding import Finding
 from pelmet.model.plan.checks.rules import some_ids
+from pelmet.model.plan.finding import Finding
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.rules import rule_source
 from pelmet.model.plan.survey.openings import stands_over
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.plan.worked import Worked
 
 _UNANSWERED = ("", "not known")
 _AT_A_CABINET = ("in cabinet", "on top of cabinet", "in plinth")
@@ -36,22 +36,22 @@ class Concerned(NamedTuple):
     field: str
 
 
-def open_questions(worked: Worked) -> Iterator[Finding]:
+def open_questions(plan: Plan) -> Iterator[Finding]:
     """A condition of a question holds, and nobody has answered it."""
-    answered = {override.rule for override in worked.job.overrides}
-    for question in questions_of(worked.job.site.region):
+    answered = {override.rule for override in plan.job.overrides}
+    for question in questions_of(plan.job.site.region):
         if question.id in answered:
             continue
-        things = list(_unanswered(worked, question, CONDITIONS[question.when](worked)))
+        things = list(_unanswered(plan, question, CONDITIONS[question.when](plan)))
         if things:
             yield _finding(question, things)
 
 
 def _unanswered(
-    worked: Worked, question: LicensedQuestion, things: Iterable[Concerned]
+    plan: Plan, question: LicensedQuestion, things: Iterable[Concerned]
 ) -> Iterator[Concerned]:
     """Leave out the supplies that hold the answer, and point at the first field that does not."""
-    supplies = {supply.id: supply for supply in worked.job.supplies}
+    supplies = {supply.id: supply for supply in plan.job.supplies}
     for thing in things:
         if not question.answered_by:
             yield thing
@@ -88,54 +88,52 @@ def _titles(fields: tuple[AnswerField, ...]) -> str:
     return ", ".join(str(Supply.model_fields[field].title) for field in fields)
 
 
-def _supplies(worked: Worked) -> Iterator[Concerned]:
-    for supply in worked.job.supplies:
+def _supplies(plan: Plan) -> Iterator[Concerned]:
+    for supply in plan.job.supplies:
         yield Concerned("supply", supply.id, "connection")
 
 
-def _plugged_in(worked: Worked) -> Iterator[Concerned]:
-    for supply in worked.job.supplies:
+def _plugged_in(plan: Plan) -> Iterator[Concerned]:
+    for supply in plan.job.supplies:
         if supply.connection == "plug" and supply.place in _AT_A_CABINET:
             yield Concerned("supply", supply.id, "connection")
 
 
-def _hard_wired(worked: Worked) -> Iterator[Concerned]:
-    for supply in worked.job.supplies:
+def _hard_wired(plan: Plan) -> Iterator[Concerned]:
+    for supply in plan.job.supplies:
         if supply.connection == "hard-wired":
             yield Concerned("supply", supply.id, "connection")
 
 
-def _in_wall(worked: Worked) -> Iterator[Concerned]:
-    return _legs(worked, lambda cable: any(way.kind == "in wall" for way in cable.ways))
+def _in_wall(plan: Plan) -> Iterator[Concerned]:
+    return _legs(plan, lambda cable: any(way.kind == "in wall" for way in cable.ways))
 
 
-def _near_sink(worked: Worked) -> Iterator[Concerned]:
-    homes = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
-    sinks = [each for each in worked.job.obstacles if each.kind == "sink zone"]
-    for supply in worked.job.supplies:
+def _near_sink(plan: Plan) -> Iterator[Concerned]:
+    homes = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
+    sinks = [each for each in plan.job.obstacles if each.kind == "sink zone"]
+    for supply in plan.job.supplies:
         home = homes.get(supply.cabinet or "")
         if home and supply.place in _AT_A_CABINET and any(stands_over(home, one) for one in sinks):
             yield Concerned("supply", supply.id, "cabinet")
 
 
-def _in_closet(worked: Worked) -> Iterator[Concerned]:
+def _in_closet(plan: Plan) -> Iterator[Concerned]:
     """Light that hangs as it does in a closet: on an upright, or under a shelf that moves."""
     uprights = {
-        cabinet.id
-        for cabinet in worked.job.cabinets
-        if cabinet.kind in ("upright", "movable shelf")
+        cabinet.id for cabinet in plan.job.cabinets if cabinet.kind in ("upright", "movable shelf")
     }
-    for run in worked.job.runs:
+    for run in plan.job.runs:
         if uprights.intersection(run.cabinets):
             yield Concerned("run", run.id, "cabinets")
 
 
-def _sharing_a_circuit(worked: Worked) -> Iterator[Concerned]:
+def _sharing_a_circuit(plan: Plan) -> Iterator[Concerned]:
     """Supplies on one circuit, unless the count that its breaker takes is known of each."""
-    named = [supply for supply in worked.job.supplies if supply.circuit.strip()]
+    named = [supply for supply in plan.job.supplies if supply.circuit.strip()]
     on_it = Counter(_circuit(supply) for supply in named)
     for supply in named:
-        part = find_part(worked.parts.supplies, supply.part)
+        part = find_part(plan.parts.supplies, supply.part)
         counted = part and part.on_c16 and breaker_share(supply.breaker)
         if on_it[_circuit(supply)] > 1 and not counted:
             yield Concerned("supply", supply.id, "breaker")
@@ -145,29 +143,29 @@ def _circuit(supply: Supply) -> str:
     return " ".join(supply.circuit.casefold().split())
 
 
-def _through_cabinets(worked: Worked) -> Iterator[Concerned]:
+def _through_cabinets(plan: Plan) -> Iterator[Concerned]:
     """Supplies plugged in at a cabinet, and legs through holes that are no Class 2 wiring."""
-    yield from _plugged_in(worked)
+    yield from _plugged_in(plan)
     limited = {
         supply.id: part.limited
-        for supply in worked.job.supplies
-        if (part := find_part(worked.parts.supplies, supply.part))
+        for supply in plan.job.supplies
+        if (part := find_part(plan.parts.supplies, supply.part))
     }
-    other = {leg.id for leg in worked.job.legs if limited.get(leg.supply) != "class 2"}
-    for thing in _legs(worked, lambda cable: any(way.drillings for way in cable.ways)):
+    other = {leg.id for leg in plan.job.legs if limited.get(leg.supply) != "class 2"}
+    for thing in _legs(plan, lambda cable: any(way.drillings for way in cable.ways)):
         if thing.id in other:
             yield thing._replace(field="cable")
 
 
-def _legs(worked: Worked, concerns: Callable[[Cable], bool]) -> Iterator[Concerned]:
+def _legs(plan: Plan, concerns: Callable[[Cable], bool]) -> Iterator[Concerned]:
     """Give each leg of which some cable is so."""
-    found = {cable.leg for cable in worked.routes.cables if concerns(cable)}
-    for leg in worked.job.legs:
+    found = {cable.leg for cable in plan.routes.cables if concerns(cable)}
+    for leg in plan.job.legs:
         if leg.id in found:
             yield Concerned("leg", leg.id, "avoid")
 
 
-CONDITIONS: Mapping[When, Callable[[Worked], Iterable[Concerned]]] = {
+CONDITIONS: Mapping[When, Callable[[Plan], Iterable[Concerned]]] = {
     "supply": _supplies,
     "plug in cabinet": _plugged_in,
     "in wall": _in_wall,

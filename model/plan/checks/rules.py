@@ -14,10 +14,10 @@ from pelmet.model.job.items import Run
 from pelmet.model.job.parts import Cable, SupplyPart
 from pelmet.model.job.rules import Rule, Ruled
 from pelmet.model.measure.decimals import plain
-from pelmet.model.plan.checks.finding import Finding, Level
 from pelmet.model.plan.circuit.protection import section_mm2
+from pelmet.model.plan.finding import Finding, Level
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.rules import class_2, rule, rule_source
-from pelmet.model.plan.worked import Worked
 
 _SLOW_HERTZ: Final = (10, 200)  # NEC Chapter 9 Table 11(B), note 4, 2005 wording
 _SPLASH: Final = 4  # IEC 60529, second digit: keeps out splashes from all sides
@@ -27,12 +27,12 @@ _ROUNDING: Final = 1e-9  # amps are sums of floats; a limit that is just met is 
 _NAMED_IDS: Final = 6  # more than this are counted, not named
 
 
-def over_class_2(worked: Worked) -> Iterator[Finding]:
+def over_class_2(plan: Plan) -> Iterator[Finding]:
     """A supply gives more than a Class 2 source may."""
-    for supply, part in _supplies(worked):
+    for supply, part in _supplies(plan):
         over = [
             one
-            for one in class_2(worked.job, part.volts)
+            for one in class_2(plan.job, part.volts)
             if one.limit is not None and _gives(part, one.rule.unit) > one.limit
         ]
         if not over:
@@ -62,12 +62,12 @@ def _gives(part: SupplyPart, unit: str) -> Decimal:
     return part.watts / part.volts if unit == "A" else part.watts
 
 
-def source_isolated(worked: Worked) -> Iterator[Finding]:
+def source_isolated(plan: Plan) -> Iterator[Finding]:
     """A supply's label does not say that its output is SELV or Class 2, or nobody has read it."""
-    asked = rule(worked.job, "isolating-source")
+    asked = rule(plan.job, "isolating-source")
     if asked is None or asked.put_aside:
         return
-    supplies = list(_supplies(worked))
+    supplies = list(_supplies(plan))
     unread = [supply.id for supply, part in supplies if part.limited == "not known"]
     if unread:
         yield Finding(
@@ -94,11 +94,11 @@ def source_isolated(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def over_volts(worked: Worked) -> Iterator[Finding]:
+def over_volts(plan: Plan) -> Iterator[Finding]:
     """A supply gives more volts than low-voltage lighting may have, or than may be touched."""
-    for supply, part in _supplies(worked):
-        for own_id in ("elv-volts", "bare-volts"):
-            one = _over(worked, own_id, part.volts)
+    for supply, part in _supplies(plan):
+        for rule_id in ("elv-volts", "bare-volts"):
+            one = _over(plan, rule_id, part.volts)
             if one:
                 yield Finding(
                     _gravest(one.rule),
@@ -113,11 +113,11 @@ def over_volts(worked: Worked) -> Iterator[Finding]:
                 break
 
 
-def volts_near_sink(worked: Worked) -> Iterator[Finding]:
+def volts_near_sink(plan: Plan) -> Iterator[Finding]:
     """Strip that lets splashes in hangs over a sink, at more volts than may be touched there."""
-    for run, leg in _splashed(worked):
-        part = _part_of(worked, leg)
-        one = part and _over(worked, "bare-volts-wet", part.volts)
+    for run, leg in _splashed(plan):
+        part = _part_of(plan, leg)
+        one = part and _over(plan, "bare-volts-wet", part.volts)
         if part and one:
             yield Finding(
                 "warn",
@@ -132,18 +132,18 @@ def volts_near_sink(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def slow_pwm(worked: Worked) -> Iterator[Finding]:
+def slow_pwm(plan: Plan) -> Iterator[Finding]:
     """A dimmer switches so slowly that its volts count as felt."""
-    wet = {leg.id for _, leg in _splashed(worked)}
-    for leg in worked.job.legs:
-        dimmer = find_part(worked.parts.dimmers, leg.dimmer)
-        part = _part_of(worked, leg)
+    wet = {leg.id for _, leg in _splashed(plan)}
+    for leg in plan.job.legs:
+        dimmer = find_part(plan.parts.dimmers, leg.dimmer)
+        part = _part_of(plan, leg)
         if not (dimmer and dimmer.pwm_hertz and part):
             continue
         if not _SLOW_HERTZ[0] <= dimmer.pwm_hertz <= _SLOW_HERTZ[1]:
             continue
-        dry = _over(worked, "slow-pwm-volts", part.volts)
-        one = dry or (_over(worked, "slow-pwm-volts-wet", part.volts) if leg.id in wet else None)
+        dry = _over(plan, "slow-pwm-volts", part.volts)
+        one = dry or (_over(plan, "slow-pwm-volts-wet", part.volts) if leg.id in wet else None)
         if one:
             yield Finding(
                 _gravest(one.rule) if dry else "warn",
@@ -158,11 +158,11 @@ def slow_pwm(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def output_over_amps(worked: Worked) -> Iterator[Finding]:
+def output_over_amps(plan: Plan) -> Iterator[Finding]:
     """A leg draws more than one secondary circuit may carry."""
-    for circuit in worked.circuits.legs:
+    for circuit in plan.circuits.legs:
         amps = float(circuit.amps.value) if circuit.amps else 0.0
-        one = _over(worked, "output-amps", amps)
+        one = _over(plan, "output-amps", amps)
         if one:
             yield Finding(
                 _gravest(one.rule),
@@ -176,14 +176,14 @@ def output_over_amps(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def thin_cable(worked: Worked) -> Iterator[Finding]:
+def thin_cable(plan: Plan) -> Iterator[Finding]:
     """The copper of a leg's cable is thinner than the region asks for."""
     thin = {
         circuit.leg.id: (section_mm2(cable), one)
-        for circuit in worked.circuits.legs
+        for circuit in plan.circuits.legs
         if circuit.runs
-        and (cable := find_part(worked.parts.cables, circuit.leg.cable))
-        and (one := _thin(worked, circuit.leg, cable))
+        and (cable := find_part(plan.parts.cables, circuit.leg.cable))
+        and (one := _thin(plan, circuit.leg, cable))
     }
     if not thin:
         return
@@ -202,27 +202,27 @@ def thin_cable(worked: Worked) -> Iterator[Finding]:
     )
 
 
-def _thin(worked: Worked, leg: Leg, cable: Cable) -> Ruled | None:
+def _thin(plan: Plan, leg: Leg, cable: Cable) -> Ruled | None:
     """Give the rule on its section that a leg's cable breaks."""
     flexible = cable.conductor_class == _FLEXIBLE
-    short = flexible and not _over(worked, "least-section-reach", _longest(worked, leg))
-    one = rule(worked.job, "least-section-short" if short else "least-section")
+    short = flexible and not _over(plan, "least-section-reach", _longest(plan, leg))
+    one = rule(plan.job, "least-section-short" if short else "least-section")
     if one is None or one.limit is None or section_mm2(cable) >= float(one.limit):
         return None
     return one
 
 
-def _longest(worked: Worked, leg: Leg) -> float:
+def _longest(plan: Plan, leg: Leg) -> float:
     """Give a leg's longest cable [m]; one of unknown length is taken for long."""
-    if any(lead.length is None for lead in worked.routes.leads_of(leg.id)):
+    if any(lead.length is None for lead in plan.routes.leads_of(leg.id)):
         return math.inf
-    own = [each.length for each in worked.routes.cables if each.leg == leg.id and each.length]
+    own = [each.length for each in plan.routes.cables if each.leg == leg.id and each.length]
     return max((float(length.value) for length in own), default=0.0) / _MM_PER_METRE
 
 
-def _over(worked: Worked, own_id: str, value: Decimal | float) -> Ruled | None:
+def _over(plan: Plan, rule_id: str, value: Decimal | float) -> Ruled | None:
     """Give the rule if it holds here and the value is over its limit."""
-    one = rule(worked.job, own_id)
+    one = rule(plan.job, rule_id)
     if one is None or one.limit is None or float(value) <= float(one.limit) + _ROUNDING:
         return None
     return one
@@ -248,34 +248,34 @@ def _limit(one: Ruled) -> str:
     return f"{plain(one.limit or Decimal(0))} {one.rule.unit}{by}"
 
 
-def _supplies(worked: Worked) -> Iterator[tuple[Supply, SupplyPart]]:
-    for supply in worked.job.supplies:
-        part = find_part(worked.parts.supplies, supply.part)
+def _supplies(plan: Plan) -> Iterator[tuple[Supply, SupplyPart]]:
+    for supply in plan.job.supplies:
+        part = find_part(plan.parts.supplies, supply.part)
         if part:
             yield supply, part
 
 
-def _part_of(worked: Worked, leg: Leg) -> SupplyPart | None:
-    supplies = {supply.id: supply.part for supply in worked.job.supplies}
-    return find_part(worked.parts.supplies, supplies[leg.supply])
+def _part_of(plan: Plan, leg: Leg) -> SupplyPart | None:
+    supplies = {supply.id: supply.part for supply in plan.job.supplies}
+    return find_part(plan.parts.supplies, supplies[leg.supply])
 
 
-def _splashed(worked: Worked) -> Iterator[tuple[Run, Leg]]:
+def _splashed(plan: Plan) -> Iterator[tuple[Run, Leg]]:
     """Give the runs over a sink whose strip lets splashes in, and each leg that feeds them."""
-    zones = [each for each in worked.job.obstacles if each.kind == "sink zone"]
+    zones = [each for each in plan.job.obstacles if each.kind == "sink zone"]
     over = {
         bar.run
         for zone in zones
-        for bar in worked.bars
+        for bar in plan.bars
         if bar.wall == zone.wall
         and not bar.upright
         and bar.left < zone.at + zone.width
         and bar.right > zone.at
     }
-    for run in worked.job.runs:
-        strip = find_part(worked.parts.strips, run.strip)
+    for run in plan.job.runs:
+        strip = find_part(plan.parts.strips, run.strip)
         if run.id in over and strip and strip.ip % 10 < _SPLASH:
-            for leg in worked.job.legs:
+            for leg in plan.job.legs:
                 if leg.id in (run.leg, run.far_leg):
                     yield run, leg
 

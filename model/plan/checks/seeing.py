@@ -5,7 +5,7 @@ from itertools import combinations
 from typing import Final
 
 from pelmet.model.plan.checks.bars import looked_into
-from pelmet.model.plan.checks.finding import Finding, said
+from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS, Source
 from pelmet.model.plan.light.mirrored import Image
 from pelmet.model.plan.light.photometry.colour import (
@@ -16,7 +16,7 @@ from pelmet.model.plan.light.photometry.colour import (
     nominal_white,
 )
 from pelmet.model.plan.light.seeing import RunSeen
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 
 AS_BRIGHT: Final = 1.0
 """An image as bright as the top that it lies on can no longer be overlooked: an estimate. [-]"""
@@ -28,11 +28,11 @@ _STEPS = Source("CIE 1976 u'v', steps of 0.0011 as CIE TN 001:2014, from memory"
 _RENDERS = Source("Ra 80 by EN 12464-1; from memory, check it", "from memory")
 
 
-def dots_seen(worked: Worked) -> Iterator[Finding]:
+def dots_seen(plan: Plan) -> Iterator[Finding]:
     """LEDs show as dots: from a seat, or mirrored in the top; a satin top only blurs them."""
-    limit = float(worked.job.allowances.visible_dots)
+    limit = float(plan.job.allowances.visible_dots)
     asked = []
-    for seen in _dotted(worked, limit):
+    for seen in _dotted(plan, limit):
         mirrored = seen.image is not None and seen.image.sight.seen
         finish = seen.room.worktop_finish
         if seen.in_sight or (mirrored and finish == "polished"):
@@ -44,10 +44,10 @@ def dots_seen(worked: Worked) -> Iterator[Finding]:
         yield _dots("ask", asked, "may show in the satin top", limit)
 
 
-def strip_mirrored(worked: Worked) -> Iterator[Finding]:
+def strip_mirrored(plan: Plan) -> Iterator[Finding]:
     """A polished top shows the image of a strip; another line does not hide it, as is said."""
-    dotted = list(_dotted(worked, float(worked.job.allowances.visible_dots)))
-    for seen in worked.seen:
+    dotted = list(_dotted(plan, float(plan.job.allowances.visible_dots)))
+    for seen in plan.seen:
         image = seen.image
         if image is None or seen.room.worktop_finish != "polished" or not image.sight.seen:
             continue
@@ -66,10 +66,10 @@ def strip_mirrored(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def strip_in_sight(worked: Worked) -> Iterator[Finding]:
+def strip_in_sight(plan: Plan) -> Iterator[Finding]:
     """Somebody seated across an open side sees the strip itself."""
-    told = {run.id for run, _ in looked_into(worked)}
-    for seen in worked.seen:
+    told = {run.id for run, _ in looked_into(plan)}
+    for seen in plan.seen:
         if not seen.in_sight or seen.run in told:
             continue
         lip = seen.hiding_lip
@@ -88,9 +88,9 @@ def strip_in_sight(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def whites_apart(worked: Worked) -> Iterator[Finding]:
+def whites_apart(plan: Plan) -> Iterator[Finding]:
     """Runs that are seen together are of whites that differ."""
-    for one, other in _pairs(worked):
+    for one, other in _pairs(plan):
         step = _step(one, other)
         if step is not None and step.steps > UNNOTICED_STEPS:
             yield Finding(
@@ -106,10 +106,10 @@ def whites_apart(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def white_spread(worked: Worked) -> Iterator[Finding]:
+def white_spread(plan: Plan) -> Iterator[Finding]:
     """Runs that are seen together are sold as one white, which may differ from reel to reel."""
     found: dict[str, RunSeen] = {}
-    for pair in _pairs(worked):
+    for pair in _pairs(plan):
         loose = any(
             each.strip and (each.strip.colour_steps or UNNOTICED_STEPS + 1) > UNNOTICED_STEPS
             for each in pair
@@ -137,9 +137,9 @@ def white_spread(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def renders_poorly(worked: Worked) -> Iterator[Finding]:
+def renders_poorly(plan: Plan) -> Iterator[Finding]:
     """A strip shows colours, or strong red, badly."""
-    poor = [seen for seen in worked.seen if seen.strip and _is_poor(seen)]
+    poor = [seen for seen in plan.seen if seen.strip and _is_poor(seen)]
     if poor:
         strips = dict.fromkeys(seen.strip for seen in poor if seen.strip)
         words = ", ".join(
@@ -159,8 +159,8 @@ def renders_poorly(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def _dotted(worked: Worked, limit: float) -> Iterator[RunSeen]:
-    for seen in worked.seen:
+def _dotted(plan: Plan, limit: float) -> Iterator[RunSeen]:
+    for seen in plan.seen:
         if seen.dots is not None and float(seen.dots.value) > limit:
             yield seen
 
@@ -203,9 +203,9 @@ def _what_helps(image: Image, *, dotted: bool) -> str:
     return "; ".join(ways)
 
 
-def _pairs(worked: Worked) -> Iterator[tuple[RunSeen, RunSeen]]:
+def _pairs(plan: Plan) -> Iterator[tuple[RunSeen, RunSeen]]:
     """Give the pairs of runs that are seen together, both of a known white that is fixed."""
-    fixed = [seen for seen in worked.seen if seen.strip and seen.strip.channels == 1]
+    fixed = [seen for seen in plan.seen if seen.strip and seen.strip.channels == 1]
     for one, other in combinations(fixed, 2):
         if other.run in one.beside:
             yield one, other

@@ -8,12 +8,12 @@ from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Breaker, Supply
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.job.rule_tables import breaker_amps
-from pelmet.model.plan.checks.finding import Finding, Level, said
 from pelmet.model.plan.circuit.mains import Mains, circuit_amps
 from pelmet.model.plan.circuit.supplies import SupplyBudget
+from pelmet.model.plan.finding import Finding, Level, said
 from pelmet.model.plan.formulas import BREAKERS, PARTS, Source
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.rules import rule, rule_source
-from pelmet.model.plan.worked import Worked
 
 _ROUNDING: Final = 1e-9  # watts and amps are sums of floats; a load that is just met is met
 _LOADING: Final = Source(
@@ -23,10 +23,10 @@ _LOADING: Final = Source(
 _RATING: Final = Source("the breaker's own rating", "said")
 
 
-def supply_overloaded(worked: Worked) -> Iterator[Finding]:
+def supply_overloaded(plan: Plan) -> Iterator[Finding]:
     """The load is over the share of what it gives that may be used, or over all it gives."""
-    for budget, _, part in _known(worked):
-        if budget.derated is None or budget.usable is None or _too_hot(worked, part):
+    for budget, _, part in _known(plan):
+        if budget.derated is None or budget.usable is None or _too_hot(plan, part):
             continue
         load, gives = float(budget.load.value), float(budget.derated.value)
         usable = float(budget.usable.value)
@@ -34,7 +34,7 @@ def supply_overloaded(worked: Worked) -> Iterator[Finding]:
             continue
         over = load > gives + _ROUNDING
         warm = (
-            f"it gives {said(gives)} W in air of {said(worked.job.allowances.supply_celsius)} C, "
+            f"it gives {said(gives)} W in air of {said(plan.job.allowances.supply_celsius)} C, "
             f"rated {said(part.watts)} W"
             if gives < float(part.watts)
             else f"it is rated {said(part.watts)} W"
@@ -52,11 +52,11 @@ def supply_overloaded(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def supply_too_hot(worked: Worked) -> Iterator[Finding]:
+def supply_too_hot(plan: Plan) -> Iterator[Finding]:
     """The air round a supply is warmer than it may be used in."""
-    for budget, _, part in _known(worked):
-        if _too_hot(worked, part):
-            air = worked.job.allowances.supply_celsius
+    for budget, _, part in _known(plan):
+        if _too_hot(plan, part):
+            air = plan.job.allowances.supply_celsius
             yield Finding(
                 "stop",
                 "supply-too-hot",
@@ -70,9 +70,9 @@ def supply_too_hot(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def terminals_short(worked: Worked) -> Iterator[Finding]:
+def terminals_short(plan: Plan) -> Iterator[Finding]:
     """More legs than the supply has terminals for."""
-    for budget, _, part in _known(worked):
+    for budget, _, part in _known(plan):
         if len(budget.legs) > part.terminals:
             yield Finding(
                 "warn",
@@ -87,28 +87,28 @@ def terminals_short(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def breaker_trips(worked: Worked) -> Iterator[Finding]:
+def breaker_trips(plan: Plan) -> Iterator[Finding]:
     """More supplies of one circuit than its breaker takes at the moment of switching on."""
-    for on in _circuits(worked):
+    for on in _circuits(plan):
         taken = {
             each.supply.id: int(each.mains.by_inrush.value) for each in on if each.mains.by_inrush
         }
         if _no_room(taken.values()):
-            fewest = ", ".join(f"{count} like {own_id}" for own_id, count in taken.items())
+            fewest = ", ".join(f"{count} like {item_id}" for item_id, count in taken.items())
             yield _full(
                 on, "warn", f"switched on together they may trip it; it takes {fewest}", BREAKERS
             )
 
 
-def breaker_overloaded(worked: Worked) -> Iterator[Finding]:
+def breaker_overloaded(plan: Plan) -> Iterator[Finding]:
     """The supplies of one circuit draw more steady amps than its breaker may carry.
 
     Over its own rating it trips; over a share of that which nobody has looked up is only told.
     """
-    for on in _circuits(worked):
+    for on in _circuits(plan):
         weakest = min((each.supply.breaker for each in on), key=_rating)
-        limit = circuit_amps(worked.job, weakest)
-        ruled = rule(worked.job, "circuit-share")
+        limit = circuit_amps(plan.job, weakest)
+        ruled = rule(plan.job, "circuit-share")
         amps = sum(float(each.mains.amps.value) for each in on)
         if limit is None or amps <= float(limit.value) + _ROUNDING:
             continue
@@ -131,10 +131,10 @@ class _Fed(NamedTuple):
     mains: Mains
 
 
-def _circuits(worked: Worked) -> Iterator[list[_Fed]]:
+def _circuits(plan: Plan) -> Iterator[list[_Fed]]:
     """Give the supplies of each circuit whose breaker is known; of no name, each by itself."""
     found: dict[str, list[_Fed]] = {}
-    for budget, supply, _ in _known(worked):
+    for budget, supply, _ in _known(plan):
         if budget.mains and breaker_amps(supply.breaker) is not None:
             name = " ".join(supply.circuit.casefold().split())
             found.setdefault(name or f"\n{supply.id}", []).append(_Fed(supply, budget.mains))
@@ -162,16 +162,16 @@ def _full(on: Sequence[_Fed], level: Level, says: str, source: Source) -> Findin
     )
 
 
-def _known(worked: Worked) -> Iterator[tuple[SupplyBudget, Supply, SupplyPart]]:
+def _known(plan: Plan) -> Iterator[tuple[SupplyBudget, Supply, SupplyPart]]:
     """Give every supply whose part is known, with its budget."""
-    for supply, budget in zip(worked.job.supplies, worked.supplies, strict=True):
-        part = find_part(worked.parts.supplies, supply.part)
+    for supply, budget in zip(plan.job.supplies, plan.supplies, strict=True):
+        part = find_part(plan.parts.supplies, supply.part)
         if part:
             yield budget, supply, part
 
 
-def _too_hot(worked: Worked, part: SupplyPart) -> bool:
-    return worked.job.allowances.supply_celsius > part.highest_celsius
+def _too_hot(plan: Plan, part: SupplyPart) -> bool:
+    return plan.job.allowances.supply_celsius > part.highest_celsius
 
 
 CHECKS = (

@@ -8,20 +8,20 @@ from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.bars.turning import turns
-from pelmet.model.plan.checks.finding import Finding, said
+from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import SURVEY
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import STRAIGHT_DEGREES
 from pelmet.model.plan.survey.openings import end_of, start_of
-from pelmet.model.plan.worked import Worked
 
 _NEAR = Decimal(50)  # [mm]
 
 
-def assumed_reading_used(worked: Worked) -> Iterator[Finding]:
+def assumed_reading_used(plan: Plan) -> Iterator[Finding]:
     """A reading that nobody took went into a bar."""
-    for fit in worked.fits:
+    for fit in plan.fits:
         names = [name for name in fit.run.cabinets if _feeds_assumed(fit, name)]
-        cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
+        cabinets = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
         for name in names:
             yield Finding(
                 "ask",
@@ -33,7 +33,7 @@ def assumed_reading_used(worked: Worked) -> Iterator[Finding]:
                 _measure(cabinets[name]),
                 SURVEY,
             )
-        for obstacle in worked.job.obstacles:
+        for obstacle in plan.job.obstacles:
             if {"at", "width"} & set(obstacle.assumed) and _cuts(fit, obstacle.id):
                 yield Finding(
                     "ask",
@@ -72,10 +72,10 @@ def _cuts(fit: RunFit, obstacle: str) -> bool:
     )
 
 
-def readings_spread(worked: Worked) -> Iterator[Finding]:
+def readings_spread(plan: Plan) -> Iterator[Finding]:
     """The readings of one opening differ by more than the allowance."""
-    limit = worked.job.allowances.reading_spread
-    for cabinet in worked.job.cabinets:
+    limit = plan.job.allowances.reading_spread
+    for cabinet in plan.job.cabinets:
         if not cabinet.opening:
             continue
         spread = max(cabinet.opening) - min(cabinet.opening)
@@ -91,12 +91,12 @@ def readings_spread(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def off_the_wall(worked: Worked) -> Iterator[Finding]:
+def off_the_wall(plan: Plan) -> Iterator[Finding]:
     """A cabinet or obstacle reaches past the end of its wall."""
-    lengths = {wall.id: wall.length for wall in worked.job.walls}
-    for kind, things in (("cabinet", worked.job.cabinets), ("obstacle", worked.job.obstacles)):
+    lengths = {wall.id: wall.length for wall in plan.job.walls}
+    for kind, things in (("cabinet", plan.job.cabinets), ("obstacle", plan.job.obstacles)):
         for thing in things:
-            past, edge = _past_ends(worked, thing, lengths[thing.wall])
+            past, edge = _past_ends(plan, thing, lengths[thing.wall])
             if past > 0:
                 yield Finding(
                     "stop",
@@ -110,30 +110,30 @@ def off_the_wall(worked: Worked) -> Iterator[Finding]:
                 )
 
 
-def _past_ends(worked: Worked, thing: Cabinet | Obstacle, length: Decimal) -> tuple[Decimal, str]:
+def _past_ends(plan: Plan, thing: Cabinet | Obstacle, length: Decimal) -> tuple[Decimal, str]:
     """Give how far a thing reaches past the end of its wall, or past its start [mm]; and which."""
     if isinstance(thing, Obstacle):
         return thing.at + thing.width - length, "end"
     past = end_of(thing) - length
-    if past > 0 and past <= _round_corner(worked, thing):
+    if past > 0 and past <= _round_corner(plan, thing):
         past = Decimal(0)
     return max((past, "end"), (-start_of(thing), "start"))
 
 
-def _round_corner(worked: Worked, thing: Cabinet) -> Decimal:
+def _round_corner(plan: Plan, thing: Cabinet) -> Decimal:
     """Give how far a cabinet may reach over an outside corner: as deep as what it meets [mm]."""
     after = [
         turn.following
-        for turn in turns(worked.job.walls)
+        for turn in turns(plan.job.walls)
         if turn.wall.id == thing.wall and turn.wall.corner_degrees > STRAIGHT_DEGREES
     ]
-    deep = (each.depth for each in worked.job.cabinets if each.wall in after)
+    deep = (each.depth for each in plan.job.cabinets if each.wall in after)
     return max(deep, default=thing.depth) if after else Decimal(0)
 
 
-def cabinets_overlap(worked: Worked) -> Iterator[Finding]:
+def cabinets_overlap(plan: Plan) -> Iterator[Finding]:
     """Two cabinets stand in the same place."""
-    for left, right in combinations(worked.job.cabinets, 2):
+    for left, right in combinations(plan.job.cabinets, 2):
         if left.wall == right.wall and _overlap(left, right):
             yield Finding(
                 "stop",
@@ -156,10 +156,10 @@ def _overlap(left: Cabinet, right: Cabinet) -> bool:
     )
 
 
-def opening_wider_than_cabinet(worked: Worked) -> Iterator[Finding]:
+def opening_wider_than_cabinet(plan: Plan) -> Iterator[Finding]:
     """A clear width is more than its cabinet is wide with its fillers, or an upright high."""
-    lengths = {wall.id: wall.length for wall in worked.job.walls}
-    for cabinet in worked.job.cabinets:
+    lengths = {wall.id: wall.length for wall in plan.job.walls}
+    for cabinet in plan.job.cabinets:
         if not cabinet.opening:
             continue
         clear = min(cabinet.opening)
@@ -186,16 +186,16 @@ def opening_wider_than_cabinet(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def obstacle_apart(worked: Worked) -> Iterator[Finding]:
+def obstacle_apart(plan: Plan) -> Iterator[Finding]:
     """A stile or a partition that stands in no cabinet, so that it cuts no line of light."""
-    for each in worked.job.obstacles:
+    for each in plan.job.obstacles:
         if each.kind not in ("stile", "partition"):
             continue
         near = any(
             cabinet.wall == each.wall
             and start_of(cabinet) <= each.at + each.width + _NEAR
             and end_of(cabinet) >= each.at - _NEAR
-            for cabinet in worked.job.cabinets
+            for cabinet in plan.job.cabinets
         )
         if not near:
             yield Finding(
@@ -210,9 +210,9 @@ def obstacle_apart(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def nothing_to_plan(worked: Worked) -> Iterator[Finding]:
+def nothing_to_plan(plan: Plan) -> Iterator[Finding]:
     """Cabinets without a run give no light."""
-    job: Job = worked.job
+    job: Job = plan.job
     for cabinet in job.cabinets:
         if not job.runs:
             yield Finding(

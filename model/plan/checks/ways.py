@@ -5,33 +5,33 @@ from collections.abc import Iterator
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.items import Obstacle
 from pelmet.model.plan.bars.feed_points import fed_by
-from pelmet.model.plan.checks.finding import Finding, said
+from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import SURVEY
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.crossings import SUITED, WORK, expected
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.plan.worked import Worked
 
 
-def crossing_not_chosen(worked: Worked) -> Iterator[Finding]:
+def crossing_not_chosen(plan: Plan) -> Iterator[Finding]:
     """A cable has to get past something, and nobody has said how."""
-    unsettled = {each.id: each for each in worked.job.obstacles if each.crossing == "not chosen"}
+    unsettled = {each.id: each for each in plan.job.obstacles if each.crossing == "not chosen"}
     passed: dict[str, str] = {}
-    for link in worked.routes.links:
+    for link in plan.routes.links:
         passed |= dict.fromkeys(link.obstacles, link.run)
-    for cable in worked.routes.cables:
+    for cable in plan.routes.cables:
         passed |= {name: cable.id for way in cable.ways for name in way.passes}
-    for lead in worked.routes.leads:
+    for lead in plan.routes.leads:
         if lead.length is None:
-            passed = dict.fromkeys(_shut_by(worked, lead), lead.id) | passed
+            passed = dict.fromkeys(_shut_by(plan, lead), lead.id) | passed
     for name, by in passed.items():
         if name in unsettled:
             yield _unsettled(unsettled[name], by)
 
 
-def _shut_by(worked: Worked, lead: Cable) -> Iterator[str]:
+def _shut_by(plan: Plan, lead: Cable) -> Iterator[str]:
     """Give what no cable may pass, in the room of a lead that finds no way."""
-    rooms = {wall.id: wall.room for wall in worked.job.walls}
-    for each in worked.job.obstacles:
+    rooms = {wall.id: wall.room for wall in plan.job.walls}
+    for each in plan.job.obstacles:
         bars = each.kind in SUITED and expected(each) in ("none", "not chosen")
         if bars and rooms[each.wall] == lead.room:
             yield each.id
@@ -57,9 +57,9 @@ def _unsettled(obstacle: Obstacle, by: str) -> Finding:
     )
 
 
-def crossing_unsuited(worked: Worked) -> Iterator[Finding]:
+def crossing_unsuited(plan: Plan) -> Iterator[Finding]:
     """The chosen crossing is not one that is made past this kind of thing, or it shows."""
-    for each in worked.job.obstacles:
+    for each in plan.job.obstacles:
         suited = SUITED.get(each.kind)
         if suited is None or each.crossing in ("not chosen", "none"):
             continue
@@ -85,9 +85,9 @@ def crossing_unsuited(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def no_way_past(worked: Worked) -> Iterator[Finding]:
+def no_way_past(plan: Plan) -> Iterator[Finding]:
     """A run goes on beyond something its cable may not pass."""
-    for link in worked.routes.links:
+    for link in plan.routes.links:
         if link.cable is None and link.crossing != "not chosen":
             yield Finding(
                 "stop",
@@ -100,23 +100,23 @@ def no_way_past(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def no_feed_way(worked: Worked) -> Iterator[Finding]:
+def no_feed_way(plan: Plan) -> Iterator[Finding]:
     """No cable gets from the supply to a feed end, or its length cannot be worked out."""
     start_rooms = {
-        supply: room for room, net in worked.routes.networks.items() for supply in net.supplies
+        supply: room for room, net in plan.routes.networks.items() for supply in net.supplies
     }
-    legs = {leg.id: leg for leg in worked.job.legs}
-    by_id = {lead.id: lead for lead in worked.routes.leads}
-    for lead in worked.routes.leads:
+    legs = {leg.id: leg for leg in plan.job.legs}
+    by_id = {lead.id: lead for lead in plan.routes.leads}
+    for lead in plan.routes.leads:
         if lead.length is not None:
             continue
         leg = legs[lead.leg or ""]
         start = by_id[lead.before].room if lead.before else start_rooms.get(leg.supply)
         if start == lead.room:
-            yield _shut_off(lead, leg, worked)
+            yield _shut_off(lead, leg, plan)
             continue
-        led = {each.run for each in worked.routes.leads}
-        first = next((run for run in fed_by(worked.job, leg.id) if run in led), lead.run)
+        led = {each.run for each in plan.routes.leads}
+        first = next((run for run in fed_by(plan.job, leg.id) if run in led), lead.run)
         yield Finding(
             "ask",
             "lead-unknown",
@@ -131,8 +131,8 @@ def no_feed_way(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def _shut_off(lead: Cable, leg: Leg, worked: Worked) -> Finding:
-    barred = list(_shut_by(worked, lead))
+def _shut_off(lead: Cable, leg: Leg, plan: Plan) -> Finding:
+    barred = list(_shut_by(plan, lead))
     past = f" past {' '.join(barred)}" if barred else ""
     kept = f", kept out of {' '.join(leg.avoid)}" if leg.avoid else ""
     return Finding(
@@ -148,16 +148,16 @@ def _shut_off(lead: Cable, leg: Leg, worked: Worked) -> Finding:
     )
 
 
-def cable_in_wall(worked: Worked) -> Iterator[Finding]:
+def cable_in_wall(plan: Plan) -> Iterator[Finding]:
     """Cable goes in a wall: the licensed person decides which kind, and before walls close."""
     found: dict[str, tuple[float, list[str]]] = {}
-    for cable in worked.routes.cables:
+    for cable in plan.routes.cables:
         for way in cable.ways:
             if way.kind == "in wall":
                 length, why = found.setdefault(cable.leg or cable.id, (0.0, []))
                 found[cable.leg or cable.id] = (length + way.length, why)
                 why += way.passes or (["bare wall"] if way.bare else [])
-    legs = {leg.id for leg in worked.job.legs}
+    legs = {leg.id for leg in plan.job.legs}
     for leg, (length, why) in found.items():
         if leg not in legs:
             continue
@@ -174,9 +174,9 @@ def cable_in_wall(worked: Worked) -> Iterator[Finding]:
         )
 
 
-def through_and_kept_out(worked: Worked) -> Iterator[Finding]:
+def through_and_kept_out(plan: Plan) -> Iterator[Finding]:
     """A leg's cable is told to go through a cabinet and to keep out of it."""
-    for leg in worked.job.legs:
+    for leg in plan.job.legs:
         both = [name for name in leg.via if name in leg.avoid]
         if both:
             yield Finding(
@@ -191,9 +191,9 @@ def through_and_kept_out(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def hole_too_near(worked: Worked) -> Iterator[Finding]:
+def hole_too_near(plan: Plan) -> Iterator[Finding]:
     """A hole would come too near to an edge, pins, plates or the rail a cabinet hangs on."""
-    for hole in worked.holes:
+    for hole in plan.holes:
         for flag in hole.flags:
             yield Finding(
                 "ask",

@@ -6,10 +6,10 @@ from itertools import pairwise
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.bars.bar import Bar
-from pelmet.model.plan.checks.finding import Finding, said
+from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import Source
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import stands_over
-from pelmet.model.plan.worked import Worked
 
 _SPLASH = 4  # IEC 60529, second digit: keeps out splashes from all sides
 _MANUALS = Source(
@@ -18,13 +18,13 @@ _MANUALS = Source(
 _IP = Source("IEC 60529 code IP44, asked for near sinks by common practice", "common practice")
 
 
-def over_hob(worked: Worked) -> Iterator[Finding]:
+def over_hob(plan: Plan) -> Iterator[Finding]:
     """A bar or a supply hangs over a hob."""
-    heights = {mount.bar: float(mount.height.value) for mount in worked.mounts}
-    limit = float(worked.job.allowances.hob_clearance)
-    for zone in _zones(worked, "hob zone"):
-        top = _worktop(worked, zone.wall)
-        for bar in _above(worked, zone):
+    heights = {mount.bar: float(mount.height.value) for mount in plan.mounts}
+    limit = float(plan.job.allowances.hob_clearance)
+    for zone in _zones(plan, "hob zone"):
+        top = _worktop(plan, zone.wall)
+        for bar in _above(plan, zone):
             high = heights[bar.id] - top
             near = high < limit
             yield Finding(
@@ -40,8 +40,8 @@ def over_hob(worked: Worked) -> Iterator[Finding]:
                 else "check both manuals, or end the run beside the hob",
                 _MANUALS,
             )
-        for supply in worked.job.supplies:
-            home = _cabinet(worked, supply.cabinet)
+        for supply in plan.job.supplies:
+            home = _cabinet(plan, supply.cabinet)
             if (
                 home
                 and supply.place in ("in cabinet", "on top of cabinet")
@@ -59,17 +59,17 @@ def over_hob(worked: Worked) -> Iterator[Finding]:
                 )
 
 
-def cable_over_hob(worked: Worked) -> Iterator[Finding]:
+def cable_over_hob(plan: Plan) -> Iterator[Finding]:
     """A cable runs along an underside over a hob, open to its heat and grease."""
-    before = {line.wall.id: line.before for room in worked.rooms for line in room.walls}
-    rooms = {wall.id: wall.room for wall in worked.job.walls}
-    legs = {leg.id for leg in worked.job.legs}
-    for zone in _zones(worked, "hob zone"):
+    before = {line.wall.id: line.before for room in plan.rooms for line in room.walls}
+    rooms = {wall.id: wall.room for wall in plan.job.walls}
+    legs = {leg.id for leg in plan.job.legs}
+    for zone in _zones(plan, "hob zone"):
         left = before[zone.wall] + float(zone.at)
         right = left + float(zone.width)
         over = [
             cable
-            for cable in worked.routes.cables
+            for cable in plan.routes.cables
             if cable.room == rooms[zone.wall]
             and any(
                 way.kind == "under"
@@ -92,12 +92,12 @@ def cable_over_hob(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def over_sink(worked: Worked) -> Iterator[Finding]:
+def over_sink(plan: Plan) -> Iterator[Finding]:
     """A bar hangs over a sink, and its strip does not stand splashes."""
-    runs = {run.id: run for run in worked.job.runs}
-    for zone in _zones(worked, "sink zone"):
-        for bar in _above(worked, zone):
-            strip = find_part(worked.parts.strips, runs[bar.run].strip)
+    runs = {run.id: run for run in plan.job.runs}
+    for zone in _zones(plan, "sink zone"):
+        for bar in _above(plan, zone):
+            strip = find_part(plan.parts.strips, runs[bar.run].strip)
             if strip and strip.ip % 10 < _SPLASH:
                 yield Finding(
                     "ask",
@@ -111,9 +111,9 @@ def over_sink(worked: Worked) -> Iterator[Finding]:
                 )
 
 
-def supply_place(worked: Worked) -> Iterator[Finding]:
+def supply_place(plan: Plan) -> Iterator[Finding]:
     """A supply lives longest with little dust and some air, where it can be reached."""
-    for supply in worked.job.supplies:
+    for supply in plan.job.supplies:
         if supply.place == "walled in":
             yield Finding(
                 "stop",
@@ -146,26 +146,26 @@ def supply_place(worked: Worked) -> Iterator[Finding]:
             )
 
 
-def _zones(worked: Worked, kind: str) -> list[Obstacle]:
-    return [each for each in worked.job.obstacles if each.kind == kind]
+def _zones(plan: Plan, kind: str) -> list[Obstacle]:
+    return [each for each in plan.job.obstacles if each.kind == kind]
 
 
-def _above(worked: Worked, zone: Obstacle) -> Iterator[Bar]:
+def _above(plan: Plan, zone: Obstacle) -> Iterator[Bar]:
     """Give the bars over a zone: at its wall, above its worktop."""
-    for bar in worked.bars:
+    for bar in plan.bars:
         right = zone.at + zone.width
         if bar.wall == zone.wall and not bar.upright and bar.left < right and bar.right > zone.at:
             yield bar
 
 
-def _worktop(worked: Worked, wall: str) -> float:
-    rooms = {room.id: room for room in worked.job.rooms}
-    room = next(each.room for each in worked.job.walls if each.id == wall)
+def _worktop(plan: Plan, wall: str) -> float:
+    rooms = {room.id: room for room in plan.job.rooms}
+    room = next(each.room for each in plan.job.walls if each.id == wall)
     return float(rooms[room].worktop_height)
 
 
-def _cabinet(worked: Worked, name: str | None) -> Cabinet | None:
-    return next((each for each in worked.job.cabinets if each.id == name), None)
+def _cabinet(plan: Plan, name: str | None) -> Cabinet | None:
+    return next((each for each in plan.job.cabinets if each.id == name), None)
 
 
 CHECKS = (over_hob, cable_over_hob, over_sink, supply_place)

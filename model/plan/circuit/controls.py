@@ -91,7 +91,7 @@ class Controls(NamedTuple):
             yield from load.figures
 
 
-def control(
+def control_zones(
     job: Job, parts: Catalogue, legs: Sequence[LegCircuit], supplies: Sequence[SupplyBudget]
 ) -> Controls:
     """Work out every zone and dimmer of a job.
@@ -165,8 +165,8 @@ def _after(job: Job, parts: Catalogue, legs: Sequence[LegCircuit]) -> Iterator[D
         if part and part.side == "low voltage":
             together = f"zone {leg.leg.zone}" if leg.leg.zone else leg.leg.id
             groups[together, leg.leg.supply, part.id].append(leg)
-    for (_, supply, own_id), group in groups.items():
-        part = find_part(parts.dimmers, own_id)
+    for (_, supply, item_id), group in groups.items():
+        part = find_part(parts.dimmers, item_id)
         assert part is not None, "legs are put together by a dimmer that is known"
         by_id = {leg.leg.id: leg for leg in group}
         shares = {own: _channels(part, fed_strips(job, parts, own)) for own in by_id}

@@ -108,7 +108,7 @@ class Circuits(NamedTuple):
     total: Figure
 
 
-def feed(
+def feed_legs(
     job: Job,
     parts: Catalogue,
     fits: tuple[RunFit, ...],
@@ -226,17 +226,17 @@ def _leg(leg: Leg, load: _Load, solved: Solved | None, routes: Routes) -> LegCir
     source = volts.at[leg.supply]
     share = 100 * (_value(source) - _value(worst)) / _value(source)
     return LegCircuit(
-        leg,
-        load.runs,
-        load.watts,
-        total("leg amps", "A", leg.id, first),
-        bars,
-        worst,
-        derived("drop", share, "%", "drop", leg.id, source, worst),
-        flows,
-        total("leg losses", "W", leg.id, [each.lost for each in (*flows, *bars)]),
-        solution.troubles,
-        solved,
+        leg=leg,
+        runs=load.runs,
+        watts=load.watts,
+        amps=total("leg amps", "A", leg.id, first),
+        bars=bars,
+        worst=worst,
+        drop=derived("drop", share, "%", "drop", leg.id, source, worst),
+        flows=flows,
+        lost=total("leg losses", "W", leg.id, [each.lost for each in (*flows, *bars)]),
+        troubles=solution.troubles,
+        solved=solved,
     )
 
 

@@ -93,7 +93,20 @@ def mains_side(job: Job, supply: Supply, part: SupplyPart, load: Figure) -> Main
     counts = breaker_counts(job, part, amps, supply.breaker)
     energy = _energy(supply.id, job.allowances, taken, standby)
     cost = _cost(supply.id, job.allowances, energy)
-    return Mains(efficiency, factor, volts, taken, amps, standby, inrush, *counts, energy, cost)
+    return Mains(
+        efficiency=efficiency,
+        power_factor=factor,
+        volts=volts,
+        input=taken,
+        amps=amps,
+        standby=standby,
+        inrush=inrush,
+        by_inrush=counts.by_inrush,
+        by_amps=counts.by_amps,
+        on_breaker=counts.fewest,
+        energy=energy,
+        cost=cost,
+    )
 
 
 def breaker_counts(job: Job, part: SupplyPart, amps: Figure, breaker: Breaker) -> Counts:
@@ -193,10 +206,10 @@ def _cost(about: str, allowances: Allowances, energy: Figure) -> Figure | None:
     return derived("cost", money, "1", "cost", about, energy, price)
 
 
-def _by_rule(job: Job, name: str, unit: str, own_id: str) -> Figure:
+def _by_rule(job: Job, name: str, unit: str, item_id: str) -> Figure:
     """Give what a rule says as a default; putting the rule aside leaves its own figure."""
-    ruled = rule(job, own_id)
-    assert ruled is not None, f"every region has {own_id}"
+    ruled = rule(job, item_id)
+    assert ruled is not None, f"every region has {item_id}"
     limit = ruled.limit or ruled.rule.limit
-    assert limit, f"{own_id} says how much"
+    assert limit, f"{item_id} says how much"
     return given(name, limit, unit, "rule")

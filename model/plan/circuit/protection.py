@@ -158,7 +158,7 @@ def smallest_fuse(amps: float, share: float, largest: float) -> float | None:
     return None
 
 
-def protect(job: Job, parts: Catalogue, legs: Sequence[LegCircuit]) -> tuple[Protection, ...]:
+def protect_legs(job: Job, parts: Catalogue, legs: Sequence[LegCircuit]) -> tuple[Protection, ...]:
     """Work out what protects the cable of every leg, in the order of the job."""
     supplies = {supply.id: find_part(parts.supplies, supply.part) for supply in job.supplies}
     return tuple(_protection(job, parts, leg, supplies[leg.leg.supply]) for leg in legs)

@@ -10,7 +10,7 @@ from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.circuit.legs import BarVolts, LegCircuit, feed
+from pelmet.model.plan.circuit.legs import BarVolts, LegCircuit, feed_legs
 from pelmet.model.plan.circuit.wired import MM_PER_METRE, Conditions, when_hot
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.ways.routes import Routes
@@ -81,8 +81,8 @@ def expected(
     Supply by supply: it alone, loaded, then leg by leg the end of every cable, every bar from
     where it is fed, and the amps.
     """
-    cold = feed(job, parts, fits, routes, just_on(job.allowances)).legs
-    hot = feed(job, parts, fits, routes, when_hot(job.allowances)).legs
+    cold = feed_legs(job, parts, fits, routes, just_on(job.allowances)).legs
+    hot = feed_legs(job, parts, fits, routes, when_hot(job.allowances)).legs
     found: list[Reading] = []
     told: set[str] = set()
     for supply in job.supplies:

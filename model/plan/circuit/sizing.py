@@ -32,7 +32,7 @@ TESTS: Final[tuple[Test, ...]] = get_args(Test)
 _PERCENT: Final = 100
 
 
-class Asked(NamedTuple):
+class CableNeeds(NamedTuple):
     """What a leg asks of its cable.
 
     ``amps`` is what it draws through a fuse at its supply, ``heaviest`` the most that one of its
@@ -79,7 +79,7 @@ def by_gauge(site: Site) -> bool:
     return site.region == "us" or site.length_unit == "in"
 
 
-def asked_of(job: Job, parts: Catalogue, routes: Routes, circuit: LegCircuit) -> Asked | None:
+def asked_of(job: Job, parts: Catalogue, routes: Routes, circuit: LegCircuit) -> CableNeeds | None:
     """Give what a leg asks of its cable; nothing while it cannot be worked out."""
     leg, most = circuit.leg, heaviest(circuit)
     part = next(supply.part for supply in job.supplies if supply.id == leg.supply)
@@ -92,15 +92,15 @@ def asked_of(job: Job, parts: Catalogue, routes: Routes, circuit: LegCircuit) ->
         if joint.cable in own and joint.connector:
             takes = takes.also(Takes.of(joint.connector))
     source = most_driven(supply)
-    return Asked(
-        float(circuit.amps.value),
-        float(most.value),
-        float(job.allowances.drop_warn),
-        takes,
-        float(source.value) if source else None,
-        float(leg.fuse) if leg.fuse else None,
-        float(job.allowances.fuse_share),
-        job.site.region,
+    return CableNeeds(
+        amps=float(circuit.amps.value),
+        heaviest=float(most.value),
+        drop=float(job.allowances.drop_warn),
+        takes=takes,
+        source=float(source.value) if source else None,
+        fuse=float(leg.fuse) if leg.fuse else None,
+        fuse_share=float(job.allowances.fuse_share),
+        region=job.site.region,
     )
 
 
@@ -121,7 +121,7 @@ def thinnest(
 
 
 def size(
-    asked: Asked,
+    asked: CableNeeds,
     candidates: Sequence[Cable],
     drop_with: Callable[[Cable], float | None],
     *,
@@ -143,7 +143,7 @@ def size(
     return Sized(None, (), rows)
 
 
-def _row(asked: Asked, cable: Cable, drop: float | None) -> Row:
+def _row(asked: CableNeeds, cable: Cable, drop: float | None) -> Row:
     carries = float(ampacity(cable, asked.region).value)
     mm2 = section_mm2(cable)
     passed: dict[Test, bool] = {
@@ -156,7 +156,7 @@ def _row(asked: Asked, cable: Cable, drop: float | None) -> Row:
     return Row(cable.id, mm2, cable.awg is not None, drop, fails)
 
 
-def _protected(asked: Asked, cable: Cable, carries: float) -> bool:
+def _protected(asked: CableNeeds, cable: Cable, carries: float) -> bool:
     if limited_to(asked.source, carries):
         return True
     largest = float(largest_fuse(cable, asked.region).value)

@@ -122,22 +122,22 @@ def _budget(
     terminals = given("terminals", part.terminals, "1", "part", part.id)
     taken = given("legs", len(legs), "1", "choice", supply.id)
     return SupplyBudget(
-        supply.id,
-        ids,
-        load,
-        may.rating,
-        may.derated,
-        may.usable,
-        derived("left", left, "W", "left", supply.id, may.usable, load),
-        derived(
+        supply=supply.id,
+        legs=ids,
+        load=load,
+        rating=may.rating,
+        derated=may.derated,
+        usable=may.usable,
+        left=derived("left", left, "W", "left", supply.id, may.usable, load),
+        amps=derived(
             "output amps", float(load.value) / float(part.volts), "A", "output amps", supply.id,
             load, volts,
         ),
-        derived(
+        terminals_left=derived(
             "terminals left", part.terminals - len(legs), "1", "terminals left", supply.id,
             terminals, taken,
         ),
-        mains_side(job, supply, part, load),
+        mains=mains_side(job, supply, part, load),
     )  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Cable as CablePart
 from pelmet.model.job.parts import Strip as StripPart
 from pelmet.model.plan.bars.bar import Bar
-from pelmet.model.plan.bars.feed_points import FeedPoint, feed_points
+from pelmet.model.plan.bars.feed_points import FeedPoint, feed_points_of
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.dc.copper import at_temperature, awg_ohms_per_metre, ohms_per_metre
 from pelmet.model.plan.circuit.dc.elements import Network, Source, Strip, Wire
@@ -93,7 +93,7 @@ def groups(job: Job) -> Iterator[tuple[Leg, ...]]:
 def reached(fit: RunFit, links: Iterable[Link]) -> tuple[list[Bar], list[Link]]:
     """Give the bars of a run that its feed points reach over links, left to right, and those."""
     own = {(link.from_bar, link.to_bar): link for link in links if link.run == fit.run.id}
-    fed = {point.bar for point in feed_points(fit)}
+    fed = {point.bar for point in feed_points_of(fit)}
     on: list[int] = [row for row, bar in enumerate(fit.bars) if bar.id in fed]
     joined: dict[int, Link] = {}
     for step in (1, -1):
@@ -155,7 +155,7 @@ def wire_up(
     own = [
         (fit, points)
         for fit in fits
-        if (points := [point for point in feed_points(fit) if point.leg in names])
+        if (points := [point for point in feed_points_of(fit) if point.leg in names])
     ]
     sources = _sources(job, parts, legs)
     cables = {
@@ -174,7 +174,17 @@ def wire_up(
     ):
         return None
     cores = {leg: core_ohms(cable, conditions.copper) for leg, cable in cables.items() if cable}
-    made = _Made(job.allowances, conditions, cores, _contacts(parts), {}, [], [], {}, {})
+    made = _Made(
+        allowances=job.allowances,
+        conditions=conditions,
+        cores=cores,
+        contacts=_contacts(parts),
+        loops={},
+        wires=[],
+        lines=[],
+        bars={},
+        strips={},
+    )
     supply_of = {leg.id: leg.supply for leg in legs}
     channels = max(strip.channels for strip in strips.values() if strip)
     for lead in leads:
@@ -281,20 +291,20 @@ def _lead(
     if far.startswith("tee "):
         made.wire(lead, near, far, (0, at_near + 1), channels)
         if lead.feed is not None:
-            own_id = f"{lead.id} joint"
-            made.loops[own_id] = joint = _joint(own_id, made.contacts.three, channels)
-            made.wires.append(Wire(own_id, far, _node(lead.feed), float(joint.value)))
+            item_id = f"{lead.id} joint"
+            made.loops[item_id] = joint = _joint(item_id, made.contacts.three, channels)
+            made.wires.append(Wire(item_id, far, _node(lead.feed), float(joint.value)))
     else:
         made.wire(lead, near, far, (2, at_near), channels)
 
 
-def _joint(own_id: str, contact: Figure | None, channels: int) -> Figure:
+def _joint(item_id: str, contact: Figure | None, channels: int) -> Figure:
     """Give the ohms, out and back, where a strip's own lead leaves a tee."""
     share = 1 + 1 / channels
     back = given("out and back", share, "1", "out and back")
     ohms = share * float(contact.value) / _MILLI if contact else 0.0
     inputs = (back, contact) if contact else (back,)
-    return derived("joint", ohms, "ohm", "joint ohms", own_id, *inputs)
+    return derived("joint", ohms, "ohm", "joint ohms", item_id, *inputs)
 
 
 def _node(point: FeedPoint) -> str:
@@ -319,8 +329,8 @@ def _run(
         if bar.id in inner:
             before = metres * inner[bar.id] / int(bar.units.value)
             for end, length in ((left, before), (right, metres - before)):
-                own_id = f"{bar.id} to {end.rpartition(' ')[2]}"
-                made.lines.append(Strip(own_id, middle, end, law, length, rails, unit))
+                item_id = f"{bar.id} to {end.rpartition(' ')[2]}"
+                made.lines.append(Strip(item_id, middle, end, law, length, rails, unit))
         else:
             made.lines.append(Strip(bar.id, left, right, law, metres, rails, unit))
     for link in joined:

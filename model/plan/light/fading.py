@@ -84,7 +84,7 @@ class Fadings(NamedTuple):
     steps: tuple[Step, ...]
 
 
-def fade(
+def fade_bars(
     parts: Catalogue, fits: Sequence[RunFit], mounts: Sequence[Mount], circuits: Circuits
 ) -> Fadings:
     """Work out the light along every bar, and the steps from bar to bar in one line."""

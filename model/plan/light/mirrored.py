@@ -162,14 +162,14 @@ def image_of(around: Around, fit: RunFit, hung: Sequence[Hung]) -> Image | None:
         "mirror angle", sight.point.incidence, "deg", "mirror angle", fit.run.id, *inputs
     )
     return Image(
-        one.bar.id,
-        at,
-        incidence,
-        _contrast(around, fit.run.id, one.bar, incidence),
-        sight,
-        tuple(_elsewhere(around, fit, one, cook)),
-        _image_lip(one.place, cook),
-        tuple(throw for throw in TO_WALL if not _lit(one.place, cook, throw)),
+        bar=one.bar.id,
+        at=at,
+        incidence=incidence,
+        contrast=_contrast(around, fit.run.id, one.bar, incidence),
+        sight=sight,
+        elsewhere=tuple(_elsewhere(around, fit, one, cook)),
+        lip=_image_lip(one.place, cook),
+        throws=tuple(throw for throw in TO_WALL if not _lit(one.place, cook, throw)),
     )
 
 

@@ -53,7 +53,7 @@ class RunSeen(NamedTuple):
         return tuple(each for each in (self.dots, *some, self.hiding_lip) if each)
 
 
-def look(
+def look_at_runs(
     job: Job,
     parts: Catalogue,
     fits: tuple[RunFit, ...],
@@ -78,9 +78,17 @@ def look(
         near = sides_of(sides, [cabinets[name] for name in run.cabinets])
         clear = diffuser is not None and diffuser.clear
         blank = RunSeen(
-            run.id, room, strip, None, clear, None, near, None, in_sight=False,
+            run=run.id,
+            room=room,
+            strip=strip,
+            dots=None,
+            clear=clear,
+            image=None,
+            sides=near,
+            hiding_lip=None,
+            in_sight=False,
             beside=beside.get(run.id, ()),
-        )  # fmt: skip
+        )
         if channel is None or strip is None:
             found.append(blank)
             continue

@@ -28,7 +28,7 @@ from pelmet.model.plan.light.photometry.bounce import (
     to_and_fro,
 )
 from pelmet.model.plan.light.photometry.distribution import Distribution, beam, table
-from pelmet.model.plan.light.photometry.grid import Grid, grid, summary
+from pelmet.model.plan.light.photometry.grid import Grid, lay_grid, summary
 from pelmet.model.plan.light.photometry.line import LitLine, lit_line
 from pelmet.model.plan.light.photometry.shade import Lip, lip_at, top_lux
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, Mount, throw_degrees
@@ -86,7 +86,7 @@ class Shining(NamedTuple):
     inputs: tuple[Figure, ...]
 
 
-def cast(
+def light_worktops(
     job: Job,
     parts: Catalogue,
     fits: tuple[RunFit, ...],
@@ -250,10 +250,10 @@ def _below(
     )
     lit = tuple((one.each, one.lip, float(one.lumens.value)) for one in shining)
     lux, bounced = _added(lit, surfaces, cells)
-    return _told(fit.run.id, wall, room, cells, lux, bounced, shining)
+    return _light_of_run(fit.run.id, wall, room, cells, lux, bounced, shining)
 
 
-_cells = lru_cache(maxsize=REMEMBERED)(grid)
+_cells = lru_cache(maxsize=REMEMBERED)(lay_grid)
 
 
 # Bars of a wall: each as a line of one lumen a metre, what shades it, and its lumens [lm/m].
@@ -317,7 +317,7 @@ def _bounced(glow: Glow, cells: Grid) -> tuple[float, ...]:
     return tuple(lux for row in rows for lux in row)
 
 
-def _told(
+def _light_of_run(
     run: str,
     wall: str,
     room: Room,
@@ -341,19 +341,19 @@ def _told(
     most = derived("most-lit spot", found.most, "lx", "lux", run, *inputs)
     evenness = derived("evenness", found.overall, "1", "evenness", run, least, average)
     return RunLight(
-        run,
-        wall,
-        room.id,
-        y * MM_PER_METRE,
-        x * MM_PER_METRE,
-        least,
-        average,
-        most,
-        evenness,
-        cells,
-        lux,
-        bounced,
-        _where(x, y, cells),
+        run=run,
+        wall=wall,
+        room=room.id,
+        at=y * MM_PER_METRE,
+        out=x * MM_PER_METRE,
+        least=least,
+        average=average,
+        most=most,
+        evenness=evenness,
+        cells=cells,
+        lux=lux,
+        bounced=bounced,
+        why=_where(x, y, cells),
     )
 
 

@@ -30,7 +30,7 @@ class Mount:
     at: Decimal
 
 
-def mount(job: Job, parts: Catalogue, fits: tuple[RunFit, ...]) -> tuple[Mount, ...]:
+def mount_bars(job: Job, parts: Catalogue, fits: tuple[RunFit, ...]) -> tuple[Mount, ...]:
     """Place every bar in the line that the shallowest cabinet of its stretch allows."""
     cabinets = {cabinet.id: cabinet for cabinet in job.cabinets}
     return tuple(

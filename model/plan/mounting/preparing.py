@@ -89,7 +89,7 @@ class _Bench(NamedTuple):
     allowances: Allowances
 
 
-def prepare(job: Job, parts: Catalogue, fits: tuple[RunFit, ...]) -> tuple[Prepared, ...]:
+def prepare_bars(job: Job, parts: Catalogue, fits: tuple[RunFit, ...]) -> tuple[Prepared, ...]:
     """Prepare every bar, in the order of the runs."""
     cabinets = {cabinet.id: cabinet for cabinet in job.cabinets}
     tops = {room.id: room.worktop_height for room in job.rooms}
@@ -126,27 +126,31 @@ def _prepared(bar: Bar, bench: _Bench) -> Prepared:
     reel, off_marks = _reel(bar, bench)
     clearance = Decimal(growth.value) / 2
     return Prepared(
-        bar,
-        weight,
-        _people(bar, bench.allowances),
-        with_caps,
-        way,
-        swings,
-        derived("room to tilt", room, "mm", "tilt room", bar.id, with_caps, depth),
-        growth,
-        derived("clearance needed", clearance, "mm", "clearance needed", bar.id, growth),
-        diffuser,
-        gap,
-        _diffuser_joints(bar, bench.allowances.diffuser_stagger),
-        _fixings(bar, bench),
-        _screw_left(bar, over, bench.allowances)
+        bar=bar,
+        weight=weight,
+        people=_people(bar, bench.allowances),
+        with_caps=with_caps,
+        way=way,
+        swings=swings,
+        tilt_room=derived("room to tilt", room, "mm", "tilt room", bar.id, with_caps, depth),
+        growth=growth,
+        clearance_needed=derived(
+            "clearance needed", clearance, "mm", "clearance needed", bar.id, growth
+        ),
+        diffuser=diffuser,
+        diffuser_gap_cold=gap,
+        diffuser_joints=_diffuser_joints(bar, bench.allowances.diffuser_stagger),
+        fixings=_fixings(bar, bench),
+        screw_left=_screw_left(bar, over, bench.allowances)
         if in_panel and fixed in ("clips", "screws")
         else None,
-        tape_needed,
-        tape_area,
-        _groove_left(bar, over, bench.channel) if in_panel and fixed == "groove" else None,
-        reel,
-        off_marks,
+        tape_needed=tape_needed,
+        tape_area=tape_area,
+        groove_left=_groove_left(bar, over, bench.channel)
+        if in_panel and fixed == "groove"
+        else None,
+        reel=reel,
+        off_marks=off_marks,
     )
 
 

@@ -62,7 +62,7 @@ class RoomPlan(NamedTuple):
         return len(walls) > 1 and walls[-1].end.distance(walls[0].start) <= CLOSED_MM
 
 
-def lay_out(job: Job) -> tuple[RoomPlan, ...]:
+def lay_out_rooms(job: Job) -> tuple[RoomPlan, ...]:
     """Lay each room's walls out end to end, each room with an origin of its own."""
     return tuple(
         RoomPlan(room, _chain(wall for wall in job.walls if wall.room == room.id))

@@ -8,7 +8,7 @@ from pelmet.model.job.feeds import Wiring
 from pelmet.model.plan.ways.chain import cheapest_chain
 from pelmet.model.plan.ways.net import Edge
 from pelmet.model.plan.ways.place import Way
-from pelmet.model.plan.ways.room_ways import Network
+from pelmet.model.plan.ways.room_ways import RoomWays
 from pelmet.model.plan.ways.shortest import Paths, path, shortest_paths
 from pelmet.model.plan.ways.tree import cheapest_tree
 
@@ -35,7 +35,7 @@ class Laid(NamedTuple):
 
 @lru_cache(maxsize=_REMEMBERED)
 def lay(
-    net: Network,
+    net: RoomWays,
     root: int,
     stops: tuple[int, ...],
     wiring: Wiring,
@@ -76,17 +76,17 @@ def lay(
 
 # The legs of one supply all start at it.
 @lru_cache(maxsize=_REMEMBERED)
-def _lead_edges(net: Network, avoid: frozenset[str], root: int) -> tuple[Edge, ...]:
+def _lead_edges(net: RoomWays, avoid: frozenset[str], root: int) -> tuple[Edge, ...]:
     return _without(net, net.lead_edges, avoid, root)
 
 
 @lru_cache(maxsize=_REMEMBERED)
-def _from_root(net: Network, avoid: frozenset[str], root: int) -> Paths:
+def _from_root(net: RoomWays, avoid: frozenset[str], root: int) -> Paths:
     return shortest_paths(_lead_edges(net, avoid, root), root)
 
 
 @lru_cache(maxsize=_REMEMBERED)
-def link(net: Network, one: int, other: int, avoid: frozenset[str] = frozenset()) -> Branch | None:
+def link(net: RoomWays, one: int, other: int, avoid: frozenset[str] = frozenset()) -> Branch | None:
     """Give the cheapest way from the end of one bar to the start of the next, if there is one."""
     edges = _without(net, net.edges, avoid)
     way = path(edges, shortest_paths(edges, one), other)
@@ -124,7 +124,7 @@ def _after(
 
 
 def _without(
-    net: Network, edges: tuple[Edge, ...], avoid: frozenset[str], root: int | None = None
+    net: RoomWays, edges: tuple[Edge, ...], avoid: frozenset[str], root: int | None = None
 ) -> tuple[Edge, ...]:
     """Give ways, those not to be taken as edges that lead nowhere.
 

@@ -53,7 +53,7 @@ class Hole(NamedTuple):
     flags: tuple[str, ...]
 
 
-def drill(
+def drill_holes(
     job: Job, parts: Catalogue, rooms: tuple[RoomPlan, ...], routes: Routes
 ) -> tuple[Hole, ...]:
     """Collect the holes of all cables, along the walls of each room; a shared one stands once."""
@@ -108,7 +108,7 @@ def bored(about: str, widths: Sequence[Figure], unit: LengthUnit = "mm") -> Figu
 
 
 def _hole(
-    own_id: str,
+    hole_id: str,
     drilling: Drilling,
     bore: Figure,
     cables: Sequence[Cable],
@@ -124,22 +124,26 @@ def _hole(
         datum = f"left side of {cabinet.id}"
         across = at - float(cabinet.at)
     out, flags = _clear(drilling, across, float(bore.value), cabinet, job)
-    length = given("hole", across, "mm", "hole place", own_id)
+    length = given("hole", across, "mm", "hole place", hole_id)
     return Hole(
-        own_id,
-        drilling.owner,
-        drilling.panel,
-        line.wall.id,
-        at,
-        datum,
-        length._replace(name="hole across"),
-        given("hole out", out, "mm", "hole place", own_id),
-        given("hole up", _height(drilling, float(bore.value), cabinet), "mm", "hole place", own_id),
-        bore,
-        derived("grommet bore", float(bore.value) - _GROMMET, "mm", "grommet", own_id, bore),
-        tuple(dict.fromkeys(cable.id for cable in cables)),
-        _from(drilling.panel),
-        tuple(flags),
+        id=hole_id,
+        owner=drilling.owner,
+        panel=drilling.panel,
+        wall=line.wall.id,
+        along=at,
+        datum=datum,
+        across=length._replace(name="hole across"),
+        out=given("hole out", out, "mm", "hole place", hole_id),
+        height=given(
+            "hole up", _height(drilling, float(bore.value), cabinet), "mm", "hole place", hole_id
+        ),
+        diameter=bore,
+        grommet=derived(
+            "grommet bore", float(bore.value) - _GROMMET, "mm", "grommet", hole_id, bore
+        ),
+        cables=tuple(dict.fromkeys(cable.id for cable in cables)),
+        drilled=_from(drilling.panel),
+        flags=tuple(flags),
     )
 
 

@@ -38,7 +38,9 @@ def round_room(room: RoomPlan) -> float | None:
     return sum(float(line.wall.length) for line in room.walls) if room.is_closed else None
 
 
-def neighbours(all_rails: Sequence[Rails], room: RoomPlan) -> Iterator[tuple[Rails, Rails, float]]:
+def next_cabinets(
+    all_rails: Sequence[Rails], room: RoomPlan
+) -> Iterator[tuple[Rails, Rails, float]]:
     """Give each cabinet with the next to its right: of its own height, and of any height.
 
     Round a closed room the last come before the first.

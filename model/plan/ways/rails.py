@@ -52,7 +52,17 @@ class Net:
         if length is None:
             length = between(self.places[start], self.places[end])
         cost = minutes(kind, length, len(drillings), self.rates, level=level)
-        way = Way(start, end, kind, length, cost, tuple(drillings), passes, bare, assumed)
+        way = Way(
+            start=start,
+            end=end,
+            kind=kind,
+            length=length,
+            minutes=cost,
+            drillings=tuple(drillings),
+            passes=passes,
+            bare=bare,
+            assumed=assumed,
+        )
         self.ways.append(way)
 
 
@@ -109,7 +119,9 @@ class Rails(NamedTuple):
         return self.under if level == "under" else self.inside
 
 
-def rails(net: Net, hung: Hung, allowances: Allowances, found: dict[tuple[str, str], int]) -> Rails:
+def rails_of(
+    net: Net, hung: Hung, allowances: Allowances, found: dict[tuple[str, str], int]
+) -> Rails:
     """Lay out one cabinet's ways, and put the bar ends under it into ``found``."""
     if hung.cabinet.kind == "upright":
         return _upright(net, hung, allowances, found)

@@ -10,17 +10,24 @@ from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.survey.crossings import bars_inside, hardest
 from pelmet.model.plan.survey.geometry import RoomPlan
 from pelmet.model.plan.ways.hung import Fitted, hang
-from pelmet.model.plan.ways.neighbours import Between, climb, join, neighbours, round_room, stacked
+from pelmet.model.plan.ways.neighbours import (
+    Between,
+    climb,
+    join,
+    next_cabinets,
+    round_room,
+    stacked,
+)
 from pelmet.model.plan.ways.net import Edge
 from pelmet.model.plan.ways.place import STEP, TOUCH, Drilling, Level, Place, Rates, Way, WayKind
-from pelmet.model.plan.ways.rails import Hung, Net, Rails, rails
+from pelmet.model.plan.ways.rails import Hung, Net, Rails, rails_of
 
 REMEMBERED = 64
 _PLINTH = 100.0  # [mm] common practice: a plinth space 100 to 150 mm high
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Network:
+class RoomWays:
     """A room's places and ways, and where its bars' ends and its supplies are among them."""
 
     places: tuple[Place, ...]
@@ -33,14 +40,14 @@ class Network:
 
 
 @lru_cache(maxsize=REMEMBERED)
-def network(
+def ways_of_room(
     room: RoomPlan,
     cabinets: tuple[Cabinet, ...],
     obstacles: tuple[Obstacle, ...],
     supplies: tuple[Supply, ...],
     bars: tuple[Fitted, ...],
     allowances: Allowances,
-) -> Network:
+) -> RoomWays:
     """Lay out every way of a room; its cabinets, obstacles, supplies and bars are given."""
     net = Net(
         Rates(
@@ -54,9 +61,9 @@ def network(
     starts = {line.wall.id: line.before for line in room.walls}
     hung = hang(cabinets, obstacles, bars, starts)
     found: dict[tuple[str, str], int] = {}
-    laid = {each.cabinet.id: rails(net, each, allowances, found) for each in hung}
+    laid = {each.cabinet.id: rails_of(net, each, allowances, found) for each in hung}
     between = Between(obstacles, starts, round_room(room))
-    for left, right, gap in neighbours(list(laid.values()), room):
+    for left, right, gap in next_cabinets(list(laid.values()), room):
         join(net, left, right, gap, between, room)
     for lower, upper in stacked(list(laid.values())):
         climb(net, lower, upper)
@@ -70,7 +77,7 @@ def network(
     leads = tuple(
         Edge(edge.a, edge.a, 0.0) if {edge.a, edge.b} <= bars_only else edge for edge in edges
     )
-    return Network(tuple(net.places), tuple(net.ways), found, sources, homes, edges, leads)
+    return RoomWays(tuple(net.places), tuple(net.ways), found, sources, homes, edges, leads)
 
 
 def _bar_to_bar(

@@ -13,7 +13,7 @@ from pelmet.model.job.feeds import Leg
 from pelmet.model.job.items import Crossing, Run
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.bar import Bar
-from pelmet.model.plan.bars.feed_points import FeedPoint, feed_points, mark_on_bar
+from pelmet.model.plan.bars.feed_points import FeedPoint, feed_points_of, mark_on_bar
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.figure import Figure, given
 from pelmet.model.plan.mounting.mounts import Mount
@@ -23,7 +23,7 @@ from pelmet.model.plan.ways.branches import Branch, lay, link
 from pelmet.model.plan.ways.cable import Cable, cut_length
 from pelmet.model.plan.ways.hung import Fitted
 from pelmet.model.plan.ways.place import Place
-from pelmet.model.plan.ways.room_ways import Network, network
+from pelmet.model.plan.ways.room_ways import RoomWays, ways_of_room
 
 
 class Link(NamedTuple):
@@ -52,7 +52,7 @@ class Routes:
 
     leads: tuple[Cable, ...]
     links: tuple[Link, ...]
-    networks: Mapping[str, Network] = field(compare=False)
+    networks: Mapping[str, RoomWays] = field(compare=False)
     unproven: tuple[str, ...] = ()
 
     @property
@@ -66,14 +66,14 @@ class Routes:
         return tuple(lead for lead in self.leads if lead.leg == leg)
 
 
-def route(
+def route_cables(
     job: Job,
     rooms: tuple[RoomPlan, ...],
     fits: tuple[RunFit, ...],
     mounts: tuple[Mount, ...],
 ) -> Routes:
     """Lay the cables of every leg, and every link between the bars of a run."""
-    points = [point for fit in fits for point in feed_points(fit)]
+    points = [point for fit in fits for point in feed_points_of(fit)]
     site = _Site(
         job,
         points,
@@ -108,9 +108,9 @@ class _Site(NamedTuple):
     rooms: tuple[RoomPlan, ...]
     room_of: Mapping[str, str]
     before: Mapping[str, float]
-    networks: dict[str, Network]
+    networks: dict[str, RoomWays]
 
-    def net(self, room: RoomPlan, fits: Sequence[RunFit], hung: Mapping[str, Mount]) -> Network:
+    def net(self, room: RoomPlan, fits: Sequence[RunFit], hung: Mapping[str, Mount]) -> RoomWays:
         """Lay out the ways of one room."""
         own = room.room.id
         job = self.job
@@ -122,7 +122,7 @@ class _Site(NamedTuple):
             for bar, following in _followed(fit.bars)
             if self.room_of[bar.wall] == own
         )
-        return network(
+        return ways_of_room(
             room,
             cabinets,
             tuple(each for each in job.obstacles if self.room_of[each.wall] == own),
@@ -229,31 +229,33 @@ def _laid(
     for number, branch in enumerate(laid.branches, first):
         feed = own.get(branch.end)
         parent = cables[branch.before] if branch.before is not None else None
-        own_id = f"{leg.id}.{number}"
+        cable_id = f"{leg.id}.{number}"
         point = feed.point if feed else None
         ways = tuple(net.ways[index] for index in branch.ways)
         cables.append(
             Cable(
-                own_id,
-                leg.id,
-                point.run if point else None,
-                parent.end if parent else origin,
-                point.name if point else f"{leg.id} tee {number}",
-                parent.id if parent else before,
-                cut_length(own_id, ways, site.job.allowances, "lead" if not parent else "branch"),
-                ways,
-                _passed(net, branch),
-                room,
-                point,
+                id=cable_id,
+                leg=leg.id,
+                run=point.run if point else None,
+                origin=parent.end if parent else origin,
+                end=point.name if point else f"{leg.id} tee {number}",
+                before=parent.id if parent else before,
+                length=cut_length(
+                    cable_id, ways, site.job.allowances, "lead" if not parent else "branch"
+                ),
+                ways=ways,
+                places=_passed(net, branch),
+                room=room,
+                feed=point,
             )
         )
     reached = {cable.feed for cable in cables}
     for feed in feeds:
         if feed.point not in reached:
-            own_id = f"{leg.id}.{len(cables) + first}"
+            cable_id = f"{leg.id}.{len(cables) + first}"
             point = feed.point
             unknown = Cable(
-                own_id,
+                cable_id,
                 leg.id,
                 point.run,
                 origin,
@@ -267,7 +269,7 @@ def _laid(
     return cables, laid.proven
 
 
-def _passed(net: Network, branch: Branch) -> tuple[Place, ...]:
+def _passed(net: RoomWays, branch: Branch) -> tuple[Place, ...]:
     """Give the places a cable passes, in order."""
     node = branch.start
     places = [net.places[node]]
@@ -305,18 +307,18 @@ def _link(fit: RunFit, left: Bar, right: Bar, site: _Site) -> Link:
     branch = link(net, one, other, site.kept_out(run))
     if branch is None:
         return unlinked
-    own_id = f"{left.id}-{right.id.rpartition('.')[2]}"
+    cable_id = f"{left.id}-{right.id.rpartition('.')[2]}"
     ways = tuple(net.ways[index] for index in branch.ways)
     cable = Cable(
-        own_id,
-        run.leg,
-        run.id,
-        f"{left.id} right",
-        f"{right.id} left",
-        None,
-        cut_length(own_id, ways, site.job.allowances, "link"),
-        ways,
-        _passed(net, branch),
-        room,
+        id=cable_id,
+        leg=run.leg,
+        run=run.id,
+        origin=f"{left.id} right",
+        end=f"{right.id} left",
+        before=None,
+        length=cut_length(cable_id, ways, site.job.allowances, "link"),
+        ways=ways,
+        places=_passed(net, branch),
+        room=room,
     )
     return unlinked._replace(cable=cable)

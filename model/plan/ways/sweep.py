@@ -45,7 +45,7 @@ class _Step(NamedTuple):
     """How many terminals have been met."""
 
 
-def sweep(
+def sweep_frontier(
     edges: Sequence[Edge],
     kept: Sequence[int],
     terminals: Set[int],

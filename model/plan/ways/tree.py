@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from pelmet.model.plan.ways.bounds import floor, grown
 from pelmet.model.plan.ways.net import Edge, meetings, reached, size, trimmed
-from pelmet.model.plan.ways.sweep import sweep
+from pelmet.model.plan.ways.sweep import sweep_frontier
 
 __all__ = ["Edge", "Tree", "cheapest_tree"]
 
@@ -84,7 +84,7 @@ def _cheapest(net: Sequence[Edge], terminals: Set[int], count: int) -> tuple[Seq
         cap = low.cost + share * gap + rounding
         fit = [k for k, cost in enumerate(low.through) if cost <= cap]
         kept = trimmed(net, fit, terminals, count)
-        found = sweep(net, kept, terminals, low.ahead, cap, _MOST_STATES - states)
+        found = sweep_frontier(net, kept, terminals, low.ahead, cap, _MOST_STATES - states)
         states += found.states
         if found.edges is not None:
             return found.edges, True

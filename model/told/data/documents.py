@@ -66,15 +66,14 @@ import json
 from typing import Any, Final
 
 from pelmet.model.job.feeds import Override
-from pelmet.model.plan.checks import LEVELS, Finding
 from pelmet.model.plan.circuit.controls import ZoneControl
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.protection import Protection
 from pelmet.model.plan.figure import Figure
+from pelmet.model.plan.finding import LEVELS, Finding
 from pelmet.model.plan.formulas import Source
 from pelmet.model.plan.materials import Need
-from pelmet.model.plan.stages import Plan
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.data.rows import (
     bar_rows,
     cable_rows,
@@ -118,36 +117,35 @@ def check_data(plan: Plan) -> Document:
 
 def show_data(plan: Plan) -> Document:
     """Give the whole plan, stage by stage, with what the checks found."""
-    worked = plan.worked
     return {
         **check_data(plan),
         **_head("show", plan),
-        "runs": [run_row(fit) for fit in worked.fits],
-        "bars": bar_rows(worked),
-        "steps": step_rows(worked),
-        "cables": cable_rows(worked),
-        "holes": hole_rows(worked),
+        "runs": [run_row(fit) for fit in plan.fits],
+        "bars": bar_rows(plan),
+        "steps": step_rows(plan),
+        "cables": cable_rows(plan),
+        "holes": hole_rows(plan),
         "legs": [
             {**_leg(leg), **_protection(guard)}
-            for leg, guard in zip(worked.circuits.legs, worked.protections, strict=True)
+            for leg, guard in zip(plan.circuits.legs, plan.protections, strict=True)
         ],
-        "supplies": supply_rows(worked),
-        "readings": reading_rows(worked),
-        "total_watts": number(worked.circuits.total.value),
-        "zones": [_zone(zone) for zone in worked.controls.zones],
-        "overrides": [_override(override) for override in worked.job.overrides],
-        "light": light_rows(worked),
-        "seen": seen_rows(worked),
-        "materials": _materials(worked),
+        "supplies": supply_rows(plan),
+        "readings": reading_rows(plan),
+        "total_watts": number(plan.circuits.total.value),
+        "zones": [_zone(zone) for zone in plan.controls.zones],
+        "overrides": [_override(override) for override in plan.job.overrides],
+        "light": light_rows(plan),
+        "seen": seen_rows(plan),
+        "materials": _materials(plan),
         "assumed": {
             "things": [
-                {"id": own_id, "fields": list(fields)}
-                for own_id, fields in assumed_things(worked.job)
+                {"id": item_id, "fields": list(fields)}
+                for item_id, fields in assumed_things(plan.job)
             ],
-            "bars": list(assumed_bars(worked)),
+            "bars": list(assumed_bars(plan)),
         },
-        "defaults": list(default_allowances(worked.job)),
-        "generic_parts": list(generic_parts(worked)),
+        "defaults": list(default_allowances(plan.job)),
+        "generic_parts": list(generic_parts(plan)),
         "cautions": list(cautions(plan)),
     }
 
@@ -156,7 +154,7 @@ def figures_data(plan: Plan) -> Document:
     """Give every figure once, each after the figures that went into it."""
     places: dict[Figure, int] = {}
     rows: list[Document] = []
-    for figure in plan.worked.figures():
+    for figure in plan.figures():
         _place(figure, places, rows)
     return {**_head("figures", plan), "figures": rows}
 
@@ -182,7 +180,7 @@ def _place(figure: Figure, places: dict[Figure, int], rows: list[Document]) -> i
 
 
 def _head(document: str, plan: Plan) -> Document:
-    site = plan.worked.job.site
+    site = plan.job.site
     return {
         "pelmet": {"document": document, "version": VERSION},
         "job": {"name": site.name, "region": site.region, "length_unit": site.length_unit},
@@ -253,8 +251,8 @@ def _protection(guard: Protection) -> Document:
     }
 
 
-def _materials(worked: Worked) -> list[Document]:
-    names = part_names(worked.parts)
+def _materials(plan: Plan) -> list[Document]:
+    names = part_names(plan.parts)
 
     def row(need: Need) -> Document:
         return {
@@ -264,4 +262,4 @@ def _materials(worked: Worked) -> list[Document]:
             "unit": need.amount.unit,
         }
 
-    return [row(need) for need in worked.needs]
+    return [row(need) for need in plan.needs]

@@ -13,9 +13,9 @@ from pelmet.model.plan.circuit.readings import Band
 from pelmet.model.plan.figure import Figure, Value
 from pelmet.model.plan.light.worktop import MM_PER_METRE, RunLight
 from pelmet.model.plan.mounting.preparing import Prepared
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import Edge, Opening
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.plan.worked import Worked
 
 Row = dict[str, Any]
 
@@ -55,14 +55,14 @@ def _too_short(opening: Opening) -> Row:
     }
 
 
-def bar_rows(worked: Worked) -> list[Row]:
+def bar_rows(plan: Plan) -> list[Row]:
     """Give every bar: cut, hung, prepared and fed."""
-    volts = {volts.bar: volts for leg in worked.circuits.legs for volts in leg.bars}
-    lights = {light.bar: light for light in worked.fadings.bars}
-    hung = {mount.bar: mount for mount in worked.mounts}
-    bench = {prepared.bar.id: prepared for prepared in worked.bench}
+    volts = {volts.bar: volts for leg in plan.circuits.legs for volts in leg.bars}
+    lights = {light.bar: light for light in plan.fadings.bars}
+    hung = {mount.bar: mount for mount in plan.mounts}
+    bench = {prepared.bar.id: prepared for prepared in plan.bench}
     rows = []
-    for bar in worked.bars:
+    for bar in plan.bars:
         fed, mount = volts.get(bar.id), hung.get(bar.id)
         rows.append(
             {
@@ -70,7 +70,7 @@ def bar_rows(worked: Worked) -> list[Row]:
                 "from_wall_mm": value(mount.from_wall) if mount else None,
                 "light_height_mm": value(mount.height) if mount else None,
                 **_prepared(bench.get(bar.id)),
-                "watts": value(worked.circuits.watts.get(bar.id)),
+                "watts": value(plan.circuits.watts.get(bar.id)),
                 "start_volts": value(fed.start) if fed else None,
                 "end_volts": value(fed.end) if fed else None,
                 "left_volts": value(fed.left) if fed else None,
@@ -84,7 +84,7 @@ def bar_rows(worked: Worked) -> list[Row]:
     return rows
 
 
-def step_rows(worked: Worked) -> list[Row]:
+def step_rows(plan: Plan) -> list[Row]:
     """Give the steps in light from bar to bar in one line."""
     return [
         {
@@ -92,11 +92,11 @@ def step_rows(worked: Worked) -> list[Row]:
             "to_bar": step.right_bar,
             "step_percent": value(step.step),
         }
-        for step in worked.fadings.steps
+        for step in plan.fadings.steps
     ]
 
 
-def reading_rows(worked: Worked) -> list[Row]:
+def reading_rows(plan: Plan) -> list[Row]:
     """Give what a meter should read at every point, in the order a person measures."""
     return [
         {
@@ -110,7 +110,7 @@ def reading_rows(worked: Worked) -> list[Row]:
             "cold": _band(reading.cold),
             "hot": _band(reading.hot),
         }
-        for reading in worked.readings()
+        for reading in plan.readings()
     ]
 
 
@@ -160,13 +160,13 @@ def _prepared(prepared: Prepared | None) -> Row:
     }
 
 
-def cable_rows(worked: Worked) -> list[Row]:
+def cable_rows(plan: Plan) -> list[Row]:
     """Give every cable, leads first; one with no way has no length."""
-    leg_of = {run.id: run.leg for run in worked.job.runs}
-    by_id = {lead.id: lead for lead in worked.routes.leads}
-    flows = {flow.cable: flow for leg in worked.circuits.legs for flow in leg.flows}
+    leg_of = {run.id: run.leg for run in plan.job.runs}
+    by_id = {lead.id: lead for lead in plan.routes.leads}
+    flows = {flow.cable: flow for leg in plan.circuits.legs for flow in leg.flows}
     leads: list[Row] = []
-    for lead in worked.routes.leads:
+    for lead in plan.routes.leads:
         before = by_id[lead.before] if lead.before else None
         leads.append(
             {
@@ -199,7 +199,7 @@ def cable_rows(worked: Worked) -> list[Row]:
             **_way(link.cable),
             **_flow(flows.get(link.cable.id) if link.cable else None),
         }
-        for link in worked.routes.links
+        for link in plan.routes.links
     ]
     return leads + links
 
@@ -224,7 +224,7 @@ def _flow(flow: CableFlow | None) -> Row:
     }
 
 
-def hole_rows(worked: Worked) -> list[Row]:
+def hole_rows(plan: Plan) -> list[Row]:
     """Give every hole to drill."""
     return [
         {
@@ -243,11 +243,11 @@ def hole_rows(worked: Worked) -> list[Row]:
             "cables": list(hole.cables),
             "flags": list(hole.flags),
         }
-        for hole in worked.holes
+        for hole in plan.holes
     ]
 
 
-def seen_rows(worked: Worked) -> list[Row]:
+def seen_rows(plan: Plan) -> list[Row]:
     """Give what the eye meets of each run."""
     return [
         {
@@ -261,11 +261,11 @@ def seen_rows(worked: Worked) -> list[Row]:
             "cri": seen.strip.cri if seen.strip else None,
             "r9": seen.strip.r9 if seen.strip else None,
         }
-        for seen in worked.seen
+        for seen in plan.seen
     ]
 
 
-def supply_rows(worked: Worked) -> list[Row]:
+def supply_rows(plan: Plan) -> list[Row]:
     """Give every supply with its budget and its mains side."""
     return [
         {
@@ -283,7 +283,7 @@ def supply_rows(worked: Worked) -> list[Row]:
             "terminals_left": value(budget.terminals_left),
             "mains": _mains(budget.mains),
         }
-        for supply, budget in zip(worked.job.supplies, worked.supplies, strict=True)
+        for supply, budget in zip(plan.job.supplies, plan.supplies, strict=True)
     ]
 
 
@@ -299,9 +299,9 @@ def _mains(mains: Mains | None) -> Row:
     }
 
 
-def light_rows(worked: Worked) -> list[Row]:
+def light_rows(plan: Plan) -> list[Row]:
     """Give the light on the worktop below every run, in all and cell by cell."""
-    rooms = {room.id: room for room in worked.job.rooms}
+    rooms = {room.id: room for room in plan.job.rooms}
     return [
         {
             "run": light.run,
@@ -312,10 +312,10 @@ def light_rows(worked: Worked) -> list[Row]:
             "average_lux": value(light.average),
             "most_lux": value(light.most),
             "evenness": value(light.evenness),
-            "target_lux": number(wanted_lux(worked, rooms[light.room])[0]),
+            "target_lux": number(wanted_lux(plan, rooms[light.room])[0]),
             "cells": _cells(light),
         }
-        for light in worked.lights
+        for light in plan.lights
     ]
 
 

@@ -9,12 +9,12 @@ from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.folder import Folder
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.checks.light import wanted_lux
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.plan.view import plan_view
 from pelmet.model.told.figures import millimetres
 from pelmet.model.told.paper import Blanks, Block, Cautions, Grid, Heading, Picture, Points, Words
-from pelmet.model.told.papers.looks import looks, switching_words
-from pelmet.model.told.papers.offered import offered
+from pelmet.model.told.papers.looks import switching_words, what_is_seen
+from pelmet.model.told.papers.offered import offered_blocks
 from pelmet.model.told.papers.switching import switched
 
 _WIDTH = 78
@@ -27,30 +27,30 @@ _NOT_IN_IT = (
 )
 
 
-def approval(folder: Folder) -> tuple[Block, ...]:
+def approval_paper(folder: Folder) -> tuple[Block, ...]:
     """Tell a client what is lit, how bright and how it looks, with the options beside it."""
-    worked = folder.plan.worked
-    if not worked.bars:
+    plan = folder.plan
+    if not plan.bars:
         return (Words("There is nothing to approve yet: no bar is planned."),)
-    site = worked.job.site
+    site = plan.job.site
     blocks: list[Block] = [
-        Picture(plan_view(worked, _WIDTH).rows, "Plan, seen from above"),
+        Picture(plan_view(plan, _WIDTH).rows, "Plan, seen from above"),
         Heading("What is lit"),
         Grid(
             _RUN_HEAD,
-            tuple(_run(fit, site) for fit in worked.fits if fit.bars),
+            tuple(_run(fit, site) for fit in plan.fits if fit.bars),
             frozenset({2, 3}),
             name="approval",
         ),
         Heading("Light on the worktop"),
         *_light(folder),
         Heading("What the eye meets"),
-        Points(looks(worked)),
+        Points(what_is_seen(plan)),
         Heading("Switching"),
-        Points(switching_words(worked)),
+        Points(switching_words(plan)),
         Heading("Options"),
-        *offered(folder, "approval-options"),
-        Cautions(tuple(_minded(worked))),
+        *offered_blocks(folder, "approval-options"),
+        Cautions(tuple(_minded(plan))),
         Heading("Not in it"),
         Points(_NOT_IN_IT),
         Blanks(("Option chosen", "Approved by", "Date")),
@@ -73,12 +73,12 @@ def _length(value: float, site: Site) -> str:
 
 
 def _light(folder: Folder) -> tuple[Block, ...]:
-    worked = folder.plan.worked
-    rooms = {room.id: room for room in worked.job.rooms}
+    plan = folder.plan
+    rooms = {room.id: room for room in plan.job.rooms}
     rows = []
-    for light in worked.lights:
+    for light in plan.lights:
         room = rooms[light.room]
-        wanted, _ = wanted_lux(worked, room)
+        wanted, _ = wanted_lux(plan, room)
         even = target(room.work).evenness
         enough = float(light.average.value) >= float(wanted)
         level = float(light.evenness.value) >= float(even)
@@ -106,9 +106,9 @@ def _light(folder: Folder) -> tuple[Block, ...]:
     )
 
 
-def _minded(worked: Worked) -> Iterator[str]:
-    dimmed = any(each.dimmers for each in switched(worked))
+def _minded(plan: Plan) -> Iterator[str]:
+    dimmed = any(each.dimmers for each in switched(plan))
     by = ", by your own dimmer" if dimmed else ""
     yield f"Look at a lit sample on your own top{by}, before you sign."
-    if any(bar.length.assumed for bar in worked.bars):
+    if any(bar.length.assumed for bar in plan.bars):
         yield "Lengths marked as assumed may change once they are measured."

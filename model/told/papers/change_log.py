@@ -7,9 +7,9 @@ _HEAD = ("revision", "day", "by", "why", "papers void since")
 _GIVEN_HEAD = ("paper", "given out as of revision")
 
 
-def change_log(folder: Folder) -> tuple[Block, ...]:
+def change_log_paper(folder: Folder) -> tuple[Block, ...]:
     """Tell every revision, the oldest first, and which papers people hold."""
-    job = folder.plan.worked.job
+    job = folder.plan.job
     rows = tuple(
         (str(at), each.day or "-", each.by or "-", each.why, ", ".join(each.void) or "none")
         for at, each in enumerate(job.revisions, 1)

@@ -33,7 +33,7 @@ _COILED: Final = (
 )
 
 
-def cut_list(folder: Folder) -> tuple[Block, ...]:
+def cut_list_paper(folder: Folder) -> tuple[Block, ...]:
     """Tell the bench what to cut from which stock piece: channel, diffuser, strip, cable."""
     if not folder.pieces:
         return (Words("There is nothing to cut."),)
@@ -57,7 +57,7 @@ def _released(folder: Folder) -> Iterator[Block]:
     else:
         yield Words("Not released: do not cut yet. In the way stands:")
         yield Points(release.reasons)
-    done = [run.id for run in folder.plan.worked.job.runs if past(run, "cut")]
+    done = [run.id for run in folder.plan.job.runs if past(run, "cut")]
     if done:
         yield Words(f"Cut already, as their status says: {' '.join(done)}.")
 
@@ -110,8 +110,8 @@ def _kind(kind: Kind, bench: Bench) -> Iterator[Block]:
 
 
 def _notes(kind: Kind, bench: Bench) -> Iterator[str]:
-    worked = bench.folder.plan.worked
-    mitred = [bar for bar in worked.bars if bar.points]
+    plan = bench.folder.plan
+    mitred = [bar for bar in plan.bars if bar.points]
     if kind == "channel":
         for bar in mitred:
             edges = ", ".join(
@@ -123,16 +123,14 @@ def _notes(kind: Kind, bench: Bench) -> Iterator[str]:
         names = " ".join(bar.id for bar in mitred)
         yield f"{names}: mitred like its channel; its length here is that of its longer edge."
     elif kind == "strip":
-        if any(one.reel and one.reel.skip_units for one in worked.bench):
+        if any(one.reel and one.reel.skip_units for one in plan.bench):
             yield (
                 "Skip units: so many are cut off after a joint the maker made, and set aside; "
                 "then the units of the bar are counted."
             )
-        joined = {strip.id for strip in worked.parts.strips if strip.factory_joint_every}
-        strips = {fit.run.id: fit.run.strip for fit in worked.fits}
-        poor = [
-            one.bar.id for one in worked.bench if not one.reel and strips[one.bar.run] in joined
-        ]
+        joined = {strip.id for strip in plan.parts.strips if strip.factory_joint_every}
+        strips = {fit.run.id: fit.run.strip for fit in plan.fits}
+        poor = [one.bar.id for one in plan.bench if not one.reel and strips[one.bar.run] in joined]
         if poor:
             yield f"{' '.join(poor)}: look where the maker's joints are, and cut round them."
         if any(piece.name == SPARE for piece in bench.folder.pieces):
@@ -151,7 +149,7 @@ def _proof(part: PartCut, bench: Bench) -> Iterator[str]:
         cost, bound = (printed_down(each, bench.job.site) for each in (cutting.cost, cutting.bound))
     gap = f"{100 * cutting.gap:.1f} %"
     yield f"{part.part}: {part.proof}. Cost {cost}, bound {bound}, gap {gap}."
-    cable = find_part(bench.folder.plan.worked.parts.cables, part.part)
+    cable = find_part(bench.folder.plan.parts.cables, part.part)
     if part.kind == "cable" and not (cable and cable.reels):
         return
     for want in cutting.unmet:

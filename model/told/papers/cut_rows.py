@@ -41,7 +41,7 @@ class Bench(NamedTuple):
     @property
     def job(self) -> Job:
         """The job."""
-        return self.folder.plan.worked.job
+        return self.folder.plan.job
 
     def length(self, mm: Decimal) -> str:
         """Print a length [mm] as `printed_down` does, without its unit."""
@@ -50,11 +50,11 @@ class Bench(NamedTuple):
 
 def bench_of(folder: Folder) -> Bench:
     """Gather what the pieces of a job are told with."""
-    worked = folder.plan.worked
+    plan = folder.plan
     leads = {
-        bar.id: lead_places(bar, found.get(bar.id, {}), worked.job.site)
-        for fit in worked.fits
-        for found in (leads_of(fit, worked.routes.links),)
+        bar.id: lead_places(bar, found.get(bar.id, {}), plan.job.site)
+        for fit in plan.fits
+        for found in (leads_of(fit, plan.routes.links),)
         for bar in fit.bars
     }
     return Bench(folder, dict(_places(folder)), leads)
@@ -62,7 +62,7 @@ def bench_of(folder: Folder) -> Bench:
 
 def _places(folder: Folder) -> Iterator[tuple[tuple[Kind, str], _Place]]:
     """Give the place of every piece of a bar; those of one bar stand left to right."""
-    bars = {bar.id: bar for bar in folder.plan.worked.bars}
+    bars = {bar.id: bar for bar in folder.plan.bars}
     own: dict[tuple[Kind, str], list[str]] = {}
     for piece in folder.pieces:
         if piece.kind != "cable" and piece.run:
@@ -105,7 +105,7 @@ def loose_rows(kind: Kind, cuts: Sequence[PartCut], bench: Bench) -> Iterator[tu
     out_of_stock = {name for cut in cuts for _, each in cut.cuts for name in each.pieces}
     for piece in bench.folder.pieces:
         if piece.kind == kind == "cable" and piece.name not in out_of_stock:
-            cable = find_part(bench.folder.plan.worked.parts.cables, piece.part)
+            cable = find_part(bench.folder.plan.parts.cables, piece.part)
             if cable is None or not cable.reels:
                 yield _row("", piece, f"{piece.part} by the metre", bench)
 
@@ -133,7 +133,7 @@ def _ends(piece: Piece, bench: Bench) -> tuple[str, str]:
 
 def _strip(piece: Piece, bench: Bench) -> tuple[str, str, str, str]:
     """Give a piece's units, its lit length, the units skipped before it, and its wires."""
-    strip = find_part(bench.folder.plan.worked.parts.strips, piece.part)
+    strip = find_part(bench.folder.plan.parts.strips, piece.part)
     assert strip is not None, "what is in no catalogue is in no bar"
     place = bench.places.get((piece.kind, piece.name))
     lit, wires = piece.length, ""

@@ -5,7 +5,7 @@ from typing import Final
 
 from pelmet.model.job.items import Surveyed
 from pelmet.model.order.folder import Folder
-from pelmet.model.plan.stages import Plan
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.told.drill_list import by_datum, panel_words
 from pelmet.model.told.figures import brief
@@ -34,13 +34,13 @@ _FLAGGED: Final = (
 )
 
 
-def drill_list(folder: Folder) -> tuple[Block, ...]:
+def drill_list_paper(folder: Folder) -> tuple[Block, ...]:
     """Tell the fitter every hole, those that are measured from one place together."""
     plan = folder.plan
     holes = [hole for group in by_datum(plan).values() for hole in group]
     if not holes:
         return (Words("There is no hole to drill."),)
-    unit = f"[{plan.worked.job.site.length_unit}]"
+    unit = f"[{plan.job.site.length_unit}]"
     head = ("hole", f"bit {unit}", "from", f"across {unit}", f"out {unit}", f"height {unit}",
             f"grommet {unit}", "panel and side", "cables")  # fmt: skip
     notes = (*_flags(holes), *_assumed(holes, plan))
@@ -63,7 +63,7 @@ def drill_list(folder: Folder) -> tuple[Block, ...]:
 
 
 def _row(hole: Hole, plan: Plan) -> tuple[str, ...]:
-    job = plan.worked.job
+    job = plan.job
     kinds = {obstacle.id: obstacle.kind for obstacle in job.obstacles}
     bit, across, out, height, grommet = (
         brief(figure, job.site)
@@ -90,11 +90,11 @@ def _flags(holes: Sequence[Hole]) -> Iterator[str]:
 
 def _assumed(holes: Sequence[Hole], plan: Plan) -> Iterator[str]:
     """Say which holes go by readings of a cabinet, a wall or an obstacle that nobody took."""
-    job = plan.worked.job
+    job = plan.job
     things: tuple[Surveyed, ...] = (*job.walls, *job.cabinets, *job.obstacles)
     guessed = {thing.id: thing.assumed for thing in things if thing.assumed}
     for hole in holes:
-        for own_id in dict.fromkeys((hole.owner, hole.wall)):
-            if own_id in guessed:
-                fields = ", ".join(field.replace("_", " ") for field in guessed[own_id])
-                yield f"{hole.id}: assumed, for of {own_id} is not measured yet: {fields}"
+        for item_id in dict.fromkeys((hole.owner, hole.wall)):
+            if item_id in guessed:
+                fields = ", ".join(field.replace("_", " ") for field in guessed[item_id])
+                yield f"{hole.id}: assumed, for of {item_id} is not measured yet: {fields}"

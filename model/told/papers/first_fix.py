@@ -6,10 +6,10 @@ from typing import Final
 
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.folder import Folder
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import WallLine
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Place, WayKind
-from pelmet.model.plan.worked import Worked
 from pelmet.model.told.figures import bare, millimetres
 from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Points, Words
 
@@ -22,39 +22,39 @@ _CAUTIONS: Final = (
 _MAINS: Final = "Outlets and isolators of supplies are on the mains sheet."
 
 
-def first_fix(folder: Folder) -> tuple[Block, ...]:
+def first_fix_paper(folder: Folder) -> tuple[Block, ...]:
     """Tell which cables go in a wall, where each comes out, and what switches want a drop."""
-    worked = folder.plan.worked
-    in_wall = _cables_that_go("in wall", worked)
-    behind = tuple(_behind(worked))
-    switches = tuple(_switches(worked))
+    plan = folder.plan
+    in_wall = _cables_that_go("in wall", plan)
+    behind = tuple(_behind(plan))
+    switches = tuple(_switches(plan))
     if not in_wall and not behind and not switches:
         nothing = "Nothing goes in a wall, and no wall switch is planned: no first fix."
-        return (Words(nothing), *((Words(_MAINS),) if worked.job.supplies else ()))
-    closing = worked.job.site.walls_close or "________________"
+        return (Words(nothing), *((Words(_MAINS),) if plan.job.supplies else ()))
+    closing = plan.job.site.walls_close or "________________"
     return (
         Heading(f"Before walls close: {closing}"),
         *((Cautions(_CAUTIONS),) if in_wall or switches else ()),
-        *(_in_wall(in_wall, worked) if in_wall else (Words("No cable goes in a wall."),)),
+        *(_in_wall(in_wall, plan) if in_wall else (Words("No cable goes in a wall."),)),
         *((Heading("Before what hides it is fixed"), Points(behind)) if behind else ()),
         *(_drops(switches) if switches else ()),
-        *((Words(_MAINS),) if worked.job.supplies else ()),
+        *((Words(_MAINS),) if plan.job.supplies else ()),
     )
 
 
-def _cables_that_go(kind: WayKind, worked: Worked) -> tuple[Cable, ...]:
-    cables = worked.routes.cables
+def _cables_that_go(kind: WayKind, plan: Plan) -> tuple[Cable, ...]:
+    cables = plan.routes.cables
     return tuple(cable for cable in cables if any(way.kind == kind for way in cable.ways))
 
 
-def _in_wall(cables: Sequence[Cable], worked: Worked) -> Iterator[Block]:
-    site = worked.job.site
+def _in_wall(cables: Sequence[Cable], plan: Plan) -> Iterator[Block]:
+    site = plan.job.site
     unit = f"[{site.length_unit}]"
-    tail = print_length(worked.job.allowances.termination_slack, site.length_unit, site.inch_parts)
+    tail = print_length(plan.job.allowances.termination_slack, site.length_unit, site.inch_parts)
     yield Heading("Cables")
     yield Grid(
         ("cable", "type", f"cut to {unit}", "comes from", "goes to", "in the wall past", "assumed"),
-        tuple(_row(cable, worked) for cable in cables),
+        tuple(_row(cable, plan) for cable in cables),
         frozenset({2}),
         "first-fix",
         _LARGE,
@@ -62,7 +62,7 @@ def _in_wall(cables: Sequence[Cable], worked: Worked) -> Iterator[Block]:
     yield Heading("Where they come out")
     yield Grid(
         ("cable", "it", "wall", f"from its left end {unit}", f"above the floor {unit}", "assumed"),
-        tuple(row for cable in cables for row in _exits(cable, worked)),
+        tuple(row for cable in cables for row in _exits(cable, plan)),
         frozenset({3, 4}),
         "first-fix-exits",
         _LARGE,
@@ -77,16 +77,16 @@ def _in_wall(cables: Sequence[Cable], worked: Worked) -> Iterator[Block]:
     )
 
 
-def _row(cable: Cable, worked: Worked) -> tuple[str, ...]:
-    kinds = {each.id: f"{each.kind} {each.id}" for each in worked.job.obstacles}
-    legs = {leg.id: leg.cable for leg in worked.job.legs}
+def _row(cable: Cable, plan: Plan) -> tuple[str, ...]:
+    kinds = {each.id: f"{each.kind} {each.id}" for each in plan.job.obstacles}
+    legs = {leg.id: leg.cable for leg in plan.job.legs}
     passed = dict.fromkeys(
         kinds[own] for way in cable.ways if way.kind == "in wall" for own in way.passes
     )
     return (
         cable.id,
         legs.get(cable.leg or "", "not chosen"),
-        bare(cable.length, worked.job.site) if cable.length else "-",
+        bare(cable.length, plan.job.site) if cable.length else "-",
         cable.origin,
         cable.end,
         ", ".join(passed) or "nothing",
@@ -94,10 +94,10 @@ def _row(cable: Cable, worked: Worked) -> tuple[str, ...]:
     )
 
 
-def _exits(cable: Cable, worked: Worked) -> Iterator[tuple[str, ...]]:
+def _exits(cable: Cable, plan: Plan) -> Iterator[tuple[str, ...]]:
     """Give where each stretch in a wall goes in and comes out; ways that go on are one stretch."""
-    site = worked.job.site
-    walls = next(room.walls for room in worked.rooms if room.room.id == cable.room)
+    site = plan.job.site
+    walls = next(room.walls for room in plan.rooms if room.room.id == cable.room)
     stretches = groupby(
         zip(cable.ways, pairwise(cable.places), strict=True),
         key=lambda each: each[0].kind == "in wall",
@@ -123,17 +123,17 @@ def _on_wall(place: Place, walls: Sequence[WallLine]) -> tuple[str, float]:
     return line.wall.id, place.along - line.before
 
 
-def _behind(worked: Worked) -> Iterator[str]:
+def _behind(plan: Plan) -> Iterator[str]:
     """Say which cables pass behind what is not fixed yet."""
-    kinds = {each.id: f"{each.kind} {each.id}" for each in worked.job.obstacles}
-    for cable in _cables_that_go("behind", worked):
+    kinds = {each.id: f"{each.kind} {each.id}" for each in plan.job.obstacles}
+    for cable in _cables_that_go("behind", plan):
         for way in cable.ways:
             if way.kind == "behind" and way.passes:
                 yield f"{cable.id} goes behind {', '.join(kinds[own] for own in way.passes)}"
 
 
-def _switches(worked: Worked) -> Iterator[tuple[str, ...]]:
-    for zone in worked.controls.zones:
+def _switches(plan: Plan) -> Iterator[tuple[str, ...]]:
+    for zone in plan.controls.zones:
         if zone.switch and zone.switch.kind == "wall switch":
             legs = " ".join(zone.legs) or "-"
             yield zone.zone.name, zone.switch.name, zone.switch.side, legs, ""

@@ -26,10 +26,10 @@ _HOLE_HEAD = ("hole", "through", "for")
 _SPARE_HEAD = ("part", "name", "amount")
 
 
-def handover(folder: Folder) -> tuple[Block, ...]:
+def handover_paper(folder: Folder) -> tuple[Block, ...]:
     """Tell whoever comes next what was built, of what, and what is owed."""
-    worked = folder.plan.worked
-    if not worked.job.runs:
+    plan = folder.plan
+    if not plan.job.runs:
         return (Words("There is no run yet."),)
     return (
         Heading("How far each run is"),
@@ -45,7 +45,7 @@ def handover(folder: Folder) -> tuple[Block, ...]:
         Heading("Spare, stays with the client"),
         *_spares(folder),
         Heading("Still to measure"),
-        Points(assumed_words(worked)),
+        Points(assumed_words(plan)),
         Heading("Still to decide"),
         Points(tuple(_open(folder)) or ("Nothing.",)),
         Heading("Papers given out"),
@@ -64,7 +64,7 @@ def _statuses(folder: Folder) -> Iterator[tuple[str, ...]]:
 
 
 def _parts(folder: Folder) -> Iterator[tuple[str, ...]]:
-    for fit in folder.plan.worked.fits:
+    for fit in folder.plan.fits:
         run = fit.run
         yield (
             run.id,
@@ -78,18 +78,18 @@ def _parts(folder: Folder) -> Iterator[tuple[str, ...]]:
 
 
 def _supplies(folder: Folder) -> tuple[Block, ...]:
-    worked = folder.plan.worked
-    budgets = {each.supply: each for each in worked.supplies}
+    plan = folder.plan
+    budgets = {each.supply: each for each in plan.supplies}
     rows = tuple(
         (
             supply.id,
             supply.part,
-            place_of(supply, worked.job),
+            place_of(supply, plan.job),
             supply.isolator or "not noted",
             *_left(budgets.get(supply.id)),
             "",
         )
-        for supply in worked.job.supplies
+        for supply in plan.job.supplies
     )
     if not rows:
         return (Words("None."),)
@@ -108,9 +108,9 @@ def _left(budget: SupplyBudget | None) -> tuple[str, str]:
 
 
 def _joints(folder: Folder) -> tuple[Block, ...]:
-    worked = folder.plan.worked
-    cables = {cable.id: cable for cable in worked.routes.cables}
-    made = joints(worked.parts, worked.routes, worked.circuits.legs)
+    plan = folder.plan
+    cables = {cable.id: cable for cable in plan.routes.cables}
+    made = joints(plan.parts, plan.routes, plan.circuits.legs)
     rows = tuple(_joint(each, cables.get(each.cable)) for each in made)
     if not rows:
         return (Words("None."),)
@@ -131,11 +131,11 @@ def _joint(joint: Joint, cable: Cable | None) -> tuple[str, ...]:
 
 
 def _holes(folder: Folder) -> tuple[Block, ...]:
-    worked = folder.plan.worked
-    kinds = {obstacle.id: obstacle.kind for obstacle in worked.job.obstacles}
+    plan = folder.plan
+    kinds = {obstacle.id: obstacle.kind for obstacle in plan.job.obstacles}
     rows = tuple(
         (hole.id, panel_words(hole.owner, hole.panel, kinds), " ".join(hole.cables))
-        for hole in worked.holes
+        for hole in plan.holes
     )
     if not rows:
         return (Words("None."),)
@@ -147,8 +147,8 @@ def _holes(folder: Folder) -> tuple[Block, ...]:
 
 def _spares(folder: Folder) -> tuple[Block, ...]:
     """Give the spare strip, and so many of each small part."""
-    worked = folder.plan.worked
-    site, names = worked.job.site, part_names(worked.parts)
+    plan = folder.plan
+    site, names = plan.job.site, part_names(plan.parts)
     rows = [
         (
             piece.part,
@@ -160,7 +160,7 @@ def _spares(folder: Folder) -> tuple[Block, ...]:
     ]
     rows += [
         (each.part or f"any {each.serves}", names.get(each.part, each.serves), plain(each.amount))
-        for each in spares(worked)
+        for each in spares(plan)
         if each.amount
     ]
     if not rows:
@@ -176,5 +176,5 @@ def _open(folder: Folder) -> Iterator[str]:
 
 
 def _given(folder: Folder) -> Iterator[str]:
-    for each in folder.plan.worked.job.given:
+    for each in folder.plan.job.given:
         yield f"{each.paper}, revision {each.revision}"

@@ -7,8 +7,8 @@ from pelmet.model.order.folder import Folder
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.wired import reached
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.plan.worked import Worked
 from pelmet.model.told.bench_list import Leads, leads_of, sides_of
 from pelmet.model.told.paper import Block, Label, Labels, Words
 from pelmet.model.told.wiring_list import POLES, WHITES, Wires, marks_of, wires_of
@@ -17,11 +17,11 @@ from pelmet.model.told.wiring_list import POLES, WHITES, Wires, marks_of, wires_
 _Comes = Mapping[tuple[str, str], Sequence[str]]
 
 
-def labels(folder: Folder) -> tuple[Block, ...]:
+def labels_paper(folder: Folder) -> tuple[Block, ...]:
     """Give the labels of a job: the bars run by run, then the cables, two the same of each."""
-    worked = folder.plan.worked
-    wires, comes = wires_of(worked), _comes(worked)
-    bars = [label for fit in worked.fits for label in _bars(fit, comes, worked)]
+    plan = folder.plan
+    wires, comes = wires_of(plan), _comes(plan)
+    bars = [label for fit in plan.fits for label in _bars(fit, comes, plan)]
     cables = [label for cable in wires.cables for label in 2 * (_cable(cable, wires),)]
     if not bars and not cables:
         return (Words("There is no bar and no cable to label."),)
@@ -31,29 +31,29 @@ def labels(folder: Folder) -> tuple[Block, ...]:
     )
 
 
-def _comes(worked: Worked) -> _Comes:
+def _comes(plan: Plan) -> _Comes:
     found: dict[tuple[str, str], list[str]] = {}
-    for lead in worked.routes.leads:
+    for lead in plan.routes.leads:
         if lead.feed:
             found.setdefault((lead.feed.bar, lead.feed.at), []).append(f"feed {lead.id}")
-    for fit in worked.fits:
-        for link in reached(fit, worked.routes.links)[1]:
+    for fit in plan.fits:
+        for link in reached(fit, plan.routes.links)[1]:
             assert link.cable is not None, "without its cable nothing is reached"
             for end in ((link.from_bar, "right"), (link.to_bar, "left")):
                 found.setdefault(end, []).append(f"link {link.cable.id}")
     return found
 
 
-def _bars(fit: RunFit, comes: _Comes, worked: Worked) -> Iterator[Label]:
-    run, job = fit.run, worked.job
+def _bars(fit: RunFit, comes: _Comes, plan: Plan) -> Iterator[Label]:
+    run, job = fit.run, plan.job
     names = {room.id: room.name for room in job.rooms}
     rooms = {wall.id: names[wall.room] for wall in job.walls}
     supplies = {leg.id: leg.supply for leg in job.legs}
     far = run.far_leg if run.feed_end == "both" and run.leg else None
     legs = [leg for leg in dict.fromkeys((run.leg, far)) if leg]
     fed = " and ".join(f"leg {leg}, supply {supplies[leg]}" for leg in legs)
-    leads = leads_of(fit, worked.routes.links)
-    strip = find_part(worked.parts.strips, run.strip)
+    leads = leads_of(fit, plan.routes.links)
+    strip = find_part(plan.parts.strips, run.strip)
     poles = " ".join(WHITES if strip and strip.channels > 1 else POLES)
     for bar in fit.bars:
         lines = (

@@ -23,14 +23,14 @@ _AIR = "Leave each supply the air that its own sheet asks for, and within reach:
 _CLOSED_IN = ("in cabinet", "on top of cabinet", "in plinth", "walled in")
 
 
-def mains(folder: Folder) -> tuple[Block, ...]:
+def mains_paper(folder: Folder) -> tuple[Block, ...]:
     """Tell the mains side of every supply, the colours of the region, and what is asked."""
-    worked = folder.plan.worked
-    job = worked.job
+    plan = folder.plan
+    job = plan.job
     if not job.supplies:
         return (Words("There is no supply, so there is no mains work."),)
     rows: list[tuple[str, str, str]] = []
-    for supply, budget in zip(job.supplies, worked.supplies, strict=True):
+    for supply, budget in zip(job.supplies, plan.supplies, strict=True):
         rows.append((supply.id, "part", f"{supply.part}, {place_of(supply, job)}"))
         for label, text in mains_rows(supply, budget, folder.plan):
             rows.append((supply.id, label, "________________" if text == ASK else text))
@@ -61,7 +61,7 @@ def _minded(job: Job) -> Iterator[str]:
 
 
 def _colours(folder: Folder) -> Iterator[tuple[str, ...]]:
-    for row in colours(folder.plan.worked.job.site.region):
+    for row in colours(folder.plan.job.site.region):
         yield row.circuit, row.conductor, row.colour, row.screw or "-", rule_source(row).title
 
 
@@ -74,6 +74,6 @@ def _questions(folder: Folder) -> Iterator[str]:
 
 
 def _put_aside(folder: Folder) -> Iterator[str]:
-    for each in folder.plan.worked.job.overrides:
+    for each in folder.plan.job.overrides:
         limit = "put aside" if each.limit is None else f"limit {each.limit:f}"
         yield f"{each.rule}: {limit}, for {each.reason}{f' ({each.by})' if each.by else ''}"

@@ -11,7 +11,7 @@ from pelmet.model.order.folder import Folder
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.mounting.mounts import Mount
 from pelmet.model.plan.mounting.preparing import Prepared
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.bench_list import (
     diffuser_words,
     places_words,
@@ -47,10 +47,10 @@ class _Hung(NamedTuple):
     ready: Prepared
 
 
-def mounting(folder: Folder) -> tuple[Block, ...]:
+def mounting_paper(folder: Folder) -> tuple[Block, ...]:
     """Tell the fitter every bar, room by room and from left to right, with pictures."""
-    worked = folder.plan.worked
-    hung, job = _in_order(worked), worked.job
+    plan = folder.plan
+    hung, job = _in_order(plan), plan.job
     if not hung:
         return (Words("There is no bar to hang."),)
     cautions, notes = tuple(_minded(hung)), tuple(_notes(hung, job))
@@ -62,19 +62,19 @@ def mounting(folder: Folder) -> tuple[Block, ...]:
         *((Points(notes),) if notes else ()),
         Heading("What holds it"),
         _held(hung, job),
-        *_pictures(hung, worked),
+        *_pictures(hung, plan),
     )
 
 
-def _in_order(worked: Worked) -> list[_Hung]:
+def _in_order(plan: Plan) -> list[_Hung]:
     """Give every bar in the order of work: room by room, wall by wall, along the wall."""
-    rooms = {line.wall.id: plan.room for plan in worked.rooms for line in plan.walls}
+    rooms = {line.wall.id: plan.room for plan in plan.rooms for line in plan.walls}
     order = {wall: at for at, wall in enumerate(rooms)}
-    mounts = {mount.bar: mount for mount in worked.mounts}
-    ready = {one.bar.id: one for one in worked.bench}
+    mounts = {mount.bar: mount for mount in plan.mounts}
+    ready = {one.bar.id: one for one in plan.bench}
     hung = [
         _Hung(bar, fit.run, rooms[bar.wall], mounts[bar.id], ready[bar.id])
-        for fit in worked.fits
+        for fit in plan.fits
         for bar in fit.bars
     ]
 
@@ -165,14 +165,14 @@ def _holding(one: _Hung, job: Job) -> tuple[str, ...]:
     )
 
 
-def _pictures(hung: Sequence[_Hung], worked: Worked) -> Iterator[Block]:
+def _pictures(hung: Sequence[_Hung], plan: Plan) -> Iterator[Block]:
     """Draw every wall that bars hang at, then a section of each kind of run on it."""
-    walls = {cabinet.id: cabinet.wall for cabinet in worked.job.cabinets}
-    looks = [cut for cut in cuts(worked) if cut.shape.lit]
+    walls = {cabinet.id: cabinet.wall for cabinet in plan.job.cabinets}
+    looks = [cut for cut in cuts(plan) if cut.shape.lit]
     for wall, room in {one.bar.wall: one.room for one in hung}.items():
         yield Heading(f"Wall {wall}, {room.name}")
-        yield Picture(elevation(worked, wall, _WIDTH).rows, "Seen from inside the room.")
+        yield Picture(elevation(plan, wall, _WIDTH).rows, "Seen from inside the room.")
         for cut in looks:
             if walls[cut.cabinet] == wall:
-                rows = section(worked, cut.runs[0], _WIDTH).rows
+                rows = section(plan, cut.runs[0], _WIDTH).rows
                 yield Picture(rows, f"Seen from the left: {' '.join(cut.runs)}.")

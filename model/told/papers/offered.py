@@ -16,12 +16,12 @@ SIDE_NUMBERS: Final = frozenset({1, 2, 3, 4, 5})
 _TENTH: Final = Decimal("0.1")
 
 
-def offered(folder: Folder, name: str) -> tuple[Block, ...]:
+def offered_blocks(folder: Folder, name: str) -> tuple[Block, ...]:
     """Give every option with its light, watts, price and hours, and its differences in words."""
     currency = folder.quote.currency
     found = sides(folder)
     planned, *others = found
-    offers = folder.plan.worked.job.offers
+    offers = folder.plan.job.offers
     differ = tuple(
         f"{offer.name}: {', '.join(_changes(offer, folder))}; {_dearer(side, planned, currency)}"
         for offer, side in zip(offers, others, strict=True)
@@ -47,11 +47,11 @@ def side_row(side: Side, currency: str) -> tuple[str, ...]:
 
 
 def _changes(offer: Offer, folder: Folder) -> Iterator[str]:
-    names = part_names(folder.plan.worked.parts)
+    names = part_names(folder.plan.parts)
     parts = (("strip", offer.strip), ("cover", offer.diffuser), ("channel", offer.channel))
-    for what, own_id in parts:
-        if own_id is not None:
-            yield f"{what} {names.get(own_id, own_id)}"
+    for what, item_id in parts:
+        if item_id is not None:
+            yield f"{what} {names.get(item_id, item_id)}"
     if offer.line is not None:
         yield f"at the {offer.line} of the cabinets"
     if offer.facing is not None:

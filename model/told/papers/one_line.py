@@ -13,8 +13,8 @@ from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.feed_points import FeedPoint
 from pelmet.model.plan.circuit.legs import BarVolts
 from pelmet.model.plan.figure import Figure
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.plan.worked import Worked
 from pelmet.model.told.bench_list import sides_of
 from pelmet.model.told.figures import printed
 from pelmet.model.told.wiring_list import WHITES, Wires, marks_of, wires_of
@@ -73,7 +73,7 @@ class _Tree:
 class _Site(NamedTuple):
     """What is drawn, and in ``drawn`` the leg at which each bar that was met is drawn."""
 
-    worked: Worked
+    plan: Plan
     wires: Wires
     bars: Mapping[str, Bar]
     volts: Mapping[str, BarVolts]
@@ -82,48 +82,48 @@ class _Site(NamedTuple):
 
     def print(self, figure: Figure) -> str:
         """Print a figure, marked if it is assumed."""
-        return printed(figure, self.worked.job.site) + (" assumed" if figure.assumed else "")
+        return printed(figure, self.plan.job.site) + (" assumed" if figure.assumed else "")
 
 
-def one_line(worked: Worked) -> tuple[str, ...]:
+def draw_one_line(plan: Plan) -> tuple[str, ...]:
     """Draw every supply with all that hangs on it, then what nothing feeds.
 
     Rows of plain ASCII, at most `MOST_COLUMNS` wide; no rows for a job with nothing in it.
     """
     links: dict[str, list[tuple[Cable, str]]] = {}
-    for link in worked.routes.links:
+    for link in plan.routes.links:
         if link.cable:
             links.setdefault(link.from_bar, []).append((link.cable, link.to_bar))
             links.setdefault(link.to_bar, []).append((link.cable, link.from_bar))
     site = _Site(
-        worked,
-        wires_of(worked),
-        {bar.id: bar for bar in worked.bars},
-        {own.bar: own for leg in worked.circuits.legs for own in leg.bars},
+        plan,
+        wires_of(plan),
+        {bar.id: bar for bar in plan.bars},
+        {own.bar: own for leg in plan.circuits.legs for own in leg.bars},
         links,
         {},
     )
     rows: list[str] = []
-    for supply in worked.job.supplies:
+    for supply in plan.job.supplies:
         rows += [*([""] if rows else []), *_supply(supply, site)]
-    unfed = [bar for bar in worked.bars if bar.id not in site.drawn]
+    unfed = [bar for bar in plan.bars if bar.id not in site.drawn]
     if unfed and rows:
         rows.append("")
     for bar in unfed:
-        watts = site.print(worked.circuits.watts[bar.id])
+        watts = site.print(plan.circuits.watts[bar.id])
         rows += wrapped(f"{UNFED} {bar.id} {watts}, fed by nothing", rest="    ")
     return tuple(rows)
 
 
 def _supply(supply: Supply, site: _Site) -> Iterator[str]:
-    part = find_part(site.worked.parts.supplies, supply.part)
-    budget = next(one for one in site.worked.supplies if one.supply == supply.id)
+    part = find_part(site.plan.parts.supplies, supply.part)
+    budget = next(one for one in site.plan.supplies if one.supply == supply.id)
     for text in ("mains", *_mains(supply, site)):
         yield from wrapped(f"{MAINS} {text}, {_BY}", rest="    ")
     known = f"{part.volts:f} V, {part.watts:f} W" if part else "not in the catalogue"
     out = f"; gives {site.print(budget.amps)}" if budget.amps else ""
     yield from wrapped(f"{supply.id} {supply.part}: {known}{out}", rest="|   ")
-    legs = [leg for leg in site.worked.job.legs if leg.supply == supply.id]
+    legs = [leg for leg in site.plan.job.legs if leg.supply == supply.id]
     terminals = part.terminals if part else len(legs)
     for number, leg in enumerate(legs, 1):
         last = number == len(legs) >= terminals
@@ -139,7 +139,7 @@ def _supply(supply: Supply, site: _Site) -> Iterator[str]:
 
 def _mains(supply: Supply, site: _Site) -> Iterator[str]:
     """Say what is before a supply: switches of its zones, and its dimmer."""
-    for zone in site.worked.controls.zones:
+    for zone in site.plan.controls.zones:
         if zone.switch and zone.switch.side == "mains" and supply.id in zone.supplies:
             yield f"switch {zone.switch.id} of zone {zone.zone.id}"
     if supply.dimmer:
@@ -149,7 +149,7 @@ def _mains(supply: Supply, site: _Site) -> Iterator[str]:
 
 def _dimmers(feeds: str, site: _Site) -> Iterator[str]:
     """Name the dimmers that feed a leg or a supply, by the numbers of the control list."""
-    for number, load in enumerate(site.worked.controls.dimmers, 1):
+    for number, load in enumerate(site.plan.controls.dimmers, 1):
         own = [str(at) for at, each in enumerate(load.channels, 1) if each.feeds == feeds]
         if own:
             which = f", channel{'s' * (len(own) > 1)} {' and '.join(own)}"
@@ -159,7 +159,7 @@ def _dimmers(feeds: str, site: _Site) -> Iterator[str]:
 
 def _leg(leg: Leg, beyond: str, site: _Site) -> _Tree:
     tree = _Tree()
-    leads = site.worked.routes.leads_of(leg.id)
+    leads = site.plan.routes.leads_of(leg.id)
     said = (beyond, *_in_leg(leg, site), "" if leads else "feeds nothing")
     what = ", ".join(text for text in said if text)
     root = tree.add(None, f"{leg.id}:" if what else leg.id, what)
@@ -178,7 +178,7 @@ def _leg(leg: Leg, beyond: str, site: _Site) -> _Tree:
 
 def _in_leg(leg: Leg, site: _Site) -> Iterator[str]:
     """Say what is in a leg between its terminal and its cables."""
-    for own in site.worked.controls.zones:
+    for own in site.plan.controls.zones:
         if own.zone.id == leg.zone:
             yield f"zone {leg.zone}"
             if own.zone.switch and not own.switch:
@@ -222,14 +222,14 @@ def _run(tree: _Tree, above: int, point: FeedPoint, leg: Leg, site: _Site) -> No
                 waiting.append((tree.add(end, BAR, _bar(other, site)), other))
 
 
-def _bar(own_id: str, site: _Site) -> str:
-    watts = site.print(site.worked.circuits.watts[own_id])
-    volts = site.volts.get(own_id)
+def _bar(item_id: str, site: _Site) -> str:
+    watts = site.print(site.plan.circuits.watts[item_id])
+    volts = site.volts.get(item_id)
     if volts is None:
-        return f"{own_id} {watts}, ? V"
-    near, far = sides_of(site.bars[own_id])
+        return f"{item_id} {watts}, ? V"
+    near, far = sides_of(site.bars[item_id])
     side = "the worse of its ends"
     if volts.middle is None:
         side = f"its {far if volts.end is volts.right else near} end"
     low = "" if volts.above_least else ", too low for its strip"
-    return f"{own_id} {watts}, {site.print(volts.end)} at {side}{low}"
+    return f"{item_id} {watts}, {site.print(volts.end)} at {side}{low}"

@@ -17,16 +17,16 @@ _BEFORE_HEAD = ("part", "length", "needed", "ordered before", "ordered now", "ov
 _OWN_HEAD = ("off-cut", "part", "length", "batch", "cut into")
 
 
-def order(folder: Folder) -> tuple[Block, ...]:
+def order_paper(folder: Folder) -> tuple[Block, ...]:
     """Tell what is ordered now; apart from it, what was, what is owned, and what is over."""
-    worked = folder.plan.worked
+    plan = folder.plan
     if not folder.lines:
         return (Words("There is nothing to order yet."), *_own(folder))
     now = [line for line in folder.lines if line.packs]
-    needed = worked.job.site.needed_by or "________________"
+    needed = plan.job.site.needed_by or "________________"
     blocks: list[Block] = [Words(f"Needed by: {needed}. Prices before tax.")]
     ordered = {line.part for line in now}
-    generic = [part for part in generic_parts(worked) if part in ordered]
+    generic = [part for part in generic_parts(plan) if part in ordered]
     if generic:
         blocks.append(
             Cautions((f"Invented, not to be ordered as they stand: {', '.join(generic)}.",))
@@ -35,7 +35,7 @@ def order(folder: Folder) -> tuple[Block, ...]:
     notes = tuple(_notes(folder, now))
     if notes:
         blocks += [Heading("To the supplier"), Points(notes)]
-    before = tuple(_before(line, worked.job.site) for line in folder.lines if line.before)
+    before = tuple(_before(line, plan.job.site) for line in folder.lines if line.before)
     if before:
         blocks += [
             Heading("Ordered before"),
@@ -52,7 +52,7 @@ def order(folder: Folder) -> tuple[Block, ...]:
 
 def _now(now: Sequence[Line], folder: Folder) -> Iterator[Block]:
     """Give what is ordered, with the supplier's own numbers where any is known."""
-    currency, unit = folder.prices.currency, folder.plan.worked.job.site.length_unit
+    currency, unit = folder.prices.currency, folder.plan.job.site.length_unit
     coded = any(line.code for line in now)
     head = (
         "part", *(("code",) if coded else ()), "name", f"length [{unit}]", "packs", "amount",
@@ -78,7 +78,7 @@ def _row(line: Line, folder: Folder, *, coded: bool) -> tuple[str, ...]:
         line.part,
         *((line.code or "-",) if coded else ()),
         line.name,
-        _length(line.length, folder.plan.worked.job.site),
+        _length(line.length, folder.plan.job.site),
         f"{line.packs} x {plain(line.pack)}",
         f"{plain(line.amount)}{_metre(line)}",
         "ask" if line.each is None else plain(line.each),
@@ -104,7 +104,7 @@ def _before(line: Line, site: Site) -> tuple[str, ...]:
 
 def _own(folder: Folder) -> tuple[Block, ...]:
     """Give the off-cuts drawn for the job, and what is cut from each."""
-    job = folder.plan.worked.job
+    job = folder.plan.job
     into = {
         piece.name: " ".join(cut.pieces)
         for part in folder.cuts
@@ -134,7 +134,7 @@ def _notes(folder: Folder, now: Sequence[Line]) -> Iterator[str]:
     lit = dict.fromkeys(line.part for line in now if line.part in strips)
     if lit:
         yield f"Each of {', '.join(lit)}: all reels of one batch."
-        had = {run.strip: run.batch for run in folder.plan.worked.job.runs if run.batch}
+        had = {run.strip: run.batch for run in folder.plan.job.runs if run.batch}
         yield from (f"{part}: of batch {had[part]}, as before." for part in lit if part in had)
     fixed = dict.fromkeys(line.part for line in now if not line.alternates)
     if fixed:

@@ -10,7 +10,7 @@ from pelmet.model.order.folder import Folder
 from pelmet.model.order.labour import minutes_of, people_of, visits_of
 from pelmet.model.order.quote import Sum
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
-from pelmet.model.told.papers.offered import offered
+from pelmet.model.told.papers.offered import offered_blocks
 
 _HEAD = ("for", "price")
 _MADE_HEAD = ("made up of", "", "amount")
@@ -20,10 +20,10 @@ _NOT_MAINS: Final[tuple[Trade, ...]] = ("bench", "fitter")
 _MAINS: Final[tuple[Trade, ...]] = ("electrician",)
 
 
-def quote(folder: Folder) -> tuple[Block, ...]:
+def quote_paper(folder: Folder) -> tuple[Block, ...]:
     """Give the price line by line, options beside it, and the office's own copy."""
-    worked, book, priced = folder.plan.worked, folder.prices, folder.quote
-    if not worked.bars:
+    plan, book, priced = folder.plan, folder.prices, folder.quote
+    if not plan.bars:
         return (Words("There is nothing to quote yet: no bar is planned."),)
     currency = priced.currency
     rows = [(line.says, money_text(line.amount, currency)) for line in priced.lines]
@@ -32,7 +32,7 @@ def quote(folder: Folder) -> tuple[Block, ...]:
     if priced.rounding:
         rows.append(("Rounding", money_text(priced.rounding, currency)))
     rows.append(("Total", money_text(priced.total, currency)))
-    site = worked.job.site
+    site = plan.job.site
     return (
         Words(
             f"For: {site.client or '________________'}   From: {book.from_name or '____________'}"
@@ -41,7 +41,7 @@ def quote(folder: Folder) -> tuple[Block, ...]:
         Words(_rounding(folder)),
         Points(tuple(_terms(folder))),
         Heading("Options"),
-        *offered(folder, "quote-options"),
+        *offered_blocks(folder, "quote-options"),
         Heading("Not in it"),
         Points(tuple(_left_out(folder))),
         *((Words(book.terms),) if book.terms else ()),
@@ -66,7 +66,7 @@ def _terms(folder: Folder) -> Iterator[str]:
         count = len(folder.quote.invented)
         parts = "1 part is" if count == 1 else f"{count} parts are"
         yield f"Prices of {parts} invented: they bind nobody until a supplier has given them."
-    if any(bar.length.assumed for bar in folder.plan.worked.bars):
+    if any(bar.length.assumed for bar in folder.plan.bars):
         yield "Some lengths are assumed: the price may change once they are measured."
 
 

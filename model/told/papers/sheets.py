@@ -8,21 +8,21 @@ from typing import Final, NamedTuple
 from pelmet.model.job.paperwork import PaperName
 from pelmet.model.order.folder import Folder
 from pelmet.model.told.paper import Block, Paper
-from pelmet.model.told.papers.approval import approval
-from pelmet.model.told.papers.change_log import change_log
-from pelmet.model.told.papers.cut_list import cut_list
-from pelmet.model.told.papers.drill_list import drill_list
-from pelmet.model.told.papers.first_fix import first_fix
-from pelmet.model.told.papers.handover import handover
-from pelmet.model.told.papers.labels import labels
-from pelmet.model.told.papers.mains import mains
-from pelmet.model.told.papers.mounting import mounting
-from pelmet.model.told.papers.order import order
-from pelmet.model.told.papers.quote import quote
-from pelmet.model.told.papers.survey import survey
-from pelmet.model.told.papers.test_record import test_record
-from pelmet.model.told.papers.user import user
-from pelmet.model.told.papers.wiring import wiring
+from pelmet.model.told.papers.approval import approval_paper
+from pelmet.model.told.papers.change_log import change_log_paper
+from pelmet.model.told.papers.cut_list import cut_list_paper
+from pelmet.model.told.papers.drill_list import drill_list_paper
+from pelmet.model.told.papers.first_fix import first_fix_paper
+from pelmet.model.told.papers.handover import handover_paper
+from pelmet.model.told.papers.labels import labels_paper
+from pelmet.model.told.papers.mains import mains_paper
+from pelmet.model.told.papers.mounting import mounting_paper
+from pelmet.model.told.papers.order import order_paper
+from pelmet.model.told.papers.proof_record import proof_record_paper
+from pelmet.model.told.papers.quote import quote_paper
+from pelmet.model.told.papers.survey import survey_paper
+from pelmet.model.told.papers.user import user_paper
+from pelmet.model.told.papers.wiring import wiring_paper
 
 _MARK: Final = 16  # letters of a fingerprint that are kept
 
@@ -37,21 +37,21 @@ class Sheet(NamedTuple):
 
 
 SHEETS: Final[Mapping[PaperName, Sheet]] = {
-    "survey": Sheet("Survey sheet", "the surveyor and whoever plans", survey),
-    "approval": Sheet("Approval", "the client", approval),
-    "quote": Sheet("Quote", "the client", quote),
-    "order": Sheet("Order list", "the supplier", order),
-    "cut-list": Sheet("Cut list", "the bench", cut_list, cuts=True),
-    "labels": Sheet("Labels", "the bench and the fitter", labels, cuts=True),
-    "first-fix": Sheet("First fix", "whoever lays cable before walls close", first_fix),
-    "drill-list": Sheet("Drill list", "the fitter", drill_list),
-    "mounting": Sheet("Mounting sheet", "the fitter", mounting),
-    "wiring": Sheet("Wiring schedule", "whoever wires the low-voltage side", wiring),
-    "mains": Sheet("Mains sheet", "the licensed electrician", mains),
-    "test-record": Sheet("Test record", "whoever proves it", test_record),
-    "user": Sheet("How to use your lights", "the client", user),
-    "handover": Sheet("Handover", "the client, and whoever comes next", handover),
-    "change-log": Sheet("Change log", "whoever holds an older paper", change_log),
+    "survey": Sheet("Survey sheet", "the surveyor and whoever plans", survey_paper),
+    "approval": Sheet("Approval", "the client", approval_paper),
+    "quote": Sheet("Quote", "the client", quote_paper),
+    "order": Sheet("Order list", "the supplier", order_paper),
+    "cut-list": Sheet("Cut list", "the bench", cut_list_paper, cuts=True),
+    "labels": Sheet("Labels", "the bench and the fitter", labels_paper, cuts=True),
+    "first-fix": Sheet("First fix", "whoever lays cable before walls close", first_fix_paper),
+    "drill-list": Sheet("Drill list", "the fitter", drill_list_paper),
+    "mounting": Sheet("Mounting sheet", "the fitter", mounting_paper),
+    "wiring": Sheet("Wiring schedule", "whoever wires the low-voltage side", wiring_paper),
+    "mains": Sheet("Mains sheet", "the licensed electrician", mains_paper),
+    "test-record": Sheet("Test record", "whoever proves it", proof_record_paper),
+    "user": Sheet("How to use your lights", "the client", user_paper),
+    "handover": Sheet("Handover", "the client, and whoever comes next", handover_paper),
+    "change-log": Sheet("Change log", "whoever holds an older paper", change_log_paper),
 }
 # What changes on these when others are given out is no news of the plan.
 _OWN_BOOKS: Final = frozenset({"change-log", "handover"})
@@ -60,14 +60,14 @@ _OWN_BOOKS: Final = frozenset({"change-log", "handover"})
 def paper_of(folder: Folder, name: PaperName) -> Paper:
     """Make one paper, ready or not."""
     sheet = SHEETS[name]
-    site = folder.plan.worked.job.site
+    site = folder.plan.job.site
     job = f"{site.name}, {site.reference}" if site.reference else site.name
     return Paper(name, sheet.title, sheet.reader, job, revision_words(folder), sheet.blocks(folder))
 
 
 def revision_words(folder: Folder) -> str:
     """Say which revision the papers of a job are of: 0 before the first."""
-    job = folder.plan.worked.job
+    job = folder.plan.job
     return str(len(job.revisions)) if job.revisions or job.given else "0, draft"
 
 
@@ -87,7 +87,7 @@ def mark_of(folder: Folder, name: PaperName) -> str:
 
 def void(folder: Folder) -> tuple[PaperName, ...]:
     """Give the papers that somebody holds and that say something else now."""
-    last = {each.paper: each.digest for each in folder.plan.worked.job.given}
+    last = {each.paper: each.digest for each in folder.plan.job.given}
     return tuple(
         name
         for name in SHEETS

@@ -19,9 +19,9 @@ _GUESS = "?"
 _READINGS = 3  # front, middle, back
 
 
-def survey(folder: Folder) -> tuple[Block, ...]:
+def survey_paper(folder: Folder) -> tuple[Block, ...]:
     """Give all readings, those that nobody took yet first; ``?`` marks what is assumed."""
-    job = folder.plan.worked.job
+    job = folder.plan.job
     if not job.rooms:
         return (Words("Nothing is surveyed yet."),)
     site = job.site
@@ -51,14 +51,14 @@ def _to_measure(job: Job) -> tuple[Block, ...]:
     Only what is marked is assumed; but an opening without a reading is worked out of its width.
     """
     who = measured_by(job)
-    open_fields = {own_id: list(fields) for own_id, fields in assumed_things(job)}
+    open_fields = {item_id: list(fields) for item_id, fields in assumed_things(job)}
     for cabinet in job.cabinets:
         fields = open_fields.setdefault(cabinet.id, [])
         if not cabinet.opening and "opening" not in fields:
             fields.append("opening")
     labels = tuple(
-        f"{own_id}, {field.replace('_', ' ')}{f' ({who[own_id]})' if own_id in who else ''}"
-        for own_id, fields in open_fields.items()
+        f"{item_id}, {field.replace('_', ' ')}{f' ({who[item_id]})' if item_id in who else ''}"
+        for item_id, fields in open_fields.items()
         for field in dict.fromkeys(fields)
     )
     few = " ".join(each.id for each in job.cabinets if 0 < len(each.opening) < _READINGS)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from pelmet.model.plan.bars.feed_points import fed_by
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.reminders import part_names
 
 _NO_SWITCH = "the mains switch"
@@ -19,33 +19,31 @@ class Switched(NamedTuple):
     dimmers: tuple[str, ...]
 
 
-def switched(worked: Worked) -> tuple[Switched, ...]:
+def switched(plan: Plan) -> tuple[Switched, ...]:
     """Give every zone, and last what is fed and is in none."""
-    job = worked.job
-    zones = worked.controls.zones
+    job = plan.job
+    zones = plan.controls.zones
     found = [
-        _together(
-            zone.zone.name, zone.switch.name if zone.switch else _NO_SWITCH, zone.legs, worked
-        )
+        _together(zone.zone.name, zone.switch.name if zone.switch else _NO_SWITCH, zone.legs, plan)
         for zone in zones
     ]
     zoned = {leg for zone in zones for leg in zone.legs}
     rest = tuple(leg.id for leg in job.legs if leg.id not in zoned)
-    other = _together("all other light" if zoned else "all of it", _NO_SWITCH, rest, worked)
+    other = _together("all other light" if zoned else "all of it", _NO_SWITCH, rest, plan)
     return (*found, other) if other.runs else tuple(found)
 
 
-def _together(name: str, by: str, legs: tuple[str, ...], worked: Worked) -> Switched:
-    runs = dict.fromkeys(run for leg in legs for run in fed_by(worked.job, leg))
-    return Switched(name, by, tuple(runs), tuple(dict.fromkeys(_dimmers(legs, worked))))
+def _together(name: str, by: str, legs: tuple[str, ...], plan: Plan) -> Switched:
+    runs = dict.fromkeys(run for leg in legs for run in fed_by(plan.job, leg))
+    return Switched(name, by, tuple(runs), tuple(dict.fromkeys(_dimmers(legs, plan))))
 
 
-def _dimmers(legs: tuple[str, ...], worked: Worked) -> Iterator[str]:
+def _dimmers(legs: tuple[str, ...], plan: Plan) -> Iterator[str]:
     """Name the dimmers of legs, and those before their supplies."""
-    job, names = worked.job, part_names(worked.parts)
+    job, names = plan.job, part_names(plan.parts)
     before = {supply.id: supply.dimmer for supply in job.supplies}
     for leg in job.legs:
         if leg.id in legs:
-            for own_id in (leg.dimmer, before[leg.supply]):
-                if own_id:
-                    yield names.get(own_id, own_id)
+            for item_id in (leg.dimmer, before[leg.supply]):
+                if item_id:
+                    yield names.get(item_id, item_id)

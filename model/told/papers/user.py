@@ -5,7 +5,7 @@ from math import floor
 
 from pelmet.model.order.folder import Folder
 from pelmet.model.plan.circuit.supplies import SupplyBudget
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.mains_sheet import place_of
 from pelmet.model.told.paper import Blanks, Block, Cautions, Grid, Heading, Points, Words
 from pelmet.model.told.papers.switching import switched
@@ -14,10 +14,10 @@ from pelmet.model.told.reminders import part_names
 _HEAD = ("switched together", "by", "runs", "dimmed by")
 
 
-def user(folder: Folder) -> tuple[Block, ...]:
+def user_paper(folder: Folder) -> tuple[Block, ...]:
     """Tell how the light is switched, kept clean and left alone, and whom to call."""
-    worked = folder.plan.worked
-    if not worked.bars:
+    plan = folder.plan
+    if not plan.bars:
         return (Words("There is no light yet."),)
     return (
         Heading("Switching"),
@@ -26,10 +26,9 @@ def user(folder: Folder) -> tuple[Block, ...]:
         Points(tuple(_keeping(folder))),
         Heading("Supplies"),
         Points(
-            (*_where(worked), *(_power_left(each) for each in worked.supplies))
-            or ("No supply yet.",)
+            (*_where(plan), *(_power_left(each) for each in plan.supplies)) or ("No supply yet.",)
         ),
-        Cautions(tuple(_minded(worked))),
+        Cautions(tuple(_minded(plan))),
         Heading("Whom to call"),
         *_whom(folder),
     )
@@ -38,7 +37,7 @@ def user(folder: Folder) -> tuple[Block, ...]:
 def _switching(folder: Folder) -> tuple[Block, ...]:
     rows = tuple(
         (each.name, each.by, " ".join(each.runs) or "-", ", ".join(each.dimmers) or "not dimmed")
-        for each in switched(folder.plan.worked)
+        for each in switched(folder.plan)
     )
     return (Grid(_HEAD, rows),) if rows else (Words("Nothing is fed yet."),)
 
@@ -48,17 +47,17 @@ def _keeping(folder: Folder) -> Iterator[str]:
     yield "The light source is not for you to change: a strip is replaced by a tradesperson."
     spares = [piece for piece in folder.pieces if not piece.run and piece.kind == "strip"]
     if spares:
-        names = part_names(folder.plan.worked.parts)
+        names = part_names(folder.plan.parts)
         parts = ", ".join(dict.fromkeys(names[piece.part] for piece in spares))
         yield f"Keep the spare piece of {parts}: later reels may be of another white."
 
 
-def _where(worked: Worked) -> Iterator[str]:
+def _where(plan: Plan) -> Iterator[str]:
     """Say where each supply is, and where it is switched off for work."""
-    for supply in worked.job.supplies:
+    for supply in plan.job.supplies:
         off = supply.isolator or "________________"
-        yield f"Supply {supply.id}: {place_of(supply, worked.job)}. Switched off at: {off}"
-    if worked.job.supplies:
+        yield f"Supply {supply.id}: {place_of(supply, plan.job)}. Switched off at: {off}"
+    if plan.job.supplies:
         yield "Keep goods off a supply: it needs air, and little dust."
 
 
@@ -75,8 +74,8 @@ def _power_left(budget: SupplyBudget) -> str:
     )
 
 
-def _minded(worked: Worked) -> Iterator[str]:
-    if worked.job.supplies:
+def _minded(plan: Plan) -> Iterator[str]:
+    if plan.job.supplies:
         yield "Switch off at the isolator before you wipe near a supply or its cable."
         yield "Leave mains work and repairs to a licensed electrician."
     yield "Do not look into the bare strip at full light."
@@ -84,7 +83,7 @@ def _minded(worked: Worked) -> Iterator[str]:
 
 def _whom(folder: Folder) -> Iterator[Block]:
     """Name who is called for what; a line to write on for each nobody has named."""
-    site = folder.plan.worked.job.site
+    site = folder.plan.job.site
     who = (("Light", folder.prices.from_name), ("Mains", site.electrician))
     named = [f"{what}: {name}" for what, name in who if name]
     if site.reference:

@@ -9,11 +9,11 @@ from pelmet.model.order.folder import Folder
 from pelmet.model.plan.circuit.legs import CableFlow
 from pelmet.model.plan.circuit.protection import CableEnd
 from pelmet.model.plan.figure import derived, given
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.plan.worked import Worked
 from pelmet.model.told.figures import bare
 from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Picture, Points, Words
-from pelmet.model.told.papers.one_line import KEY, one_line
+from pelmet.model.told.papers.one_line import KEY, draw_one_line
 from pelmet.model.told.wiring_list import Wires, marks_of, protected_words, size_words, wires_of
 
 _UNKNOWN: Final = "?"
@@ -26,11 +26,11 @@ _POLARITY: Final = (
 )
 
 
-def wiring(folder: Folder) -> tuple[Block, ...]:
+def wiring_paper(folder: Folder) -> tuple[Block, ...]:
     """Tell the wirer every cable and where its ends go, then the supplies, then all in one line."""
-    worked = folder.plan.worked
-    wires = wires_of(worked)
-    drawn = one_line(worked)
+    plan = folder.plan
+    wires = wires_of(plan)
+    drawn = draw_one_line(plan)
     if not drawn and not wires.cables:
         return (Words("There is nothing to wire."),)
     cautions, fuses = tuple(_minded(wires)), tuple(_fuses(wires))
@@ -38,13 +38,13 @@ def wiring(folder: Folder) -> tuple[Block, ...]:
         *((Cautions(cautions),) if cautions else ()),
         *(_cables(wires) if wires.cables else (Words("There is no cable yet."),)),
         *((Heading("Fuses"), Points(fuses)) if fuses else ()),
-        *(_supplies(worked) if worked.job.supplies else (Words("There is no supply yet."),)),
+        *(_supplies(plan) if plan.job.supplies else (Words("There is no supply yet."),)),
         *((Heading("One line"), Picture(drawn, KEY)) if drawn else ()),
     )
 
 
 def _minded(wires: Wires) -> Iterator[str]:
-    supplies = wires.worked.job.supplies
+    supplies = wires.plan.job.supplies
     if supplies:
         yield _UNPLUGGED
     if len(supplies) > 1:
@@ -54,10 +54,10 @@ def _minded(wires: Wires) -> Iterator[str]:
 
 
 def _cables(wires: Wires) -> Iterator[Block]:
-    worked = wires.worked
-    unit = f"[{worked.job.site.length_unit}]"
-    flows = {flow.cable: flow for leg in worked.circuits.legs for flow in leg.flows}
-    volts = _supply_volts(worked)
+    plan = wires.plan
+    unit = f"[{plan.job.site.length_unit}]"
+    flows = {flow.cable: flow for leg in plan.circuits.legs for flow in leg.flows}
+    volts = _supply_volts(plan)
     ways = tuple(_way(cable, flows.get(cable.id), volts, wires) for cable in wires.cables)
     yield Heading("Cables")
     yield Grid(
@@ -69,7 +69,7 @@ def _cables(wires: Wires) -> Iterator[Block]:
     )
     if any(_UNKNOWN in way for way in ways):
         yield Words(f"{_UNKNOWN} cannot be worked out yet.")
-    terminals = _terminals(worked)
+    terminals = _terminals(plan)
     yield Heading("Ends")
     yield Words(
         "Each core has its mark at both ends, the same text; its colour is only a hint. Like goes "
@@ -92,16 +92,16 @@ def _cables(wires: Wires) -> Iterator[Block]:
     )
 
 
-def _supply_volts(worked: Worked) -> dict[str, float]:
+def _supply_volts(plan: Plan) -> dict[str, float]:
     """Give the volts of each leg's supply whose part is known [V]."""
-    parts = {one.id: find_part(worked.parts.supplies, one.part) for one in worked.job.supplies}
-    return {leg.id: float(part.volts) for leg in worked.job.legs if (part := parts[leg.supply])}
+    parts = {one.id: find_part(plan.parts.supplies, one.part) for one in plan.job.supplies}
+    return {leg.id: float(part.volts) for leg in plan.job.legs if (part := parts[leg.supply])}
 
 
-def _terminals(worked: Worked) -> dict[str, int]:
+def _terminals(plan: Plan) -> dict[str, int]:
     """Number the legs of each supply: a leg takes one terminal."""
     taken: dict[str, list[str]] = {}
-    for leg in worked.job.legs:
+    for leg in plan.job.legs:
         taken.setdefault(leg.supply, []).append(leg.id)
     return {leg: number for legs in taken.values() for number, leg in enumerate(legs, 1)}
 
@@ -109,7 +109,7 @@ def _terminals(worked: Worked) -> dict[str, int]:
 def _way(
     cable: Cable, flow: CableFlow | None, volts: dict[str, float], wires: Wires
 ) -> tuple[str, ...]:
-    site = wires.worked.job.site
+    site = wires.plan.job.site
     leg = wires.legs.get(cable.leg or "")
     amps, after, drop = _UNKNOWN, _UNKNOWN, _UNKNOWN
     assumed = {"length"} if cable.length and cable.length.assumed else set()
@@ -178,21 +178,21 @@ def _fuses(wires: Wires) -> Iterator[str]:
             yield f"{guard.leg.id}: protected {protected_words(guard, wires)}"
 
 
-def _supplies(worked: Worked) -> Iterator[Block]:
+def _supplies(plan: Plan) -> Iterator[Block]:
     yield Heading("Supplies")
     yield Words("A leg takes one terminal, + and -. The mains side is the electrician's.")
     yield Grid(
         ("supply", "part", "terminals", "taken", "free", "which"),
-        tuple(_supply(supply, worked) for supply in worked.job.supplies),
+        tuple(_supply(supply, plan) for supply in plan.job.supplies),
         frozenset({2, 4}),
         "wiring-supplies",
         frozenset({0}),
     )
 
 
-def _supply(supply: Supply, worked: Worked) -> tuple[str, ...]:
-    part = find_part(worked.parts.supplies, supply.part)
-    legs = [leg.id for leg in worked.job.legs if leg.supply == supply.id]
+def _supply(supply: Supply, plan: Plan) -> tuple[str, ...]:
+    part = find_part(plan.parts.supplies, supply.part)
+    legs = [leg.id for leg in plan.job.legs if leg.supply == supply.id]
     taken = ", ".join(f"{number} {leg}" for number, leg in enumerate(legs, 1))
     if part is None:
         return (supply.id, supply.part, _UNKNOWN, taken, _UNKNOWN, "")

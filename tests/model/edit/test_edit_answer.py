@@ -7,9 +7,9 @@ from hypothesis import given, settings
 from jobs import any_job
 from strategies import jobs
 
-from pelmet.model.edit.answer import AnswerRefused, answer, echo, shown
+from pelmet.model.edit.answer import AnswerRefused, echo, set_answer, shown
 from pelmet.model.edit.change import Subject, set_value, subject
-from pelmet.model.edit.question import question
+from pelmet.model.edit.question import question_for
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
 from pelmet.tui.session.steps import STEPS
@@ -17,16 +17,18 @@ from pelmet.tui.session.steps import STEPS
 KITCHEN = read_example("kitchen")
 
 
-def after(field: str, text: str, kind: Subject = "cabinet", own_id: str = "A1", job: Job = KITCHEN):
+def after(
+    field: str, text: str, kind: Subject = "cabinet", item_id: str = "A1", job: Job = KITCHEN
+):
     """Answer a field and give its value, and what is assumed."""
-    thing = subject(answer(job, kind, own_id, field, text), kind, own_id)
+    thing = subject(set_answer(job, kind, item_id, field, text), kind, item_id)
     return getattr(thing, field), getattr(thing, "assumed", ())
 
 
-def refusal(field: str, text: str, kind: Subject = "cabinet", own_id: str = "A1"):
+def refusal(field: str, text: str, kind: Subject = "cabinet", item_id: str = "A1"):
     """Give what is said about a refused answer, and the part of the text it is said about."""
     with pytest.raises(AnswerRefused) as caught:
-        answer(KITCHEN, kind, own_id, field, text)
+        set_answer(KITCHEN, kind, item_id, field, text)
     misread = caught.value.misread
     return misread.reason, text[misread.start : misread.end]
 
@@ -52,10 +54,10 @@ def test_a_length_is_read_as_people_write_it(typed, mm):
 
 @pytest.mark.published
 def test_a_bare_number_means_the_unit_of_the_job():
-    job = answer(KITCHEN, "site", "", "length_unit", "in")
+    job = set_answer(KITCHEN, "site", "", "length_unit", "in")
     assert after("width", "34 5/8", job=job)[0] == Decimal("879.475")
     assert shown(job, "cabinet", "A1", "width") == "600 mm"
-    job = answer(job, "cabinet", "A1", "width", "34 5/8")
+    job = set_answer(job, "cabinet", "A1", "width", "34 5/8")
     assert shown(job, "cabinet", "A1", "width") == "34 5/8"
 
 
@@ -68,7 +70,7 @@ def test_a_question_mark_says_that_nobody_measured_it_yet():
 
 
 def test_a_reading_typed_without_it_is_measured():
-    assert after("width", "700", own_id="B3") == (700, ())
+    assert after("width", "700", item_id="B3") == (700, ())
 
 
 def test_only_a_reading_can_be_assumed():
@@ -78,10 +80,10 @@ def test_only_a_reading_can_be_assumed():
 
 def test_what_was_understood_is_said_back_with_its_unit():
     for typed, says in (("88,3 cm", "883 mm"), ("883?", "883 mm, assumed")):
-        assert echo(answer(KITCHEN, "cabinet", "A1", "width", typed), "cabinet", "A1", "width") == (
-            says
-        )
-    job = answer(KITCHEN, "cabinet", "A1", "opening", "564; 563.5; 564")
+        assert echo(
+            set_answer(KITCHEN, "cabinet", "A1", "width", typed), "cabinet", "A1", "width"
+        ) == (says)
+    job = set_answer(KITCHEN, "cabinet", "A1", "opening", "564; 563.5; 564")
     assert echo(job, "cabinet", "A1", "opening") == "least 563.5 mm"
     assert echo(KITCHEN, "cabinet", "B3", "opening") == "not measured"
     assert echo(KITCHEN, "room", "kitchen", "name") == ""
@@ -119,7 +121,7 @@ def test_what_is_no_id_at_all_is_refused_in_words_a_fitter_knows(text):
 
 
 @pytest.mark.parametrize(
-    ("kind", "own_id", "field", "text", "says"),
+    ("kind", "item_id", "field", "text", "says"),
     [
         ("cabinet", "A1", "width", "0", "from 1 mm to 20000 mm"),
         ("cabinet", "A1", "width", "20001", "from 1 mm to 20000 mm"),
@@ -133,8 +135,8 @@ def test_what_is_no_id_at_all_is_refused_in_words_a_fitter_knows(text):
         ("site", "", "region", "moon", "'eu', 'uk' or 'us'"),
     ],
 )
-def test_what_is_out_of_range_is_refused_with_the_range(kind, own_id, field, text, says):
-    reason, marked = refusal(field, text, kind, own_id)
+def test_what_is_out_of_range_is_refused_with_the_range(kind, item_id, field, text, says):
+    reason, marked = refusal(field, text, kind, item_id)
     assert says in reason
     assert marked == text
 
@@ -163,7 +165,7 @@ def test_copper_may_be_colder_than_freezing():
 
 
 def test_a_new_width_takes_its_neighbours_along():
-    job = answer(KITCHEN, "cabinet", "A1", "width", "650")
+    job = set_answer(KITCHEN, "cabinet", "A1", "width", "650")
     assert [cabinet.at for cabinet in job.cabinets[:3]] == [0, 650, 2050]
 
 
@@ -174,7 +176,7 @@ def fields_of(job: Job) -> list[tuple[Subject, str, str]]:
             if kind not in ("paper", "bar"):
                 whole = kind in ("site", "allowances")
                 ids = [""] if whole else [item.id for item in job.table(kind)]
-                found += [(kind, own_id, field) for own_id in ids for field in fields]
+                found += [(kind, item_id, field) for item_id in ids for field in fields]
     return found
 
 
@@ -183,17 +185,17 @@ def as_a_form_leaves_it(job: Job) -> Job:
 
     Nor the sign that stands for a line break in a note.
     """
-    for kind, own_id, field in fields_of(job):
-        thing = subject(job, kind, own_id)
+    for kind, item_id, field in fields_of(job):
+        thing = subject(job, kind, item_id)
         value = getattr(thing, field)
-        if question(kind, field).shape == "text":
+        if question_for(kind, field).shape == "text":
             plain = value.replace("¶", "") if field == "note" else value
             if plain.strip() != value:
-                job = set_value(job, kind, own_id, field, plain.strip() or "x")
+                job = set_value(job, kind, item_id, field, plain.strip() or "x")
         assumed = getattr(thing, "assumed", ())
-        readings = question(kind, field).shape in ("length", "lengths", "number")
+        readings = question_for(kind, field).shape in ("length", "lengths", "number")
         if field in assumed and (not readings or value == ()):
-            job = set_value(job, kind, own_id, field, getattr(subject(job, kind, own_id), field))
+            job = set_value(job, kind, item_id, field, getattr(subject(job, kind, item_id), field))
     return job
 
 
@@ -202,6 +204,6 @@ def as_a_form_leaves_it(job: Job) -> Job:
 @given(any_job() | jobs())
 def test_every_value_that_is_shown_can_be_typed_and_changes_nothing(job):
     job = as_a_form_leaves_it(job)
-    for kind, own_id, field in fields_of(job):
-        text = shown(job, kind, own_id, field)
-        assert answer(job, kind, own_id, field, text) == job, (kind, own_id, field, text)
+    for kind, item_id, field in fields_of(job):
+        text = shown(job, kind, item_id, field)
+        assert set_answer(job, kind, item_id, field, text) == job, (kind, item_id, field, text)

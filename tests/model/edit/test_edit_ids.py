@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from jobs import any_job, built
 from strategies import jobs
 
-from pelmet.model.edit.add import add
+from pelmet.model.edit.add import add_item
 from pelmet.model.edit.change import Refused, remove
 from pelmet.model.edit.ids import WALL_LETTERS, fresh_id
 from pelmet.model.file.job.reading import read_job
@@ -36,11 +36,11 @@ def test_a_first_thing_of_each_kind_gets_a_short_plain_id():
 
 
 def test_a_cabinet_is_called_after_its_wall():
-    job, _ = add(Job(), "wall")
-    job, first = add(job, "cabinet")
-    job, second = add(job, "cabinet")
-    job, wall = add(job, "wall")
-    job, third = add(job, "cabinet", job.find("wall", wall))
+    job, _ = add_item(Job(), "wall")
+    job, first = add_item(job, "cabinet")
+    job, second = add_item(job, "cabinet")
+    job, wall = add_item(job, "wall")
+    job, third = add_item(job, "cabinet", job.find("wall", wall))
     assert (first, second, third) == ("A1", "A2", "B1")
 
 
@@ -52,8 +52,8 @@ def test_after_the_last_wall_letter_come_two_letters():
     job = Job()
     names = []
     for _ in range(len(WALL_LETTERS) + 2):
-        job, own_id = add(job, "wall")
-        names.append(own_id)
+        job, item_id = add_item(job, "wall")
+        names.append(item_id)
     assert "".join(names[:-2]) == WALL_LETTERS
     assert names[-2:] == ["AA", "AB"]
 
@@ -65,13 +65,13 @@ BY_HAND = [kind for kind in KINDS if kind not in ("offcut", "ordered", "given")]
 def test_an_id_is_not_given_again_after_its_thing_is_gone(kind):
     job = Job()
     for needed in ("room", "wall", "cabinet", "supply", kind):
-        job, own_id = add(job, needed)
-    job = remove(job, kind, own_id)
+        job, item_id = add_item(job, needed)
+    job = remove(job, kind, item_id)
     for needed in ("room", "wall", "cabinet", "supply"):
-        job, _ = add(job, needed)
-    job, again = add(job, kind)
-    assert again != own_id
-    assert own_id in job.site.retired
+        job, _ = add_item(job, needed)
+    job, again = add_item(job, kind)
+    assert again != item_id
+    assert item_id in job.site.retired
 
 
 @pytest.mark.property
@@ -88,11 +88,11 @@ def test_no_id_is_ever_used_twice_through_any_adding_and_removing(job, data):
             kind = data.draw(st.sampled_from(KINDS), "kind")
             near = data.draw(st.sampled_from([None, *(item for _, item in here)]), "near")
             try:
-                job, own_id = add(job, kind, near)
+                job, item_id = add_item(job, kind, near)
             except Refused:
                 continue
             new = set(ids(job)) - seen
-            assert own_id in new
+            assert item_id in new
             assert all(WRITTEN.fullmatch(name) for name in new)
             seen |= new
     assert read_job(job_text(job).encode(), "job.toml") == job
@@ -102,9 +102,9 @@ def test_no_id_is_ever_used_twice_through_any_adding_and_removing(job, data):
 def test_any_number_in_an_old_id_leaves_room_for_the_next(number):
     odd = f"R{number}"
     job = built({"rooms": [{"id": odd, "name": "Odd"}]})
-    own_id = fresh_id(job, "run")
-    assert own_id != odd
-    assert WRITTEN.fullmatch(own_id)
+    item_id = fresh_id(job, "run")
+    assert item_id != odd
+    assert WRITTEN.fullmatch(item_id)
 
 
 def test_a_wall_with_the_longest_id_can_have_cabinets():
@@ -112,8 +112,8 @@ def test_a_wall_with_the_longest_id_can_have_cabinets():
     job = built(
         {"rooms": [{"id": "K", "name": "K"}], "walls": [{"id": wall, "room": "K", "length": 3000}]}
     )
-    job, first = add(job, "cabinet")
-    job, second = add(job, "cabinet")
+    job, first = add_item(job, "cabinet")
+    job, second = add_item(job, "cabinet")
     assert first != second
     assert WRITTEN.fullmatch(first)
     assert [cabinet.wall for cabinet in job.cabinets] == [wall, wall]

@@ -75,9 +75,9 @@ def test_what_is_put_back_is_gone_and_its_id_is_not_used_again():
     job = put_back(drawing(Job(), "c1", "c2"), "piece2")
     assert [each.piece for each in job.offcuts] == ["c1"]
     assert drawing(job, "c2").offcuts[1].id == "piece3"
-    for own_id in ("piece2", "c1", "room1"):
+    for item_id in ("piece2", "c1", "room1"):
         with pytest.raises(KeyError):
-            put_back(job, own_id)
+            put_back(job, item_id)
 
 
 def test_a_rest_of_a_long_reel_can_be_drawn():
@@ -93,7 +93,7 @@ def test_a_rest_of_a_long_reel_can_be_drawn():
 def test_what_is_kept_is_what_the_saw_leaves_of_each_stock_piece(example: str):
     """By hand: stock less trims, pieces, and a kerf for each; a sum that the cutting never did."""
     found = folder(read_example(example))
-    job = found.plan.worked.job
+    job = found.plan.job
     wanted: list[Rest] = []
     for part in found.cuts:
         saw = part.kind in ("channel", "diffuser")
@@ -132,8 +132,8 @@ def test_strip_is_kept_with_its_batch_where_all_of_the_reel_is_of_one():
     assert batches(one_bar(R1={"batch": "W7"})) == ["W7"]
     assert batches(one_bar()) == [""]
     two = row(600, 600)
-    first, second = (run.model_copy(update={"id": own_id, "cabinets": (cabinet,), "batch": batch})
-                     for own_id, cabinet, batch in (("R1", "A1", "W7"), ("R2", "A2", "W8"))
+    first, second = (run.model_copy(update={"id": item_id, "cabinets": (cabinet,), "batch": batch})
+                     for item_id, cabinet, batch in (("R1", "A1", "W7"), ("R2", "A2", "W8"))
                      for run in two.runs[:1])  # fmt: skip
     assert batches(rebuilt(two, runs=(first, second))) == [""]
     same = second.model_copy(update={"batch": "W7"})

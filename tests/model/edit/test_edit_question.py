@@ -6,10 +6,10 @@ from typing import get_args
 
 import pytest
 
-from pelmet.model.edit.add import add
-from pelmet.model.edit.answer import answer, shown
+from pelmet.model.edit.add import add_item
+from pelmet.model.edit.answer import set_answer, shown
 from pelmet.model.edit.change import rebuilt, subject
-from pelmet.model.edit.question import model_of, options, part_name, question
+from pelmet.model.edit.question import model_of, options, part_name, question_for
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.items import KINDS
@@ -20,7 +20,7 @@ PARTS = bundled_catalogue()
 # With one of each kind of thing that the example has none of.
 KITCHEN = read_example("kitchen")
 for _kind in ("zone", "override", "offer", "revision"):
-    KITCHEN, _ = add(KITCHEN, _kind)
+    KITCHEN, _ = add_item(KITCHEN, _kind)
 KITCHEN = rebuilt(
     KITCHEN,
     offcuts=(OffCut(id="piece1", piece="c1", part="surface-17", length=Decimal(800)),),
@@ -46,7 +46,7 @@ FIRST = {"site": "", "allowances": "", "room": "kitchen", "wall": "A", "cabinet"
 
 @forms
 def test_every_field_has_a_title_that_fits_its_column_and_words_of_help(kind, field):
-    asked = question(kind, field)
+    asked = question_for(kind, field)
     assert asked.title
     assert asked.title[0].isupper()
     assert len(asked.title) <= 16
@@ -56,7 +56,7 @@ def test_every_field_has_a_title_that_fits_its_column_and_words_of_help(kind, fi
 
 @forms
 def test_every_field_is_read_in_the_way_its_value_is_written(kind, field):
-    asked = question(kind, field)
+    asked = question_for(kind, field)
     value = getattr(subject(KITCHEN, kind, FIRST[kind]), field)
     if asked.shape == "choice":
         assert shown(KITCHEN, kind, FIRST[kind], field) in options(asked, KITCHEN, PARTS)
@@ -69,16 +69,16 @@ def test_every_field_is_read_in_the_way_its_value_is_written(kind, field):
 @forms
 def test_every_example_of_a_field_can_be_typed(kind, field):
     for example in model_of(kind).model_fields[field].examples or []:
-        answer(KITCHEN, kind, FIRST[kind], field, str(example))
+        set_answer(KITCHEN, kind, FIRST[kind], field, str(example))
 
 
 @forms
 def test_every_choice_can_be_taken(kind, field):
-    asked = question(kind, field)
+    asked = question_for(kind, field)
     if asked.shape != "choice":
         return
     for option in options(asked, KITCHEN, PARTS):
-        job = answer(KITCHEN, kind, FIRST[kind], field, option)
+        job = set_answer(KITCHEN, kind, FIRST[kind], field, option)
         assert shown(job, kind, FIRST[kind], field) == option
 
 
@@ -108,26 +108,32 @@ def test_every_allowance_can_be_changed():
 
 
 def test_choices_are_things_of_the_job_or_parts_of_the_catalogue():
-    assert options(question("run", "leg"), KITCHEN, PARTS) == ("", "L1", "L2", "L3")
-    assert options(question("supply", "cabinet"), KITCHEN, PARTS)[:3] == ("", "A1", "A2")
-    assert options(question("obstacle", "wall"), KITCHEN, PARTS) == ("A", "B")
-    assert options(question("leg", "dimmer"), KITCHEN, PARTS)[:3] == ("", "dimmer-5", "dimmer-8")
-    assert options(question("site", "inch_parts"), KITCHEN, PARTS) == ("16", "32")
-    assert options(question("cabinet", "width"), KITCHEN, PARTS) == ()
+    assert options(question_for("run", "leg"), KITCHEN, PARTS) == ("", "L1", "L2", "L3")
+    assert options(question_for("supply", "cabinet"), KITCHEN, PARTS)[:3] == ("", "A1", "A2")
+    assert options(question_for("obstacle", "wall"), KITCHEN, PARTS) == ("A", "B")
+    assert options(question_for("leg", "dimmer"), KITCHEN, PARTS)[:3] == (
+        "",
+        "dimmer-5",
+        "dimmer-8",
+    )
+    assert options(question_for("site", "inch_parts"), KITCHEN, PARTS) == ("16", "32")
+    assert options(question_for("cabinet", "width"), KITCHEN, PARTS) == ()
 
 
 def test_an_override_is_offered_the_rules_and_questions_of_the_region():
-    asked = question("override", "rule")
+    asked = question_for("override", "rule")
     assert (asked.shape, asked.optional) == ("choice", False)
     offered = options(asked, KITCHEN, PARTS)
     assert {"insulation-test", "cable-in-wall-zones"} <= set(offered)
     assert "class-2-watts" not in offered
-    in_us = answer(KITCHEN, "site", "", "region", "us")
+    in_us = set_answer(KITCHEN, "site", "", "region", "us")
     assert "class-2-watts" in options(asked, in_us, PARTS)
     assert "insulation-test" not in options(asked, in_us, PARTS)
 
 
 def test_a_part_is_told_by_its_catalogue_name():
-    assert part_name(question("run", "strip"), PARTS, "white-24-10") == "White strip 24 V 10 W/m"
-    assert part_name(question("run", "strip"), PARTS, "nobody-makes-it") == ""
-    assert part_name(question("run", "line"), PARTS, "front") == ""
+    assert (
+        part_name(question_for("run", "strip"), PARTS, "white-24-10") == "White strip 24 V 10 W/m"
+    )
+    assert part_name(question_for("run", "strip"), PARTS, "nobody-makes-it") == ""
+    assert part_name(question_for("run", "line"), PARTS, "front") == ""

@@ -25,9 +25,9 @@ def names(job: Job) -> dict[str, Kind]:
     return {item.id: kind for kind in KINDS for item in job.table(kind)}
 
 
-def named_by(job: Job, kind: Kind, own_id: str) -> dict[tuple[str, str], tuple[str, ...]]:
+def named_by(job: Job, kind: Kind, item_id: str) -> dict[tuple[str, str], tuple[str, ...]]:
     """Give what a thing names, by field, as a second reading of the job's own tables."""
-    item = job.find(kind, own_id)
+    item = job.find(kind, item_id)
     found = {}
     for each, field, _ in REFERENCES:
         if each == kind:
@@ -37,16 +37,16 @@ def named_by(job: Job, kind: Kind, own_id: str) -> dict[tuple[str, str], tuple[s
     return found
 
 
-def cannot_stand(job: Job, kind: Kind, own_id: str, gone: set[str]) -> bool:
+def cannot_stand(job: Job, kind: Kind, item_id: str, gone: set[str]) -> bool:
     return any(
         each not in OPTIONAL and named and gone.issuperset(named)
-        for each, named in named_by(job, kind, own_id).items()
+        for each, named in named_by(job, kind, item_id).items()
     )
 
 
-def closure(job: Job, own_id: str) -> set[str]:
+def closure(job: Job, item_id: str) -> set[str]:
     """Work out what goes with a thing by asking again until nothing more goes."""
-    gone = {own_id}
+    gone = {item_id}
     while True:
         more = {name for name, kind in names(job).items() if cannot_stand(job, kind, name, gone)}
         if more <= gone:

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from jobs import any_job, built, row
 
-from pelmet.model.edit.add import add
+from pelmet.model.edit.add import add_item
 from pelmet.model.edit.change import Refused
 from pelmet.model.edit.survey import end_of_wall_things, next_free, resize, touching
 from pelmet.model.examples import read_example
@@ -102,18 +102,18 @@ def test_a_push_off_the_longest_wall_there_can_be_is_refused():
         resize(job, "cabinet", "A1", Decimal(20_000) + Decimal("0.5"))
 
 
-def pushed(job: Job, own_id: str) -> set[str]:
+def pushed(job: Job, item_id: str) -> set[str]:
     """Work out what a push reaches by growing a set until it no longer grows: a second way."""
     things = {thing.id: thing for thing in (*job.cabinets, *job.obstacles)}
     cabinets = {cabinet.id for cabinet in job.cabinets}
-    pusher = things[own_id]
+    pusher = things[item_id]
     reached: set[str] = set()
     while True:
-        edges = {things[name].at + things[name].width for name in (*reached, own_id)}
+        edges = {things[name].at + things[name].width for name in (*reached, item_id)}
         more = {
             name
             for name, thing in things.items()
-            if name != own_id
+            if name != item_id
             and thing.wall == pusher.wall
             and (
                 (thing.at in edges and thing.width > 0)
@@ -208,4 +208,4 @@ def test_nothing_stands_at_the_next_free_place(job, after):
 def test_the_end_of_a_wall_is_the_right_edge_of_its_last_cabinet():
     job = read_example("kitchen")
     assert (end_of_wall_things(job, "A"), end_of_wall_things(job, "B")) == (2883, 2550)
-    assert end_of_wall_things(add(job, "wall")[0], "C") == 0
+    assert end_of_wall_things(add_item(job, "wall")[0], "C") == 0

@@ -9,7 +9,7 @@ import pytest
 from pydantic import ValidationError
 from pydantic_core.core_schema import ErrorType
 
-from pelmet.model.file.job.migrate import migrate
+from pelmet.model.file.job.migrate import migrated
 from pelmet.model.file.job.reading import load_catalogue, read_job
 from pelmet.model.file.toml.faults import SHOWN_FAULTS, Fault, FileError
 from pelmet.model.job.job import Job
@@ -214,7 +214,7 @@ def test_older_files_are_brought_up_a_step_at_a_time() -> None:
         2: lambda raw: {key: value for key, value in raw.items() if key != "wall"},
     }
     old = {"schema": 1, "wall": [1]}
-    assert migrate(old, steps, 3) == {"schema": 3, "walls": [1]}
+    assert migrated(old, steps, 3) == {"schema": 3, "walls": [1]}
     assert old == {"schema": 1, "wall": [1]}
 
 

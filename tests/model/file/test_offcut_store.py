@@ -140,10 +140,10 @@ def test_whatever_jobs_ask_in_whatever_order_no_piece_is_taken_twice(asked):
     for ask, number, job in asked:
         piece = f"c{number}"
         if ask == "add":
-            store, own_id = add(store, "opal-17", D(400))
+            store, item_id = add(store, "opal-17", D(400))
             numbers += 1
             has[numbers] = ""
-            assert own_id == f"c{numbers}"
+            assert item_id == f"c{numbers}"
             continue
         allowed = {
             "take": number in has and has[number] in ("", job),

@@ -219,7 +219,7 @@ def test_laying_nothing_over_changes_nothing():
 
 def test_a_jobs_own_part_wins_over_the_one_that_it_is_planned_with():
     own = {"strips": [part("strips", "white-24-10", cut_unit=100)]}
-    (bar,) = plan_job(one_bar(parts=own)).worked.bars
+    (bar,) = plan_job(one_bar(parts=own)).bars
     assert bar.lit.value == 800
 
 
@@ -231,13 +231,13 @@ def test_a_plan_may_be_made_with_another_catalogue_altogether():
                   S1={"part": "mine"}, L1={"cable": "mine"})  # fmt: skip
     plan = plan_job(job, catalogue(**tables))
     assert plan.findings == ()
-    assert plan.worked.circuits.legs[0].drop is not None
+    assert plan.circuits.legs[0].drop is not None
     assert {one.code for one in plan_job(job).findings} >= {"part-unknown"}
 
 
 def test_a_job_may_bring_as_many_parts_as_its_file_may_hold():
     many = [part("caps", f"c{number}") for number in range(2000)]
-    assert len(plan_job(one_bar(parts={"caps": many})).worked.parts.caps) > 2000
+    assert len(plan_job(one_bar(parts={"caps": many})).parts.caps) > 2000
 
 
 def test_no_part_has_no_id():

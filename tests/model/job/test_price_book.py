@@ -84,9 +84,9 @@ def test_the_bundled_file_holds_nothing_but_parts_and_tasks():
 
 def test_every_task_is_asked_for_by_name_and_has_minutes():
     assert [row.id for row in BUNDLED.tasks] == list(task_ids())
-    for own_id in task_ids():
-        assert BUNDLED.task(own_id).id == own_id
-        assert BUNDLED.task(own_id).minutes > 0
+    for item_id in task_ids():
+        assert BUNDLED.task(item_id).id == item_id
+        assert BUNDLED.task(item_id).minutes > 0
     with pytest.raises(KeyError):
         BUNDLED.task("cut-corners")
     assert BUNDLED.part("no-such-part") is None
@@ -102,7 +102,7 @@ def test_every_trade_and_visit_has_work_and_every_trade_its_own_rate():
 
 def test_mains_work_is_the_electricians_alone():
     electric = {row.id for row in BUNDLED.tasks if row.trade == "electrician"}
-    assert electric == {own_id for own_id in task_ids() if "mains" in own_id}
+    assert electric == {item_id for item_id in task_ids() if "mains" in item_id}
 
 
 def test_only_work_by_the_metre_has_a_least():

@@ -88,7 +88,7 @@ FROM_MEMORY = {
     ("closet-surface", "us"), ("closet-recessed", "us"),
     ("isolating-source", "eu"), ("insulation-test", "eu"), ("insulation-test-volts", "eu"),
     ("rcd-sockets", "eu"),
-    *((own_id, region) for region in EU_UK for own_id in (
+    *((item_id, region) for region in EU_UK for item_id in (
         "least-section", "least-section-short", "least-section-reach", "circuit-share",
         "rcd-lighting",
     )),
@@ -108,9 +108,9 @@ def job(region: str, *overrides: dict[str, Any]) -> Job:
 @pytest.mark.published
 @pytest.mark.parametrize("row", PUBLISHED, ids=lambda row: f"{row[0]}-{row[1][-1]}")
 def test_a_rule_seen_in_print_has_the_printed_limit_and_names_where(row):
-    own_id, regions, limit, unit, source = row
+    item_id, regions, limit, unit, source = row
     for region in regions:
-        one = ruled(region, (), own_id)
+        one = ruled(region, (), item_id)
         assert one is not None
         assert one.limit == (None if limit is None else D(limit))
         assert (one.rule.unit, one.rule.source, one.rule.standing) == (unit, source, "confirmed")
@@ -319,9 +319,9 @@ QUESTIONS = (
 
 
 @pytest.mark.published
-@pytest.mark.parametrize(("region", "own_id", "source"), QUESTIONS)
-def test_where_a_question_stands_in_print(region, own_id, source):
-    (one,) = [each for each in questions_of(region) if each.id == own_id]
+@pytest.mark.parametrize(("region", "item_id", "source"), QUESTIONS)
+def test_where_a_question_stands_in_print(region, item_id, source):
+    (one,) = [each for each in questions_of(region) if each.id == item_id]
     assert rule_source(one) == (source, "published")
 
 

@@ -64,7 +64,7 @@ def test_a_region_has_only_its_own_limit():
 
 
 @pytest.mark.parametrize(
-    ("region", "own_id", "source"),
+    ("region", "item_id", "source"),
     [
         ("us", "output-amps", ("NEC 411.2, 2002 to 2011 wording", "published")),
         ("eu", "rcd-sockets", ("IEC 60364-4-41 411.3.3, edition not noted; from memory, check it",
@@ -72,8 +72,8 @@ def test_a_region_has_only_its_own_limit():
         ("eu", "mains-volts", ("common practice", "common practice")),
     ],
 )  # fmt: skip
-def test_a_rule_is_told_with_its_source_edition_and_standing(region, own_id, source):
-    one = ruled(region, (), own_id)
+def test_a_rule_is_told_with_its_source_edition_and_standing(region, item_id, source):
+    one = ruled(region, (), item_id)
     assert one is not None
     assert rule_source(one.rule) == source
 
@@ -119,10 +119,10 @@ def test_an_override_can_name_the_rules_and_questions_of_its_region():
 def rows(job_: Job) -> dict[str, str]:
     """Give the lines of each rule as one text, by its id."""
     found: dict[str, str] = {}
-    own_id = ""
+    item_id = ""
     for line in rules_table(job_):
-        own_id = own_id if line.startswith(" ") else line.split(" ")[0]
-        found[own_id] = f"{found.get(own_id, '')} {' '.join(line.split())}".strip()
+        item_id = item_id if line.startswith(" ") else line.split(" ")[0]
+        found[item_id] = f"{found.get(item_id, '')} {' '.join(line.split())}".strip()
     return found
 
 

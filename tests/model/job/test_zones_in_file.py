@@ -7,7 +7,7 @@ import pytest
 from jobs import one_bar
 from jsonschema import Draft7Validator
 
-from pelmet.model.edit.add import add
+from pelmet.model.edit.add import add_item
 from pelmet.model.edit.change import Refused, remove, set_value
 from pelmet.model.file.job.reading import load_job, open_job, read_job
 from pelmet.model.file.job.saving import save_job
@@ -185,47 +185,47 @@ def test_a_zone_added_beside_a_supply_takes_in_its_legs_that_are_in_none():
             "legs": (*JOB.legs, Leg(id="L3", supply="S1"), Leg(id="L4", supply="S2")),
         }
     )
-    job, own_id = add(job, "zone", job.find("supply", "S1"))
-    assert own_id == "zone1"
-    assert job.find("zone", own_id) == Zone(id="zone1", name="Zone 3")
+    job, item_id = add_item(job, "zone", job.find("supply", "S1"))
+    assert item_id == "zone1"
+    assert job.find("zone", item_id) == Zone(id="zone1", name="Zone 3")
     assert [leg.zone for leg in job.legs] == ["Z1", "Z2", "zone1", None]
 
 
 @pytest.mark.parametrize("near", [None, ("zone", "Z1"), ("leg", "L1")])
 def test_a_zone_added_beside_anything_else_is_empty(near):
-    job, own_id = add(JOB, "zone", JOB.find(*near) if near else None)
+    job, item_id = add_item(JOB, "zone", JOB.find(*near) if near else None)
     assert job.legs == JOB.legs
-    assert [zone.id for zone in job.zones] == ["Z1", "Z2", own_id]
+    assert [zone.id for zone in job.zones] == ["Z1", "Z2", item_id]
 
 
 def test_the_next_zone_is_offered_the_last_ones_switch():
-    job, own_id = add(remove(JOB, "zone", "Z2"), "zone")
-    assert job.find("zone", own_id).switch == "door-switch-3"
+    job, item_id = add_item(remove(JOB, "zone", "Z2"), "zone")
+    assert job.find("zone", item_id).switch == "door-switch-3"
 
 
 def test_a_leg_is_offered_the_last_ones_zone_unless_another_supply_feeds_it():
     job = JOB.model_copy(update={"supplies": (*JOB.supplies, Supply(id="S2"))})
     for supply, zone in (("S1", "Z2"), ("S2", None)):
-        new, own_id = add(job, "leg", job.find("supply", supply))
-        assert new.find("leg", own_id).zone == zone
+        new, item_id = add_item(job, "leg", job.find("supply", supply))
+        assert new.find("leg", item_id).zone == zone
 
 
 def test_an_override_is_of_the_first_rule_that_none_is_of_yet():
     job, seen = Job(), []
     rules = list(dict.fromkeys(rule.id for rule in rules_of("eu")))
     for _ in rules:
-        job, own_id = add(job, "override")
-        seen.append(job.find("override", own_id).rule)
+        job, item_id = add_item(job, "override")
+        seen.append(job.find("override", item_id).rule)
     assert seen == rules
     with pytest.raises(Refused, match="Every rule"):
-        add(job, "override")
+        add_item(job, "override")
 
 
 def test_a_zone_is_set_field_by_field_and_a_leg_put_in_it():
-    job, own_id = add(one_bar(), "zone")
-    job = set_value(job, "zone", own_id, "switch", "wall-switch")
-    job = set_value(job, "leg", "L1", "zone", own_id)
-    assert plan_job(job).worked.controls.zones[0].legs == ("L1",)
+    job, item_id = add_item(one_bar(), "zone")
+    job = set_value(job, "zone", item_id, "switch", "wall-switch")
+    job = set_value(job, "leg", "L1", "zone", item_id)
+    assert plan_job(job).controls.zones[0].legs == ("L1",)
     with pytest.raises(Refused, match="there is no zone"):
         set_value(job, "leg", "L1", "zone", "Z9")
 

@@ -24,8 +24,8 @@ def folder(job: Job) -> Folder:
     return make_folder(plan_job(job))
 
 
-def cut_of(found: Folder, kind: str, own_id: str) -> PartCut:
-    (one,) = [cut for cut in found.cuts if (cut.kind, cut.part) == (kind, own_id)]
+def cut_of(found: Folder, kind: str, item_id: str) -> PartCut:
+    (one,) = [cut for cut in found.cuts if (cut.kind, cut.part) == (kind, item_id)]
     return one
 
 
@@ -42,9 +42,9 @@ def drawn(job: Job, *pieces: tuple[str, str, int, str]) -> Job:
 def test_every_bar_is_cut_once_of_each_part_and_fits_its_stock_by_hand(example):
     plan = plan_job(read_example(example))
     found = make_folder(plan)
-    bars = Counter(bar.id for bar in plan.worked.bars)
-    lengths = {bar.id: Decimal(str(bar.length.value)) for bar in plan.worked.bars}
-    kerf, trim = plan.worked.job.allowances.saw_kerf, plan.worked.job.allowances.bar_trim
+    bars = Counter(bar.id for bar in plan.bars)
+    lengths = {bar.id: Decimal(str(bar.length.value)) for bar in plan.bars}
+    kerf, trim = plan.job.allowances.saw_kerf, plan.job.allowances.bar_trim
     for kind in ("channel", "diffuser", "strip"):
         cut = [name for one in found.cuts if one.kind == kind
                for _, each in one.cuts for name in each.pieces if name != SPARE]  # fmt: skip
@@ -58,7 +58,7 @@ def test_every_bar_is_cut_once_of_each_part_and_fits_its_stock_by_hand(example):
 
 
 def test_a_bar_of_883_is_875_of_channel_850_of_strip_and_its_diffuser():
-    pieces = {(piece.kind, piece.name): piece.length for piece in pieces_of(plan_of().worked)}
+    pieces = {(piece.kind, piece.name): piece.length for piece in pieces_of(plan_of())}
     assert pieces["channel", "R1.1"] == 875
     # 850 lit; the reel's joint comes every 500, so a cut is kept 20 off it.
     assert pieces["strip", "R1.1"] >= 850
@@ -70,9 +70,9 @@ def test_a_bar_of_883_is_875_of_channel_850_of_strip_and_its_diffuser():
 def test_a_spliced_bar_is_cut_in_lettered_pieces_that_add_up_to_it():
     job = row(3208, underside="flush", R1={"over_length": "splice"})
     plan = plan_job(job)
-    (bar,) = [bar for bar in plan.worked.bars if bar.splices]
+    (bar,) = [bar for bar in plan.bars if bar.splices]
     for kind in ("channel",):
-        own = [piece for piece in pieces_of(plan.worked) if piece.kind == kind]
+        own = [piece for piece in pieces_of(plan) if piece.kind == kind]
         assert [piece.name for piece in own][:2] == [f"{bar.id}a", f"{bar.id}b"]
         assert sum(piece.length for piece in own) == Decimal(str(bar.length.value))
 

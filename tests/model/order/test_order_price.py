@@ -18,7 +18,7 @@ from pelmet.model.order.folder import Folder, make_folder
 from pelmet.model.order.labour import minutes_of, people_of, visits_of
 from pelmet.model.order.lines import Line
 from pelmet.model.order.offers import side_of, sides
-from pelmet.model.order.release import release
+from pelmet.model.order.release import release_of
 from pelmet.model.order.status import past, statuses
 from pelmet.model.plan.stages import plan_job
 
@@ -33,8 +33,8 @@ def book(**said: object) -> PriceBook:
     return overlay_prices(bundled_prices(), PriceBook.model_validate(said))
 
 
-def line(found: Folder, own_id: str) -> Line:
-    (one,) = [each for each in found.lines if each.part == own_id]
+def line(found: Folder, item_id: str) -> Line:
+    (one,) = [each for each in found.lines if each.part == item_id]
     return one
 
 
@@ -52,10 +52,10 @@ def test_each_joint_takes_two_connectors_and_each_bar_two_caps_beside_the_spare(
     found = folder(one_bar(allowances={"spare_caps": 3, "spare_connectors": 1, "spare_clips": 5}))
     assert line(found, "cap-17").needed == 2 + 3
     assert line(found, "lever-2").needed == 2 + 1
-    (bench,) = found.plan.worked.bench
+    (bench,) = found.plan.bench
     assert line(found, "clip-17").needed == len(bench.fixings) + 5
     assert line(found, "screw-3x13").needed == len(bench.fixings)
-    cables = found.plan.worked.routes.cables
+    cables = found.plan.routes.cables
     assert line(found, "cable-marker").needed == 2 * len(cables)
 
 
@@ -74,7 +74,7 @@ def test_grommets_are_the_smallest_that_the_cables_go_through():
     found = folder(KITCHEN)
     wanted = Counter(
         min(size for size in (6, 10, 20) if size >= float(hole.grommet.value))
-        for hole in found.plan.worked.holes
+        for hole in found.plan.holes
     )
     assert {size: line(found, f"grommet-{size}").needed for size in wanted} == wanted
 
@@ -236,17 +236,17 @@ def test_an_option_is_planned_and_priced_whole():
 
 
 def test_cutting_waits_for_what_is_assumed_or_at_stop_and_a_reason_lets_it_go():
-    assert release(planned()).given
-    assumed = release(planned(A1={"assumed": ["opening"]}))
+    assert release_of(planned()).given
+    assumed = release_of(planned(A1={"assumed": ["opening"]}))
     assert not assumed.given
     assert assumed.reasons == ("readings are assumed behind R1.1",)
     job = one_bar(A1={"assumed": ["opening"]})
     anyway = job.site.model_copy(update={"cut_anyway": "client measured"})
-    assert release(plan_job(rebuilt(job, site=anyway))).given
-    assert release(plan_job(Job())).reasons == ("there is no bar",)
+    assert release_of(plan_job(rebuilt(job, site=anyway))).given
+    assert release_of(plan_job(Job())).reasons == ("there is no bar",)
     stopped = planned(S1={"part": "supply-12-60"})
     assert stopped.count("stop")
-    assert any(reason.startswith("at stop, ") for reason in release(stopped).reasons)
+    assert any(reason.startswith("at stop, ") for reason in release_of(stopped).reasons)
 
 
 def test_how_far_a_run_has_come_says_what_is_next_and_what_is_past_recall():

@@ -15,7 +15,7 @@ STILE = {"id": "O1", "wall": "A", "kind": "stile", "at": 961, "width": 40, "cros
 
 
 def needs(job: Job) -> dict[str, float]:
-    return {need.part: need.amount.value for need in plan_job(job).worked.needs}
+    return {need.part: need.amount.value for need in plan_job(job).needs}
 
 
 def several(runs: dict[str, list[str]], **leg: object) -> Job:
@@ -26,7 +26,7 @@ def several(runs: dict[str, list[str]], **leg: object) -> Job:
 
 
 def units(job: Job) -> dict[str, str]:
-    return {need.part: need.amount.unit for need in plan_job(job).worked.needs}
+    return {need.part: need.amount.unit for need in plan_job(job).needs}
 
 
 def test_one_run_of_one_bar():
@@ -164,7 +164,7 @@ def test_a_channel_and_a_cap_that_share_an_id_are_not_added_together():
     job = one_bar(R1={"channel": "corner"}, parts=parts)
     found = [
         (need.amount.value, need.amount.unit)
-        for need in plan_job(job).worked.needs
+        for need in plan_job(job).needs
         if need.part == "corner"
     ]
     assert sorted(found) == [(2, "1"), (875, "mm")]

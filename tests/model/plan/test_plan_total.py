@@ -14,13 +14,14 @@ from pelmet.model.job.job import Job
 from pelmet.model.plan.figure import Figure, derived
 from pelmet.model.plan.figure import given as given_figure
 from pelmet.model.plan.formulas import FORMULAS
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 
 
 def all_figures(plan: Plan) -> Iterator[Figure]:
     """Give every figure of a plan once, with all that went into it."""
     seen: set[int] = set()
-    for whole in plan.worked.figures():
+    for whole in plan.figures():
         for figure in whole.walk():
             if id(figure) not in seen:
                 seen.add(id(figure))
@@ -101,7 +102,7 @@ EXTREMES = {
 def test_an_extreme_job_has_a_sound_plan(job):
     plan = plan_job(job)
     assert {fault for one in all_figures(plan) for fault in unsound(one)} == set()
-    for bar in plan.worked.bars:
+    for bar in plan.bars:
         assert 0 < bar.lit.value <= bar.length.value
 
 
@@ -125,8 +126,8 @@ def test_the_longest_chain_of_bars_a_job_may_hold_is_planned_and_explained(piece
         }
     )  # fmt: skip
     plan = plan_job(job)
-    assert len(plan.worked.bars) == 60 * pieces
-    (leg,) = plan.worked.circuits.legs
+    assert len(plan.bars) == 60 * pieces
+    (leg,) = plan.circuits.legs
     assert leg.worst is not None
     assert sum(one.formula_id == "lead ohms" for one in leg.worst.walk()) == 60 * pieces
 
@@ -157,24 +158,22 @@ def forget() -> None:
 
 def told(plan: Plan) -> tuple[Any, ...]:
     """Give all that a plan says; bars, mounts and the like are told by what is in them."""
-    worked = plan.worked
     bars = [
-        (bar.id, bar.left, bar.right, bar.lit_left, bar.lit_right, bar.splices)
-        for bar in worked.bars
+        (bar.id, bar.left, bar.right, bar.lit_left, bar.lit_right, bar.splices) for bar in plan.bars
     ]
     bench = [
         (one.bar.id, one.way, one.swings, one.fixings, one.diffuser_joints, one.reel, one.off_marks)
-        for one in worked.bench
+        for one in plan.bench
     ]
     stages = (
-        worked.routes,
-        worked.holes,
-        worked.circuits,
-        worked.lights,
-        worked.seen,
-        worked.needs,
+        plan.routes,
+        plan.holes,
+        plan.circuits,
+        plan.lights,
+        plan.seen,
+        plan.needs,
     )
-    return (plan.findings, stages, bars, bench, [*worked.figures()])
+    return (plan.findings, stages, bars, bench, [*plan.figures()])
 
 
 @pytest.mark.property

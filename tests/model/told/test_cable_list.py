@@ -7,7 +7,8 @@ from jobs import one_bar
 from rooms import cabinets, example, obstacle, room, run, said
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.survey.crossings import WORK
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Drilling, Level, Place, Way, WayKind
@@ -31,7 +32,7 @@ def check_form(lines: tuple[str, ...]) -> None:
 
 
 def all_cables(plan: Plan) -> list[Cable]:
-    routes = plan.worked.routes
+    routes = plan.routes
     return [*routes.leads, *(link.cable for link in routes.links if link.cable)]
 
 
@@ -60,7 +61,7 @@ def test_any_job_gives_a_list_that_fits_and_holds_every_cable(job: Job):
     for cable in all_cables(plan):
         assert cable.label in text
         assert any(line.startswith(f"{cable.id} ") for line in lines)
-    for link in plan.worked.routes.links:
+    for link in plan.routes.links:
         missing = f"{link.run}: no way from {link.from_bar} to {link.to_bar}"
         assert (missing in text) == (link.cable is None)
 
@@ -69,12 +70,12 @@ def test_any_job_gives_a_list_that_fits_and_holds_every_cable(job: Job):
 def test_every_cable_has_its_part_length_and_holes(shape):
     plan = plan_job(FED[shape]())
     lines = cable_list(plan)
-    parts = {leg.id: leg.cable for leg in plan.worked.job.legs}
+    parts = {leg.id: leg.cable for leg in plan.job.legs}
     for cable in all_cables(plan):
         text = block(lines, cable)
-        length = printed(cable.length, plan.worked.job.site) if cable.length else "length unknown"
+        length = printed(cable.length, plan.job.site) if cable.length else "length unknown"
         assert text.startswith(f"{cable.label}: {parts[cable.leg]}, {length}")
-        for hole in plan.worked.holes:
+        for hole in plan.holes:
             assert (f" {hole.id} " in f"{text} ") == (cable.id in hole.cables)
 
 
@@ -87,13 +88,13 @@ def test_no_cables_are_told():
 
 def test_a_measured_lead_has_no_way():
     plan = plan_job(island())
-    (lead,) = (cable for cable in plan.worked.routes.leads if cable.leg == "L2")
+    (lead,) = (cable for cable in plan.routes.leads if cable.leg == "L2")
     assert block(cable_list(plan), lead).endswith("5200 mm way measured, not reckoned")
 
 
 def test_a_cable_of_unknown_length_says_so():
     plan = plan_job(one_bar(S1={"place": "elsewhere", "cabinet": None}))
-    (lead,) = plan.worked.routes.leads
+    (lead,) = plan.routes.leads
     assert lead.length is None
     assert block(cable_list(plan), lead).endswith("length unknown: measure its way")
 

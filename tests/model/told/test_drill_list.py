@@ -10,7 +10,8 @@ from jobs import one_bar
 from rooms import cabinets, example, room, run, said
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.told.drill_list import drill_list, panel_words
 
@@ -36,8 +37,8 @@ def check_form(lines: tuple[str, ...], plan: Plan) -> None:
         assert line.isprintable()
         assert line == line.rstrip()
     rows = [line.split()[0] for line in lines if re.match(r"H\d+ ", line)]
-    assert set(rows) == {hole.id for hole in plan.worked.holes}
-    assert len(rows) == len(plan.worked.holes)
+    assert set(rows) == {hole.id for hole in plan.holes}
+    assert len(rows) == len(plan.holes)
 
 
 @pytest.mark.snapshot
@@ -58,8 +59,8 @@ def test_any_job_gives_a_list_that_fits_and_holds_every_hole(job):
     plan = plan_job(job)
     lines = drill_list(plan)
     check_form(lines, plan)
-    assert (lines == ("no holes",)) == (not plan.worked.holes)
-    assert any("scan" in line for line in lines) == bool(plan.worked.holes)
+    assert (lines == ("no holes",)) == (not plan.holes)
+    assert any("scan" in line for line in lines) == bool(plan.holes)
 
 
 @pytest.mark.cross_check
@@ -69,7 +70,7 @@ def test_the_figures_of_every_row_read_back(shape, unit):
     plan = plan_job(in_unit(FED[shape](), unit))
     lines = drill_list(plan)
     size = {"mm": 1, "cm": 10, "m": 1000}[unit]
-    for hole in plan.worked.holes:
+    for hole in plan.holes:
         words = row_of(lines, hole).split()
         said_figures = [float(Decimal(word.lstrip("~"))) * size for word in words[1:6]]
         figures = (hole.diameter, hole.across, hole.out, hole.height, hole.grommet)
@@ -80,12 +81,12 @@ def test_the_figures_of_every_row_read_back(shape, unit):
 def test_every_row_names_its_panel_side_and_cables_below_its_datum(shape):
     plan = plan_job(FED[shape]())
     lines = drill_list(plan)
-    kinds = {obstacle.id: obstacle.kind for obstacle in plan.worked.job.obstacles}
+    kinds = {obstacle.id: obstacle.kind for obstacle in plan.job.obstacles}
     datum = ""
     for at, line in enumerate(lines):
         if "across from" in line:
             datum = line.partition("across from ")[2].rstrip(":")
-        for hole in plan.worked.holes:
+        for hole in plan.holes:
             if line.split()[0] == hole.id:
                 assert datum == hole.datum
                 words = " ".join(hole.cables)
@@ -120,7 +121,7 @@ def test_what_a_hole_comes_too_near_to_is_told_below():
         supply=[{"id": "S1", "cabinet": "A1"}],
     )
     plan = plan_job(fed(shallow, R1="S1"))
-    (hole,) = plan.worked.holes
+    (hole,) = plan.holes
     assert hole.flags
     for flag in hole.flags:
         assert f"{hole.id}: {flag}" in drill_list(plan)

@@ -11,7 +11,8 @@ from jobs import QUICK, any_job, one_bar, planned
 from pelmet.model.file.job.reading import read_job
 from pelmet.model.job.job import Job
 from pelmet.model.job.targets import target, targets
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.light_list import light_list
 
 EXAMPLES = ("kitchen.toml", "kitchen-with-pantry.toml")
@@ -47,7 +48,7 @@ def test_an_allowance_stands_for_the_target():
 
 def test_where_the_least_is_and_why():
     plan = planned()
-    light = plan.worked.lights[0]
+    light = plan.lights[0]
     text = folded(plan)
     assert f"least {light.least.value:.0f} lx, {light.why}" in text
     assert f"{light.at:.0f} mm along wall A, {light.out:.0f} mm out" in text
@@ -87,9 +88,9 @@ def test_any_list_fits_and_tells_every_run(job: Job):
     plan = plan_job(job)
     lines = light_list(plan)
     assert all(len(line) <= 78 and line.isascii() for line in lines)
-    for light in plan.worked.lights:
+    for light in plan.lights:
         assert any(line.startswith(f"{light.run} at wall {light.wall}:") for line in lines)
 
 
 def test_one_bar_is_planned_as_it_stands():
-    assert plan_job(one_bar()).worked.lights
+    assert plan_job(one_bar()).lights

@@ -19,7 +19,7 @@ def cells(line: str) -> list[str]:
 
 def test_a_row_has_what_is_expected_and_what_is_right_cold_and_hot():
     plan = plan_job(read_example("kitchen"))
-    readings = {reading.point: reading for reading in plan.worked.readings()}
+    readings = {reading.point: reading for reading in plan.readings()}
     lines = {cells(line)[0]: line for line in readings_list(plan)}
     for point in ("L1.1", "R1.1 left", "L1 amps"):
         reading = readings[point]
@@ -57,7 +57,7 @@ def test_the_lowest_point_of_a_bar_is_told_in_the_unit_of_the_job(unit, millimet
     job = row(2760, R1={"strip": "mine", "feed_end": "both"}, A1={"opening": [2730]},
               parts={"strips": [strip]})  # fmt: skip
     plan = with_unit(job, unit)
-    (reading,) = (one for one in plan.worked.readings() if one.along)
+    (reading,) = (one for one in plan.readings() if one.along)
     (words,) = (one.cells[-1] for one in reading_rows(plan) if one.reading.along)
     told = re.fullmatch(
         rf"where it is lowest, ~?([\d.]+)(?: (\d+)/(\d+))? {unit} from the left end of its strip",
@@ -92,7 +92,7 @@ def test_of_any_job_the_list_fits_the_page(job):
 def test_the_list_of_a_large_job_has_a_line_a_point():
     plan = plan_job(many_bars())
     lines = readings_list(plan)
-    points = [reading.point for reading in plan.worked.readings()]
+    points = [reading.point for reading in plan.readings()]
     assert [line for line in lines if line.startswith(tuple(f"{point}  " for point in points))]
     for point in points:
         assert sum(cells(line)[0] == point for line in lines) == 1

@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 from jobs import QUICK, any_job, many_bars, one_bar, part, planned
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.stages import Plan, plan_job
-from pelmet.model.told.budget import budget, budget_line
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
+from pelmet.model.told.budget import budget_line, budget_segments
 from pelmet.model.told.power import power_table
 from pelmet.model.told.words import WIDTH
 
@@ -17,13 +18,13 @@ SECOND = {"supplies": [{"id": "S2", "part": "supply-24-30", "cabinet": "A1"}]}
 
 
 def role(plan: Plan, containing: str) -> str:
-    return next(segment.role for segment in budget(plan) if containing in segment.text)
+    return next(segment.role for segment in budget_segments(plan) if containing in segment.text)
 
 
 def test_the_line_tells_watts_volts_light_and_findings() -> None:
     plan = planned()
-    leg, supply = plan.worked.circuits.legs[0], plan.worked.supplies[0]
-    least = plan.worked.least_lit
+    leg, supply = plan.circuits.legs[0], plan.supplies[0]
+    least = plan.least_lit
     assert budget_line(plan) == (
         f"{supply.load.value:.1f} of {supply.usable.value:.0f} W | "
         f"{leg.worst.value:.2f} V, {leg.drop.value:.1f} % down, L1 | "
@@ -37,7 +38,7 @@ def test_watts_are_what_eighty_percent_of_the_rating_leaves() -> None:
 
 
 def test_all_of_it_is_good_when_nothing_is_found() -> None:
-    assert {segment.role for segment in budget(planned())} == {"plain", "good"}
+    assert {segment.role for segment in budget_segments(planned())} == {"plain", "good"}
 
 
 @pytest.mark.parametrize("width", [78, 50])
@@ -112,7 +113,7 @@ def test_volts_that_cannot_light_the_strip_are_not_told_as_a_figure() -> None:
         R1={"strip": "regulated"},
         L1={"cable": "thin", "length": 100_000},
     )
-    assert any(not bar.above_least for bar in plan.worked.circuits.legs[0].bars)
+    assert any(not bar.above_least for bar in plan.circuits.legs[0].bars)
     assert "volts too low, L1" in budget_line(plan)
     assert role(plan, "volts too low") == "stop"
     assert any("do not hold" in line for line in power_table(plan))
@@ -125,7 +126,7 @@ def cells(line: str) -> list[str]:
 def test_the_tables_hold_what_was_worked_out() -> None:
     plan = plan_job(many_bars())
     lines = {cells(line)[0]: cells(line) for line in power_table(plan) if line}
-    for leg in plan.worked.circuits.legs:
+    for leg in plan.circuits.legs:
         assert lines[leg.leg.id] == [
             leg.leg.id,
             leg.leg.supply,
@@ -137,7 +138,7 @@ def test_the_tables_hold_what_was_worked_out() -> None:
             f"{leg.lost.value:.2f}",
             " ".join(leg.runs),
         ]
-    for supply in plan.worked.supplies:
+    for supply in plan.supplies:
         assert lines[supply.supply] == [
             supply.supply,
             "supply-24-96",

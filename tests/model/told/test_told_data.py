@@ -163,7 +163,7 @@ def test_zones_and_overrides_are_told_as_they_are() -> None:
     ]
     plan = plan_job(Job.model_validate(job))
     found = show_data(plan)
-    (leg,) = plan.worked.circuits.legs
+    (leg,) = plan.circuits.legs
     assert leg.amps is not None
     assert found["zones"] == [
         {"id": "Z1", "name": "Worktop", "switch": "door-switch-3", "legs": ["L1"],
@@ -181,7 +181,7 @@ def test_every_figure_stands_once_after_what_went_into_it() -> None:
     rows = figures_data(plan)["figures"]
     assert [row["id"] for row in rows] == list(range(len(rows)))
     assert all(one < row["id"] for row in rows for one in row["inputs"])
-    walked = {one for figure in plan.worked.figures() for one in figure.walk()}
+    walked = {one for figure in plan.figures() for one in figure.walk()}
     assert len(rows) == len(walked)
 
 
@@ -206,7 +206,7 @@ def test_any_job_gives_ascii_json_that_reads_back(job: Job) -> None:
 
 def test_light_is_told_cell_by_cell_from_the_wall_out():
     plan = planned()
-    light = plan.worked.lights[0]
+    light = plan.lights[0]
     (row,) = show_data(plan)["light"]
     cells = row["cells"]
     assert set(cells) == {"x_mm", "y_mm", "lux"}

@@ -12,7 +12,7 @@ from pelmet.model.plan.figure import derived
 from pelmet.model.plan.figure import given as said
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.figures import brief, figures_of, figures_text, named, printed
-from pelmet.model.told.why import why
+from pelmet.model.told.why import why_lines
 from pelmet.model.told.words import WIDTH
 
 MM = Site()
@@ -72,8 +72,8 @@ def test_a_figure_of_nothing_in_particular_is_named_alone() -> None:
 
 
 def test_why_shows_the_formula_the_inputs_the_source_and_what_is_not_assumed() -> None:
-    bar = planned().worked.bars[0]
-    assert why(bar.length, MM) == (
+    bar = planned().bars[0]
+    assert why_lines(bar.length, MM) == (
         "bar of R1.1: 875 mm",
         "formula  bar = opening - 2 x clearance - 2 x cap",
         "source   common practice",
@@ -87,34 +87,34 @@ def test_why_shows_the_formula_the_inputs_the_source_and_what_is_not_assumed() -
 
 def test_why_names_what_is_assumed_however_far_back() -> None:
     plan = planned(A1={"assumed": ["opening"]})
-    watts = plan.worked.circuits.legs[0].watts
-    lines = why(watts, MM)
+    watts = plan.circuits.legs[0].watts
+    lines = why_lines(watts, MM)
     assert "(assumed)" in " ".join(lines)
     assert lines[-1] == "Assumed, not measured: reading of A1 (883 mm)."
 
 
 def test_why_gives_the_standing_of_a_published_source() -> None:
-    worst = planned().worked.circuits.legs[0].worst
+    worst = planned().circuits.legs[0].worst
     assert worst is not None
-    text = " ".join(why(worst, MM))
+    text = " ".join(why_lines(worst, MM))
     assert worst.formula.source.title.split(",")[0] in text
     assert "(published)" in text
 
 
 def test_why_goes_as_deep_as_it_is_asked_to() -> None:
-    bar = planned().worked.bars[0]
-    shallow, deep = (" ".join(why(bar.length, MM, depth)) for depth in (1, 2))
+    bar = planned().bars[0]
+    shallow, deep = (" ".join(why_lines(bar.length, MM, depth)) for depth in (1, 2))
     assert "reading of A1" not in shallow
     assert "reading of A1: 883 mm - as measured" in deep
-    assert len(why(bar.length, MM, 0)) < len(why(bar.length, MM, 1))
+    assert len(why_lines(bar.length, MM, 0)) < len(why_lines(bar.length, MM, 1))
 
 
 @pytest.mark.property
 @given(st.integers(1, 12), st.integers(40, 120))
 def test_why_fits_its_width_at_any_depth(depth: int, width: int) -> None:
-    worst = planned().worked.circuits.legs[0].worst
+    worst = planned().circuits.legs[0].worst
     assert worst is not None
-    assert all(len(line) <= width for line in why(worst, INCHES, depth, width))
+    assert all(len(line) <= width for line in why_lines(worst, INCHES, depth, width))
 
 
 def names(job_plan: object, about: str) -> set[str]:
@@ -167,7 +167,7 @@ def test_the_text_of_all_figures_holds_each_with_its_formula() -> None:
     plan = plan_job(one_bar(A1={"assumed": ["opening"]}))
     text = figures_text(plan)
     assert all(len(line) <= WIDTH and line.isascii() for line in text.splitlines())
-    for figure in plan.worked.figures():
+    for figure in plan.figures():
         assert f"{named(figure)}: {printed(figure, MM)}" in text
     assert "bar of R1.1: 875 mm (assumed)\n    bar = opening - 2 x clearance - 2 x cap\n" in text
 

@@ -7,8 +7,9 @@ from hypothesis import given
 from jobs import QUICK, any_job, many_bars, one_bar, part, planned, row
 
 from pelmet.model.examples import read_example
-from pelmet.model.plan.stages import Plan, plan_job
-from pelmet.model.told.drawings.charts.volts_chart import volts_chart
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
+from pelmet.model.told.drawings.charts.volts_chart import draw_volts_chart
 from pelmet.model.told.power import power_table
 from pelmet.model.told.words import WIDTH
 
@@ -38,7 +39,7 @@ def tables(plan: Plan) -> dict[str, dict[str, list[str]]]:
 def test_a_leg_has_its_watts_amps_worst_volts_drop_and_losses():
     plan = plan_job(read_example("kitchen"))
     legs = tables(plan)["leg"]
-    for leg in plan.worked.circuits.legs:
+    for leg in plan.circuits.legs:
         assert legs[leg.leg.id] == [
             leg.leg.id,
             leg.leg.supply,
@@ -54,9 +55,9 @@ def test_a_leg_has_its_watts_amps_worst_volts_drop_and_losses():
 
 def test_a_cable_has_its_amps_volts_and_losses():
     plan = plan_job(read_example("kitchen"))
-    cables = {cable.id: cable for cable in plan.worked.routes.cables}
+    cables = {cable.id: cable for cable in plan.routes.cables}
     rows = tables(plan)[CABLES]
-    flows = [flow for leg in plan.worked.circuits.legs for flow in leg.flows]
+    flows = [flow for leg in plan.circuits.legs for flow in leg.flows]
     assert rows.keys() == {flow.cable for flow in flows}
     for flow in flows:
         assert rows[flow.cable] == [
@@ -73,7 +74,7 @@ def test_a_bar_has_its_volts_from_end_to_end_and_the_light_it_loses():
     job = row(2760, R1={"strip": "mine", "feed_end": "both"}, A1={"opening": [2730]},
               parts={"strips": [strip]})  # fmt: skip
     plan = plan_job(job)
-    (bar,), (light,) = plan.worked.circuits.legs[0].bars, plan.worked.fadings.bars
+    (bar,), (light,) = plan.circuits.legs[0].bars, plan.fadings.bars
     found = tables(plan)[BARS]["R1.1"]
     assert found == [
         "R1.1",
@@ -97,7 +98,7 @@ def test_a_bar_that_two_legs_feed_stands_once_with_both():
 
 def test_a_supply_has_what_it_gives_in_its_air_and_its_free_terminals():
     plan = planned(allowances={"supply_celsius": 60})
-    (budget,) = plan.worked.supplies
+    (budget,) = plan.supplies
     assert float(budget.derated.value) < float(budget.rating.value)
     assert tables(plan)[SUPPLIES]["S1"] == [
         "S1",
@@ -115,9 +116,9 @@ def test_a_supply_has_what_it_gives_in_its_air_and_its_free_terminals():
 def test_every_leg_has_its_chart_below():
     plan = plan_job(many_bars(1))
     lines = power_table(plan)
-    for leg in plan.worked.circuits.legs:
+    for leg in plan.circuits.legs:
         at = lines.index(f"volts along {leg.leg.id}, from {leg.leg.supply}")
-        drawn = volts_chart(leg, plan.worked.job, 60, 10)
+        drawn = draw_volts_chart(leg, plan.job, 60, 10)
         assert lines[at + 1 : at + 1 + len(drawn)] == drawn
 
 
@@ -135,7 +136,7 @@ def test_what_keeps_a_leg_from_being_worked_out_is_told_in_words():
     strip = part("strips", "mine", kind="constant power", led_volts=None, dropout_volts=12,
                  watts_per_metre=40)  # fmt: skip
     plan = planned(R1={"strip": "mine"}, L1={"length": 200_000}, parts={"strips": [strip]})
-    assert [trouble.code for trouble in plan.worked.circuits.legs[0].troubles] == ["no-solution"]
+    assert [trouble.code for trouble in plan.circuits.legs[0].troubles] == ["no-solution"]
     text = " ".join(" ".join(power_table(plan)).split())
     assert "of L1: no voltage feeds strip R1.1, whose constant power draws more" in text
     assert tables(plan)["leg"]["L1"][3:8] == ["-"] * 5
@@ -145,7 +146,7 @@ def test_what_keeps_a_leg_from_being_worked_out_is_told_in_words():
 def test_what_two_legs_share_is_told_once():
     second = {"supplies": [{"id": "S2", "cabinet": "A1"}], "legs": [{"id": "L2", "supply": "S2"}]}
     plan = plan_job(row(900, R1={"feed_end": "both", "far_leg": "L2"}, add=second))
-    troubles = {trouble.code for leg in plan.worked.circuits.legs for trouble in leg.troubles}
+    troubles = {trouble.code for leg in plan.circuits.legs for trouble in leg.troubles}
     assert troubles == {"joined-sources"}
     lines = [line for line in power_table(plan) if line.startswith("of L1 and L2: ")]
     assert len(lines) == 1
@@ -159,10 +160,10 @@ def test_of_any_job_the_tables_fit_the_page_and_name_every_leg_bar_and_supply(jo
     lines = power_table(plan)
     assert all(len(line) <= WIDTH and line.isascii() for line in lines)
     first = {cells(line)[0] for line in lines}
-    for leg in plan.worked.circuits.legs:
+    for leg in plan.circuits.legs:
         assert leg.leg.id in first
         assert first.issuperset(bar.bar for bar in leg.bars)
-    assert first.issuperset(supply.supply for supply in plan.worked.supplies)
+    assert first.issuperset(supply.supply for supply in plan.supplies)
 
 
 def test_without_supply_and_leg_the_table_says_so():

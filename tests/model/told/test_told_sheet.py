@@ -9,7 +9,8 @@ from jobs import QUICK, any_job, one_bar, part, planned
 from pelmet.model.file.job.reading import read_job
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.job import Job
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.sheet import finding_lines, findings_lines, sheet
 
 EXAMPLES = sorted(
@@ -37,9 +38,9 @@ def test_every_example_gives_a_sheet_that_fits(entry: object) -> None:
     plan = plan_job(read_job(entry.read_bytes(), entry.name))  # type: ignore[attr-defined]
     text = sheet(plan)
     assert fits(text)
-    for bar in plan.worked.bars:
+    for bar in plan.bars:
         assert bar.id in text
-    for need in plan.worked.needs:
+    for need in plan.needs:
         assert need.part in text
     for finding in plan.findings:
         assert finding.code in text
@@ -61,7 +62,7 @@ def test_hostile_names_show_as_plain_text() -> None:
     plan = plan_job(job.model_copy(update={"site": site}))
     text = sheet(plan)
     assert fits(text)
-    assert plan.worked.worst_leg
+    assert plan.worst_leg
     assert "K?che [/] ?? {0} %s =1+1" in text
 
 

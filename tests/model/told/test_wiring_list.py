@@ -75,7 +75,7 @@ def test_any_job_gives_a_list_that_fits_and_names_the_cables_of_the_cable_list(j
     lines = wiring_list(plan)
     check_form(lines)
     folded = " ".join(" ".join(lines).split())
-    routes = plan.worked.routes
+    routes = plan.routes
     cables = [*routes.leads, *(link.cable for link in routes.links if link.cable)]
     places = []
     for cable in cables:
@@ -110,7 +110,7 @@ def test_every_conductor_has_one_mark_at_both_ends_and_joins_its_like(shape):
 @pytest.mark.parametrize("shape", FED)
 def test_every_cable_says_what_it_carries(shape):
     plan = plan_job(FED[shape]())
-    flows = {flow.cable: flow.amps for leg in plan.worked.circuits.legs for flow in leg.flows}
+    flows = {flow.cable: flow.amps for leg in plan.circuits.legs for flow in leg.flows}
     found = blocks(wiring_list(plan))
     for own, said in found.items():
         amps = flows.get(own)
@@ -182,7 +182,7 @@ def test_where_four_meet_two_tees_stand_side_by_side():
         600, 600, 600, R1={"cabinets": ["A2"]}, add={"runs": others},
         L1={"length": 2000, "wiring": "home run"},
     )  # fmt: skip
-    leads = plan_job(job).worked.routes.leads
+    leads = plan_job(job).routes.leads
     assert [lead.before for lead in leads] == [None, "L1.1", "L1.1"]
     assert "; 4 x lever-3, 2 side by side a conductor; bare 6 mm" in told(job)["L1.1"]["to"]
 

@@ -10,7 +10,8 @@ from photometric_writers import eulumdat, lambert, leaning, lm63
 from raw_light import lux_of
 
 from pelmet.model.file.job.reading import load_catalogue
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 from pelmet.tui.command import main as command
 
 Capture = pytest.CaptureFixture[str]
@@ -63,7 +64,7 @@ def test_a_catalogue_takes_what_is_printed_and_lamberts_file_gives_lamberts_lux(
     assert len(curve_of(told)) == 180 // step + 1
     own = tmp_path / "catalogue.toml"
     own.write_text(told, "ascii")
-    (found,), (exact,) = (planned("measured", own).worked.lights, planned("opal-17").worked.lights)
+    (found,), (exact,) = (planned("measured", own).lights, planned("opal-17").lights)
     # Chords of a cosine: see test_light_curves. Two decimals add 0.005 of 50 % and more.
     assert found.lux == pytest.approx(exact.lux, rel=radians(step) ** 2 / 12 * 1.02 + 2e-4)
 
@@ -79,7 +80,7 @@ def test_a_leaning_file_leans_to_the_room_as_scipys_integral_of_its_law_does(
     own = tmp_path / "catalogue.toml"
     own.write_text(printed(capsys, written(tmp_path / name, text))[0], "ascii")
     plan = planned("measured", own)
-    (found,) = plan.worked.lights
+    (found,) = plan.lights
 
     def law(psi: float) -> float:
         return max(cos(psi), 0.0) * (1 + 0.6 * sin(psi))

@@ -47,7 +47,8 @@ def test_help_and_version_load_the_standard_library_alone(arguments: list[str]) 
     assert "argparse" in loaded
     assert not loaded & ABSENT_FROM_HELP
     ours = {name for name in loaded if name.startswith("pelmet.")}
-    assert ours == {"pelmet.tui", "pelmet.tui.command.main", "pelmet.tui.command.parsers"}
+    command = "pelmet.tui.command"
+    assert ours == {"pelmet.tui", command, f"{command}.main", f"{command}.parsers"}
 
 
 @pytest.mark.parametrize("command", ["check", "show", "figures"])

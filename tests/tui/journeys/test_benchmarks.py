@@ -12,7 +12,7 @@ import pytest
 from screens import on_example
 from textual.app import App
 
-from pelmet.model.edit.add import add
+from pelmet.model.edit.add import add_item
 from pelmet.model.edit.change import set_value
 from pelmet.model.edit.propose import propose_power, propose_runs
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
@@ -28,20 +28,20 @@ def big_job():
     job = Job()
     for _room, _wall in itertools.product(range(3), range(2)):
         if _wall == 0:
-            job, room = add(job, "room")
-        job, wall = add(job, "wall", job.find("room", room))
+            job, room = add_item(job, "room")
+        job, wall = add_item(job, "wall", job.find("room", room))
         job = set_value(job, "wall", wall, "length", 5000)
         near = job.find("wall", wall)
         for _cabinet in range(5):
-            job, own_id = add(job, "cabinet", near)
-            job = set_value(job, "cabinet", own_id, "underside", "framed")
-            near = job.find("cabinet", own_id)
+            job, item_id = add_item(job, "cabinet", near)
+            job = set_value(job, "cabinet", item_id, "underside", "framed")
+            near = job.find("cabinet", item_id)
     return propose_power(propose_runs(job), bundled_catalogue())
 
 
 def test_a_plan_of_30_bars(benchmark, big_job):
     plan = benchmark(plan_job, big_job)
-    assert len(plan.worked.bars) == 30
+    assert len(plan.bars) == 30
 
 
 def test_a_keystroke_to_finished_panes(benchmark, big_job):
@@ -52,7 +52,7 @@ def test_a_keystroke_to_finished_panes(benchmark, big_job):
     def keystroke():
         session.type(next(widths))
         return (
-            drawn(session.plan.worked, "plan", 70, 25, session.place.id),
+            drawn(session.plan, "plan", 70, 25, session.place.id),
             panes.things(session),
             panes.form(session, 40),
             panes.budget_bar(session, 120),

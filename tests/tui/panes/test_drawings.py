@@ -157,31 +157,31 @@ def strongly_connected(ways: dict[str, set[str]]) -> bool:
 def test_on_a_drawing_that_stays_as_it_is_each_thing_is_reached_from_every_other(
     name, drawing, size
 ):
-    worked = plan_job(read_example(name)).worked
-    still = drawn(worked, drawing, *size, None)
+    plan = plan_job(read_example(name))
+    still = drawn(plan, drawing, *size, None)
     ways = {one: {pressed(still, one, arrow) for arrow in ARROWS} for one in spots(still.spans)}
     assert len(ways) > 10
     assert strongly_connected(ways)
 
 
 def test_a_thing_is_told_by_what_it_is_and_whose():
-    worked = plan_job(read_example("kitchen")).worked
-    assert told_of(worked, "A1") == "A1: wall cabinet"
-    assert told_of(worked, "B3") == "B3: shelf"
-    assert told_of(worked, "O2") == "O2: stile"
-    assert told_of(worked, "S1") == "S1: supply"
-    assert told_of(worked, "R2.1") == "R2.1, of run R2"
-    cable = worked.routes.cables[0]
-    assert told_of(worked, cable.id).startswith(f"{cable.label}, ")
-    assert told_of(worked, cable.id).endswith(" mm")
+    plan = plan_job(read_example("kitchen"))
+    assert told_of(plan, "A1") == "A1: wall cabinet"
+    assert told_of(plan, "B3") == "B3: shelf"
+    assert told_of(plan, "O2") == "O2: stile"
+    assert told_of(plan, "S1") == "S1: supply"
+    assert told_of(plan, "R2.1") == "R2.1, of run R2"
+    cable = plan.routes.cables[0]
+    assert told_of(plan, cable.id).startswith(f"{cable.label}, ")
+    assert told_of(plan, cable.id).endswith(" mm")
 
 
 def test_a_hole_is_told_by_its_bit_what_it_goes_through_and_its_cables():
-    worked = plan_job(read_example("kitchen")).worked
-    kinds = {obstacle.id: obstacle.kind for obstacle in worked.job.obstacles}
-    assert {hole.panel for hole in worked.holes} == {"floor", "top", "obstacle"}
-    for hole in worked.holes:
-        words = told_of(worked, hole.id)
+    plan = plan_job(read_example("kitchen"))
+    kinds = {obstacle.id: obstacle.kind for obstacle in plan.job.obstacles}
+    assert {hole.panel for hole in plan.holes} == {"floor", "top", "obstacle"}
+    for hole in plan.holes:
+        words = told_of(plan, hole.id)
         assert words.startswith(f"{hole.id}: {hole.diameter.value} ")
         assert hole.owner in words
         assert words.endswith(f"for {' '.join(hole.cables)}")
@@ -192,9 +192,9 @@ def test_a_hole_is_told_by_its_bit_what_it_goes_through_and_its_cables():
 @drawings
 @pytest.mark.parametrize("job", [Job(), built({}), one_bar()], ids=["new", "empty", "one bar"])
 def test_a_drawing_fits_its_pane_however_small(job, drawing):
-    worked = plan_job(job).worked
+    plan = plan_job(job)
     for width, height in ((0, 0), (1, 1), (20, 5), (60, 10), (200, 60)):
-        made = drawn(worked, drawing, width, height, "A1")
+        made = drawn(plan, drawing, width, height, "A1")
         assert len(made.rows) <= max(height, 5)
         assert all(len(row) <= max(width, 20) for row in made.rows)
 
@@ -203,8 +203,8 @@ def test_a_drawing_fits_its_pane_however_small(job, drawing):
 @settings(max_examples=25)
 @given(any_job(), st.sampled_from(DRAWINGS), st.sampled_from(SIZES))
 def test_all_that_any_job_draws_is_a_thing_with_a_form(job, drawing, size):
-    worked = plan_job(job).worked
-    made = drawn(worked, drawing, *size, None)
+    plan = plan_job(job)
+    made = drawn(plan, drawing, *size, None)
     for about in spots(made.spans):
-        assert told_of(worked, about) != about
-        assert told_of(worked, about).isprintable()
+        assert told_of(plan, about) != about
+        assert told_of(plan, about).isprintable()

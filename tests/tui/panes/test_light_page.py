@@ -1,5 +1,7 @@
 """The light of a run as a drawing of the Mounting step: where it is, what it shows, how to walk."""
 
+from dataclasses import replace
+
 import pytest
 from drawn import check_form
 from frames import NARROW, place, press, stand, told, wizard, wizard_of
@@ -9,7 +11,7 @@ from jobs import QUICK, any_job
 
 from pelmet.model.examples import read_example
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.told.drawings.charts.light_page import light_page
+from pelmet.model.told.drawings.charts.light_page import draw_light_page
 from pelmet.tui.panes.drawings import DRAWINGS, LIGHT, drawings_in, drawn, spots
 from pelmet.tui.session.steps import MOUNTING, STEPS
 from pelmet.tui.wizard.walking import told_of
@@ -64,28 +66,22 @@ async def test_arrows_go_to_other_runs_and_enter_to_their_forms(tmp_path, size):
 
 
 def test_a_run_on_two_walls_has_a_page_for_each():
-    worked = plan_job(read_example("kitchen")).worked
-    one = worked.lights[0]
-    two = (
-        worked._replace(lights=(one, one._replace(wall="B"), *worked.lights[1:]))
-        if hasattr(worked, "_replace")
-        else None
-    )
-    if two is None:
-        two = worked._replace(lights=(one, one._replace(wall="B"), *worked.lights[1:]))
-    first = light_page(two, 78, None, "R1", "R1")
+    plan = plan_job(read_example("kitchen"))
+    one = plan.lights[0]
+    two = replace(plan, lights=(one, one._replace(wall="B"), *plan.lights[1:]))
+    first = draw_light_page(two, 78, None, "R1", "R1")
     assert first.rows[0].startswith("R1 at A: ")
     assert "also at wall  B" in first.rows[-1]
-    assert light_page(two, 78, None, "B", "R1").rows[0].startswith("R1 at B: ")
-    assert light_page(two, 78, None, "R3", "R1").rows[0].startswith("R1 at A: ")
+    assert draw_light_page(two, 78, None, "B", "R1").rows[0].startswith("R1 at B: ")
+    assert draw_light_page(two, 78, None, "R3", "R1").rows[0].startswith("R1 at A: ")
 
 
 @pytest.mark.property
 @QUICK
 @given(any_job(), st.integers(1, 120), st.none() | st.integers(0, 40))
 def test_any_page_fits_and_all_it_shows_there_is_a_thing_with_a_form(job, width, height):
-    worked = plan_job(job).worked
-    for focus in (None, *(light.run for light in worked.lights)):
-        check_form(light_page(worked, width, height, focus), width, height)
-    for about in spots(drawn(worked, LIGHT, 80, 16, None).spans):
-        assert told_of(worked, about) != about
+    plan = plan_job(job)
+    for focus in (None, *(light.run for light in plan.lights)):
+        check_form(draw_light_page(plan, width, height, focus), width, height)
+    for about in spots(drawn(plan, LIGHT, 80, 16, None).spans):
+        assert told_of(plan, about) != about

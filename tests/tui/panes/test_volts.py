@@ -100,8 +100,8 @@ async def test_in_another_step_the_plan_is_shown_again(tmp_path):
 @QUICK
 @given(any_job())
 def test_all_that_any_job_shows_there_is_a_thing_with_a_form(job):
-    worked = plan_job(job).worked
+    plan = plan_job(job)
     for size in ((80, 16), (50, 22)):
-        for about in spots(drawn(worked, VOLTS, *size, None).spans):
-            assert told_of(worked, about) != about
-            assert told_of(worked, about).isprintable()
+        for about in spots(drawn(plan, VOLTS, *size, None).spans):
+            assert told_of(plan, about) != about
+            assert told_of(plan, about).isprintable()

@@ -7,7 +7,7 @@ from frames import entered, held, place, press, stand, told, wizard, wizard_of, 
 from rich.cells import cell_len
 from screens import frame
 
-from pelmet.model.edit.question import question
+from pelmet.model.edit.question import question_for
 from pelmet.model.file.job.reading import load_job
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.job import MODELS
@@ -47,7 +47,7 @@ def test_each_allowance_stands_in_one_group():
 
 @pytest.mark.parametrize(("kind", "field"), ASKED, ids=[" ".join(each) for each in ASKED])
 def test_a_title_fits_its_columns_and_the_words_of_help_their_two_rows_at_80_columns(kind, field):
-    asked = question(kind, field)
+    asked = question_for(kind, field)
     assert cell_len(asked.title) <= LABEL - 2
     assert len(wrapped(asked.help, width=78)) <= 2
 
@@ -62,7 +62,7 @@ async def test_the_allowances_are_listed_in_groups_each_with_its_own_form(tmp_pa
             assert f"> Allowances: {group}" in frame(pilot.app)
             for field in fields:
                 assert place(pilot)[2] == field
-                title = question("allowances", field).title
+                title = question_for("allowances", field).title
                 assert any(
                     row.startswith(f">{title:>16}")
                     for row in wizard_of(pilot).query_one("#form").text.splitlines()
@@ -114,17 +114,17 @@ TYPED = {
 @pytest.mark.journey
 @pytest.mark.parametrize("thing", TYPED, ids=[" ".join(each) for each in TYPED])
 async def test_what_is_typed_in_a_field_is_what_the_file_holds(tmp_path, thing):
-    kind, own_id = thing
+    kind, item_id = thing
     async with wizard("kitchen", tmp_path) as pilot:
         for field, (text, wanted) in TYPED[thing].items():
-            await stand(pilot, kind, own_id, field)
-            assert getattr(held(pilot).job.find(kind, own_id), field) != wanted
+            await stand(pilot, kind, item_id, field)
+            assert getattr(held(pilot).job.find(kind, item_id), field) != wanted
             await write(pilot, text)
             await press(pilot, "enter")
             assert held(pilot).misread is None, told(pilot)
-            assert getattr(held(pilot).job.find(kind, own_id), field) == wanted
+            assert getattr(held(pilot).job.find(kind, item_id), field) == wanted
         for field in TYPED[thing]:
-            await stand(pilot, kind, own_id, field)
+            await stand(pilot, kind, item_id, field)
             assert entered(pilot) in frame(pilot.app)
         await press(pilot, "ctrl+s")
         assert not held(pilot).dirty

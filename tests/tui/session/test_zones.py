@@ -70,7 +70,7 @@ def test_a_job_without_zones_lists_none(name):
 
 def test_each_zone_is_listed_after_the_supplies_with_what_is_in_it():
     session = power(zoned())
-    amps = {leg.leg.id: float(leg.amps.value) for leg in session.plan.worked.circuits.legs}
+    amps = {leg.leg.id: float(leg.amps.value) for leg in session.plan.circuits.legs}
     listed = rows(session, "zone", "bar", "override")
     assert session.rows[-len(listed) :] == tuple(listed)
     assert [(row.kind, row.id, row.text) for row in listed] == [
@@ -91,10 +91,10 @@ def test_an_empty_zone_and_a_rule_put_aside_are_told_as_such():
     assert texts == ["door-switch-3: no leg", "no switch: no leg", "rule1  drop: put aside"]
 
 
-def begun_set(job: Job, kind: str, own_id: str, field: str, text: str) -> Job:
+def begun_set(job: Job, kind: str, item_id: str, field: str, text: str) -> Job:
     """Set a field as typing or choosing in the wizard does."""
     session = begun(job)
-    session.go_to(kind, own_id, field)
+    session.go_to(kind, item_id, field)
     (session.choose if session.question.shape == "choice" else session.type)(text)
     assert session.accept()
     return session.job
@@ -112,15 +112,15 @@ def test_what_a_zone_holds_informs_and_is_not_stood_on():
 
 
 @pytest.mark.parametrize(
-    ("kind", "own_id", "fields"),
+    ("kind", "item_id", "fields"),
     [
         ("zone", "Z1", ("name", "switch", "note")),
         ("override", "rule1", ("rule", "limit", "reason", "by", "note")),
     ],
 )
-def test_a_zone_and_an_override_have_a_form(kind, own_id, fields):
+def test_a_zone_and_an_override_have_a_form(kind, item_id, fields):
     session = begun(zoned())
-    session.go_to(kind, own_id, fields[0])
+    session.go_to(kind, item_id, fields[0])
     assert session.place.step is POWER
     assert session.fields == fields
     assert all(session.question_of(field).title for field in fields)
@@ -153,13 +153,13 @@ def test_the_first_zone_is_added_after_a_supply_and_takes_in_its_legs():
 
 
 @pytest.mark.parametrize(
-    ("kind", "own_id", "added"),
+    ("kind", "item_id", "added"),
     [("supply", "S1", "zone"), ("leg", "L1", "supply"), ("run", "R1", "override"),
      ("zone", "Z1", "override"), ("override", "rule1", "supply")],
 )  # fmt: skip
-def test_f9_adds_what_the_help_says(kind, own_id, added):
+def test_f9_adds_what_the_help_says(kind, item_id, added):
     session = power(zoned())
-    session.go_to(kind, own_id, POWER.forms[kind][0])
+    session.go_to(kind, item_id, POWER.forms[kind][0])
     before = {each: session.job.table(each) for each in ("supply", "zone", "leg", "override")}
     session.add_above()
     assert session.place.kind == added
@@ -171,13 +171,13 @@ def test_f9_adds_what_the_help_says(kind, own_id, added):
         assert kind in named("add_above").help.partition(words)[2]
 
 
-@pytest.mark.parametrize(("kind", "own_id"), [("zone", "Z1"), ("override", "rule1")])
-def test_the_next_after_a_zone_or_an_override_is_another(kind, own_id):
+@pytest.mark.parametrize(("kind", "item_id"), [("zone", "Z1"), ("override", "rule1")])
+def test_the_next_after_a_zone_or_an_override_is_another(kind, item_id):
     session = power(zoned())
-    session.go_to(kind, own_id, POWER.forms[kind][0])
+    session.go_to(kind, item_id, POWER.forms[kind][0])
     session.add_next()
     assert session.place.kind == kind
-    assert session.place.id != own_id
+    assert session.place.id != item_id
     assert session.place.field == POWER.forms[kind][0]
     assert session.row_index is not None
 
@@ -202,8 +202,8 @@ def test_removing_a_zone_frees_its_legs_and_one_stands_on_what_is_now_in_its_pla
 
 def test_removing_all_of_them_leaves_the_list_as_it_was():
     session = power(zoned())
-    for kind, own_id in (("override", "rule1"), ("zone", "Z2"), ("zone", "Z1")):
-        session.go_to(kind, own_id, POWER.forms[kind][0])
+    for kind, item_id in (("override", "rule1"), ("zone", "Z2"), ("zone", "Z1")):
+        session.go_to(kind, item_id, POWER.forms[kind][0])
         session.remove_here()
     assert session.rows == power(read_example("kitchen")).rows
 
@@ -266,7 +266,7 @@ async def test_a_zone_is_added_switched_and_saved_by_keys_alone(tmp_path: Path, 
         assert (zone.id, zone.name, zone.switch) == ("zone1", "Worktop", "door-switch-3")
         shown = frame(pilot.app)
         assert "> zone1  Worktop" in shown
-        (own,) = held(pilot).plan.worked.controls.zones
+        (own,) = held(pilot).plan.controls.zones
         assert f"door-switch-3, {float(own.amps.value):.2f} A: L1 L2 L3" in shown
         assert all(len(row) <= size[0] for row in shown.splitlines())
 

@@ -35,8 +35,8 @@ def detail(pilot) -> str:
 
 async def ask(pilot, kind: str) -> None:
     """Stand on a thing of the example and ask for its options."""
-    own_id, field = THINGS[kind]
-    await stand(pilot, kind, own_id, field)
+    item_id, field = THINGS[kind]
+    await stand(pilot, kind, item_id, field)
     await press(pilot, "f8")
     assert dialog(pilot)
 
@@ -52,7 +52,7 @@ async def go_to(pilot, choice: str) -> None:
 async def test_another_dark_rest_is_taken_and_one_undo_brings_the_old_one_back(tmp_path, size):
     async with wizard("kitchen", tmp_path, size) as pilot:
         before = held(pilot).job
-        dark = {end: getattr(held(pilot).plan.worked.fits[2].bars[0], f"dark_{end}").value
+        dark = {end: getattr(held(pilot).plan.fits[2].bars[0], f"dark_{end}").value
                 for end in ("left", "right")}  # fmt: skip
         await ask(pilot, "run")
         assert "Options for R3" in frame(pilot.app)
@@ -60,7 +60,7 @@ async def test_another_dark_rest_is_taken_and_one_undo_brings_the_old_one_back(t
         await press(pilot, "enter")
         assert not dialog(pilot)
         assert held(pilot).job.find("run", "R3").dark_rest == "far end"
-        bar = held(pilot).plan.worked.fits[2].bars[0]
+        bar = held(pilot).plan.fits[2].bars[0]
         # R3 is fed from its left end, so what is over goes to its right one.
         assert bar.dark_left.value < dark["left"]
         assert bar.dark_right.value > dark["right"]
@@ -112,20 +112,20 @@ async def test_each_option_is_told_with_what_it_gives_and_one_is_marked_as_it_is
 async def test_what_is_taken_is_what_was_tried_out_and_can_be_taken_back(
     tmp_path, size, kind, choice, field, value
 ):
-    own_id = THINGS[kind][0]
+    item_id = THINGS[kind][0]
     async with wizard("kitchen", tmp_path, size) as pilot:
         await ask(pilot, kind)
         await go_to(pilot, choice)
         await press(pilot, "enter")
-        assert getattr(held(pilot).job.find(kind, own_id), field) == value
+        assert getattr(held(pilot).job.find(kind, item_id), field) == value
         tried = next(
             option
-            for option in options_for(read_example("kitchen"), Catalogue(), kind, own_id)
+            for option in options_for(read_example("kitchen"), Catalogue(), kind, item_id)
             if option.choice.startswith(choice)
         )
         assert held(pilot).job == tried.job
         # The plan that is shown is the plan of that job, and of no other.
-        assert held(pilot).plan.worked.job == tried.job
+        assert held(pilot).plan.job == tried.job
         assert held(pilot).plan.findings == plan_job(tried.job).findings
         await press(pilot, "ctrl+z")
         assert held(pilot).job == read_example("kitchen")
@@ -137,13 +137,13 @@ async def test_less_air_at_the_ends_is_taken_for_the_whole_job_and_gives_one_uni
     job = one_bar(A1={"width": 956, "opening": [920]})
     async with wizard(job, tmp_path) as pilot:
         await stand(pilot, "run", "R1", "cabinets")
-        assert held(pilot).plan.worked.bars[0].units.value == 17
+        assert held(pilot).plan.bars[0].units.value == 17
         await press(pilot, "f8")
         await go_to(pilot, "end clearance: 1.5 mm")
         assert "for every bar of the job" in detail(pilot)
         await press(pilot, "enter")
         assert held(pilot).job.allowances.end_clearance == Decimal("1.5")
-        assert held(pilot).plan.worked.bars[0].units.value == 18
+        assert held(pilot).plan.bars[0].units.value == 18
         await press(pilot, "ctrl+z")
         assert held(pilot).job == job
 
@@ -175,7 +175,7 @@ async def test_taking_what_is_there_already_or_leaving_changes_nothing(tmp_path,
 
 
 @pytest.mark.parametrize(
-    ("kind", "own_id", "field"),
+    ("kind", "item_id", "field"),
     [
         ("site", "", "name"),
         ("room", "kitchen", "name"),
@@ -185,10 +185,10 @@ async def test_taking_what_is_there_already_or_leaving_changes_nothing(tmp_path,
     ],
 )
 async def test_elsewhere_the_key_says_where_it_has_something_to_choose(
-    tmp_path, kind, own_id, field
+    tmp_path, kind, item_id, field
 ):
     async with wizard("kitchen", tmp_path) as pilot:
-        await stand(pilot, kind, own_id, field)
+        await stand(pilot, kind, item_id, field)
         await press(pilot, "f8")
         assert not dialog(pilot)
         assert told(pilot) == "Stand on a run, an obstacle, a supply or a leg"

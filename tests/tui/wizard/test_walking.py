@@ -33,12 +33,12 @@ sizes = pytest.mark.parametrize("size", [NARROW, WIDE], ids=["80x24", "120x40"])
 ARROWS = ("left", "right", "up", "down")
 
 
-def wall(own_id: str) -> dict[str, object]:
-    return {"id": own_id, "room": "K", "length": 4000}
+def wall(item_id: str) -> dict[str, object]:
+    return {"id": item_id, "room": "K", "length": 4000}
 
 
-def cabinet(own_id: str, at: int, width: int = 900) -> dict[str, object]:
-    return {"id": own_id, "wall": own_id[0], "at": at, "width": width, "depth": 320,
+def cabinet(item_id: str, at: int, width: int = 900) -> dict[str, object]:
+    return {"id": item_id, "wall": item_id[0], "at": at, "width": width, "depth": 320,
             "bottom_height": 1400}  # fmt: skip
 
 
@@ -74,23 +74,23 @@ async def test_walking_starts_from_the_thing_one_stands_on_and_shows_it_on_the_d
     tmp_path, size
 ):
     async with wizard("kitchen", tmp_path, size) as pilot:
-        for kind, own_id, field, words in (
+        for kind, item_id, field, words in (
             ("cabinet", "A2", "depth", "A2: wall cabinet."),
             ("run", "R3", "feed_end", "R3: run."),
             ("obstacle", "O1", "kind", "O1: hood."),
             ("wall", "B", "length", "B: wall."),
         ):
-            await stand(pilot, kind, own_id, field)
+            await stand(pilot, kind, item_id, field)
             form = frame(pilot.app)
             await press(pilot, "ctrl+d")
             assert walking(pilot).on
-            assert walking(pilot).focus == own_id
+            assert walking(pilot).focus == item_id
             assert plan_is_shown(pilot)
-            assert f">{own_id}<" in plan_text(pilot)
+            assert f">{item_id}<" in plan_text(pilot)
             assert told(pilot).startswith(words)
             await press(pilot, "escape")
             assert frame(pilot.app) == form
-            assert place(pilot) == (kind, own_id, field)
+            assert place(pilot) == (kind, item_id, field)
 
 
 @sizes
@@ -159,9 +159,9 @@ async def test_a_hole_and_a_cable_are_told_and_lead_to_their_owner_and_their_leg
     async with wizard("kitchen", tmp_path, size) as pilot:
         await stand(pilot, "cabinet", "A2", "width")
         await press(pilot, "ctrl+d", "space")
-        worked = held(pilot).plan.worked
-        holes = {hole.id: (hole.owner, f"for {' '.join(hole.cables)}.") for hole in worked.holes}
-        cables = {cable.id: (cable.leg or cable.run, cable.label) for cable in worked.routes.cables}
+        plan = held(pilot).plan
+        holes = {hole.id: (hole.owner, f"for {' '.join(hole.cables)}.") for hole in plan.holes}
+        cables = {cable.id: (cable.leg or cable.run, cable.label) for cable in plan.routes.cables}
         homes = holes if what == "hole" else cables
         await wander(pilot, homes)
         owner, words = homes[walking(pilot).focus]
@@ -348,14 +348,14 @@ async def test_from_an_allowance_or_the_job_one_walks_on_to_the_first_thing_of_t
     tmp_path,
 ):
     async with wizard("kitchen", tmp_path) as pilot:
-        for kind, own_id, field in (("site", "", "name"), ("allowances", "bars", "end_clearance")):
-            await stand(pilot, kind, own_id, field)
+        for kind, item_id, field in (("site", "", "name"), ("allowances", "bars", "end_clearance")):
+            await stand(pilot, kind, item_id, field)
             await press(pilot, "ctrl+d")
             assert told(pilot).startswith("Walking the plan")
             await press(pilot, "right")
             assert told(pilot).startswith("Kitchen: room.")
             await press(pilot, "escape")
-            assert place(pilot) == (kind, own_id, field)
+            assert place(pilot) == (kind, item_id, field)
 
 
 async def test_in_the_terminals_own_two_colours_the_thing_walked_to_is_still_to_be_told(

@@ -55,8 +55,8 @@ def named(name: str) -> Job:
     job = set_value(job, "room", "kitchen", "name", name)
     noted = {"site": "", "room": "kitchen", "wall": "A", "cabinet": "A1", "obstacle": "O1",
              "run": "R1", "supply": "S1", "leg": "L1"}  # fmt: skip
-    for kind, own_id in noted.items():
-        job = set_value(job, kind, own_id, "note", name)
+    for kind, item_id in noted.items():
+        job = set_value(job, kind, item_id, "note", name)
     return job
 
 
@@ -81,11 +81,11 @@ async def test_a_name_shows_as_typed_in_every_step_and_dialog(tmp_path, name):
         for step in STEPS:
             await press(pilot, step.key)
             assert is_sound(frame(pilot.app), SIZE)
-        for kind, own_id, field in (
+        for kind, item_id, field in (
             ("site", "", "name"), ("room", "kitchen", "name"), ("cabinet", "A1", "note"),
             ("run", "R1", "note"), ("leg", "L1", "note"),
         ):  # fmt: skip
-            await stand(pilot, kind, own_id, field)
+            await stand(pilot, kind, item_id, field)
             assert entered(pilot) == name
             assert name[:8] in frame(pilot.app)
             await press(pilot, "enter")
@@ -113,12 +113,12 @@ async def test_ids_as_long_and_odd_as_they_may_be_are_walked_to_and_opened(tmp_p
         text = text.replace(f'"{old}"', f'"{new}"')
     job = read_job(text.encode(), "job.toml")
     async with wizard(job, tmp_path, (60, 18), "odd.toml") as pilot:
-        for kind, own_id in (("cabinet", ids["A1"]), ("obstacle", ids["O1"]), ("run", ids["R1"])):
+        for kind, item_id in (("cabinet", ids["A1"]), ("obstacle", ids["O1"]), ("run", ids["R1"])):
             for turns in range(len(DRAWINGS)):
-                await stand(pilot, kind, own_id, "note")
+                await stand(pilot, kind, item_id, "note")
                 await press(pilot, "ctrl+d", *["space"] * turns)
                 assert is_sound(frame(pilot.app), (60, 18))
-                assert told(pilot).startswith(own_id)
+                assert told(pilot).startswith(item_id)
                 await press(pilot, "right", "down", "left")
                 assert is_sound(frame(pilot.app), (60, 18))
                 await press(pilot, *["space"] * (len(DRAWINGS) - turns), "enter")

@@ -181,7 +181,7 @@ async def test_a_vanished_file_can_be_saved_elsewhere(tmp_path):
 async def test_a_disk_that_takes_nothing_is_named_and_the_work_stays(
     tmp_path, monkeypatch, number, says
 ):
-    from pelmet.model.file.disk.replacing import replacing as disk
+    from pelmet.model.file.disk import replacing as disk
 
     write = disk._write_new
 

@@ -9,8 +9,8 @@ from textual import events
 pytestmark = pytest.mark.journey
 
 
-def cabinet(pilot, own_id):
-    return held(pilot).job.find("cabinet", own_id)
+def cabinet(pilot, item_id):
+    return held(pilot).job.find("cabinet", item_id)
 
 
 # A slow line, such as ssh from a van, delivers many keys in one piece.
@@ -92,7 +92,7 @@ async def test_the_plan_and_the_budget_follow_while_one_types(tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("kind", "own_id", "field", "text", "marked"),
+    ("kind", "item_id", "field", "text", "marked"),
     [
         ("cabinet", "A1", "width", "1,200", "1,200"),
         ("cabinet", "A1", "width", "600x", "x"),
@@ -104,16 +104,16 @@ async def test_the_plan_and_the_budget_follow_while_one_types(tmp_path):
     ],
 )
 async def test_what_cannot_be_read_stays_with_marks_under_its_place_and_a_reason(
-    tmp_path, kind, own_id, field, text, marked
+    tmp_path, kind, item_id, field, text, marked
 ):
     async with wizard("kitchen", tmp_path) as pilot:
-        await stand(pilot, kind, own_id, field)
+        await stand(pilot, kind, item_id, field)
         await press(pilot, "end", *["backspace"] * len(entered(pilot)))
         await write(pilot, text)
         job = held(pilot).job
         for key in ("enter", "down", "up", "pagedown", "ctrl+n", "f6", "ctrl+s", "tab"):
             await pilot.press(key)
-        assert (place(pilot), entered(pilot)) == ((kind, own_id, field), text)
+        assert (place(pilot), entered(pilot)) == ((kind, item_id, field), text)
         assert held(pilot).job == job
         screen = wizard_of(pilot)
         marks = screen.query_one("#entry-marks").text

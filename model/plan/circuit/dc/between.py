@@ -43,15 +43,15 @@ def flow_between(
     elif start_volts < end_volts:
         lowest_volts, lowest_metres = start_volts, 0.0
     return StripFlow(
-        start_volts,
-        end_volts,
-        start_amps,
-        end_amps,
-        lowest_volts,
-        lowest_metres,
-        load_watts(line, start_volts, end_volts),
-        rail_watts(line, start_amps, -end_amps),
-        holds(line, lowest_volts),
+        start_volts=start_volts,
+        end_volts=end_volts,
+        start_amps=start_amps,
+        end_amps=end_amps,
+        lowest_volts=lowest_volts,
+        lowest_metres=lowest_metres,
+        load_watts=load_watts(line, start_volts, end_volts),
+        rail_watts=rail_watts(line, start_amps, -end_amps),
+        holds=holds(line, lowest_volts),
     )
 
 

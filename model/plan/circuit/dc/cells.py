@@ -184,14 +184,14 @@ def flow_of_cells(cells: Cells, start: float, end: float) -> StripFlow:
         inner = sum(step * step for step in steps[1:-1])
         rail = (inner + 0.5 * (steps[0] ** 2 + steps[-1] ** 2)) / cells.rail
     return StripFlow(
-        volts[0],
-        volts[-1],
-        steps[0] if cells.rail else amps[0],
-        -steps[-1] if cells.rail else 0.0,
-        lowest,
-        metres,
-        sum(v * i for v, i in zip(taps, amps, strict=True)),
-        rail,
-        lowest >= least - ROUNDING_VOLTS,
-        taps,
+        start_volts=volts[0],
+        end_volts=volts[-1],
+        start_amps=steps[0] if cells.rail else amps[0],
+        end_amps=-steps[-1] if cells.rail else 0.0,
+        lowest_volts=lowest,
+        lowest_metres=metres,
+        load_watts=sum(v * i for v, i in zip(taps, amps, strict=True)),
+        rail_watts=rail,
+        holds=lowest >= least - ROUNDING_VOLTS,
+        tap_volts=taps,
     )

@@ -93,7 +93,7 @@ class _Work:
     steps: int = 0
 
 
-def settle(island: Island) -> Settled:
+def solve_island(island: Island) -> Settled:
     """Solve one part of a network."""
     work = _prepare(island)
     if island.reference > 0:
@@ -152,7 +152,16 @@ def _prepare(island: Island) -> _Work:
         else:
             lines.append(straight_line(strip.law, strip.metres, ohms))
     pis = [equivalent_pi(line) if line else None for line in lines]
-    return _Work(island, free, order_nodes(free, slots), list(slots), wires, strips, lines, pis)
+    return _Work(
+        island=island,
+        free=free,
+        plan=order_nodes(free, slots),
+        pairs=list(slots),
+        wires=wires,
+        strips=strips,
+        lines=lines,
+        pis=pis,
+    )
 
 
 def _cut(work: _Work, rows: list[int]) -> None:

@@ -22,7 +22,7 @@ from pelmet.model.plan.circuit.dc.elements import (
     check_network,
     place_on,
 )
-from pelmet.model.plan.circuit.dc.island import Settled, settle
+from pelmet.model.plan.circuit.dc.island import Settled, solve_island
 from pelmet.model.plan.circuit.dc.joins import amps_of_joins
 from pelmet.model.plan.circuit.dc.law import straight_line
 from pelmet.model.plan.circuit.dc.layout import Layout, Part, is_point, lay_out
@@ -83,7 +83,7 @@ def solve(network: Network) -> Solution:
     layout = lay_out(network)
     draft = _Draft(network, layout)
     for part in layout.parts:
-        draft.add(part, settle(part.island))
+        draft.add(part, solve_island(part.island))
     draft.join()
     return draft.solution()
 
@@ -165,7 +165,16 @@ class _Draft:
         bright = volts >= strip.law.least_volts
         taps = own.tap_volts if own else ()
         return StripFlow(
-            volts, volts, drawn + onward, -onward, volts, 0.0, watts, 0.0, bright, taps
+            start_volts=volts,
+            end_volts=volts,
+            start_amps=drawn + onward,
+            end_amps=-onward,
+            lowest_volts=volts,
+            lowest_metres=0.0,
+            load_watts=watts,
+            rail_watts=0.0,
+            holds=bright,
+            tap_volts=taps,
         )
 
     def _give(self, left: list[float]) -> None:
@@ -197,16 +206,16 @@ class _Draft:
         load = sum(flow.load_watts for flow in self.strips.values())
         load += sum(tap.amps * volts.get(tap.node, 0.0) for tap in self.network.taps)
         return Solution(
-            volts,
-            self.wires,
-            self.strips,
-            self.source_amps,
-            self.input_watts,
-            lost,
-            load,
-            self.residual,
-            self.steps,
-            tuple(self.troubles),
+            volts=volts,
+            wires=self.wires,
+            strips=self.strips,
+            source_amps=self.source_amps,
+            input_watts=self.input_watts,
+            lost_watts=lost,
+            load_watts=load,
+            residual=self.residual,
+            iterations=self.steps,
+            troubles=tuple(self.troubles),
         )
 
 

@@ -84,7 +84,7 @@ def odd_count(length: float, cell: float) -> int:
     return count if count % 2 else count + 1
 
 
-def grid(width: float, depth: float, y_start: float = 0.0) -> Grid:
+def lay_grid(width: float, depth: float, y_start: float = 0.0) -> Grid:
     """Lay the calculation grid of a worktop.
 
     Args:

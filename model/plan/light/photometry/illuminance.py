@@ -33,12 +33,12 @@ from pelmet.model.plan.light.photometry.bounce import (
 from pelmet.model.plan.light.photometry.line import LitLine
 from pelmet.model.plan.light.photometry.shade import Lip, top_lux, wall_lux
 
-__all__ = ["Lip", "LitLine", "Splashback", "illuminance", "splashback_at"]
+__all__ = ["Lip", "LitLine", "Splashback", "lux_at", "splashback_at"]
 
 Plane = Literal["top", "wall"]
 
 
-def illuminance(
+def lux_at(
     points: Iterable[tuple[float, float]],
     sources: Sequence[LitLine],
     plane: Plane = "top",

@@ -109,14 +109,14 @@ def lit_line(
         raise ValueError(f"a tilt of {tilt_degrees:g}° cannot be; give degrees from straight down")
     tilt = radians(tilt_degrees)
     return LitLine(
-        x,
-        height,
-        min(y_start, y_end),
-        max(y_start, y_end),
-        sin(tilt),
-        cos(tilt),
-        peak(distribution, lumens_per_metre),
-        distribution,
+        x=x,
+        height=height,
+        y_start=min(y_start, y_end),
+        y_end=max(y_start, y_end),
+        aim_out=sin(tilt),
+        aim_down=cos(tilt),
+        candela=peak(distribution, lumens_per_metre),
+        distribution=distribution,
     )
 
 

@@ -27,7 +27,9 @@ def across_depth(light: RunLight) -> tuple[tuple[float, float], ...]:
     )
 
 
-def depth_curve(light: RunLight, wanted: Decimal, site: Site, width: int, height: int) -> Drawing:
+def draw_depth_curve(
+    light: RunLight, wanted: Decimal, site: Site, width: int, height: int
+) -> Drawing:
     """Draw the mean lux from the wall to the front edge, from 0 lx up, and the average wanted.
 
     ``wanted`` is that average [lx], a line of dashes. At most ``width`` columns and ``height``

@@ -81,7 +81,7 @@ def _middles(places: Sequence[float], groups: Sequence[range]) -> tuple[float, .
     return tuple((places[own[0]] + places[own[-1]]) / 2 * MM_PER_METRE for own in groups)
 
 
-def light_map(
+def draw_light_map(
     light: RunLight, wanted: Decimal, site: Site, width: int, height: int | None = None
 ) -> Drawing:
     """Draw the lux on the worktop below a run, with the places of the cells and a key.

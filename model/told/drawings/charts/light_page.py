@@ -6,9 +6,13 @@ from typing import Final
 from pelmet.model.job.targets import target
 from pelmet.model.plan.checks.light import wanted_lux
 from pelmet.model.plan.light.worktop import RunLight
-from pelmet.model.plan.worked import Worked
-from pelmet.model.told.drawings.charts.depth_curve import LEAST_HEIGHT, LEAST_WIDTH, depth_curve
-from pelmet.model.told.drawings.charts.light_map import light_map, map_width
+from pelmet.model.plan.result import Plan
+from pelmet.model.told.drawings.charts.depth_curve import (
+    LEAST_HEIGHT,
+    LEAST_WIDTH,
+    draw_depth_curve,
+)
+from pelmet.model.told.drawings.charts.light_map import draw_light_map, map_width
 from pelmet.model.told.drawings.drawing import Drawing, Words, flow, side_by_side, stack
 from pelmet.model.told.figures import bare
 
@@ -20,8 +24,8 @@ _WIDEST: Final = 44  # nor one of more columns
 _EMPTY: Final = "No light yet: no run hangs above a worktop"
 
 
-def light_page(
-    worked: Worked,
+def draw_light_page(
+    plan: Plan,
     width: int,
     height: int | None = None,
     focus: str | None = None,
@@ -33,62 +37,62 @@ def light_page(
     and ``height`` rows. Never raises.
     """
     width = max(width, 1)
-    light = _light_of(worked, focus, home)
+    light = _light_of(plan, focus, home)
     if light is None:
         page = flow((Words(word, "key") for word in _EMPTY.split()), width, gap=1)
         return page if height is None else page.first(height)
-    title = flow(_title(worked, light), width, gap=1)
-    others = flow(_others(worked, light), width)
+    title = flow(_title(plan, light), width, gap=1)
+    others = flow(_others(plan, light), width)
     left = None if height is None else max(height - len(title.rows) - len(others.rows), 0)
-    page = stack([title, light_drawing(worked, light, width, left), others])
+    page = stack([title, light_drawing(plan, light, width, left), others])
     return page if height is None else page.first(height)
 
 
-def light_drawing(
-    worked: Worked, light: RunLight, width: int, height: int | None = None
-) -> Drawing:
+def light_drawing(plan: Plan, light: RunLight, width: int, height: int | None = None) -> Drawing:
     """Draw the map of the worktop below a run, and the curve beside or below it if it has room."""
-    site = worked.job.site
-    room = next(room for room in worked.job.rooms if room.id == light.room)
-    wanted, _ = wanted_lux(worked, room)
+    site = plan.job.site
+    room = next(room for room in plan.job.rooms if room.id == light.room)
+    wanted, _ = wanted_lux(plan, room)
     whole = max(map_width(light, site), _KEY)
     beside = min(width - whole - _GAP, _WIDEST)
     if beside >= LEAST_WIDTH:
-        drawn = light_map(light, wanted, site, whole, height)
+        drawn = draw_light_map(light, wanted, site, whole, height)
         rows = min(max(len(drawn.rows), LEAST_HEIGHT), _MOST)
         rows = rows if height is None else min(rows, height)
-        return side_by_side(drawn, depth_curve(light, wanted, site, beside, rows), whole + _GAP)
-    drawn = light_map(light, wanted, site, width, height)
+        return side_by_side(
+            drawn, draw_depth_curve(light, wanted, site, beside, rows), whole + _GAP
+        )
+    drawn = draw_light_map(light, wanted, site, width, height)
     rows = _ROWS if height is None else min(height - len(drawn.rows) - 1, _MOST)
-    curve = depth_curve(light, wanted, site, min(width, _WIDEST), rows)
+    curve = draw_depth_curve(light, wanted, site, min(width, _WIDEST), rows)
     return stack([drawn, Drawing(("",), ()), curve]) if curve.rows else drawn
 
 
-def _light_of(worked: Worked, focus: str | None, home: str | None) -> RunLight | None:
+def _light_of(plan: Plan, focus: str | None, home: str | None) -> RunLight | None:
     """Give the light that a thing is shown for: a run, its bars and cabinets, or a wall."""
     for own in (home, focus):
-        found = [light for light in worked.lights if own in _of(worked, light)]
+        found = [light for light in plan.lights if own in _of(plan, light)]
         if found:
-            run = [light for light in worked.lights if light.run == found[0].run]
-            return next((light for light in run if focus in _places(worked, light)), found[0])
-    return next(iter(worked.lights), None)
+            run = [light for light in plan.lights if light.run == found[0].run]
+            return next((light for light in run if focus in _places(plan, light)), found[0])
+    return next(iter(plan.lights), None)
 
 
-def _of(worked: Worked, light: RunLight) -> tuple[str, ...]:
-    return light.run, *_places(worked, light)
+def _of(plan: Plan, light: RunLight) -> tuple[str, ...]:
+    return light.run, *_places(plan, light)
 
 
-def _places(worked: Worked, light: RunLight) -> tuple[str, ...]:
+def _places(plan: Plan, light: RunLight) -> tuple[str, ...]:
     """Give the ids that tell one wall of a run from another."""
-    bars = [bar for bar in worked.bars if (bar.run, bar.wall) == (light.run, light.wall)]
+    bars = [bar for bar in plan.bars if (bar.run, bar.wall) == (light.run, light.wall)]
     under = (name for bar in bars for name in bar.opening.cabinets)
     return (light.wall, *(bar.id for bar in bars), *under)
 
 
-def _title(worked: Worked, light: RunLight) -> Iterator[Words]:
-    site, run = worked.job.site, light.run
-    room = next(room for room in worked.job.rooms if room.id == light.room)
-    wanted, _ = wanted_lux(worked, room)
+def _title(plan: Plan, light: RunLight) -> Iterator[Words]:
+    site, run = plan.job.site, light.run
+    room = next(room for room in plan.job.rooms if room.id == light.room)
+    wanted, _ = wanted_lux(plan, room)
     yield Words(run, "label", run)
     yield Words("at", "key")
     yield Words(f"{light.wall}:", "label", light.wall)
@@ -99,12 +103,12 @@ def _title(worked: Worked, light: RunLight) -> Iterator[Words]:
     yield Words(f"evenness {even}", "label", run)
 
 
-def _others(worked: Worked, light: RunLight) -> Iterator[Words]:
-    walls = [other.wall for other in worked.lights if other.run == light.run and other is not light]
+def _others(plan: Plan, light: RunLight) -> Iterator[Words]:
+    walls = [other.wall for other in plan.lights if other.run == light.run and other is not light]
     if walls:
         yield Words("also at wall", "key")
         yield from (Words(wall, "label", wall) for wall in walls)
-    runs = dict.fromkeys(other.run for other in worked.lights if other.run != light.run)
+    runs = dict.fromkeys(other.run for other in plan.lights if other.run != light.run)
     if runs:
         yield Words("other runs:", "key")
         yield from (Words(run, "label", run) for run in runs)

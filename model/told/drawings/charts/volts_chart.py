@@ -39,7 +39,7 @@ class Trace(NamedTuple):
     points: tuple[_Point, ...]
 
 
-def volts_chart(leg: LegCircuit, job: Job, width: int, height: int) -> tuple[str, ...]:
+def draw_volts_chart(leg: LegCircuit, job: Job, width: int, height: int) -> tuple[str, ...]:
     """Draw the volts along a leg in plain ASCII, at most ``width`` columns and ``height`` rows.
 
     The warning limit of the drop is a line of dashes. Words alone when the leg is not worked out

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Final, NamedTuple
 
 from pelmet.model.plan.circuit.legs import LegCircuit
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.charts.volts_chart import LEAST_HEIGHT, chart
 from pelmet.model.told.drawings.drawing import (
     Drawing,
@@ -29,8 +29,8 @@ _MORE: Final = "more on the sheet"
 _EMPTY: Final = "No leg yet: Ctrl+T in the Power step proposes one"
 
 
-def volts_page(
-    worked: Worked,
+def draw_volts_page(
+    plan: Plan,
     width: int,
     height: int | None = None,
     focus: str | None = None,
@@ -42,28 +42,28 @@ def volts_page(
     cables, its supply. Never raises.
     """
     width = max(width, 1)
-    legs = worked.circuits.legs
+    legs = plan.circuits.legs
     if not legs:
         drawing = flow((Words(word, "key") for word in _EMPTY.split()), width, gap=1)
         return drawing if height is None else drawing.first(height)
     own = home or focus
-    leg = next((leg for leg in legs if own in _of(leg, worked)), legs[0])
-    title, others = _title(leg, worked, width), _others(leg, legs, width)
+    leg = next((leg for leg in legs if own in _of(leg, plan)), legs[0])
+    title, others = _title(leg, plan, width), _others(leg, legs, width)
     left = None if height is None else max(height - len(title.rows) - len(others.rows), 0)
-    page = stack([title, _body(_Body(leg, worked, width, left, focus)), others])
+    page = stack([title, _body(_Body(leg, plan, width, left, focus)), others])
     return page if height is None else page.first(height)
 
 
-def _of(leg: LegCircuit, worked: Worked) -> tuple[str, ...]:
+def _of(leg: LegCircuit, plan: Plan) -> tuple[str, ...]:
     """Give the ids that this leg is shown for."""
-    bars = (bar.id for bar in worked.bars if bar.run in leg.runs)
-    cables = (cable.id for cable in worked.routes.leads_of(leg.leg.id))
+    bars = (bar.id for bar in plan.bars if bar.run in leg.runs)
+    cables = (cable.id for cable in plan.routes.leads_of(leg.leg.id))
     links = (flowing.cable for flowing in leg.flows)
     return (leg.leg.id, *leg.runs, *bars, *cables, *links, leg.leg.supply)
 
 
-def _title(leg: LegCircuit, worked: Worked, width: int) -> Drawing:
-    own, site = leg.leg.id, worked.job.site
+def _title(leg: LegCircuit, plan: Plan, width: int) -> Drawing:
+    own, site = leg.leg.id, plan.job.site
     pieces = [Words(own, "label", own), Words(f"from {leg.leg.supply}:", "label", own)]
     if leg.amps and leg.worst and leg.drop:
         pieces += [
@@ -87,14 +87,14 @@ class _Body(NamedTuple):
     """What the tables and the chart of a leg are drawn for, and the room they have."""
 
     leg: LegCircuit
-    worked: Worked
+    plan: Plan
     width: int
     height: int | None
     focus: str | None
 
     def chart(self, width: int, rows: int) -> Drawing:
         """Draw the chart; what is in focus is marked, but one walks only on the tables."""
-        drawn = chart(self.leg, self.worked.job, width, rows)
+        drawn = chart(self.leg, self.plan.job, width, rows)
         spans = (
             span._replace(role="focus" if span.about == self.focus else span.role, about="")
             for span in drawn.spans
@@ -104,10 +104,10 @@ class _Body(NamedTuple):
 
 def _body(body: _Body) -> Drawing:
     """Put the chart beside the tables, or below them."""
-    leg, worked, width, height, _ = body
+    leg, plan, width, height, _ = body
     if not leg.bars:
         return Drawing((), ())
-    tables = stack(_tables(leg, worked, width))
+    tables = stack(_tables(leg, plan, width))
     if width >= _BESIDE:
         at = max(map(len, tables.rows)) + _GAP
         rows = _ROWS if height is None else min(height, _MOST)
@@ -129,9 +129,9 @@ def _cut(tables: Drawing, height: int | None) -> Drawing:
     return stack([tables.first(height - 1), Drawing((_MORE,), ())]).first(height)
 
 
-def _tables(leg: LegCircuit, worked: Worked, width: int) -> Iterator[Drawing]:
-    site = worked.job.site
-    lights = {light.bar: light for light in worked.fadings.bars}
+def _tables(leg: LegCircuit, plan: Plan, width: int) -> Iterator[Drawing]:
+    site = plan.job.site
+    lights = {light.bar: light for light in plan.fadings.bars}
     bars = [
         (
             bar.bar,

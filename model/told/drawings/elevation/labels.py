@@ -37,7 +37,7 @@ def label(sheet: Sheet, chosen: Collection[str]) -> tuple[Words, ...]:
 def measures(seen: Seen) -> dict[Decimal, str]:
     """Give the heights of undersides, worktop and tops as they are written, by height [mm]."""
     heights: dict[Decimal, str] = {}
-    job = seen.worked.job
+    job = seen.plan.job
 
     def add(height: Decimal, fields: Collection[str], assumed: Collection[str]) -> None:
         mark = "?" if set(fields) & set(assumed) else ""
@@ -71,7 +71,7 @@ def write_measures(sheet: Sheet) -> None:
 
 def _places(seen: Seen) -> Iterator[tuple[Decimal, str]]:
     """Give where each cabinet starts, then where each ends."""
-    site = seen.worked.job.site
+    site = seen.plan.job.site
     end = seen.along
     for fields in (("at",), ("at", "width")):
         for cabinet in sorted(seen.cabinets, key=lambda each: each.at):
@@ -93,7 +93,7 @@ def _things(sheet: Sheet) -> Iterator[_Tag]:
     """Give the tags of what hangs and stands on the wall, and its own."""
     seen = sheet.seen
     wall = seen.line.wall
-    yield _Tag(wall.id, wall.id, "label", _wall(sheet, wall_words(wall, seen.worked)))
+    yield _Tag(wall.id, wall.id, "label", _wall(sheet, wall_words(wall, seen.plan)))
     for cabinet in seen.cabinets:
         yield _Tag(cabinet.id, cabinet.id, "label", _cabinet(sheet, cabinet))
     for obstacle in seen.obstacles:
@@ -104,12 +104,12 @@ def _things(sheet: Sheet) -> Iterator[_Tag]:
 
 def _lines(sheet: Sheet) -> Iterator[_Tag]:
     """Give the tags of runs, supplies, holes and cables."""
-    worked = sheet.seen.worked
-    for fit in worked.fits:
+    plan = sheet.seen.plan
+    for fit in plan.fits:
         bars = [sheet.bars[bar.id] for bar in fit.bars if bar.id in sheet.bars]
         if bars:
             yield _Tag(fit.run.id, fit.run.id, "label", _run(sheet, fit.run.id, bars))
-    for supply in worked.job.supplies:
+    for supply in plan.job.supplies:
         if supply.cabinet in sheet.boxes and supply.place != "elsewhere":
             yield _Tag(supply.id, f"[{supply.id}]", "supply", _supply(sheet, supply))
     for name, (row, column) in sheet.holes.items():

@@ -7,7 +7,7 @@ from typing import Final
 
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.bars.bar import Bar
-from pelmet.model.plan.bars.feed_points import feed_points
+from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.survey.openings import Opening
 from pelmet.model.plan.ways.holes import Hole
@@ -56,7 +56,7 @@ def draw_marks(sheet: Sheet) -> None:
     for obstacle in sheet.seen.obstacles:
         if obstacle not in behind:
             _draw_obstacle(sheet, obstacle)
-    for fit in sheet.seen.worked.fits:
+    for fit in sheet.seen.plan.fits:
         _draw_run(sheet, fit)
     for cable, ways in sheet.seen.cables:
         sheet.cables[cable.id] = _draw_cable(sheet, cable.id, ways)
@@ -202,9 +202,9 @@ def _draw_bar(sheet: Sheet, fit: RunFit, bar: Bar, cells: list[Cell]) -> None:
     for place, cell in enumerate(cells):
         lit = before <= place < len(cells) - after
         sheet.canvas.put(cell, LIT if lit else DARK, "run" if lit else "dark", fit.run.id)
-    for point in feed_points(fit):
+    for point in feed_points_of(fit):
         if point.bar == bar.id:
-            mark = feed_mark(sheet.seen.worked, point)
+            mark = feed_mark(sheet.seen.plan, point)
             sheet.canvas.put(cell_at(bar, cells, point), *mark, fit.run.id)
 
 
@@ -231,7 +231,7 @@ def _cell(sheet: Sheet, place: Place) -> Cell:
     column = sheet.face.column(place.along)
     if place.owner in sheet.bars:
         cells = sheet.bars[place.owner]
-        points = (point for fit in sheet.seen.worked.fits for point in feed_points(fit))
+        points = (point for fit in sheet.seen.plan.fits for point in feed_points_of(fit))
         within = any(point.bar == place.owner and point.at == "middle" for point in points)
         ends = cells if within else (cells[0], cells[-1])
         return min(ends, key=lambda cell: abs(cell[0] - row) + abs(cell[1] - column))
@@ -249,7 +249,7 @@ def _home(sheet: Sheet, place: Place) -> tuple[str, str]:
     """Give the cabinet a place belongs to, and at which level of it; a supply sits at one."""
     if place.level != "supply":
         return place.owner, place.level
-    supply = next(each for each in sheet.seen.worked.job.supplies if each.id == place.owner)
+    supply = next(each for each in sheet.seen.plan.job.supplies if each.id == place.owner)
     level = {"in cabinet": "inside", "on top of cabinet": "top"}.get(supply.place, "")
     return supply.cabinet or "", level
 

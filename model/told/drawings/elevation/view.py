@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Final, NamedTuple
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.drawing import (
     Canvas,
     Drawing,
@@ -39,7 +39,7 @@ _BARE: Final = "Nothing on any wall yet: add a cabinet"
 class _Page(NamedTuple):
     """What is asked for: of which job, how wide and high, the ids to mark, with titles or not."""
 
-    worked: Worked
+    plan: Plan
     width: int
     height: int | None
     chosen: frozenset[str]
@@ -56,22 +56,22 @@ class _Picture(NamedTuple):
 
 
 def elevation(
-    worked: Worked, wall_id: str, width: int, height: int | None = None, focus: str | None = None
+    plan: Plan, wall_id: str, width: int, height: int | None = None, focus: str | None = None
 ) -> Drawing:
     """Draw one wall from inside its room, at most ``width`` columns and ``height`` rows.
 
     ``focus`` is the id of the thing to mark. An unknown wall gives a line that says so. Never
     raises.
     """
-    page = _Page(worked, max(width, 1), height, _chosen(worked, focus), titled=False)
-    for wall in _walls(worked):
+    page = _Page(plan, max(width, 1), height, _chosen(plan, focus), titled=False)
+    for wall in _walls(plan):
         if wall.line.wall.id == wall_id:
             return _fitted(page, wall)
     return _line_of_words(page, f"There is no wall {wall_id}")
 
 
 def elevations(
-    worked: Worked,
+    plan: Plan,
     width: int,
     height: int | None = None,
     focus: str | None = None,
@@ -82,23 +82,23 @@ def elevations(
     With a height, one wall alone is drawn: that of ``home``, or of the focus, or the first that
     has anything on it. Never raises.
     """
-    page = _Page(worked, max(width, 1), height, _chosen(worked, focus), titled=True)
-    walls = list(_walls(worked))
+    page = _Page(plan, max(width, 1), height, _chosen(plan, focus), titled=True)
+    walls = list(_walls(plan))
     full = [wall for wall in walls if not wall.bare]
     if height is None and full:
         pictures = [(wall, _picture(page, wall, _least_mm(page, wall))) for wall in full]
         return _compose(page, pictures)
-    own = _wall_of(worked, home or focus)
+    own = _wall_of(plan, home or focus)
     one = next((wall for wall in walls if wall.line.wall.id == own), full[0] if full else None)
     if one is None:
         return _line_of_words(page, _BARE if walls else _EMPTY)
     return _fitted(page, one, [wall for wall in full if wall is not one])
 
 
-def _walls(worked: Worked) -> Iterator[Seen]:
-    for room in worked.rooms:
+def _walls(plan: Plan) -> Iterator[Seen]:
+    for room in plan.rooms:
         for line in room.walls:
-            yield seen(worked, room, line)
+            yield seen(plan, room, line)
 
 
 def _line_of_words(page: _Page, text: str) -> Drawing:
@@ -137,7 +137,7 @@ def _gutter(page: _Page, wall: Seen) -> int:
 
 
 def _picture(page: _Page, wall: Seen, least: float) -> _Picture:
-    scale = scale_for(least, page.worked.job.site.length_unit, page.width)
+    scale = scale_for(least, page.plan.job.site.length_unit, page.width)
     floor = _MARGIN + round(wall.top / (ROW * scale.mm))
     face = Face(wall.line, wall.along, scale.mm, _gutter(page, wall), floor)
     sheet = Sheet(Canvas(page.width, floor + _BELOW), face, wall)
@@ -150,7 +150,7 @@ def _picture(page: _Page, wall: Seen, least: float) -> _Picture:
 def _compose(
     page: _Page, pictures: Sequence[tuple[Seen, _Picture]], others: Sequence[Seen] = ()
 ) -> Drawing:
-    site = page.worked.job.site
+    site = page.plan.job.site
     parts: list[Drawing] = []
     below: list[Words] = []
     for wall, picture in pictures:
@@ -186,7 +186,7 @@ def _title(wall: Seen, page: _Page) -> Iterator[Words]:
 
 def _key(walls: Sequence[Seen], marks: set[tuple[Role, str]]) -> Iterator[Words]:
     """Explain the marks that were drawn, and no others."""
-    unit = walls[0].worked.job.site.length_unit
+    unit = walls[0].plan.job.site.length_unit
     yield Words(f"lengths in {'inches' if unit == 'in' else unit}", "key")
     words: Iterable[tuple[Role, str, str]] = (
         ("wall", WALL, f"{WALL} floor and walls"),
@@ -213,30 +213,30 @@ def _key(walls: Sequence[Seen], marks: set[tuple[Role, str]]) -> Iterator[Words]
         yield Words("? not measured", "key")
 
 
-def _chosen(worked: Worked, focus: str | None) -> frozenset[str]:
+def _chosen(plan: Plan, focus: str | None) -> frozenset[str]:
     """Give the ids to mark: the focus; of a leg, its runs and cables too."""
     if focus is None:
         return frozenset()
-    runs = (run.id for run in worked.job.runs if run.leg == focus)
-    cables = (cable.id for cable in worked.routes.cables if cable.leg == focus)
+    runs = (run.id for run in plan.job.runs if run.leg == focus)
+    cables = (cable.id for cable in plan.routes.cables if cable.leg == focus)
     return frozenset({focus, *runs, *cables})
 
 
-def _wall_of(worked: Worked, focus: str | None) -> str | None:
+def _wall_of(plan: Plan, focus: str | None) -> str | None:
     """Give the wall of a thing, by way of its cabinet or its first bar."""
-    job: Job = worked.job
+    job: Job = plan.job
     walls = {cabinet.id: cabinet.wall for cabinet in job.cabinets}
     homes = {wall.id: wall.id for wall in job.walls} | walls
     homes |= {obstacle.id: obstacle.wall for obstacle in job.obstacles}
     homes |= {run.id: walls[run.cabinets[0]] for run in job.runs}
     homes |= {supply.id: walls[supply.cabinet] for supply in job.supplies if supply.cabinet}
-    homes |= {hole.id: hole.wall for hole in worked.holes}
+    homes |= {hole.id: hole.wall for hole in plan.holes}
     for leg in job.legs:
         fed = [homes[run.id] for run in job.runs if run.leg == leg.id]
         home = fed[0] if fed else homes.get(leg.supply)
         if home:
             homes[leg.id] = home
-    for room in worked.rooms:
+    for room in plan.rooms:
         hung = [line.wall.id for line in room.walls if line.wall.id in walls.values()]
         if room.walls:
             homes[room.room.id] = hung[0] if hung else room.walls[0].wall.id

@@ -6,12 +6,12 @@ from typing import Final, NamedTuple
 
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import STRAIGHT_DEGREES, RoomPlan, WallLine
 from pelmet.model.plan.survey.usual import USUAL
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.plan.ways.place import Place
-from pelmet.model.plan.worked import Worked
 from pelmet.model.told.drawings.drawing import Cell
 from pelmet.model.told.drawings.plan.scale import ROW, reaches
 
@@ -48,7 +48,7 @@ class Box(NamedTuple):
 class Seen(NamedTuple):
     """One wall from inside its room: all that is on it, and how high that reaches [mm]."""
 
-    worked: Worked
+    plan: Plan
     room: RoomPlan
     line: WallLine
     cabinets: tuple[Cabinet, ...]
@@ -82,7 +82,7 @@ class Seen(NamedTuple):
     def along(self) -> float:
         """How far along it anything on it may go [mm]: past its end at an outside corner."""
         depths: dict[str, float] = {}
-        for each in self.worked.job.cabinets:
+        for each in self.plan.job.cabinets:
             depths[each.wall] = max(depths.get(each.wall, 0.0), float(each.depth))
         return reaches(self.room, depths)[self.line.wall.id]
 
@@ -126,23 +126,23 @@ class Seen(NamedTuple):
         )
 
 
-def seen(worked: Worked, room: RoomPlan, line: WallLine) -> Seen:
+def seen(plan: Plan, room: RoomPlan, line: WallLine) -> Seen:
     """Gather what is on one wall."""
     name = line.wall.id
     passing = (
         (cable, ways)
-        for cable in worked.routes.cables
+        for cable in plan.routes.cables
         if cable.room == room.room.id and (ways := tuple(_on_wall(cable, room, line)))
     )
     return Seen(
-        worked,
-        room,
-        line,
-        tuple(each for each in worked.job.cabinets if each.wall == name),
-        tuple(each for each in worked.job.obstacles if each.wall == name),
-        tuple(bar for bar in worked.bars if bar.wall == name),
-        tuple(passing),
-        tuple(hole for hole in worked.holes if hole.wall == name),
+        plan=plan,
+        room=room,
+        line=line,
+        cabinets=tuple(each for each in plan.job.cabinets if each.wall == name),
+        obstacles=tuple(each for each in plan.job.obstacles if each.wall == name),
+        bars=tuple(bar for bar in plan.bars if bar.wall == name),
+        cables=tuple(passing),
+        holes=tuple(hole for hole in plan.holes if hole.wall == name),
     )
 
 

@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from pelmet.model.plan.bars.bar import Bar
-from pelmet.model.plan.bars.feed_points import FeedPoint, feed_points, mark_on_bar
+from pelmet.model.plan.bars.feed_points import FeedPoint, feed_points_of, mark_on_bar
 from pelmet.model.plan.bars.fitting import RunFit
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import Opening
-from pelmet.model.plan.worked import Worked
 from pelmet.model.told.drawings.drawing import Cell, Role
 from pelmet.model.told.drawings.plan.lines import line_cells
 from pelmet.model.told.drawings.plan.marks import Footprint, Sheet
@@ -16,9 +16,9 @@ from pelmet.model.told.drawings.plan.scale import Side
 LIT, DARK, FEED, UNFED = "*", ".", "@", "x"
 
 
-def feed_mark(worked: Worked, point: FeedPoint) -> tuple[str, Role]:
+def feed_mark(plan: Plan, point: FeedPoint) -> tuple[str, Role]:
     """Give the mark of a feed point, another one if no cable comes to it."""
-    shut = any(lead.feed == point and lead.length is None for lead in worked.routes.leads)
+    shut = any(lead.feed == point and lead.length is None for lead in plan.routes.leads)
     return (UNFED, "fault") if shut else (FEED, "feed")
 
 
@@ -30,10 +30,10 @@ def cell_at(bar: Bar, cells: Sequence[Cell], point: FeedPoint) -> Cell:
     return cells[0 if point.at == "left" else -1]
 
 
-def draw_runs(sheet: Sheet, worked: Worked) -> None:
+def draw_runs(sheet: Sheet, plan: Plan) -> None:
     """Draw every bar at its mounting line: lit, dark, and the end its cable comes to."""
-    out = {mount.bar: float(mount.from_wall.value) for mount in worked.mounts}
-    fits = [fit for fit in worked.fits if _is_here(fit, sheet)]
+    out = {mount.bar: float(mount.from_wall.value) for mount in plan.mounts}
+    fits = [fit for fit in plan.fits if _is_here(fit, sheet)]
     fits.sort(
         key=lambda fit: max(
             sheet.footprints[name].cabinet.bottom_height
@@ -47,7 +47,7 @@ def draw_runs(sheet: Sheet, worked: Worked) -> None:
         for opening in fit.too_short:
             for cell in _line(sheet, opening, float(opening.left), float(opening.right), None):
                 sheet.canvas.put(cell, DARK, "dark", fit.run.id)
-        points = {point.bar: point for point in feed_points(fit) if point.at == "middle"}
+        points = {point.bar: point for point in feed_points_of(fit) if point.at == "middle"}
         for bar in fit.bars:
             cells = _line(sheet, bar.opening, float(bar.left), float(bar.right), out.get(bar.id))
             if cells:
@@ -56,11 +56,11 @@ def draw_runs(sheet: Sheet, worked: Worked) -> None:
                 middle = (cell_at(bar, cells, inner),) if inner else ()
                 sheet.ends[bar.id] = (cells[0], *middle, cells[-1])
                 _draw_bar(sheet, fit, bar, cells)
-        for point in feed_points(fit):
+        for point in feed_points_of(fit):
             if point.bar in sheet.ends:
                 ends = sheet.ends[point.bar]
                 cell = ends[{"left": 0, "middle": 1, "right": -1}[point.at]]
-                sheet.canvas.put(cell, *feed_mark(worked, point), fit.run.id)
+                sheet.canvas.put(cell, *feed_mark(plan, point), fit.run.id)
 
 
 def _is_here(fit: RunFit, sheet: Sheet) -> bool:

@@ -5,10 +5,10 @@ from itertools import groupby, pairwise
 from math import radians, tan
 from typing import Final, NamedTuple
 
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import RoomPlan
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Place
-from pelmet.model.plan.worked import Worked
 from pelmet.model.told.drawings.drawing import Cell, Role
 from pelmet.model.told.drawings.plan.labels import Tag, from_middle, on_line
 from pelmet.model.told.drawings.plan.lines import line_cells
@@ -27,32 +27,30 @@ class Step(NamedTuple):
     in_wall: bool
 
 
-def draw_cables(sheet: Sheet, worked: Worked, room: RoomPlan, chosen: Collection[str]) -> None:
+def draw_cables(sheet: Sheet, plan: Plan, room: RoomPlan, chosen: Collection[str]) -> None:
     """Draw a room's cables and its holes, then write those of their ids that there is room for.
 
     They stand below all else: a hole gives way to words, walls, bars and obstacles, a cable to
     cabinets and holes too. Where cables lie together, the first is drawn.
     """
-    holes = _draw_holes(sheet, worked)
+    holes = _draw_holes(sheet, plan)
     drawn = [
         (cable, list(_drawn(sheet, cable, steps)))
-        for cable, steps in cable_steps(sheet, worked, room)
+        for cable, steps in cable_steps(sheet, plan, room)
     ]
     for cable, cells in drawn:
         _label_cable(sheet, cells, _tag(cable.id, "cable", chosen))
-    for own_id, cell in holes.items():
-        _beside(sheet, cell, _tag(own_id, "hole", chosen))
+    for item_id, cell in holes.items():
+        _beside(sheet, cell, _tag(item_id, "hole", chosen))
 
 
 def cable_steps(
-    sheet: Sheet, worked: Worked, room: RoomPlan
+    sheet: Sheet, plan: Plan, room: RoomPlan
 ) -> Iterator[tuple[Cable, tuple[Step, ...]]]:
     """Give the way of each cable of a room from end to end, cell by cell, seen or not."""
-    cables = [
-        cable for cable in worked.routes.cables if cable.room == room.room.id and cable.places
-    ]
+    cables = [cable for cable in plan.routes.cables if cable.room == room.room.id and cable.places]
     if cables:
-        ways = _Ways.of(sheet, worked, room)
+        ways = _Ways.of(sheet, plan, room)
         for cable in cables:
             yield cable, tuple(step for step, _ in groupby(ways.steps(cable)))
 
@@ -75,15 +73,15 @@ class _Ways(NamedTuple):
     closed: bool
 
     @classmethod
-    def of(cls, sheet: Sheet, worked: Worked, room: RoomPlan) -> "_Ways":
+    def of(cls, sheet: Sheet, plan: Plan, room: RoomPlan) -> "_Ways":
         sides = tuple(sheet.sides[line.wall.id] for line in room.walls)
         walls = {line.wall.id: row for row, line in enumerate(room.walls)}
         hung = {name: walls[one.cabinet.wall] for name, one in sheet.footprints.items()}
         rows = {("cabinet", name): row for name, row in hung.items()}
-        for supply in worked.job.supplies:
+        for supply in plan.job.supplies:
             if supply.cabinet in hung:
                 rows["supply", supply.id] = hung[supply.cabinet]
-        for bar in worked.bars:
+        for bar in plan.bars:
             if bar.wall in walls:
                 rows["bar", bar.id] = walls[bar.wall]
         return cls(sheet, sides, rows, room.is_closed)
@@ -168,11 +166,11 @@ def _drawn(sheet: Sheet, cable: Cable, steps: tuple[Step, ...]) -> Iterator[Step
             yield Step(cell, in_wall)
 
 
-def _draw_holes(sheet: Sheet, worked: Worked) -> dict[str, Cell]:
+def _draw_holes(sheet: Sheet, plan: Plan) -> dict[str, Cell]:
     """Draw the holes, and give those that can be seen."""
     canvas = sheet.canvas
     seen: dict[str, Cell] = {}
-    for hole in worked.holes:
+    for hole in plan.holes:
         side = sheet.sides.get(hole.wall)
         if side is None:
             continue
@@ -186,10 +184,10 @@ def _draw_holes(sheet: Sheet, worked: Worked) -> dict[str, Cell]:
     return seen
 
 
-def _tag(own_id: str, role: Role, chosen: Collection[str]) -> Tag:
-    if own_id in chosen:
-        return Tag(own_id, f">{own_id}<", "focus", lambda _: False)
-    return Tag(own_id, own_id, role, lambda _: False)
+def _tag(item_id: str, role: Role, chosen: Collection[str]) -> Tag:
+    if item_id in chosen:
+        return Tag(item_id, f">{item_id}<", "focus", lambda _: False)
+    return Tag(item_id, item_id, role, lambda _: False)
 
 
 def _label_cable(sheet: Sheet, steps: list[Step], tag: Tag) -> bool:

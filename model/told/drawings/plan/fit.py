@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final, NamedTuple
 
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import Point, RoomPlan, WallLine
-from pelmet.model.plan.worked import Worked
 from pelmet.model.told.drawings.plan.labels import wall_words
 from pelmet.model.told.drawings.plan.scale import (
     FINEST,
@@ -31,15 +31,15 @@ class Frame(NamedTuple):
     reaches: Mapping[str, float]
 
 
-def frame_of(worked: Worked, room: RoomPlan, width: int) -> Frame:
+def frame_of(plan: Plan, room: RoomPlan, width: int) -> Frame:
     """Measure a room that has walls."""
     lines = {line.wall.id: line for line in room.walls}
-    words = max(max(len(line.wall.id), len(wall_words(line.wall, worked))) for line in room.walls)
+    words = max(max(len(line.wall.id), len(wall_words(line.wall, plan))) for line in room.walls)
     depths: dict[str, float] = {}
-    for cabinet in worked.job.cabinets:
+    for cabinet in plan.job.cabinets:
         depths[cabinet.wall] = max(depths.get(cabinet.wall, 0.0), float(cabinet.depth))
     reach = reaches(room, depths)
-    fronts = _fronts(worked, lines, reach)
+    fronts = _fronts(plan, lines, reach)
     return Frame(room, extent(room, fronts, min(words, width // _SIDE_SHARE)), reach)
 
 
@@ -56,22 +56,22 @@ def least_mm(frames: Sequence[Frame], width: int, height: int | None) -> float:
     return least
 
 
-def own_scale(worked: Worked, frame: Frame, shared: Scale, width: int) -> Scale:
+def own_scale(plan: Plan, frame: Frame, shared: Scale, width: int) -> Scale:
     """Give the scale that all rooms share, or a finer one to a room too small to read at it."""
     longest = max(frame.extent.across, frame.extent.down)
     if longest / shared.mm >= _SMALL:
         return shared
     least = max(least_mm([frame], width, None), longest / _LARGE)
-    own = scale_for(least, worked.job.site.length_unit, width)
+    own = scale_for(least, plan.job.site.length_unit, width)
     return own if own.mm < shared.mm else shared
 
 
 def _fronts(
-    worked: Worked, lines: dict[str, WallLine], reach: Mapping[str, float]
+    plan: Plan, lines: dict[str, WallLine], reach: Mapping[str, float]
 ) -> Iterator[tuple[WallLine, Point]]:
     """Give the front corners of the box around each wall's cabinets, as far as they may go."""
     boxes: dict[str, tuple[float, float, float]] = {}
-    for cabinet in worked.job.cabinets:
+    for cabinet in plan.job.cabinets:
         if cabinet.wall in lines:
             left, depth = float(cabinet.at), float(cabinet.depth)
             right = left + float(cabinet.width)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.drawing import Drawing, Role, Words, flow
 from pelmet.model.told.drawings.plan.bars import DARK, FEED, LIT, UNFED
 from pelmet.model.told.drawings.plan.cables import CABLE, HOLE, IN_WALL
@@ -25,15 +25,15 @@ _MARKS: Final[tuple[tuple[Role, str, str], ...]] = (
 _CROWDED: Final = 2  # rows for ids without room, where the drawing's height is limited
 
 
-def key(
-    worked: Worked, marks: set[tuple[Role, str]], *, upper: bool, guessed: bool
+def explain_marks(
+    plan: Plan, marks: set[tuple[Role, str]], *, upper: bool, guessed: bool
 ) -> Iterator[Words]:
     """Explain the marks that were drawn, and no others.
 
     ``upper``: something hangs above a cabinet; ``guessed``: nobody measured some wall.
     """
     if ("wall", WALL) in marks:
-        unit = worked.job.site.length_unit
+        unit = plan.job.site.length_unit
         yield Words(f"walls in {'inches' if unit == 'in' else unit}", "key")
     for role, char, word in _MARKS:
         if (role, char) in marks:
@@ -44,9 +44,9 @@ def key(
         yield Words("? not measured", "key")
 
 
-def elsewhere(worked: Worked) -> Iterator[Words]:
+def elsewhere(plan: Plan) -> Iterator[Words]:
     """Name the supplies that have no place on any plan."""
-    for supply in worked.job.supplies:
+    for supply in plan.job.supplies:
         if supply.place == "elsewhere":
             yield Words(f"[{supply.id}] elsewhere", "supply", supply.id)
         elif supply.cabinet is None:

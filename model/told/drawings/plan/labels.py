@@ -7,7 +7,7 @@ from typing import Final, NamedTuple
 
 from pelmet.model.job.items import Obstacle, Run, Wall
 from pelmet.model.measure.lengths import print_length
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.drawing import Cell, Role, Words
 from pelmet.model.told.drawings.plan.marks import OBSTACLES, Footprint, Sheet
 from pelmet.model.told.drawings.plan.scale import Side
@@ -41,21 +41,21 @@ class _Spot(NamedTuple):
         return -self.side.lean if self.outside else self.side.lean
 
 
-def label(sheet: Sheet, worked: Worked, chosen: Collection[str]) -> tuple[Words, ...]:
+def label(sheet: Sheet, plan: Plan, chosen: Collection[str]) -> tuple[Words, ...]:
     """Write every id, what is chosen first; give those for which there is no room."""
-    tags = sorted(_tags(sheet, worked, chosen), key=lambda tag: tag.about not in chosen)
+    tags = sorted(_tags(sheet, plan, chosen), key=lambda tag: tag.about not in chosen)
     return tuple(Words(tag.text, tag.role, tag.about) for tag in tags if not tag.place(tag))
 
 
-def wall_words(wall: Wall, worked: Worked) -> str:
+def wall_words(wall: Wall, plan: Plan) -> str:
     """Give a wall's length as its label has it; ``?`` when nobody has measured it."""
-    site = worked.job.site
+    site = plan.job.site
     length = print_length(wall.length, site.length_unit, site.inch_parts, bare=True)
     return f"{length}?" if "length" in wall.assumed else length
 
 
-def _tags(sheet: Sheet, worked: Worked, chosen: Collection[str]) -> Iterator[Tag]:
-    job = worked.job
+def _tags(sheet: Sheet, plan: Plan, chosen: Collection[str]) -> Iterator[Tag]:
+    job = plan.job
 
     def tag(about: str, text: str, role: Role, place: Callable[[Tag], bool]) -> Tag:
         return (
@@ -66,7 +66,7 @@ def _tags(sheet: Sheet, worked: Worked, chosen: Collection[str]) -> Iterator[Tag
 
     for side in sheet.sides.values():
         wall = side.line.wall
-        yield tag(wall.id, wall.id, "label", _wall(sheet, side, wall_words(wall, worked)))
+        yield tag(wall.id, wall.id, "label", _wall(sheet, side, wall_words(wall, plan)))
     for one in sheet.footprints.values():
         name = one.cabinet.id
         fault = one.past or name in sheet.levels.clashing

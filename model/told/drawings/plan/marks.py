@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import Final, Literal, NamedTuple
 
 from pelmet.model.job.items import Cabinet, Obstacle, ObstacleKind
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.drawing import Canvas, Cell
 from pelmet.model.told.drawings.plan.lines import WALL, line_cells, line_chars
 from pelmet.model.told.drawings.plan.scale import Side
@@ -165,10 +165,10 @@ def _inside(one: Footprint) -> Iterator[Cell]:
                 yield row, column
 
 
-def draw_obstacles(sheet: Sheet, worked: Worked) -> None:
+def draw_obstacles(sheet: Sheet, plan: Plan) -> None:
     """Draw what stands in the way, each kind with a mark of its own."""
-    depths = {room.id: float(room.worktop_depth) for room in worked.job.rooms}
-    for obstacle in worked.job.obstacles:
+    depths = {room.id: float(room.worktop_depth) for room in plan.job.rooms}
+    for obstacle in plan.job.obstacles:
         side = sheet.sides.get(obstacle.wall)
         if side is None:
             continue

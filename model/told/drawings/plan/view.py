@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from typing import Final, NamedTuple
 
 from pelmet.model.job.job import Job
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import RoomPlan
-from pelmet.model.plan.worked import Worked
 from pelmet.model.told.drawings.drawing import (
     Canvas,
     Drawing,
@@ -18,7 +18,7 @@ from pelmet.model.told.drawings.drawing import (
 from pelmet.model.told.drawings.plan.bars import draw_runs
 from pelmet.model.told.drawings.plan.cables import draw_cables
 from pelmet.model.told.drawings.plan.fit import Frame, frame_of, least_mm, own_scale
-from pelmet.model.told.drawings.plan.key import elsewhere, key, no_room
+from pelmet.model.told.drawings.plan.key import elsewhere, explain_marks, no_room
 from pelmet.model.told.drawings.plan.labels import label
 from pelmet.model.told.drawings.plan.marks import (
     Sheet,
@@ -41,7 +41,7 @@ _EMPTY: Final = "Nothing measured yet: add a room"
 class _Page(NamedTuple):
     """What is asked for: of which job, how wide and high, and the ids to mark."""
 
-    worked: Worked
+    plan: Plan
     width: int
     height: int | None
     chosen: frozenset[str]
@@ -57,7 +57,7 @@ class _Picture(NamedTuple):
 
 
 def plan_view(
-    worked: Worked,
+    plan: Plan,
     width: int,
     height: int | None = None,
     focus: str | None = None,
@@ -69,8 +69,8 @@ def plan_view(
     legible together, else one alone: that of ``home``, or of the focus, or the first. Never
     raises.
     """
-    rooms = worked.rooms
-    page = _Page(worked, max(width, 1), height, _chosen(worked.job, focus))
+    rooms = plan.rooms
+    page = _Page(plan, max(width, 1), height, _chosen(plan.job, focus))
     if not rooms:
         words = (Words(word, "key") for word in _EMPTY.split())
         drawing = flow(words, page.width, gap=1)
@@ -78,23 +78,23 @@ def plan_view(
     if height is None:
         return _draw(page, rooms)
     if len(rooms) > 1:
-        frames = [frame_of(worked, room, page.width) for room in rooms if room.walls]
+        frames = [frame_of(plan, room, page.width) for room in rooms if room.walls]
         if least_mm(frames, page.width, height) <= LEGIBLE:
             whole = _draw(page, rooms)
             if len(whole.rows) <= height:
                 return whole
-    own = _room_of(worked.job, home or focus)
+    own = _room_of(plan.job, home or focus)
     one = next((room for room in rooms if room.room.id == own), rooms[0])
     return _draw(page, [one]).first(height)
 
 
 def _draw(page: _Page, rooms: Sequence[RoomPlan]) -> Drawing:
     """Draw rooms one below another, coarser until they fit."""
-    frames = {room.room.id: frame_of(page.worked, room, page.width) for room in rooms if room.walls}
+    frames = {room.room.id: frame_of(page.plan, room, page.width) for room in rooms if room.walls}
     least = least_mm(list(frames.values()), page.width, page.height)
     drawing = Drawing((), ())
     for _ in range(_TRIES):
-        scale = scale_for(least, page.worked.job.site.length_unit, page.width)
+        scale = scale_for(least, page.plan.job.site.length_unit, page.width)
         drawing = _compose(page, rooms, frames, scale)
         over = 0 if page.height is None else len(drawing.rows) - page.height
         drawn = sum(frame.extent.rows(scale.mm) for frame in frames.values())
@@ -107,8 +107,8 @@ def _draw(page: _Page, rooms: Sequence[RoomPlan]) -> Drawing:
 def _compose(
     page: _Page, rooms: Sequence[RoomPlan], frames: dict[str, Frame], shared: Scale
 ) -> Drawing:
-    worked, site = page.worked, page.worked.job.site
-    scales = {name: own_scale(worked, frame, shared, page.width) for name, frame in frames.items()}
+    plan, site = page.plan, page.plan.job.site
+    scales = {name: own_scale(plan, frame, shared, page.width) for name, frame in frames.items()}
     apart = any(scale is not shared for scale in scales.values())
     pictures: list[_Picture] = []
     parts: list[Drawing] = []
@@ -132,16 +132,14 @@ def _compose(
         below.append(Words(shared.bar(site.length_unit, site.inch_parts), "scale"))
     if page.height is None or page.height >= _ROOM_FOR_A_KEY:
         marks = set[tuple[Role, str]]().union(*(picture.marks for picture in pictures))
-        below += key(
-            worked,
+        below += explain_marks(
+            plan,
             marks,
             upper=any(picture.upper for picture in pictures),
-            guessed=any(
-                "length" in wall.assumed for wall in worked.job.walls if wall.room in frames
-            ),
+            guessed=any("length" in wall.assumed for wall in plan.job.walls if wall.room in frames),
         )
-    parts.append(flow([*below, *elsewhere(worked)], page.width))
-    others = [room for room in worked.rooms if room not in rooms]
+    parts.append(flow([*below, *elsewhere(plan)], page.width))
+    others = [room for room in plan.rooms if room not in rooms]
     if others:
         names = (Words(room.room.name, "label", room.room.id) for room in others)
         parts.append(flow([Words("Also:", "key"), *names], page.width))
@@ -164,7 +162,7 @@ def _picture(page: _Page, frame: Frame, scale: Scale) -> _Picture:
         line.wall.id: side_of(line, mm, left, top, frame.reaches[line.wall.id])
         for line in frame.room.walls
     }
-    hung = [cabinet for cabinet in page.worked.job.cabinets if cabinet.wall in sides]
+    hung = [cabinet for cabinet in page.plan.job.cabinets if cabinet.wall in sides]
     sheet = Sheet(
         Canvas(page.width, box.rows(mm) + 2 * _MARGIN),
         sides,
@@ -173,10 +171,10 @@ def _picture(page: _Page, frame: Frame, scale: Scale) -> _Picture:
     )
     draw_walls(sheet)
     draw_cabinets(sheet)
-    draw_runs(sheet, page.worked)
-    draw_obstacles(sheet, page.worked)
-    unplaced = label(sheet, page.worked, page.chosen)
-    draw_cables(sheet, page.worked, frame.room, page.chosen)
+    draw_runs(sheet, page.plan)
+    draw_obstacles(sheet, page.plan)
+    unplaced = label(sheet, page.plan, page.chosen)
+    draw_cables(sheet, page.plan, frame.room, page.chosen)
     canvas = sheet.canvas
     return _Picture(canvas.drawing(), canvas.marks(), unplaced, bool(sheet.levels.upper))
 

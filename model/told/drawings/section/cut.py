@@ -10,7 +10,7 @@ from pelmet.model.job.parts import Channel
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.mounting.mounts import throw_degrees
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.elevation.wall import SHELVES
 from pelmet.model.told.drawings.section.rays import Rays, ray_words, rays_of
 from pelmet.model.told.figures import millimetres
@@ -99,34 +99,34 @@ class Cut(NamedTuple):
     shape: Shape
 
 
-def cut_of(worked: Worked, own_id: str) -> Cut | None:
+def cut_of(plan: Plan, item_id: str) -> Cut | None:
     """Cut through a cabinet, the first one of a run's first bar, or of the first run at a wall."""
-    cabinets = {cabinet.id: cabinet for cabinet in worked.job.cabinets}
-    for fit in worked.fits:
-        if fit.run.id == own_id:
+    cabinets = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
+    for fit in plan.fits:
+        if fit.run.id == item_id:
             bar = fit.bars[0] if fit.bars else None
             under = (*bar.opening.cabinets, *fit.run.cabinets) if bar else fit.run.cabinets
             first = next(name for name in under if not bar or cabinets[name].wall == bar.wall)
-            return _cut(worked, cabinets[first], fit.run, bar)
-    at_wall = next((bar.run for bar in worked.bars if bar.wall == own_id), None)
+            return _cut(plan, cabinets[first], fit.run, bar)
+    at_wall = next((bar.run for bar in plan.bars if bar.wall == item_id), None)
     if at_wall:
-        return cut_of(worked, at_wall)
-    cabinet = cabinets.get(own_id)
+        return cut_of(plan, at_wall)
+    cabinet = cabinets.get(item_id)
     if cabinet is None:
         return None
-    for fit in worked.fits:
+    for fit in plan.fits:
         for bar in fit.bars:
-            if own_id in bar.opening.cabinets and bar.wall == cabinet.wall:
-                return _cut(worked, cabinet, fit.run, bar)
-    run = next((run for run in worked.job.runs if own_id in run.cabinets), None)
-    return _cut(worked, cabinet, run, None)
+            if item_id in bar.opening.cabinets and bar.wall == cabinet.wall:
+                return _cut(plan, cabinet, fit.run, bar)
+    run = next((run for run in plan.job.runs if item_id in run.cabinets), None)
+    return _cut(plan, cabinet, run, None)
 
 
-def cuts(worked: Worked) -> tuple[Cut, ...]:
+def cuts(plan: Plan) -> tuple[Cut, ...]:
     """Cut through every run, those that look the same together."""
     found: dict[Shape, Cut] = {}
-    for run in worked.job.runs:
-        cut = cut_of(worked, run.id)
+    for run in plan.job.runs:
+        cut = cut_of(plan, run.id)
         if cut:
             first = found.setdefault(cut.shape, cut)
             if first is not cut:
@@ -134,35 +134,35 @@ def cuts(worked: Worked) -> tuple[Cut, ...]:
     return tuple(found.values())
 
 
-def _cut(worked: Worked, cabinet: Cabinet, run: Run | None, bar: Bar | None) -> Cut:
-    home = next(wall.room for wall in worked.job.walls if wall.id == cabinet.wall)
-    room = next(room for room in worked.job.rooms if room.id == home)
-    lit = _lit(worked, run, bar) if run and bar else None
-    rays = _rays(worked, cabinet, room, run, bar) if run and bar else None
+def _cut(plan: Plan, cabinet: Cabinet, run: Run | None, bar: Bar | None) -> Cut:
+    home = next(wall.room for wall in plan.job.walls if wall.id == cabinet.wall)
+    room = next(room for room in plan.job.rooms if room.id == home)
+    lit = _lit(plan, run, bar) if run and bar else None
+    rays = _rays(plan, cabinet, room, run, bar) if run and bar else None
     return Cut(cabinet.id, (run.id,) if run else (), _shape(cabinet, room, lit, rays))
 
 
 def _shape(cabinet: Cabinet, room: Room, lit: Lit | None, rays: Rays | None) -> Shape:
     return Shape(
-        cabinet.kind,
-        cabinet.depth,
-        cabinet.height if cabinet.kind in SHELVES else Decimal(0),
-        cabinet.bottom_height,
-        cabinet.lip,
-        cabinet.bottom_panel,
-        cabinet.back_set_in,
-        cabinet.door_overhang if cabinet.kind == "wall cabinet" else Decimal(0),
-        room.worktop_height,
-        room.worktop_depth,
-        frozenset({*set(_READ) & set(cabinet.assumed), *room.assumed}),
-        lit,
-        rays,
+        kind=cabinet.kind,
+        depth=cabinet.depth,
+        height=cabinet.height if cabinet.kind in SHELVES else Decimal(0),
+        bottom=cabinet.bottom_height,
+        lip=cabinet.lip,
+        panel=cabinet.bottom_panel,
+        back=cabinet.back_set_in,
+        overhang=cabinet.door_overhang if cabinet.kind == "wall cabinet" else Decimal(0),
+        worktop=room.worktop_height,
+        worktop_depth=room.worktop_depth,
+        assumed=frozenset({*set(_READ) & set(cabinet.assumed), *room.assumed}),
+        lit=lit,
+        rays=rays,
     )
 
 
-def _lit(worked: Worked, run: Run, bar: Bar) -> Lit | None:
-    channel = find_part(worked.parts.channels, run.channel)
-    mount = next((mount for mount in worked.mounts if mount.bar == bar.id), None)
+def _lit(plan: Plan, run: Run, bar: Bar) -> Lit | None:
+    channel = find_part(plan.parts.channels, run.channel)
+    mount = next((mount for mount in plan.mounts if mount.bar == bar.id), None)
     if channel is None or mount is None:
         return None
     return Lit(
@@ -176,24 +176,24 @@ def _lit(worked: Worked, run: Run, bar: Bar) -> Lit | None:
     )
 
 
-def _rays(worked: Worked, cabinet: Cabinet, room: Room, run: Run, bar: Bar) -> Rays | None:
-    mount = next((mount for mount in worked.mounts if mount.bar == bar.id), None)
+def _rays(plan: Plan, cabinet: Cabinet, room: Room, run: Run, bar: Bar) -> Rays | None:
+    mount = next((mount for mount in plan.mounts if mount.bar == bar.id), None)
     if mount is None or bar.upright:
         return None
-    sides = (each.wall for each in worked.job.obstacles if each.kind == "open side")
+    sides = (each.wall for each in plan.job.obstacles if each.kind == "open side")
     return rays_of(
         cabinet,
         room,
         run.facing,
         mount,
-        worked.job.allowances,
+        plan.job.allowances,
         open_side=cabinet.wall in sides,
     )
 
 
-def said(worked: Worked, shape: Shape) -> Iterator[tuple[Part, str]]:
+def said(plan: Plan, shape: Shape) -> Iterator[tuple[Part, str]]:
     """Give every measure of a section in words, by its part, from the top down."""
-    site = worked.job.site
+    site = plan.job.site
 
     def length(value: Decimal, field: str = "", *, assumed: bool = False) -> str:
         mark = "?" if assumed or field in shape.assumed else ""

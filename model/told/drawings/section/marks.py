@@ -94,14 +94,14 @@ def _draw_rays(canvas: Canvas, plate: Plate, cut: Cut, columns: int) -> None:
         return
     light = (plate.panel if lit.in_panel else plate.below) + max(_channel_rows(lit), 1) - 1
     frame = Frame(
-        plate.mm,
-        plate.column(float(lit.from_wall)),
-        _half(plate, lit),
-        max(plate.column(float(cut.shape.depth)), 1),
-        columns,
-        light,
-        plate.gap,
-        plate.worktop,
+        mm=plate.mm,
+        bar=plate.column(float(lit.from_wall)),
+        half=_half(plate, lit),
+        front=max(plate.column(float(cut.shape.depth)), 1),
+        right=columns,
+        light=light,
+        gap=plate.gap,
+        worktop=plate.worktop,
     )
     draw_rays(canvas, frame, rays, cut.runs[0])
 

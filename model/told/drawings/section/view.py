@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from typing import Final, NamedTuple
 
 from pelmet.model.measure.lengths import print_length
-from pelmet.model.plan.worked import Worked
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.drawing import Canvas, Drawing, Words, flow, stack
 from pelmet.model.told.drawings.plan.lines import WALL
 from pelmet.model.told.drawings.plan.scale import scale_for
@@ -36,14 +36,14 @@ _EMPTY: Final = "No run yet: add a run"
 class _Page(NamedTuple):
     """What is asked for: of which job, how wide and high, and the id to mark."""
 
-    worked: Worked
+    plan: Plan
     width: int
     height: int | None
     focus: str | None
 
 
 def section(
-    worked: Worked,
+    plan: Plan,
     run_or_cabinet_id: str,
     width: int,
     height: int | None = None,
@@ -54,15 +54,15 @@ def section(
     At most ``width`` columns and ``height`` rows; ``focus`` is the id of the thing to mark. An
     unknown id gives a line that says so. Never raises.
     """
-    page = _Page(worked, max(width, 1), height, focus)
-    cut = cut_of(worked, run_or_cabinet_id)
+    page = _Page(plan, max(width, 1), height, focus)
+    cut = cut_of(plan, run_or_cabinet_id)
     if cut is None:
         return _words(page, f"There is no run and no cabinet {run_or_cabinet_id}")
     return _fitted(page, cut)
 
 
 def sections(
-    worked: Worked,
+    plan: Plan,
     width: int,
     height: int | None = None,
     focus: str | None = None,
@@ -73,9 +73,9 @@ def sections(
     With a height, one alone is drawn: that of ``home``, or of the focus, or the first. Never
     raises.
     """
-    page = _Page(worked, max(width, 1), height, focus)
-    found, home = cuts(worked), home or focus
-    own = cut_of(worked, home) if home else None
+    page = _Page(plan, max(width, 1), height, focus)
+    found, home = cuts(plan), home or focus
+    own = cut_of(plan, home) if home else None
     if not found and own is None:
         return _words(page, _EMPTY)
     if height is not None:
@@ -108,7 +108,7 @@ def _drawn(page: _Page, cut: Cut, *, terse: bool) -> Drawing:
     title = flow(_title(page, cut), page.width, gap=1)
     if shape.kind == "upright":
         return stack([title, _upright(page, cut)])
-    site = page.worked.job.site
+    site = page.plan.job.site
     beside = page.width >= _WORDS_BESIDE
     columns = page.width * _SHARE[0] // _SHARE[1] if beside else page.width
     scale = scale_for(_reach(shape) / max(columns - 2, 1), site.length_unit, columns)
@@ -127,7 +127,7 @@ def _drawn(page: _Page, cut: Cut, *, terse: bool) -> Drawing:
     bar = scale.bar(site.length_unit, site.inch_parts)
     parts = [title, canvas.drawing(), flow([Words(bar, "scale", cut.cabinet)], page.width)]
     if not beside:
-        texts = [Words(text, "label", cut.cabinet) for _, text in said(page.worked, shape)]
+        texts = [Words(text, "label", cut.cabinet) for _, text in said(page.plan, shape)]
         parts.append(flow(texts, page.width))
     return stack(parts)
 
@@ -143,16 +143,16 @@ def _reach(shape: Shape) -> float:
 
 
 def _said(page: _Page, shape: Shape, width: int) -> Iterator[tuple[Part, str]]:
-    for part, text in said(page.worked, shape):
+    for part, text in said(page.plan, shape):
         for line in wrapped(text, rest="  ", width=width):
             yield part, line
 
 
 def _title(page: _Page, cut: Cut) -> Iterator[Words]:
-    def named(own_id: str, after: str = "") -> Words:
-        if own_id == page.focus:
-            return Words(f">{own_id}<{after}", "focus", own_id)
-        return Words(own_id + after, "label", own_id)
+    def named(item_id: str, after: str = "") -> Words:
+        if item_id == page.focus:
+            return Words(f">{item_id}<{after}", "focus", item_id)
+        return Words(item_id + after, "label", item_id)
 
     yield Words("Section through", "label", cut.cabinet)
     yield named(cut.cabinet, "," if cut.runs else "")
@@ -163,7 +163,7 @@ def _title(page: _Page, cut: Cut) -> Iterator[Words]:
 
 def _upright(page: _Page, cut: Cut) -> Drawing:
     """Say in words where on an upright its bar stands."""
-    site, lit = page.worked.job.site, cut.shape.lit
+    site, lit = page.plan.job.site, cut.shape.lit
     if lit is None:
         text = f"{cut.cabinet} is an upright, and no bar stands on it"
     else:

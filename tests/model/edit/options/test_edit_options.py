@@ -26,45 +26,45 @@ from pelmet.model.edit.options.runs import run_options
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
 from pelmet.model.job.items import KINDS, Kind
 from pelmet.model.job.job import Job
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.crossings import SUITED, WORK
 from pelmet.model.plan.ways.cable import laying_minutes
-from pelmet.model.plan.worked import Worked
 
 # --- Each option is what it says ------------------------------------------------------------------
 
 
-def named(one: Option, kind: Kind, own_id: str) -> dict[tuple[str, str], str]:
+def named(one: Option, kind: Kind, item_id: str) -> dict[tuple[str, str], str]:
     """Give the fields that a choice names, of which thing, and what they are to be."""
     what, _, value = one.choice.partition(": ")
     if kind == "supply":
         sits, _, cabinet = one.choice.rpartition(" ")
-        return {(own_id, "place"): sits, (own_id, "cabinet"): cabinet}
+        return {(item_id, "place"): sits, (item_id, "cabinet"): cabinet}
     if kind != "run":
-        return {(own_id, {"obstacle": "crossing", "leg": "wiring"}[kind]): one.choice}
+        return {(item_id, {"obstacle": "crossing", "leg": "wiring"}[kind]): one.choice}
     if what == "end clearance":
         return {("allowances", "end_clearance"): value.removesuffix(" mm")}
-    return {(own_id, FIELDS[what]): value} if value else {}
+    return {(item_id, FIELDS[what]): value} if value else {}
 
 
-@pytest.mark.parametrize(("job", "kind", "own_id"), SUBJECTS, ids=name)
-def test_an_option_differs_from_what_is_in_what_it_names_and_nothing_else(job, kind, own_id):
-    found = tried(job, kind, own_id)
+@pytest.mark.parametrize(("job", "kind", "item_id"), SUBJECTS, ids=name)
+def test_an_option_differs_from_what_is_in_what_it_names_and_nothing_else(job, kind, item_id):
+    found = tried(job, kind, item_id)
     assert len({one.choice for one, _, _ in found}) == len(found)
     for one, changed, _ in found:
         Job.model_validate(changed.model_dump(by_alias=True))
-        wanted = named(one, kind, own_id)
+        wanted = named(one, kind, item_id)
         assert changes(job, changed) <= wanted.keys()
         for (about, field), value in wanted.items():
             thing = changed.allowances if about == "allowances" else changed.find(kind, about)
             assert str(getattr(thing, field)) == value
 
 
-@pytest.mark.parametrize(("job", "kind", "own_id"), SUBJECTS, ids=name)
-def test_how_things_are_now_is_marked(job, kind, own_id):
-    for one, changed, _ in tried(job, kind, own_id):
+@pytest.mark.parametrize(("job", "kind", "item_id"), SUBJECTS, ids=name)
+def test_how_things_are_now_is_marked(job, kind, item_id):
+    for one, changed, _ in tried(job, kind, item_id):
         assert one.taken == (changed == job), one.choice
     if kind != "obstacle":
-        assert [one.taken for one in options(job, kind, own_id)].count(True) == 1
+        assert [one.taken for one in options(job, kind, item_id)].count(True) == 1
 
 
 def test_a_crossing_is_taken_once_it_is_chosen():
@@ -77,9 +77,9 @@ def test_a_crossing_is_taken_once_it_is_chosen():
     assert taken(crossing="none") == ["none"]
 
 
-def of_run(worked: Worked, own_id: str) -> list[float]:
-    (fit,) = [fit for fit in worked.fits if fit.run.id == own_id]
-    lights = [light for light in worked.lights if light.run == own_id]
+def of_run(plan: Plan, item_id: str) -> list[float]:
+    (fit,) = [fit for fit in plan.fits if fit.run.id == item_id]
+    lights = [light for light in plan.lights if light.run == item_id]
     return [
         float(sum(bar.lit.value for bar in fit.bars)),
         float(sum(bar.opening.clear.value for bar in fit.bars)),
@@ -93,29 +93,29 @@ def of_run(worked: Worked, own_id: str) -> list[float]:
     ]
 
 
-def of_obstacle(worked: Worked, own_id: str) -> list[float]:
-    cables = worked.routes.cables
+def of_obstacle(plan: Plan, item_id: str) -> list[float]:
+    cables = plan.routes.cables
     metres = sum(float(cable.length.value) for cable in cables) / 1000
-    every = [*worked.routes.links, *worked.routes.leads]
+    every = [*plan.routes.links, *plan.routes.leads]
     shut = sum(one.length is None for one in every)
-    return [*([shut] if shut else []), round(metres, 1), len(worked.holes)]
+    return [*([shut] if shut else []), round(metres, 1), len(plan.holes)]
 
 
-def of_supply(worked: Worked, own_id: str) -> list[float]:
-    legs = [leg.id for leg in worked.job.legs if leg.supply == own_id]
-    leads = [lead for leg in legs for lead in worked.routes.leads_of(leg)]
-    return [round(laying_minutes(leads, worked.job.allowances))]
+def of_supply(plan: Plan, item_id: str) -> list[float]:
+    legs = [leg.id for leg in plan.job.legs if leg.supply == item_id]
+    leads = [lead for leg in legs for lead in plan.routes.leads_of(leg)]
+    return [round(laying_minutes(leads, plan.job.allowances))]
 
 
-def of_leg(worked: Worked, own_id: str) -> list[float]:
-    leads = worked.routes.leads_of(own_id)
-    (circuit,) = [each for each in worked.circuits.legs if each.leg.id == own_id]
+def of_leg(plan: Plan, item_id: str) -> list[float]:
+    leads = plan.routes.leads_of(item_id)
+    (circuit,) = [each for each in plan.circuits.legs if each.leg.id == item_id]
     ids = {lead.id for lead in leads}
     return [
         round(sum(float(lead.length.value) for lead in leads) / 1000, 1),
         len(leads),
-        sum(not ids.isdisjoint(hole.cables) for hole in worked.holes),
-        round(laying_minutes(leads, worked.job.allowances)),
+        sum(not ids.isdisjoint(hole.cables) for hole in plan.holes),
+        round(laying_minutes(leads, plan.job.allowances)),
         round(float(circuit.worst.value), 2),
     ]
 
@@ -124,13 +124,13 @@ PLANNED = {"run": of_run, "obstacle": of_obstacle, "supply": of_supply, "leg": o
 
 
 @pytest.mark.cross_check
-@pytest.mark.parametrize(("job", "kind", "own_id"), SUBJECTS, ids=name)
-def test_the_figures_of_an_option_are_those_of_planning_it(job, kind, own_id):
-    for one, _, worked in tried(job, kind, own_id):
+@pytest.mark.parametrize(("job", "kind", "item_id"), SUBJECTS, ids=name)
+def test_the_figures_of_an_option_are_those_of_planning_it(job, kind, item_id):
+    for one, _, plan in tried(job, kind, item_id):
         found = numbers(one.gives)
         if kind == "supply":
             found = found[2:]  # its points, and how many there could be
-        assert found == pytest.approx(PLANNED[kind](worked, own_id), abs=0.051), one.choice
+        assert found == pytest.approx(PLANNED[kind](plan, item_id), abs=0.051), one.choice
 
 
 def test_a_users_own_parts_are_tried_too():
@@ -143,8 +143,8 @@ def test_a_users_own_parts_are_tried_too():
 # --- Runs -----------------------------------------------------------------------------------------
 
 
-def lit(worked: Worked) -> list[tuple[Any, float]]:
-    return [(bar.opening.clear.value, float(bar.lit.value)) for bar in worked.bars]
+def lit(plan: Plan) -> list[tuple[Any, float]]:
+    return [(bar.opening.clear.value, float(bar.lit.value)) for bar in plan.bars]
 
 
 @pytest.mark.property
@@ -154,9 +154,9 @@ def test_a_finer_strip_never_lights_less_of_the_same_opening(width, strip):
     job = one_bar(A1={"width": width, "opening": [width]}, R1={"strip": strip.id})
     found = tried(job, "run", "R1")
     now = lit(found[0][2])
-    for one, _, worked in found:
+    for one, _, plan in found:
         if one.choice.startswith("strip: "):
-            for (clear, before), (same, after) in zip(now, lit(worked), strict=True):
+            for (clear, before), (same, after) in zip(now, lit(plan), strict=True):
                 assert clear == same
                 assert after >= before
 
@@ -235,14 +235,14 @@ def test_what_none_leaves_without_a_way_is_counted():
 
 
 @pytest.mark.parametrize(
-    ("kind", "own_id"),
+    ("kind", "item_id"),
     [("room", "K"), ("wall", "A"), ("cabinet", "A1"), ("site", ""), ("allowances", ""),
      ("obstacle", "O1"), ("obstacle", "O2"), ("run", "no"), ("supply", "no"), ("leg", "no"),
      ("obstacle", "no")],
 )  # fmt: skip
-def test_there_is_nothing_to_choose_for_other_things(kind, own_id):
+def test_there_is_nothing_to_choose_for_other_things(kind, item_id):
     things = [obstacle("O1", 900, 20, "socket"), obstacle("O2", 900, 20, "hob zone")]
-    assert options_for(one_bar(add={"obstacles": things}), OWN, kind, own_id) == ()
+    assert options_for(one_bar(add={"obstacles": things}), OWN, kind, item_id) == ()
 
 
 @pytest.mark.property

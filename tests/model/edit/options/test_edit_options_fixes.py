@@ -7,8 +7,8 @@ from jobs import QUICK, any_job, one_bar, part
 from strategies import jobs
 
 from pelmet.model.edit.options import Option, options_for
-from pelmet.model.edit.options.cost import cost
-from pelmet.model.edit.options.fixes import fails, fixes
+from pelmet.model.edit.options.cost import cost_of
+from pelmet.model.edit.options.fixes import fails, leg_options
 from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
@@ -30,7 +30,7 @@ def more(option: Option) -> float:
 
 
 def tries(job: Job, leg: str = "L1") -> dict[str, Option]:
-    return {one.choice: one for one in fixes(job, OWN, leg)}
+    return {one.choice: one for one in leg_options(job, OWN, leg)}
 
 
 def test_every_other_cable_of_enough_cores_is_tried():
@@ -46,19 +46,19 @@ def test_every_other_cable_of_enough_cores_is_tried():
     [(KITCHEN, "L3"), (KITCHEN, "L1"), (one_bar(), "L1"), (three_runs(), "L1"), (FAILING, "L1")],
 )
 def test_an_option_gives_the_worst_volts_of_its_legs_the_verdict_and_the_cost(job, leg):
-    now = cost(plan_job(job))
+    now = cost_of(plan_job(job))
     for one in tries(job, leg).values():
         assert one.job is not None
         plan = plan_job(one.job)
         fresh = {each.id for each in one.job.legs} - {each.id for each in job.legs}
-        own = [each for each in plan.worked.circuits.legs if each.leg.id in {leg, *fresh}]
+        own = [each for each in plan.circuits.legs if each.leg.id in {leg, *fresh}]
         if any(each.worst is None for each in own):
             assert one.gives.startswith("volts not known")
             continue
         assert volts(one) == round(min(float(each.worst.value) for each in own), 2)
         drop = max(float(each.drop.value) for each in own)
         assert (": within 3 %" in one.gives) == (drop <= 3)
-        assert more(one) == round(cost(plan) - now, 2)
+        assert more(one) == round(cost_of(plan) - now, 2)
 
 
 def test_those_that_are_right_come_first_the_cheapest_first():
@@ -94,15 +94,15 @@ def test_24_volts_in_place_of_12_changes_supply_and_strips_and_nothing_else():
     one = tries(FAILING)["24 V in place of 12 V"]
     assert one.job is not None
     plan = plan_job(one.job)
-    parts = plan.worked.parts
+    parts = plan.parts
     supply = next(each for each in parts.supplies if each.id == one.job.supplies[0].part)
     strip = next(each for each in parts.strips if each.id == one.job.runs[0].strip)
     assert (supply.volts, strip.volts, strip.kind) == (24, 24, "resistor-limited")
     assert not [each for each in plan.findings if each.code == "mixed-volts"]
     assert one.job.legs == FAILING.legs
     # Half the amps, a quarter of the drop in percent; the strips' watts are as good as the same.
-    before = plan_job(FAILING).worked.circuits.legs[0]
-    after = plan.worked.circuits.legs[0]
+    before = plan_job(FAILING).circuits.legs[0]
+    after = plan.circuits.legs[0]
     assert float(after.drop.value) == pytest.approx(float(before.drop.value) / 4, rel=0.25)
     assert "24 V in place of 12 V" not in tries(one_bar())
 
@@ -110,7 +110,7 @@ def test_24_volts_in_place_of_12_changes_supply_and_strips_and_nothing_else():
 def test_feeding_the_middle_lifts_the_lowest_volts_of_a_long_bar():
     found = tries(one_bar(A1={"width": 2400}, R1={"strip": "white-24-14"}))
     job = one_bar(A1={"width": 2400}, R1={"strip": "white-24-14"})
-    now = float(plan_job(job).worked.circuits.legs[0].worst.value)
+    now = float(plan_job(job).circuits.legs[0].worst.value)
     assert volts(found["feed R1 in its middle"]) > now
     assert volts(found["feed R1 at both ends"]) > now
 
@@ -155,26 +155,26 @@ def test_cost_is_the_parts_at_their_prices_and_the_laying_at_its_rate():
     plan = plan_job(plain)
     prices = {
         part.id: part.price
-        for kind in type(plan.worked.parts).model_fields
-        for part in getattr(plan.worked.parts, kind)
+        for kind in type(plan.parts).model_fields
+        for part in getattr(plan.parts, kind)
     }
     by_hand = 0.0
-    for need in plan.worked.needs:
+    for need in plan.needs:
         amount = float(need.amount.value) / (1000 if need.amount.unit == "mm" else 1)
         by_hand += float(prices[need.part]) * amount
-    assert cost(plan) == pytest.approx(by_hand)
+    assert cost_of(plan) == pytest.approx(by_hand)
     dearer = plan_job(one_bar(allowances={"labour_per_hour": 60}))
-    minutes = sum(way.minutes for each in plan.worked.routes.leads for way in each.ways)
-    assert cost(dearer) - cost(plan) == pytest.approx(minutes)  # 60 an hour: 1 a minute
+    minutes = sum(way.minutes for each in plan.routes.leads for way in each.ways)
+    assert cost_of(dearer) - cost_of(plan) == pytest.approx(minutes)  # 60 an hour: 1 a minute
 
 
 def test_a_leg_that_fails_is_offered_fixes_before_wirings():
     first, second, *_ = options_for(FAILING, OWN, "leg", "L1")
     assert (first.choice, first.taken) == ("branched", True)
-    assert second == fixes(FAILING, OWN, "L1")[0]
+    assert second == leg_options(FAILING, OWN, "L1")[0]
     sound = [one.choice for one in options_for(KITCHEN, OWN, "leg", "L3")]
     assert set(sound[:3]) == {"branched", "chained", "home run"}
-    assert fixes(KITCHEN, OWN, "no") == ()
+    assert leg_options(KITCHEN, OWN, "no") == ()
 
 
 @pytest.mark.property
@@ -182,6 +182,6 @@ def test_a_leg_that_fails_is_offered_fixes_before_wirings():
 @given(jobs() | any_job())
 def test_any_job_leaves_a_valid_job_whatever_is_taken(job):
     for leg in job.legs[:2]:
-        for one in fixes(job, OWN, leg.id):
+        for one in leg_options(job, OWN, leg.id):
             assert one.job is not None
             assert Job.model_validate(one.job.model_dump(by_alias=True)) == one.job

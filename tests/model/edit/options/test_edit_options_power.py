@@ -100,8 +100,8 @@ def test_places_with_no_way_to_their_runs_come_last_and_say_so():
 def minutes(job: Job) -> dict[str, float]:
     """Give what each wiring takes to lay [minutes]."""
     return {
-        one.choice: laying_minutes(worked.routes.leads_of("L1"), changed.allowances)
-        for one, changed, worked in tried(job, "leg", "L1")
+        one.choice: laying_minutes(plan.routes.leads_of("L1"), changed.allowances)
+        for one, changed, plan in tried(job, "leg", "L1")
     }
 
 

@@ -9,12 +9,13 @@ from jobs import QUICK, any_job, obstacle, one_bar, part, row
 from strategies import jobs
 
 from pelmet.model.edit.options import Option, options_for
-from pelmet.model.edit.options.supplies import supplies
+from pelmet.model.edit.options.supplies import supply_options
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue, find_part
 from pelmet.model.job.job import Job
-from pelmet.model.plan.checks.finding import said
 from pelmet.model.plan.circuit.supplies import SupplyBudget
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.finding import said
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 
 FULL = {"supply-too-hot", "supply-overloaded", "terminals-short"}
 
@@ -55,11 +56,11 @@ def zoned(job: Job, **zones: str) -> Job:
 def bundled_as(**changes: Any) -> dict[str, Any]:
     """Put these in the place of every bundled supply of 24 V."""
     same = [each.id for each in bundled_catalogue().supplies if each.volts == 24]
-    return {"supplies": [part("supplies", own_id, **changes) for own_id in same]}
+    return {"supplies": [part("supplies", item_id, **changes) for item_id in same]}
 
 
 def parts_of(job: Job, mine: Catalogue = OWN) -> list[Option]:
-    return [one for one in supplies(job, mine, "S1") if one.choice.startswith("part: ")]
+    return [one for one in supply_options(job, mine, "S1") if one.choice.startswith("part: ")]
 
 
 def names(found: list[Option]) -> list[str]:
@@ -67,7 +68,7 @@ def names(found: list[Option]) -> list[str]:
 
 
 def others(job: Job) -> list[Option]:
-    return [one for one in supplies(job, OWN, "S1") if not one.choice.startswith("part: ")]
+    return [one for one in supply_options(job, OWN, "S1") if not one.choice.startswith("part: ")]
 
 
 def planned(one: Option) -> Plan:
@@ -76,7 +77,7 @@ def planned(one: Option) -> Plan:
 
 
 def budgets(one: Option) -> list[SupplyBudget]:
-    return list(planned(one).worked.supplies)
+    return list(planned(one).supplies)
 
 
 # --- Another part ---------------------------------------------------------------------------------
@@ -138,7 +139,12 @@ def test_a_part_says_its_price_beside_the_present_one():
         new = find_part(parts, one.choice.removeprefix("part: "))
         more = new.price - old.price
         assert f"price {abs(more)} {'more' if more > 0 else 'less'}" in one.reasons
-    mine = {"supplies": [part("supplies", "none"), part("supplies", "same", price=old.price)]}
+    mine = {
+        "supplies": [
+            part("supplies", "none"),
+            part("supplies", "same", price=old.price),
+        ]
+    }
     reasons = {one.choice: one.reasons for one in parts_of(one_bar(parts=mine))}
     assert "price not known" in reasons["part: none"]
     assert "the same price" in reasons["part: same"]
@@ -239,8 +245,8 @@ def test_a_leg_with_too_much_drop_gets_a_supply_nearer_its_light():
     far = {"length": 60_000}
     (one,) = others(three_runs(L1={"length": 60_000}))
     assert one.choice == "a supply for L1 in cabinet A2"
-    before = plan_job(three_runs(L1=far)).worked.circuits.legs[0].drop.value
-    (leg,) = planned(one).worked.circuits.legs
+    before = plan_job(three_runs(L1=far)).circuits.legs[0].drop.value
+    (leg,) = planned(one).circuits.legs
     assert (leg.leg.supply, leg.leg.length) == ("S2", None)
     assert float(leg.drop.value) < float(before)
     assert one.gives.startswith(
@@ -265,8 +271,8 @@ def test_they_follow_the_places():
 
 
 def test_there_is_nothing_to_try_for_what_is_not_known():
-    assert supplies(one_bar(), OWN, "no") == ()
-    assert supplies(one_bar(S1={"part": "no"}), OWN, "S1") == ()
+    assert supply_options(one_bar(), OWN, "no") == ()
+    assert supply_options(one_bar(S1={"part": "no"}), OWN, "S1") == ()
 
 
 @pytest.mark.property
@@ -274,7 +280,7 @@ def test_there_is_nothing_to_try_for_what_is_not_known():
 @given(jobs() | any_job())
 def test_any_job_leaves_a_valid_job_with_every_leg_on_a_supply(job):
     for supply in job.supplies[:2]:
-        found = supplies(job, OWN, supply.id)
+        found = supply_options(job, OWN, supply.id)
         assert len({one.choice for one in found}) == len(found)
         for one in found:
             assert one.job is not None

@@ -67,7 +67,7 @@ def test_the_amps_and_the_verdict_are_those_of_planning_it():
         assert one.job is not None
         assert changes(wide, one.job) <= {("Z1", "switch")}
         plan = plan_job(one.job)
-        (own,) = plan.worked.controls.zones
+        (own,) = plan.controls.zones
         assert own.through is not None
         assert own.switch is not None
         said = f"{float(own.through.value):.2f} of {own.switch.amps} A"
@@ -150,7 +150,7 @@ def test_only_dimmers_for_the_amps_volts_and_channels_of_a_leg_do(how, wanted):
     for one in found:
         assert one.job is not None
         plan = plan_job(one.job)
-        load = next((each for each in plan.worked.controls.dimmers if "L1" in each.feeds), None)
+        load = next((each for each in plan.controls.dimmers if "L1" in each.feeds), None)
         if load is None:
             assert one.gives == "not for this side of the supply: does not"
             continue

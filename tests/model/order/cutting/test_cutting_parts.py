@@ -196,4 +196,4 @@ def test_patterns_that_promise_enough_are_those_picked_out_of_all(seed):
 def test_little_scrap_does_not_stand_for_little_cost():
     task = Task((5,), (2,), (Bar(11, 2, 2), Bar(5, 3, 2)), 0, 0)
     dear = (Use(1, (1,), 2),)
-    assert least.least(task, dear, inf) == ((Use(0, (2,), 1),), 2)
+    assert least.cut_at_least(task, dear, inf) == ((Use(0, (2,), 1),), 2)

@@ -38,7 +38,7 @@ def redone(opening, clearance, cap, start, end, unit) -> Redone:
 
 
 def run_of(job: Job) -> RunFit:
-    return plan_job(job).worked.fits[0]
+    return plan_job(job).fits[0]
 
 
 def only_bar(**how) -> Bar:

@@ -107,7 +107,7 @@ def test_bars_that_are_mitred_take_two_caps_less():
     caps = {
         meeting: next(
             need.amount.value
-            for need in plan_job(corner(90, meeting)).worked.needs
+            for need in plan_job(corner(90, meeting)).needs
             if need.part == "cap-17"
         )
         for meeting in MEETINGS
@@ -129,7 +129,7 @@ def test_each_line_runs_under_its_own_wall_s_cabinet(meeting, depths, first_in_c
         "A1": {"at": LENGTH - depths[1] - 883}, "B1": {"at": 0}
     }  # fmt: skip
     cabinets = {own: {"depth": depth} | at[own] for own, depth in zip(at, depths, strict=True)}
-    mounts = plan_job(corner(90, meeting, **cabinets)).worked.mounts
+    mounts = plan_job(corner(90, meeting, **cabinets)).mounts
     assert [float(mount.from_wall.value) for mount in mounts] == [depth - 48.5 for depth in depths]
 
 
@@ -139,7 +139,7 @@ def test_beside_a_shallower_neighbour_a_corner_is_reckoned_from_the_line_the_bar
     neighbour = {"id": "A0", "wall": "A", "at": 2117 - 600, "width": 600, "depth": 300,
                  "bottom_height": 1400}  # fmt: skip
     job = corner(add={"cabinets": [neighbour]}, R1={"cabinets": ["A0", "A1", "B1"]})
-    assert [float(mount.from_wall.value) for mount in plan_job(job).worked.mounts] == [251.5, 271.5]
+    assert [float(mount.from_wall.value) for mount in plan_job(job).mounts] == [251.5, 271.5]
     assert pair(job)[1].opening.left == 263
 
 

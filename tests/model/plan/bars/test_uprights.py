@@ -27,7 +27,7 @@ def upright(**how: Any) -> Job:
 
 
 def run_of(job: Job) -> RunFit:
-    return plan_job(job).worked.fits[0]
+    return plan_job(job).fits[0]
 
 
 def only_bar(job: Job) -> Bar:
@@ -73,7 +73,7 @@ def test_a_height_nobody_measured_leaves_its_mark():
                       ("edge", 320 + D("8.5"))]
 )  # fmt: skip
 def test_it_is_in_the_middle_of_the_panel_s_thickness_and_on_the_chosen_line(line, out):
-    (mount,) = plan_job(upright(R1={"line": line})).worked.mounts
+    (mount,) = plan_job(upright(R1={"line": line})).mounts
     assert (mount.from_wall.value, mount.at) == (out, 500 + 9)
     assert mount.height.value == (84 + 2276) / 2
 
@@ -98,13 +98,13 @@ def test_an_upright_joins_no_line_of_light_under_cabinets():
 
 
 def test_it_lights_no_worktop_and_has_its_watts():
-    worked = plan_job(upright()).worked
-    assert worked.lights == ()
-    assert float(worked.circuits.watts["R1.1"].value) == pytest.approx(2.15 * 9.6)
+    plan = plan_job(upright())
+    assert plan.lights == ()
+    assert float(plan.circuits.watts["R1.1"].value) == pytest.approx(2.15 * 9.6)
     # A run with a level bar too has that one's light.
     panel = PANEL | {"id": "A2", "wall": "A", "at": 1500, "depth": 320}
     both = one_bar(add={"cabinets": [panel]}, R1={"cabinets": ["A1", "A2"]})
-    (lit,), (alone,) = (plan_job(each).worked.lights for each in (both, one_bar()))
+    (lit,), (alone,) = (plan_job(each).lights for each in (both, one_bar()))
     assert lit.cells == alone.cells
     fed = float(lit.least.inputs[0].value) / float(alone.least.inputs[0].value)  # by their volts
     assert lit.lux == pytest.approx([lux * fed for lux in alone.lux], rel=1e-9)

@@ -26,7 +26,8 @@ from test_findings_zones import CASES as ZONES_CASES
 
 from pelmet.model.job.job import MODELS, Job
 from pelmet.model.plan import checks
-from pelmet.model.plan.checks import CHECKS, LEVELS, Finding
+from pelmet.model.plan.checks import CHECKS
+from pelmet.model.plan.finding import LEVELS, Finding
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal
@@ -53,7 +54,7 @@ def hungry(watts: Decimal) -> Fields:
 
 def leg_figure(name: str, **how: Any) -> Decimal:
     """Give a figure of the one leg, rounded up to what a field holds: six decimals."""
-    (leg,) = plan_job(one_bar(**how)).worked.circuits.legs
+    (leg,) = plan_job(one_bar(**how)).circuits.legs
     return D(str(float(getattr(leg, name).value))).quantize(D("0.000001"), "ROUND_UP")
 
 
@@ -316,7 +317,7 @@ def test_every_code_that_a_check_can_give_has_a_case():
 
 @pytest.mark.parametrize("one_check", CHECKS, ids=lambda one: one.__name__)
 def test_every_check_fires_in_some_case(one_check):
-    assert any(list(one_check(plan_job(made(case.fires)).worked)) for case in ALL_CASES)
+    assert any(list(one_check(plan_job(made(case.fires)))) for case in ALL_CASES)
 
 
 # --- That every finding is sound ----------------------------------------------------------------

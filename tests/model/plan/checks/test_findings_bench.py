@@ -10,7 +10,7 @@ from strategies import jobs
 
 from pelmet.model.job.job import MODELS, Job
 from pelmet.model.plan.checks import bench, ends
-from pelmet.model.plan.checks.finding import LEVELS, Finding
+from pelmet.model.plan.finding import LEVELS, Finding
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal
@@ -35,8 +35,8 @@ def made(how: Fields | Job) -> Job:
 
 
 def found(job: Job) -> list[Finding]:
-    worked = plan_job(job).worked
-    return [finding for check in CHECKS for finding in check(worked)]
+    plan = plan_job(job)
+    return [finding for check in CHECKS for finding in check(plan)]
 
 
 def strip(**changes) -> Fields:
@@ -53,12 +53,12 @@ def framed(**allowances) -> Fields:
     return {"A1": {"underside": "framed"}, "allowances": allowances}
 
 
-def run(own_id: str, cabinet: str, **more) -> Fields:
-    return {"id": own_id, "cabinets": [cabinet], "leg": "L1", **more}
+def run(item_id: str, cabinet: str, **more) -> Fields:
+    return {"id": item_id, "cabinets": [cabinet], "leg": "L1", **more}
 
 
-def cabinet(own_id: str, at: float, width: float, **more) -> Fields:
-    return {"id": own_id, "wall": "A", "at": at, "width": width, "depth": 320,
+def cabinet(item_id: str, at: float, width: float, **more) -> Fields:
+    return {"id": item_id, "wall": "A", "at": at, "width": width, "depth": 320,
             "bottom_height": 1400, **more}  # fmt: skip
 
 
@@ -272,7 +272,7 @@ def test_a_check_is_silent_when_the_limit_is_just_met(case):
 
 @pytest.mark.parametrize("one_check", CHECKS, ids=lambda one: one.__name__)
 def test_every_check_fires_in_some_case(one_check):
-    assert any(list(one_check(plan_job(made(case.fires)).worked)) for case in CASES)
+    assert any(list(one_check(plan_job(made(case.fires)))) for case in CASES)
 
 
 def test_a_sound_bar_has_nothing_said_about_it():
@@ -298,7 +298,7 @@ def test_a_dark_end_where_bars_meet_round_a_corner_is_not_one_that_is_seen():
         },
         allowances={"visible_dark": 0},
     )
-    first, _second = plan_job(job).worked.bars
+    first, _second = plan_job(job).bars
     assert first.opening.ends[1].crossing is not None
     assert first.right < 1383 - 50
     seen = [one.says for one in found(job) if one.code == "visible-dark-end"]

@@ -9,14 +9,14 @@ from typing import Any
 import pytest
 from cases import Case, assert_fires, assert_silent, names
 from jobs import Fields, part
-from zoned import IN_Z1, S2, TUNABLE, Z1, Z2, legs, switch, two_legs, worked
+from zoned import IN_Z1, S2, TUNABLE, Z1, Z2, legs, plan_of, switch, two_legs
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.checks import control, dimming
-from pelmet.model.plan.checks.finding import Finding
 from pelmet.model.plan.circuit.controls import mains_volts
+from pelmet.model.plan.finding import Finding
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.plan.worked import Worked
 
 D = Decimal
 FINEST = D("0.000001")
@@ -26,7 +26,7 @@ RIGID = part("strips", "rigid", dimmable=False)
 
 
 def found(job: Job) -> list[Finding]:
-    of = plan_job(job).worked
+    of = plan_job(job)
     return [finding for check in CHECKS for finding in check(of)]
 
 
@@ -89,11 +89,11 @@ def mixed(*strips: str, leg: str = "L1") -> Job:
     )  # fmt: skip
 
 
-def of(job: Job) -> Worked:
-    return plan_job(job).worked
+def of(job: Job) -> Plan:
+    return plan_job(job)
 
 
-AMPS = just(legs(worked())["L1"].amps.value)
+AMPS = just(legs(plan_of())["L1"].amps.value)
 WATTS = just(of(after()).controls.dimmers[0].watts.value)
 HALF = just(of(tunable()).controls.dimmers[0].channels[0].amps.value)
 MAINS = just(of(before()).controls.dimmers[0].channels[0].amps.value)
@@ -231,7 +231,7 @@ def test_a_check_is_silent_when_the_limit_is_just_met(case):
 
 @pytest.mark.parametrize("one_check", CHECKS, ids=lambda one: one.__name__)
 def test_every_check_fires_in_some_case(one_check):
-    assert any(list(one_check(plan_job(case.fires).worked)) for case in CASES)
+    assert any(list(one_check(plan_job(case.fires))) for case in CASES)
 
 
 SOUND = {

@@ -11,7 +11,7 @@ from jobs import Fields, Tables, part, row
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.checks import fading
-from pelmet.model.plan.checks.finding import Finding
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal
@@ -23,8 +23,8 @@ APART: Tables = {
 
 
 def found(job: Job) -> list[Finding]:
-    worked = plan_job(job).worked
-    return [finding for check in fading.CHECKS for finding in check(worked)]
+    plan = plan_job(job)
+    return [finding for check in fading.CHECKS for finding in check(plan)]
 
 
 def fades(limit: float | Decimal = 100, strip: str = "mine") -> Job:
@@ -56,8 +56,8 @@ def rounded(value: object, way: str) -> Decimal:
     return D(str(float(str(value)))).quantize(FINEST, way)
 
 
-LOST = plan_job(fades()).worked.fadings.bars[0].lost.value
-STEP = plan_job(steps()).worked.fadings.steps[0].step.value
+LOST = plan_job(fades()).fadings.bars[0].lost.value
+STEP = plan_job(steps()).fadings.steps[0].step.value
 
 CASES = (
     # Common practice: a fifth of the light along one bar is seen.
@@ -86,7 +86,7 @@ def test_a_check_is_silent_when_the_limit_is_just_met(case):
 
 @pytest.mark.parametrize("one_check", fading.CHECKS, ids=lambda one: one.__name__)
 def test_every_check_fires_in_some_case(one_check):
-    assert any(list(one_check(plan_job(case.fires).worked)) for case in CASES)
+    assert any(list(one_check(plan_job(case.fires))) for case in CASES)
 
 
 def test_a_remedy_names_the_leg_whose_options_are_tried():
@@ -98,7 +98,7 @@ def test_a_remedy_names_the_leg_whose_options_are_tried():
 
 def test_the_fade_is_that_of_the_light_and_not_of_the_volts():
     """Light falls with V - Vf: of an 18 V string on 24 V about four times as fast as the volts."""
-    leg = plan_job(fades()).worked.circuits.legs[0]
+    leg = plan_job(fades()).circuits.legs[0]
     (bar,) = leg.bars
     volts = 100 * (1 - float(bar.end.value) / float(bar.start.value))
     assert float(LOST) == pytest.approx(volts * 24 / 6, rel=0.1)

@@ -9,7 +9,7 @@ from jobs import Fields, one_bar, part
 from pelmet.model.job.job import Job
 from pelmet.model.job.targets import targets
 from pelmet.model.plan.checks import light
-from pelmet.model.plan.checks.finding import Finding
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal
@@ -17,13 +17,13 @@ FINEST = D("0.000001")
 
 
 def found(job: Job) -> list[Finding]:
-    worked = plan_job(job).worked
-    return [finding for check in light.CHECKS for finding in check(worked)]
+    plan = plan_job(job)
+    return [finding for check in light.CHECKS for finding in check(plan)]
 
 
 def figure(name: str, job: Job) -> Decimal:
     """Give a figure of the one run's light."""
-    (only,) = plan_job(job).worked.lights
+    (only,) = plan_job(job).lights
     return D(str(float(getattr(only, name).value)))
 
 

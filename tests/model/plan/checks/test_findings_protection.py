@@ -13,7 +13,7 @@ from jobs import Fields, obstacle, one_bar, part, row
 
 from pelmet.model.job.job import Job, Site
 from pelmet.model.plan.checks import feeding, protection
-from pelmet.model.plan.checks.finding import Finding
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal
@@ -23,8 +23,8 @@ CHECKS = (*protection.CHECKS, *feeding.CHECKS)
 
 
 def found(job: Job) -> list[Finding]:
-    worked = plan_job(job).worked
-    return [finding for check in CHECKS for finding in check(worked)]
+    plan = plan_job(job)
+    return [finding for check in CHECKS for finding in check(plan)]
 
 
 def up(value: float) -> Decimal:
@@ -32,7 +32,7 @@ def up(value: float) -> Decimal:
     return D(str(value)).quantize(FINEST, "ROUND_UP")
 
 
-AMPS = up(plan_job(one_bar()).worked.circuits.legs[0].amps.value)
+AMPS = up(plan_job(one_bar()).circuits.legs[0].amps.value)
 FUSE = up(float(AMPS / FUSE_SHARE))
 
 
@@ -55,7 +55,7 @@ def lever(ways: int, job: Any = one_bar, **changes: Any) -> Job:
 
 
 # A connector of one's own has no ohms, so a little more flows.
-BARE = up(plan_job(lever(2)).worked.circuits.legs[0].amps.value)
+BARE = up(plan_job(lever(2)).circuits.legs[0].amps.value)
 
 
 def two_runs(**how: Any) -> Job:
@@ -207,7 +207,7 @@ def test_a_check_is_silent_when_the_limit_is_just_met(case):
 
 @pytest.mark.parametrize("one_check", CHECKS, ids=lambda one: one.__name__)
 def test_every_check_fires_in_some_case(one_check):
-    assert any(list(one_check(plan_job(case.fires).worked)) for case in CASES)
+    assert any(list(one_check(plan_job(case.fires))) for case in CASES)
 
 
 def test_a_sound_job_has_nothing_to_say():
@@ -283,7 +283,7 @@ def test_the_ohms_to_measure_are_those_of_a_uniformly_loaded_rail():
     # The remedy undone: regulated strip draws the same amps all along, so half its ohms count.
     how = {"kind": "current-regulated", "led_volts": None, "dropout_volts": 12}
     job = strip(ohms_per_metre=D("0.25"), **how)
-    (leg,) = plan_job(job).worked.circuits.legs
+    (leg,) = plan_job(job).circuits.legs
     (bar,) = leg.bars
     lost = float(bar.start.value) - float(bar.end.value)
     assert 2 * lost / (float(leg.amps.value) * 0.85) == pytest.approx(0.25)
@@ -294,7 +294,7 @@ def test_a_run_of_bars_is_fed_through_all_of_them():
     job = three("left", "A2", ("A1", "A2", "A3"), parts={"strips": [part(
         "strips", "mine", longest_feed=1499)]})  # fmt: skip
     job = job.model_copy(update={"runs": (job.runs[0].model_copy(update={"strip": "mine"}),)})
-    lit = sum(bar.lit.value for bar in plan_job(job).worked.bars)
+    lit = sum(bar.lit.value for bar in plan_job(job).bars)
     assert lit > 1499
     assert f"{lit:g} mm of mine" in one(job, "beyond-single-feed").says
 
@@ -311,7 +311,7 @@ def test_bars_that_are_not_linked_do_not_hang_on_one_feed():
 def test_a_run_that_stands_upright_has_no_far_end():
     up_right = {"kind": "upright", "width": 25, "opening": (), "bottom_height": 80}
     job = three("left", "A3", A2=up_right)
-    assert plan_job(job).worked.bars[0].upright
+    assert plan_job(job).bars[0].upright
     assert "feed-far-end" not in [each.code for each in found(job)]
 
 
@@ -329,7 +329,7 @@ def test_a_far_end_in_another_room_or_round_a_closed_one_is_not_judged():
     assert one(open_room, "feed-far-end").about == "R1"
     back = [{"id": name, "room": "K", "length": 10_000} for name in "CD"]
     closed = three("left", "B1", add={"walls": walls + back, "cabinets": [side]})
-    assert plan_job(closed).worked.rooms[0].is_closed
+    assert plan_job(closed).rooms[0].is_closed
     elsewhere = three("left", "B1", add={
         "rooms": [{"id": "P", "name": "Pantry"}], "walls": [{**walls[0], "room": "P"}],
         "cabinets": [side]})  # fmt: skip

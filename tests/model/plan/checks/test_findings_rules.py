@@ -16,7 +16,7 @@ from pelmet.model.job.job import Job, Site
 from pelmet.model.job.rule_tables import When, every_question
 from pelmet.model.job.rules import Region, every_rule
 from pelmet.model.plan.checks import overrides, questions, rules
-from pelmet.model.plan.checks.finding import Finding
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal
@@ -34,8 +34,8 @@ THICK = {"L1": {"cable": "round-2x1.5"}}
 
 
 def found(job: Job) -> list[Finding]:
-    worked = plan_job(job).worked
-    return [finding for check in CHECKS for finding in check(worked)]
+    plan = plan_job(job)
+    return [finding for check in CHECKS for finding in check(plan)]
 
 
 def codes(job: Job) -> list[str]:
@@ -231,9 +231,9 @@ UNPUBLISHED = (
     Case("supply-not-limited", "warn", "supply", "S1", "part", at("eu", gives(24, 60, "no")),
          at("eu", gives(24, 60, "no"), {"rule": "isolating-source"})),
     *(Case("over-volts", "stop", "supply", "S1", "part",
-           at("eu", gives(D("24.1"), 60), {"rule": own_id, "limit": 24}),
-           at("eu", gives(24, 60), {"rule": own_id, "limit": 24}), ("24.1 V", "24 V (rule1)"))
-      for own_id in ("bare-volts", "elv-volts")),
+           at("eu", gives(D("24.1"), 60), {"rule": item_id, "limit": 24}),
+           at("eu", gives(24, 60), {"rule": item_id, "limit": 24}), ("24.1 V", "24 V (rule1)"))
+      for item_id in ("bare-volts", "elv-volts")),
     Case("output-over-amps", "stop", "leg", "L1", "supply",
          at("us", drawing(650, 650), {"rule": "output-amps", "limit": D("25.9")}),
          at("us", drawing(650, 650), {"rule": "output-amps", "limit": 26})),
@@ -352,7 +352,7 @@ def test_a_check_is_silent_when_the_limit_is_just_met(case):
 
 @pytest.mark.parametrize("one_check", CHECKS, ids=lambda one: one.__name__)
 def test_every_check_fires_in_some_case(one_check):
-    assert any(list(one_check(plan_job(case.fires).worked)) for case in CASES)
+    assert any(list(one_check(plan_job(case.fires))) for case in CASES)
 
 
 def test_every_question_of_every_region_has_a_case():

@@ -13,7 +13,7 @@ from jobs import Fields, obstacle, one_bar, part, row
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.checks import bars, seeing
-from pelmet.model.plan.checks.finding import Finding
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal
@@ -23,8 +23,8 @@ POLISHED = {"worktop_finish": "polished"}
 
 
 def found(job: Job) -> list[Finding]:
-    worked = plan_job(job).worked
-    return [finding for check in seeing.CHECKS for finding in check(worked)]
+    plan = plan_job(job)
+    return [finding for check in seeing.CHECKS for finding in check(plan)]
 
 
 def allowed(job: Job, **allowances: Decimal | int) -> Job:
@@ -34,7 +34,7 @@ def allowed(job: Job, **allowances: Decimal | int) -> Job:
 
 def uneven(job: Job) -> tuple[Decimal, Decimal]:
     """Give what a field holds just below and just above how uneven the first run's diffuser is."""
-    dots = D(str(float(plan_job(job).worked.seen[0].dots.value)))
+    dots = D(str(float(plan_job(job).seen[0].dots.value)))
     return dots.quantize(FINEST, "ROUND_DOWN"), dots.quantize(FINEST, "ROUND_UP")
 
 
@@ -44,8 +44,8 @@ def dotted(job: Job) -> tuple[Job, Job]:
     return allowed(job, visible_dots=under), allowed(job, visible_dots=over)
 
 
-def strip(own_id: str, **changes: Any) -> Fields:
-    return part("strips", own_id, **{"cri": 90, "r9": 50, "colour_steps": 3, **changes})
+def strip(item_id: str, **changes: Any) -> Fields:
+    return part("strips", item_id, **{"cri": 90, "r9": 50, "colour_steps": 3, **changes})
 
 
 def pair(one: Fields, other: Fields, **how: Any) -> Job:
@@ -67,7 +67,7 @@ SATIN = dotted(one_bar(K={"worktop_finish": "satin"}))
 GLOSSY = dotted(one_bar(K=POLISHED))
 FROM_SEAT = dotted(one_bar(K={"worktop_finish": "matt"}, A1={"lip": 0}, add=OPEN))
 # Of the whole lip that hides R1, 8 mm down and 40 back from the front, from a seat.
-LIP = D(str(float(plan_job(one_bar(add=OPEN)).worked.seen[0].hiding_lip.value)))
+LIP = D(str(float(plan_job(one_bar(add=OPEN)).seen[0].hiding_lip.value)))
 # A shallow top does not carry the image, from 509.4 mm out; the eye stays where it was.
 SHORT = {"K": {**POLISHED, "worktop_depth": 509}, "allowances": {"eye_away": 341}}
 
@@ -148,10 +148,10 @@ def test_steps_between_whites_are_those_of_the_exact_locus():
 
 def test_one_view_into_a_channel_is_told_once_with_the_lip_that_hides_it():
     job = one_bar(R1={"channel": "corner-16", "facing": "45 to room"}, A1={"lip": 0}, add=OPEN)
-    worked = plan_job(job).worked
+    plan = plan_job(job)
     assert "strip-in-sight" not in {one.code for one in found(job)}
-    (told,) = bars.open_side_seen(worked)
-    (one,) = worked.seen
+    (told,) = bars.open_side_seen(plan)
+    (one,) = plan.seen
     assert f"a lip {float(one.hiding_lip.value):.1f} mm deep" in told.says
 
 

@@ -12,7 +12,7 @@ from jobs import one_bar, part
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.checks import supplies
-from pelmet.model.plan.checks.finding import Finding
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal
@@ -21,8 +21,8 @@ HALF = {"rule": "circuit-share", "limit": 50, "reason": "other lights on it"}
 
 
 def found(job: Job) -> list[Finding]:
-    worked = plan_job(job).worked
-    return [finding for check in supplies.CHECKS for finding in check(worked)]
+    plan = plan_job(job)
+    return [finding for check in supplies.CHECKS for finding in check(plan)]
 
 
 def own(celsius: float | Decimal = 35, add: Any = None, **changes: Any) -> Job:
@@ -114,7 +114,7 @@ def test_a_check_is_silent_when_the_limit_is_just_met(case):
 
 @pytest.mark.parametrize("one_check", supplies.CHECKS, ids=lambda one: one.__name__)
 def test_every_check_fires_in_some_case(one_check):
-    assert any(list(one_check(plan_job(case.fires).worked)) for case in CASES)
+    assert any(list(one_check(plan_job(case.fires))) for case in CASES)
 
 
 def test_a_sound_job_and_an_empty_one_have_no_findings():
@@ -153,8 +153,8 @@ def test_different_supplies_each_take_their_part_of_a_breaker():
         job = one_bar(
             S1={"part": "mine", "circuit": "lights", "breaker": "C16"},
             add={"supplies": rest},
-            parts={"supplies": [part("supplies", own_id, on_c16=count)
-                                for own_id, count in counts.items()]},
+            parts={"supplies": [part("supplies", item_id, on_c16=count)
+                                for item_id, count in counts.items()]},
         )  # fmt: skip
         return [one.code for one in found(job)]
 

@@ -12,7 +12,7 @@ from jobs import Fields, obstacle, one_bar, row
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.checks import bars, survey
-from pelmet.model.plan.checks.finding import Finding
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal
@@ -21,8 +21,8 @@ WALL_B = {"id": "B", "room": "K", "length": 2000}
 
 
 def found(job: Job) -> list[Finding]:
-    worked = plan_job(job).worked
-    return [finding for check in CHECKS for finding in check(worked)]
+    plan = plan_job(job)
+    return [finding for check in CHECKS for finding in check(plan)]
 
 
 def corner(degrees: float, **a1: Any) -> Job:
@@ -172,7 +172,7 @@ def test_a_check_is_silent_when_the_limit_is_just_met(case):
 
 @pytest.mark.parametrize("one_check", survey.CHECKS, ids=lambda one: one.__name__)
 def test_every_check_of_the_survey_fires_in_some_case(one_check):
-    assert any(list(one_check(plan_job(case.fires).worked)) for case in CASES)
+    assert any(list(one_check(plan_job(case.fires))) for case in CASES)
 
 
 def test_a_sound_survey_has_nothing_said_about_it():

@@ -13,7 +13,7 @@ from jobs import Fields, obstacle, one_bar, row
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.checks import ways
-from pelmet.model.plan.checks.finding import Finding
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal
@@ -32,8 +32,8 @@ SHELF = {"kind": "shelf", "height": 25, "underside": "flush"}
 
 
 def found(job: Job) -> list[Finding]:
-    worked = plan_job(job).worked
-    return [finding for check in ways.CHECKS for finding in check(worked)]
+    plan = plan_job(job)
+    return [finding for check in ways.CHECKS for finding in check(plan)]
 
 
 def codes(job: Job) -> list[tuple[str, str, str]]:
@@ -197,7 +197,7 @@ def test_a_check_is_silent_when_the_limit_is_just_met(case):
 
 @pytest.mark.parametrize("one_check", ways.CHECKS, ids=lambda one: one.__name__)
 def test_every_check_fires_in_some_case(one_check):
-    assert any(list(one_check(plan_job(case.fires).worked)) for case in CASES)
+    assert any(list(one_check(plan_job(case.fires))) for case in CASES)
 
 
 def test_sound_ways_have_nothing_said_about_them():
@@ -252,16 +252,16 @@ def test_a_supply_has_no_way_through_a_partition_that_may_not_be_drilled():
     shut = one_bar(add={"obstacles": [obstacle("O1", 900, 20, "partition", crossing="none")]})
     assert ("stop", "no-feed-way", "L1") in codes(shut)
     drilled = one_bar(add={"obstacles": [obstacle("O1", 900, 20, "partition", crossing="hole")]})
-    holes = plan_job(drilled).worked.holes
+    holes = plan_job(drilled).holes
     assert any(hole.owner == "O1" and "L1.1" in hole.cables for hole in holes)
 
 
 def test_a_partition_that_is_passed_over_is_not_drilled():
     job = one_bar(add={"obstacles": [obstacle("O1", 900, 20, "partition", crossing="over")]})
-    assert [hole.owner for hole in plan_job(job).worked.holes if hole.owner == "O1"] == []
+    assert [hole.owner for hole in plan_job(job).holes if hole.owner == "O1"] == []
 
 
 def test_no_cable_passes_an_upright_without_a_hole():
     one_run = row(600, 600, gap=18, A1=SHELF, A2=SHELF, add={"cabinets": [UPRIGHT]})
-    drilled = [hole for hole in plan_job(one_run).worked.holes if hole.owner == "U1"]
+    drilled = [hole for hole in plan_job(one_run).holes if hole.owner == "U1"]
     assert [hole.cables for hole in drilled] == [("R1.1-2",)]

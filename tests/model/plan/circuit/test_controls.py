@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from jobs import QUICK, Fields
 from strategies import jobs
-from zoned import IN_Z1, S2, TUNABLE, Z1, Z2, legs, two_legs, worked
+from zoned import IN_Z1, S2, TUNABLE, Z1, Z2, legs, plan_of, two_legs
 
 from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.job import Job
@@ -27,11 +27,11 @@ from pelmet.model.told.figures import figures_of, named
 
 
 def controls(*zones: Fields, **how: Any) -> Controls:
-    return worked(*zones, **how).controls
+    return plan_of(*zones, **how).controls
 
 
-def zone(of: Controls, own_id: str = "Z1") -> ZoneControl:
-    (one,) = [each for each in of.zones if each.zone.id == own_id]
+def zone(of: Controls, item_id: str = "Z1") -> ZoneControl:
+    (one,) = [each for each in of.zones if each.zone.id == item_id]
     return one
 
 
@@ -61,7 +61,7 @@ def test_the_watts_and_amps_of_a_zone_are_those_of_its_strip():
 
 @pytest.mark.cross_check
 def test_a_zone_draws_what_its_legs_draw_as_the_current_law_has_it():
-    of = worked(Z1, Z2, L1={"zone": "Z1"}, L2={"zone": "Z2", "length": 9000})
+    of = plan_of(Z1, Z2, L1={"zone": "Z1"}, L2={"zone": "Z2", "length": 9000})
     for own, leg in (("Z1", "L1"), ("Z2", "L2")):
         one = zone(of.controls, own)
         assert one.legs == (leg,)
@@ -97,7 +97,7 @@ def test_a_zone_without_a_switch_or_with_one_nobody_sells_has_nothing_through_it
 
 
 def test_a_mains_switch_carries_all_of_its_supplies_whatever_the_zones_of_their_legs():
-    of = worked(
+    of = plan_of(
         Z1 | {"switch": "wall-switch"}, Z2 | {"switch": "wall-switch"},
         add={"supplies": [S2], "legs": [{"id": "L3", "supply": "S1", "zone": "Z2"}]},
         L1={"zone": "Z1"}, L2={"zone": "Z1", "supply": "S2"},
@@ -126,7 +126,7 @@ def test_every_region_has_mains_and_putting_the_rule_aside_takes_none_away(regio
 @pytest.mark.cross_check
 def test_a_channel_carries_the_amps_of_its_leg_while_it_is_on():
     # A pulse of any length is the whole supply on the strip: V / R while it is on, less on average.
-    of = worked(L1={"dimmer": "dimmer-5"})
+    of = plan_of(L1={"dimmer": "dimmer-5"})
     (load,) = of.controls.dimmers
     (channel,) = load.channels
     assert (load.part.id, load.supply, load.zone, load.feeds) == ("dimmer-5", "S1", None, ("L1",))
@@ -139,7 +139,7 @@ def test_a_channel_carries_the_amps_of_its_leg_while_it_is_on():
 @pytest.mark.cross_check
 def test_the_two_channels_of_tunable_white_carry_half_each_and_the_common_core_both():
     how = {"R1": {"strip": "tunable"}, "parts": {"strips": [TUNABLE]}}
-    of = worked(L1={"dimmer": "dimmer-2x5", "cable": "round-3x0.75"}, **how)
+    of = plan_of(L1={"dimmer": "dimmer-2x5", "cable": "round-3x0.75"}, **how)
     (load,) = of.controls.dimmers
     assert fed((load,)) == [("L1", "L1")]
     one, other = (float(channel.amps.value) for channel in load.channels)
@@ -149,7 +149,7 @@ def test_the_two_channels_of_tunable_white_carry_half_each_and_the_common_core_b
 
 def test_a_dimmer_of_one_channel_before_tunable_white_has_all_of_it_on_that():
     how = {"R1": {"strip": "tunable"}, "parts": {"strips": [TUNABLE]}}
-    of = worked(L1={"dimmer": "dimmer-5"}, **how)
+    of = plan_of(L1={"dimmer": "dimmer-5"}, **how)
     (load,) = of.controls.dimmers
     assert fed((load,)) == [("L1",)]
     assert float(load.channels[0].amps.value) == float(legs(of)["L1"].amps.value)
@@ -183,7 +183,7 @@ def test_a_zone_has_as_many_dimmers_of_one_channel_as_legs():
 
 
 def test_a_mains_dimmer_stands_before_its_supply_and_has_all_of_it():
-    of = worked(Z1, S1={"dimmer": "mains-dimmer-150"}, **IN_Z1)
+    of = plan_of(Z1, S1={"dimmer": "mains-dimmer-150"}, **IN_Z1)
     (load,) = of.controls.dimmers
     (budget,) = of.supplies
     assert fed((load,)) == [("S1",)]
@@ -245,7 +245,7 @@ def test_each_thing_gives_the_figures_of_its_control(about, wanted):
         )
     )  # fmt: skip
     assert wanted <= {named(figure) for figure in figures_of(plan, about)}
-    assert {*plan.worked.controls.figures} <= {*plan.worked.figures()}
+    assert {*plan.controls.figures} <= {*plan.figures()}
 
 
 # --- How many dimmers -----------------------------------------------------------------------------
@@ -300,7 +300,7 @@ def test_dimmers_stand_in_the_order_of_their_first_legs(wants, channels, units):
 @QUICK
 @given(jobs())
 def test_in_any_job_every_leg_is_in_its_zone_and_every_dimmed_one_has_its_channels(job):
-    of = plan_job(job).worked
+    of = plan_job(job)
     parts = of.parts
     for own, one in zip(job.zones, of.controls.zones, strict=True):
         assert one.legs == tuple(leg.id for leg in job.legs if leg.zone == own.id)

@@ -8,7 +8,8 @@ from jobs import Tables, one_bar, part, planned, row
 from mesh import CONTACT, GAUGES, nodal, nodal_ends, one_core, random_leg
 
 from pelmet.model.plan.circuit.legs import LegCircuit
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 
 
 @pytest.mark.cross_check
@@ -29,7 +30,7 @@ def test_what_every_cable_carries_agrees_with_a_nodal_solve(seed):
 def test_at_every_tee_what_comes_is_what_goes(seed):
     """Kirchhoff's current law; and what a cable loses is what its volts fall by, times amps."""
     plan = plan_job(random_leg(seed))
-    leg, leads = leg_of(plan), plan.worked.routes.leads
+    leg, leads = leg_of(plan), plan.routes.leads
     flows = {flow.cable: flow for flow in leg.flows}
     for lead in leads:
         onward = [each for each in leads if each.before == lead.id]
@@ -37,7 +38,7 @@ def test_at_every_tee_what_comes_is_what_goes(seed):
             float(flows[lead.id].amps.value),
             sum(float(flows[each.id].amps.value) for each in onward),
         )
-        if all(run.feed_end != "both" for run in plan.worked.job.runs):
+        if all(run.feed_end != "both" for run in plan.job.runs):
             assert came == pytest.approx(went, rel=1e-9) if lead.run is None else came > went
         near = flows[lead.before].volts.value if lead.before else 24
         fall = float(near) - float(flows[lead.id].volts.value)
@@ -45,7 +46,7 @@ def test_at_every_tee_what_comes_is_what_goes(seed):
 
 
 def leg_of(plan: Plan, leg: str = "L1") -> LegCircuit:
-    (own,) = (one for one in plan.worked.circuits.legs if one.leg.id == leg)
+    (own,) = (one for one in plan.circuits.legs if one.leg.id == leg)
     return own
 
 
@@ -70,7 +71,7 @@ def test_a_leg_of_tees_and_chains_agrees_with_a_nodal_solve(seed):
 
 def test_the_random_legs_have_tees_chains_and_both_kinds_of_strip():
     jobs = [random_leg(seed) for seed in range(12)]
-    leads = [plan_job(job).worked.routes.leads for job in jobs]
+    leads = [plan_job(job).routes.leads for job in jobs]
     assert any(lead.run is None for each in leads for lead in each), "no tee"
     assert any(
         lead.run and any(other.before == lead.id for other in each)
@@ -80,7 +81,7 @@ def test_the_random_legs_have_tees_chains_and_both_kinds_of_strip():
     assert any(sum(lead.before is None for lead in each) > 1 for each in leads), "no home runs"
     assert {job.legs[0].wiring for job in jobs} == {"branched", "chained", "home run"}
     assert max(len(job.runs) for job in jobs) >= 3
-    assert max(len(plan_job(job).worked.bars) for job in jobs) >= 6
+    assert max(len(plan_job(job).bars) for job in jobs) >= 6
     assert any({run.strip for run in job.runs} > {"even-24-10"} for job in jobs)
     ends = {run.feed_end for job in jobs for run in job.runs}
     assert ends == {"left", "right", "both", "middle"}
@@ -99,34 +100,32 @@ TWO_LEGS: Tables = {
 def test_watts_add_up_bar_by_leg_by_supply():
     # 564 clear: 556 bar, 10 units of 50; 764 clear: 756 bar, 14 units. 9.6 W/m each.
     plan = plan_job(row(600, 800, R1={"cabinets": ["A1"]}, add=TWO_LEGS))
-    watts = plan.worked.circuits.watts
+    watts = plan.circuits.watts
     assert [float(watts[bar].value) for bar in ("R1.1", "R2.1")] == pytest.approx([4.8, 6.72])
-    assert [float(leg.watts.value) for leg in plan.worked.circuits.legs] == pytest.approx(
-        [4.8, 6.72]
-    )
-    (budget,) = plan.worked.supplies
+    assert [float(leg.watts.value) for leg in plan.circuits.legs] == pytest.approx([4.8, 6.72])
+    (budget,) = plan.supplies
     assert float(budget.load.value) == pytest.approx(11.52)
     assert float(budget.usable.value) == pytest.approx(60 * 0.8)
     assert float(budget.left.value) == pytest.approx(48 - 11.52)
     assert budget.legs == ("L1", "L2")
-    assert float(plan.worked.circuits.total.value) == pytest.approx(11.52)
+    assert float(plan.circuits.total.value) == pytest.approx(11.52)
 
 
 def test_the_usable_share_of_a_supply_is_editable():
     plan = planned(allowances={"supply_load": Decimal("62.5")})
-    assert float(plan.worked.supplies[0].usable.value) == pytest.approx(37.5)
+    assert float(plan.supplies[0].usable.value) == pytest.approx(37.5)
 
 
 def test_watts_that_a_cable_does_not_reach_load_no_supply():
     # The supply, at 941, is on the side that is fed.
     stile = {"id": "O1", "wall": "A", "kind": "stile", "at": 960, "width": 40, "crossing": "none"}
     plan = planned(add={"obstacles": [stile]})
-    near, far = plan.worked.bars
-    reached = plan.worked.circuits.watts[near.id].value
+    near, far = plan.bars
+    reached = plan.circuits.watts[near.id].value
     assert leg_of(plan).watts.value == reached
     assert [bar.bar for bar in leg_of(plan).bars] == [near.id]
-    assert float(plan.worked.circuits.total.value) == pytest.approx(
-        float(reached) + float(plan.worked.circuits.watts[far.id].value)
+    assert float(plan.circuits.total.value) == pytest.approx(
+        float(reached) + float(plan.circuits.watts[far.id].value)
     )
 
 
@@ -228,7 +227,7 @@ def test_a_regulated_strip_below_its_drop_out_is_told():
 def test_a_supply_without_legs_and_a_leg_without_runs_ask_for_nothing():
     plan = plan_job(one_bar(drop=["R1"]))
     assert leg_of(plan).watts.value == 0
-    assert plan.worked.supplies[0].load.value == 0
+    assert plan.supplies[0].load.value == 0
 
 
 # --- Fed at both ends, and in the middle ----------------------------------------------------
@@ -253,8 +252,8 @@ def test_feeding_the_middle_quarters_the_drop_along_a_strip():
     """Bell, Power Distribution for Electric Railroads, pp. 13-15: centre-fed drop I R / 8."""
     plan = steady(R1={"strip": "steady", "feed_end": "middle"}, L1={"cable": "thick"})
     (bar,) = leg_of(plan).bars
-    metres = float(plan.worked.bars[0].lit.value) / 1000
-    assert plan.worked.bars[0].units.value % 2 == 0, "else the middle is no cut mark"
+    metres = float(plan.bars[0].lit.value) / 1000
+    assert plan.bars[0].units.value % 2 == 0, "else the middle is no cut mark"
     whole = metres * 1.0 * 0.5 * metres / 2  # 1 A/m, 0.5 ohm/m, fed from one end
     fall = float(bar.middle.value) - float(bar.lowest.value)
     assert fall == pytest.approx(whole / 4, rel=1e-9)
@@ -265,7 +264,7 @@ def test_fed_at_both_ends_the_lowest_volts_are_where_the_book_has_them():
     """x = (VA - VB) / (i r l) + l / 2, r of the loop: Principles of Power System, Ex. 13.15."""
     plan = steady(R1={"strip": "steady", "feed_end": "both"}, L1={"cable": "thick"})
     (bar,) = leg_of(plan).bars
-    metres = float(plan.worked.bars[0].lit.value) / 1000
+    metres = float(plan.bars[0].lit.value) / 1000
     left, right = float(bar.left.value), float(bar.right.value)
     x = (left - right) / (1.0 * 0.5 * metres) + metres / 2
     assert float(bar.lowest.value) == pytest.approx(left - 1.0 * 0.5 * x**2 / 2, rel=1e-12)
@@ -275,14 +274,12 @@ def test_fed_at_both_ends_the_lowest_volts_are_where_the_book_has_them():
 def test_two_legs_of_one_run_are_solved_together_and_share_its_watts():
     run = {"feed_end": "both", "far_leg": "L2"}
     plan = planned(R1=run, add={"legs": [{"id": "L2", "supply": "S1"}]})
-    one, other = plan.worked.circuits.legs
+    one, other = plan.circuits.legs
     assert one.runs == other.runs == ("R1",)
     assert one.solved is other.solved
     assert float(one.watts.value) == float(other.watts.value)
-    (bar,) = plan.worked.bars
-    assert float(one.watts.value) * 2 == pytest.approx(
-        float(plan.worked.circuits.watts[bar.id].value)
-    )
+    (bar,) = plan.bars
+    assert float(one.watts.value) * 2 == pytest.approx(float(plan.circuits.watts[bar.id].value))
     drawn = float(one.amps.value) + float(other.amps.value)
     alone = leg_of(planned(R1={"feed_end": "both"}))
     assert drawn == pytest.approx(float(alone.amps.value), rel=5e-3)  # two leads drop less
@@ -294,7 +291,7 @@ def test_a_run_on_no_leg_is_fed_by_nothing_whatever_its_other_end_says():
     run = {"leg": None, "far_leg": "L1", "feed_end": "both"}
     plan = plan_job(row(600, 600, R1=run))
     assert leg_of(plan).runs == ()
-    assert plan.worked.routes.leads == ()
+    assert plan.routes.leads == ()
     assert [one.about for one in plan.findings if one.code == "no-supply"] == ["R1"]
 
 

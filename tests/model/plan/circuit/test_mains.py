@@ -230,7 +230,7 @@ def test_without_a_price_there_is_no_cost():
 
 def test_a_plan_has_the_mains_side_of_every_supply_with_a_part():
     job = one_bar(S1={"breaker": "B16"}, add={"supplies": [{"id": "S2", "part": "no"}]})
-    first, second = plan_job(job).worked.supplies
+    first, second = plan_job(job).supplies
     assert second.mains is None
     # 8.16 W at 88 %, power factor 0.92; 22 on a C16, of which 60 %
     assert value(first.mains.input) == pytest.approx(8.16 / 0.88)
@@ -242,7 +242,7 @@ def test_a_plan_has_the_mains_side_of_every_supply_with_a_part():
 @QUICK
 @given(any_job())
 def test_more_is_taken_than_given(job):
-    for found in plan_job(job).worked.supplies:
+    for found in plan_job(job).supplies:
         if found.mains:
             assert value(found.mains.input) >= value(found.load)
             assert value(found.mains.energy) >= 0

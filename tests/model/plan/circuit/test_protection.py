@@ -45,7 +45,7 @@ def cable(amps: float = 50, **size: Any) -> Cable:
 def guard(region: Region = "eu", **how: Any) -> Protection:
     """The one leg of one bar, in a region."""
     job = one_bar(**how).model_copy(update={"site": Site(region=region)})
-    (found,) = plan_job(job).worked.protections
+    (found,) = plan_job(job).protections
     return found
 
 
@@ -199,7 +199,7 @@ def test_a_leg_that_cannot_be_worked_out_is_still_guarded_but_needs_no_certain_f
 def test_the_fuse_needed_carries_the_leg_at_the_share_of_the_job():
     # 850 mm at 9.6 W/m draw a third of an ampere: 1 A at 75 %, 3.15 A at 11 %.
     assert guard().needed.value == 1.0
-    (amps,) = (leg.amps for leg in plan_job(one_bar()).worked.circuits.legs)
+    (amps,) = (leg.amps for leg in plan_job(one_bar()).circuits.legs)
     assert 0.11 * 2.5 < amps.value < 0.11 * 3.15
     assert guard(allowances={"fuse_share": 11}).needed.value == 3.15
 
@@ -216,9 +216,9 @@ def test_the_region_counts():
 @QUICK
 @given(any_job())
 def test_every_leg_of_any_job_is_guarded_by_what_its_figures_say(job: Job):
-    worked = plan_job(job).worked
-    assert [each.leg.id for each in worked.protections] == [leg.id for leg in job.legs]
-    for each, circuit in zip(worked.protections, worked.circuits.legs, strict=True):
+    plan = plan_job(job)
+    assert [each.leg.id for each in plan.protections] == [leg.id for leg in job.legs]
+    for each, circuit in zip(plan.protections, plan.circuits.legs, strict=True):
         if each.carries is None:
             assert each.by == "not known"
             continue
@@ -282,13 +282,13 @@ def test_the_joints_of_a_star_and_of_connectors_of_one_s_own_are_those_ordered()
 
 def assert_joints_are_ordered(job: Job) -> None:
     """Assert it; the order counts connectors by another way: per link, per lead and per tee."""
-    worked = plan_job(job).worked
+    plan = plan_job(job)
     counted: Counter[str] = Counter()
-    for joint in joints(worked.parts, worked.routes, worked.circuits.legs):
+    for joint in joints(plan.parts, plan.routes, plan.circuits.legs):
         assert joint.connector is not None
         counted[joint.connector.id] += 2 * joint.each
-    ids = {connector.id for connector in worked.parts.connectors}
-    ordered = {need.part: need.amount.value for need in worked.needs}
+    ids = {connector.id for connector in plan.parts.connectors}
+    ordered = {need.part: need.amount.value for need in plan.needs}
     assert counted == {own: amount for own, amount in ordered.items() if own in ids}
     assert counted
 
@@ -296,22 +296,22 @@ def assert_joints_are_ordered(job: Job) -> None:
 def test_a_tee_takes_three_way_connectors_and_one_more_for_each_further_cable():
     second = {"id": "R2", "cabinets": ["A2"], "leg": "L1"}
     how = {"R1": {"cabinets": ["A1"]}, "add": {"runs": [second]}}
-    worked = plan_job(row(600, 600, **how, L1={"wiring": "chained"})).worked
-    found = joints(worked.parts, worked.routes, worked.circuits.legs)
+    plan = plan_job(row(600, 600, **how, L1={"wiring": "chained"}))
+    found = joints(plan.parts, plan.routes, plan.circuits.legs)
     assert [(one.cable, one.end, one.ways, one.each) for one in found] == [
         ("L1.1", "end", 3, 1), ("L1.2", "end", 2, 1),
     ]  # fmt: skip
-    amps = {flow.cable: flow.amps for leg in worked.circuits.legs for flow in leg.flows}
+    amps = {flow.cable: flow.amps for leg in plan.circuits.legs for flow in leg.flows}
     assert [one.amps for one in found] == [amps["L1.1"], amps["L1.2"]]
 
 
 def test_every_joint_brings_the_amps_of_its_own_cable():
-    worked = plan_job(row(600, 600)).worked
-    found = joints(worked.parts, worked.routes, worked.circuits.legs)
+    plan = plan_job(row(600, 600))
+    found = joints(plan.parts, plan.routes, plan.circuits.legs)
     assert [(one.cable, one.end) for one in found] == [
         ("L1.1", "end"), ("R1.1-2", "start"), ("R1.1-2", "end"),
     ]  # fmt: skip
-    (leg,) = worked.circuits.legs
+    (leg,) = plan.circuits.legs
     lead, link, again = (one.amps.value for one in found)
     assert lead == leg.amps.value
     assert link == again == pytest.approx(lead / 2, rel=0.05)
@@ -320,7 +320,7 @@ def test_every_joint_brings_the_amps_of_its_own_cable():
 def test_the_heaviest_cable_of_home_runs_carries_less_than_the_leg():
     second = {"id": "R2", "cabinets": ["A2"], "leg": "L1"}
     how = {"R1": {"cabinets": ["A1"]}, "add": {"runs": [second]}}
-    (leg,) = plan_job(row(600, 600, **how, L1={"wiring": "home run"})).worked.circuits.legs
+    (leg,) = plan_job(row(600, 600, **how, L1={"wiring": "home run"})).circuits.legs
     assert heaviest(leg).value == max(flow.amps.value for flow in leg.flows)
     assert heaviest(leg).value < leg.amps.value
     assert heaviest(leg._replace(flows=())) == leg.amps

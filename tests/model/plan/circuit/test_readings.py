@@ -27,7 +27,7 @@ NO_HEAT = {"hot_conductor": 20, "hot_strip": 20, "led_millivolts_per_kelvin": 0}
 
 
 def readings(job: Job) -> dict[str, Reading]:
-    found = plan_job(job).worked.readings()
+    found = plan_job(job).readings()
     assert len({one.point for one in found}) == len(found)
     return {one.point: one for one in found}
 
@@ -85,7 +85,7 @@ def boundary_value(
 )
 def test_a_healthy_strip_reads_as_its_closed_form_says(lead, start, amps, end):
     job = five_metres(lead, **NO_HEAT)
-    assert plan_job(job).worked.bars[0].lit.value == 5000
+    assert plan_job(job).bars[0].lit.value == 5000
     found = readings(job)
     for when in ("cold", "hot"):
         near, far, current = (
@@ -165,9 +165,9 @@ def test_cold_is_at_the_temperature_of_fitting():
 def test_cold_and_hot_leave_the_planned_volts_as_they_are():
     job = five_metres(conductor_temperature=70)
     plan = plan_job(job)
-    before = [bar.end.value for leg in plan.worked.circuits.legs for bar in leg.bars]
+    before = [bar.end.value for leg in plan.circuits.legs for bar in leg.bars]
     found = readings(job)
-    after = [bar.end.value for leg in plan.worked.circuits.legs for bar in leg.bars]
+    after = [bar.end.value for leg in plan.circuits.legs for bar in leg.bars]
     assert before == after
     assert values(found["R1.1 right"].cold)[1] != pytest.approx(float(before[0]), abs=1e-3)
 
@@ -190,8 +190,8 @@ def test_the_figures_of_a_thing_hold_what_it_should_read():
 def test_the_document_has_every_reading_with_its_bands():
     plan = plan_job(row(600, 600))
     rows = show_data(plan)["readings"]
-    assert [one["point"] for one in rows] == [one.point for one in plan.worked.readings()]
-    for one, reading in zip(rows, plan.worked.readings(), strict=True):
+    assert [one["point"] for one in rows] == [one.point for one in plan.readings()]
+    for one, reading in zip(rows, plan.readings(), strict=True):
         assert (one["unit"], one["leg"], one["about"]) == (reading.unit, reading.leg, reading.about)
         assert one["what"] == {"V": "volts", "A": "amps"}[reading.unit]
         for when in ("cold", "hot"):
@@ -212,7 +212,7 @@ def test_points_come_in_the_order_a_person_measures():
     ]  # fmt: skip
     assert found["R1.1 right"].where == "start, right"
     assert found["R1.1 left"].where == "end, left"
-    cables = {cable.id: cable for cable in plan_job(read_example("kitchen")).worked.routes.leads}
+    cables = {cable.id: cable for cable in plan_job(read_example("kitchen")).routes.leads}
     for own, cable in cables.items():
         assert found[own].where == f"end of {cable.origin} > {cable.end}"
         assert cable.label == f"{own} {cable.origin} > {cable.end}"
@@ -303,7 +303,7 @@ def test_a_tee_that_current_comes_back_to_reads_what_it_is_at():
              "runs": [heavy, {"id": "R3", "cabinets": ["A7"], "leg": "L1"}]},
         parts={"strips": [strip], "cables": [hair]},
     )  # fmt: skip
-    leg = plan_job(job).worked.circuits.legs[0]
+    leg = plan_job(job).circuits.legs[0]
     wired, solution = leg.solved
     assert solution.wires["L1.2"].amps < -0.1
     (tee,) = (wire.far for wire in wired.network.wires if wire.id == "L1.2")
@@ -326,17 +326,17 @@ def test_what_is_not_known_is_left_out():
 
 def test_every_point_of_a_large_job_is_there():
     plan = plan_job(many_bars())
-    found = plan.worked.readings()
+    found = plan.readings()
     bars = {one.about for one in found if one.unit == "V" and one.about.count(".")}
-    assert bars >= {bar.id for bar in plan.worked.bars}
-    assert len([one for one in found if one.unit == "A"]) == len(plan.worked.circuits.legs)
+    assert bars >= {bar.id for bar in plan.bars}
+    assert len([one for one in found if one.unit == "A"]) == len(plan.circuits.legs)
 
 
 @pytest.mark.property
 @QUICK
 @given(any_job())
 def test_any_job_has_readings_whose_bands_hold_what_is_expected(job):
-    for reading in plan_job(job).worked.readings():
+    for reading in plan_job(job).readings():
         for band in (reading.cold, reading.hot):
             least, expected, most = values(band)
             assert least <= expected <= most
@@ -350,7 +350,7 @@ def test_any_job_has_readings_whose_bands_hold_what_is_expected(job):
 def test_no_point_reads_more_than_its_supply(job):
     rated: dict[str, float] = {}
     supply_of = {leg.id: leg.supply for leg in job.legs}
-    for reading in plan_job(job).worked.readings():
+    for reading in plan_job(job).readings():
         if reading.leg is None:
             rated[reading.about] = values(reading.cold)[1]
         elif reading.unit == "V":

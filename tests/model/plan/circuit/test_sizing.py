@@ -18,7 +18,7 @@ from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.protection import STANDARD_FUSES, Takes
 from pelmet.model.plan.circuit.sizing import (
     TESTS,
-    Asked,
+    CableNeeds,
     Sized,
     asked_of,
     by_gauge,
@@ -26,24 +26,24 @@ from pelmet.model.plan.circuit.sizing import (
     section_for_drop,
     size,
 )
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.plan.worked import Worked
 
 D = Decimal
 
 
-def metric(own_id: str, mm2: float, amps: float = 20) -> Cable:
-    return Cable(id=own_id, name="Invented", mm2=mm2, conductor_class=5, amps=amps)
+def metric(item_id: str, mm2: float, amps: float = 20) -> Cable:
+    return Cable(id=item_id, name="Invented", mm2=mm2, conductor_class=5, amps=amps)
 
 
-def gauge(own_id: str, awg: int, amps: float = 20) -> Cable:
-    return Cable(id=own_id, name="Invented", awg=awg, amps=amps)
+def gauge(item_id: str, awg: int, amps: float = 20) -> Cable:
+    return Cable(id=item_id, name="Invented", awg=awg, amps=amps)
 
 
 # Invented amps, each less than any table of cords gives its size, so that they count everywhere.
 THIN, MIDDLE, THICK = metric("thin", 0.5, 2), metric("middle", 1.0, 5), metric("thick", 2.5, 9)
 G18, G16 = gauge("g18", 18, 4), gauge("g16", 16, 6)
-EASY = Asked(1.0, 1.0, 3.0, Takes(), 1.5, None, 75, "eu")
+EASY = CableNeeds(1.0, 1.0, 3.0, Takes(), 1.5, None, 75, "eu")
 
 
 def drops(**percent: float | None) -> Any:
@@ -200,7 +200,7 @@ AMPS = st.floats(0.1, 12)
 CABLES = st.lists(st.sampled_from(bundled_catalogue().cables), max_size=9, unique=True)
 
 
-def passes(asked: Asked, cable: Cable, drop: float) -> bool:
+def passes(asked: CableNeeds, cable: Cable, drop: float) -> bool:
     """Say by itself, in other words, if a cable will do; only for sizes no cord table is under."""
     area = float(cable.mm2) if cable.mm2 else awg_area_mm2(cable.awg)
     carries = float(cable.amps)
@@ -230,7 +230,7 @@ def test_the_choice_is_the_first_of_all_that_pass(
 ):
     # The bundled cables carry no more than any region's table of cords gives their size.
     drop_of = {cable.id: percents[at] for at, cable in enumerate(cables)}
-    asked = Asked(amps, amps, 3.0, Takes(least, most), source, fuse, 75, "eu")
+    asked = CableNeeds(amps, amps, 3.0, Takes(least, most), source, fuse, 75, "eu")
     found = size(asked, cables, lambda cable: drop_of[cable.id], gauge_first=gauge_first)
     good = [cable for cable in cables if passes(asked, cable, drop_of[cable.id])]
     assert {one.cable for one in found.rows if not one.fails} == {cable.id for cable in good}
@@ -245,15 +245,15 @@ def test_the_choice_is_the_first_of_all_that_pass(
 # --- With a leg that is solved again --------------------------------------------------------------
 
 
-def solved(job: Job) -> tuple[Worked, LegCircuit]:
-    worked = plan_job(job).worked
-    (circuit,) = worked.circuits.legs
-    return worked, circuit
+def solved(job: Job) -> tuple[Plan, LegCircuit]:
+    plan = plan_job(job)
+    (circuit,) = plan.circuits.legs
+    return plan, circuit
 
 
-def asked(job: Job) -> Asked | None:
-    worked, circuit = solved(job)
-    return asked_of(job, worked.parts, worked.routes, circuit)
+def asked(job: Job) -> CableNeeds | None:
+    plan, circuit = solved(job)
+    return asked_of(job, plan.parts, plan.routes, circuit)
 
 
 @pytest.mark.cross_check
@@ -265,8 +265,8 @@ def test_a_leg_solved_again_with_the_cable_chosen_is_warned_of_nothing(metres, c
     job = row(*[600] * 3, L1={"length": metres * 1000}, allowances={"drop_warn": 2})
     cables = [one for one in bundled_catalogue().cables if one.cores == 2]
 
-    def with_cable(own_id: str) -> Job:
-        leg = job.legs[0].model_copy(update={"cable": own_id})
+    def with_cable(item_id: str) -> Job:
+        leg = job.legs[0].model_copy(update={"cable": item_id})
         return job.model_copy(update={"legs": (leg,)})
 
     def again(cable: Cable) -> float | None:

@@ -24,7 +24,7 @@ def supply_part(**changes: Any) -> SupplyPart:
 
 
 def budget(job: Job) -> SupplyBudget:
-    (one,) = plan_job(job).worked.supplies
+    (one,) = plan_job(job).supplies
     return one
 
 
@@ -54,9 +54,9 @@ def two_legs(**how: Any) -> Job:
 def test_the_load_is_the_larger_of_rated_and_solved_watts(kind):
     knee = {"led_volts": None, "dropout_volts": 18} if kind != "resistor-limited" else {}
     plan = planned(**own_strip(kind=kind, **knee), **LONG)
-    (leg,) = plan.worked.circuits.legs
+    (leg,) = plan.circuits.legs
     solved = quantity(24, "V") * quantity(float(leg.amps.value), "A")
-    load = float(plan.worked.supplies[0].load.value)
+    load = float(plan.supplies[0].load.value)
     # 17 units of 50 mm at 10 W/m are 8.5 W.
     assert load == pytest.approx(max(8.5, solved.to("W").magnitude))
     # At the end of a long cable one kind draws less than rated, one just that, one more.
@@ -70,10 +70,10 @@ def test_the_load_is_the_larger_of_rated_and_solved_watts(kind):
 
 def test_a_leg_whose_amps_are_not_known_counts_with_its_rated_watts():
     plan = plan_job(two_legs(S1={"place": "elsewhere"}, L1={"length": 1000}))
-    first, second = plan.worked.circuits.legs
+    first, second = plan.circuits.legs
     assert first.amps is not None
     assert second.amps is None
-    assert float(plan.worked.supplies[0].load.value) == pytest.approx(4.8 + 6.72)
+    assert float(plan.supplies[0].load.value) == pytest.approx(4.8 + 6.72)
 
 
 def test_without_a_part_there_is_a_load_and_nothing_else():
@@ -167,16 +167,12 @@ def test_a_budget_adds_up_and_agrees_with_its_finding(job):
     plan = plan_job(job)
     over = {one.about for one in plan.findings if one.code == "supply-overloaded"}
     hot = {one.about for one in plan.findings if one.code == "supply-too-hot"}
-    for found in plan.worked.supplies:
+    for found in plan.supplies:
         if found.usable is None:
             continue
         assert (
             float(found.load.value)
-            >= sum(
-                float(leg.watts.value)
-                for leg in plan.worked.circuits.legs
-                if leg.leg.id in found.legs
-            )
+            >= sum(float(leg.watts.value) for leg in plan.circuits.legs if leg.leg.id in found.legs)
             - 1e-9
         )
         assert float(found.usable.value) <= float(found.derated.value) + 1e-9

@@ -41,7 +41,7 @@ def long_bar(strip: Fields, feed_end: str = "left", lead: float = 6000) -> Job:
 
 
 def fadings(job: Job) -> Fadings:
-    return plan_job(job).worked.fadings
+    return plan_job(job).fadings
 
 
 def lights(job: Job) -> dict[str, BarLight]:
@@ -66,7 +66,7 @@ def share(strip: Fields, volts: float) -> float:
 @pytest.mark.parametrize("lead", [1000, 20_000])
 def test_light_follows_the_current_that_the_data_sheet_gives(strip, feed_end, lead):
     job = long_bar(strip, feed_end, lead)
-    (volts,) = plan_job(job).worked.circuits.legs[0].bars
+    (volts,) = plan_job(job).circuits.legs[0].bars
     light = lights(job)["R1.1"]
     for figure, at in ((light.left, volts.left), (light.right, volts.right),
                        (light.faintest, volts.lowest)):  # fmt: skip
@@ -83,7 +83,7 @@ def test_light_follows_the_current_that_the_data_sheet_gives(strip, feed_end, le
 def test_the_mean_light_is_the_integral_along_the_bar(strip, feed_end, lead):
     """Its closed form is what the bar draws; here it is added up along the volts instead."""
     job = long_bar(strip, feed_end, lead)
-    (leg,) = plan_job(job).worked.circuits.legs
+    (leg,) = plan_job(job).circuits.legs
     wired, solution = leg.solved
     total = length = 0.0
     for stretch in wired.network.strips:
@@ -187,15 +187,15 @@ def test_the_figures_of_a_bar_its_run_and_its_leg_hold_its_light():
 def test_the_document_has_what_every_bar_loses_and_every_step():
     plan = plan_job(row(600, 600))
     shown = show_data(plan)
-    for one, other in zip(shown["bars"], plan.worked.fadings.bars, strict=True):
+    for one, other in zip(shown["bars"], plan.fadings.bars, strict=True):
         assert one["light_loss_percent"] == other.lost.value
-    volts = {bar.bar: bar for leg in plan.worked.circuits.legs for bar in leg.bars}
+    volts = {bar.bar: bar for leg in plan.circuits.legs for bar in leg.bars}
     for one in shown["bars"]:
         own = volts[one["id"]]
         assert [one[f"{side}_volts"] for side in ("left", "right", "lowest")] == [
             figure.value for figure in (own.left, own.right, own.lowest)
         ]
-    (step,) = plan.worked.fadings.steps
+    (step,) = plan.fadings.steps
     assert shown["steps"] == [
         {"from_bar": "R1.1", "to_bar": "R1.2", "step_percent": step.step.value}
     ]
@@ -227,10 +227,10 @@ def test_a_step_is_the_difference_of_lumens_at_the_facing_ends():
         parts={"strips": [other], "diffusers": [part("diffusers", "clear-17",
                                                      transmission_percent=90)]},
     )  # fmt: skip
-    worked = plan_job(job).worked
-    volts = {bar.bar: bar for leg in worked.circuits.legs for bar in leg.bars}
-    sheets = {strip.id: strip for strip in worked.parts.strips}
-    through = {each.id: float(each.transmission_percent) for each in worked.parts.diffusers}
+    plan = plan_job(job)
+    volts = {bar.bar: bar for leg in plan.circuits.legs for bar in leg.bars}
+    sheets = {strip.id: strip for strip in plan.parts.strips}
+    through = {each.id: float(each.transmission_percent) for each in plan.parts.diffusers}
 
     def lumens(strip, diffuser, at):
         led, rated = float(sheets[strip].led_volts), float(sheets[strip].volts)
@@ -277,7 +277,7 @@ def test_two_runs_are_one_line_when_they_hang_level_and_near(how, seen):
 def test_two_runs_on_two_walls_are_not_one_line():
     extra = {**APART, "walls": [{"id": "B", "room": "K", "length": 3000}]}
     job = row(600, 600, R1={"cabinets": ["A1"]}, add=extra, A2={"wall": "B"})
-    assert len(plan_job(job).worked.fadings.bars) == 2
+    assert len(plan_job(job).fadings.bars) == 2
     assert stepped(job) == {}
 
 
@@ -304,17 +304,17 @@ def test_a_bar_on_an_upright_does_not_meet_one_that_hangs():
                "height": 620, "bottom_height": 1082}  # fmt: skip
     run = {"id": "R2", "cabinets": ["U1"], "leg": "L1"}
     job = row(600, add={"cabinets": [upright], "runs": [run]}, A1={"at": 300})
-    worked = plan_job(job).worked
-    level, standing = worked.bars
-    hung = {mount.bar: mount for mount in worked.mounts}
+    plan = plan_job(job)
+    level, standing = plan.bars
+    hung = {mount.bar: mount for mount in plan.mounts}
     assert hung[standing.id].height.value == hung[level.id].height.value
     assert hung[standing.id].from_wall.value == hung[level.id].from_wall.value
     assert 0 < standing.left - level.right < 1000
-    assert [*neighbours(worked.fits, hung)] == []
+    assert [*neighbours(plan.fits, hung)] == []
 
 
 def test_bars_on_two_uprights_do_not_meet():
-    worked = plan_job(
+    plan = plan_job(
         row(
             25,
             25,
@@ -322,7 +322,7 @@ def test_bars_on_two_uprights_do_not_meet():
             A1={"kind": "upright", "height": 2000, "bottom_height": 100},
             A2={"kind": "upright", "height": 2000, "bottom_height": 100},
         )
-    ).worked
-    assert len(worked.bars) == 2
-    hung = {mount.bar: mount for mount in worked.mounts}
-    assert [*neighbours(worked.fits, hung)] == []
+    )
+    assert len(plan.bars) == 2
+    hung = {mount.bar: mount for mount in plan.mounts}
+    assert [*neighbours(plan.fits, hung)] == []

@@ -10,9 +10,10 @@ from jobs import QUICK, UNHURRIED, any_job, one_bar, part, planned, row
 from scipy.integrate import quad
 
 from pelmet.model.plan.light.photometry.bounce import splashback_at
-from pelmet.model.plan.light.photometry.illuminance import illuminance
+from pelmet.model.plan.light.photometry.illuminance import lux_at
 from pelmet.model.plan.light.worktop import RunLight, shining_by_wall
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 
 # One bar, 883 opening from 500 to 1383; 850 lit from 526 to 1376; the channel's light side is
 # 1400 - 8 - 910 = 482 above the worktop and, at the front, 320 - 40 - 8.5 = 271.5 from the wall.
@@ -48,7 +49,7 @@ def lambert(
 
 
 def light(**how) -> RunLight:
-    (only,) = planned(**how).worked.lights
+    (only,) = planned(**how).lights
     return only
 
 
@@ -64,7 +65,7 @@ def lumens(found: RunLight) -> float:
 
 def volts_share(**how) -> float:
     """Mean light of the one bar at its volts, of that at rated volts."""
-    return float(planned(**how).worked.fadings.bars[0].mean.value) / 100
+    return float(planned(**how).fadings.bars[0].mean.value) / 100
 
 
 # --- The chain of factors -------------------------------------------------------------------------
@@ -144,13 +145,12 @@ def test_all_runs_at_a_wall_add_up():
     extra = {"runs": [{"id": "R2", "cabinets": ["A2"], "leg": "L1", "strip": "white-24-14"}]}
     how = {**BARE, "A1": {"lip": 0}, "A2": {"lip": 0}}
     plan = plan_job(row(600, 800, R1={"cabinets": ["A1"]}, add=extra, **how))
-    worked = plan.worked
-    lit = [(float(b.lit_left) / 1000, float(b.lit_right) / 1000) for b in worked.bars]
+    lit = [(float(b.lit_left) / 1000, float(b.lit_right) / 1000) for b in plan.bars]
     gives = [
         bare * 0.7 * float(each.mean.value) / 100
-        for bare, each in zip((1000, 1450), worked.fadings.bars, strict=True)
+        for bare, each in zip((1000, 1450), plan.fadings.bars, strict=True)
     ]
-    for found in worked.lights:
+    for found in plan.lights:
         for (out, along), lux in zip(found.cells.points, found.lux, strict=True):
             law = sum(lambert(along, out, one, of) for one, of in zip(lit, gives, strict=True))
             assert lux == pytest.approx(law, rel=1e-6)
@@ -163,7 +163,7 @@ def test_a_run_at_another_wall_adds_nothing():
         "cabinets": [cabinet],
         "runs": [{"id": "R2", "cabinets": ["B1"], "leg": None}],
     }
-    assert plan_job(one_bar(add=extra)).worked.lights[0].lux == light().lux
+    assert plan_job(one_bar(add=extra)).lights[0].lux == light().lux
 
 
 # --- Bounce and shade -----------------------------------------------------------------------------
@@ -194,15 +194,14 @@ def test_bounced_light_is_near_that_of_fine_patches(line, facing, shares):
     back, top = shares
     room = {"splashback_percent": back, "worktop_percent": top}
     plan = planned(R1={"line": line, "facing": facing}, K=room)
-    worked = plan.worked
-    (found,) = worked.lights
+    (found,) = plan.lights
     ((shining,),) = shining_by_wall(
-        worked.job, worked.parts, worked.fits, worked.mounts, worked.fadings
+        plan.job, plan.parts, plan.fits, plan.mounts, plan.fadings
     ).values()
     how = {"lip": shining.lip, "reflectance_wall": back / 100, "reflectance_top": top / 100,
            "wall": splashback_at(0, 3, shining.line.height), "top_depth": 0.6}  # fmt: skip
     straight, fine = (
-        illuminance(found.cells.points, [shining.line], "top", bounce=bounce, **how)
+        lux_at(found.cells.points, [shining.line], "top", bounce=bounce, **how)
         for bounce in (False, True)
     )
     for lux, bounced, direct, exact in zip(found.lux, found.bounced, straight, fine, strict=True):
@@ -249,7 +248,7 @@ def test_the_least_lit_spot_is_named_by_its_place(run, why):
 def test_a_dark_bay_between_two_lit_ones_is_the_least_lit():
     # A 1200 bay out of the run, as below a hood: dark in its middle, not at the ends.
     job = row(900, 1200, 900, R1={"cabinets": ["A1", "A3"]})
-    (found,) = plan_job(job).worked.lights
+    (found,) = plan_job(job).lights
     assert found.at == pytest.approx(500 + 900 + 600, abs=120)
     assert found.why.endswith("along it")
 
@@ -257,9 +256,9 @@ def test_a_dark_bay_between_two_lit_ones_is_the_least_lit():
 def test_the_least_lit_spot_of_the_job_is_the_least_of_its_runs():
     extra = {"runs": [{"id": "R2", "cabinets": ["A3"], "leg": "L1", "diffuser": "clear-17"}]}
     job = row(600, 3000, 600, R1={"cabinets": ["A1"]}, add=extra)
-    worked = plan_job(job).worked
-    assert worked.least_lit.run == "R1"
-    assert worked.least_lit.least.value == min(one.least.value for one in worked.lights)
+    plan = plan_job(job)
+    assert plan.least_lit.run == "R1"
+    assert plan.least_lit.least.value == min(one.least.value for one in plan.lights)
 
 
 # --- What moves the light -------------------------------------------------------------------------
@@ -296,7 +295,7 @@ def test_a_worktop_and_a_cabinet_that_rise_together_change_nothing(bottom):
 @QUICK
 @given(any_job())
 def test_of_any_job_light_is_a_number_and_no_less_than_none(job):
-    for found in plan_job(job).worked.lights:
+    for found in plan_job(job).lights:
         assert all(0 <= bounced <= lux < 1e7 for bounced, lux in
                    zip(found.bounced, found.lux, strict=True))  # fmt: skip
         assert 0 <= float(found.evenness.value) <= 1 + 1e-9
@@ -323,5 +322,5 @@ def test_of_any_job_light_is_a_number_and_no_less_than_none(job):
 )  # fmt: skip
 def test_nothing_is_made_up_where_no_light_falls(how):
     plan: Plan = planned(**how)
-    assert plan.worked.lights == ()
-    assert plan.worked.least_lit is None
+    assert plan.lights == ()
+    assert plan.least_lit is None

@@ -46,7 +46,7 @@ def job(curve: Sequence[float] | None, **how: object) -> Job:
 
 
 def light(curve: Sequence[float] | None, **how: object) -> RunLight:
-    (only,) = plan_job(job(curve, **how)).worked.lights
+    (only,) = plan_job(job(curve, **how)).lights
     return only
 
 
@@ -70,7 +70,7 @@ def test_a_curve_of_lamberts_law_gives_lamberts_lux_within_what_its_chords_miss(
 def test_a_leaning_curve_gives_the_lux_of_scipys_integral_of_its_law(facing, tilt):
     how = {} if facing == "down" else {"channel": "turned", "facing": facing}
     plan = plan_job(job(values(leaning, 181), **how))
-    (found,) = plan.worked.lights
+    (found,) = plan.lights
     # Steps of a degree: 0.003 % of a cosine, and of the most where the law is near nothing.
     assert found.lux == pytest.approx(lux_of(plan, leaning, tilt), rel=2e-4, abs=0.03)
 
@@ -78,7 +78,7 @@ def test_a_leaning_curve_gives_the_lux_of_scipys_integral_of_its_law(facing, til
 @pytest.mark.property
 def test_a_curve_that_is_dark_on_its_wall_side_lights_nothing_there():
     found = light(values(to_the_room, 37))
-    (mount,) = plan_job(job(None)).worked.mounts
+    (mount,) = plan_job(job(None)).mounts
     out = float(mount.from_wall.value) / 1000
     sides = [(x > out, lux) for (x, _), lux in zip(found.cells.points, found.lux, strict=True)]
     assert {room for room, _ in sides} == {True, False}
@@ -92,7 +92,7 @@ def test_a_curve_that_is_dark_on_its_wall_side_lights_nothing_there():
 )  # fmt: skip
 def test_a_mirrored_curve_gives_the_mirrored_lux(law, facing, mirrored):
     how = {} if facing == "down" else {"channel": "turned"}
-    (mount,) = plan_job(job(None, facing=facing, **how)).worked.mounts
+    (mount,) = plan_job(job(None, facing=facing, **how)).mounts
     twice = {"worktop_depth": 2 * mount.from_wall.value}  # so that the bar hangs over its middle
     curve = values(law, 37)
     one = light(curve, facing=facing, K=twice, **how)

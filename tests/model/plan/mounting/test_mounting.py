@@ -14,7 +14,7 @@ from pelmet.model.plan.stages import plan_job
 
 
 def mounts(job) -> tuple[Mount, ...]:
-    return plan_job(job).worked.mounts
+    return plan_job(job).mounts
 
 
 def place(**how) -> tuple[Decimal, Decimal]:

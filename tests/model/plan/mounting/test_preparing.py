@@ -19,7 +19,7 @@ D = Decimal
 
 
 def bench(job: Job) -> tuple[Prepared, ...]:
-    return plan_job(job).worked.bench
+    return plan_job(job).bench
 
 
 def ready(**how) -> Prepared:
@@ -318,9 +318,9 @@ def test_an_unchanged_run_is_not_prepared_anew():
 @QUICK
 @given(any_job() | jobs() | survey())
 def test_every_bar_of_any_job_is_prepared(job):
-    worked = plan_job(job).worked
-    assert [one.bar for one in worked.bench] == list(worked.bars)
-    for one in worked.bench:
+    plan = plan_job(job)
+    assert [one.bar for one in plan.bench] == list(plan.bars)
+    for one in plan.bench:
         length = one.bar.length.value
         assert one.weight.value > 0
         assert one.with_caps.value >= length

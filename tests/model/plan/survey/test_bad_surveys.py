@@ -9,8 +9,9 @@ from jobs import QUICK, Fields, any_job, built, obstacle, one_bar, row
 from strategies import jobs
 
 from pelmet.model.job.job import MODELS, Job
-from pelmet.model.plan.checks.finding import LEVELS, Finding
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.finding import LEVELS, Finding
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.drawings.drawing import Drawing
 from pelmet.model.told.drawings.elevation.view import elevations
 from pelmet.model.told.drawings.plan.view import plan_view
@@ -20,19 +21,19 @@ DRAW = {"plan": plan_view, "elevations": elevations, "sections": sections}
 SIZES = ((80, None), (80, 20), (34, 12))
 
 
-def cabinet(own_id: str, at: float, width: float = 600, **more: Any) -> Fields:
-    return {"id": own_id, "wall": own_id[0], "at": at, "width": width, "depth": 320,
+def cabinet(item_id: str, at: float, width: float = 600, **more: Any) -> Fields:
+    return {"id": item_id, "wall": item_id[0], "at": at, "width": width, "depth": 320,
             "bottom_height": 1400, **more}  # fmt: skip
 
 
-def upright(own_id: str, at: float, **more: Any) -> Fields:
-    return cabinet(own_id, at, 18, kind="upright", depth=560, **more) | {
+def upright(item_id: str, at: float, **more: Any) -> Fields:
+    return cabinet(item_id, at, 18, kind="upright", depth=560, **more) | {
         "bottom_height": 80, "height": 2200,
     }  # fmt: skip
 
 
-def shelf(own_id: str, at: float, width: float, **more: Any) -> Fields:
-    return cabinet(own_id, at, width, kind="shelf", height=25, **more)
+def shelf(item_id: str, at: float, width: float, **more: Any) -> Fields:
+    return cabinet(item_id, at, width, kind="shelf", height=25, **more)
 
 
 def round_room(*things: Fields, cabinets: tuple[Fields, ...], **how: Any) -> Job:
@@ -214,7 +215,7 @@ def drawn(plan: Plan, focus: str | None = None) -> list[Drawing]:
     found = []
     for draw in DRAW.values():
         for width, height in SIZES:
-            found.append(draw(plan.worked, width, height, focus))
+            found.append(draw(plan, width, height, focus))
             check_form(found[-1], width, height)
     return found
 
@@ -231,34 +232,34 @@ def test_what_is_wrong_is_told_with_a_place_and_a_remedy(survey):
 def test_a_survey_that_cannot_be_right_is_drawn(survey):
     plan = plan_job(survey.job)
     assert all(drawing.rows for drawing in drawn(plan))
-    for own_id in dict.fromkeys(one.about for one in plan.findings):
-        assert all(drawing.rows for drawing in drawn(plan, own_id))
+    for item_id in dict.fromkeys(one.about for one in plan.findings):
+        assert all(drawing.rows for drawing in drawn(plan, item_id))
 
 
 @pytest.mark.parametrize("survey", BAD.values(), ids=BAD)
 def test_every_cabinet_is_somewhere_on_the_plan(survey):
-    whole = picture(plan_view(plan_job(survey.job).worked, 200))
+    whole = picture(plan_view(plan_job(survey.job), 200))
     assert [each.id for each in survey.job.cabinets if each.id not in whole] == []
 
 
 def test_a_run_of_nothing_but_uprights_lights_no_worktop_and_has_its_bars():
-    worked = plan_job(BAD["uprights without shelves"].job).worked
-    assert [bar.upright for bar in worked.bars] == [True] * 3
-    assert worked.lights == ()
+    plan = plan_job(BAD["uprights without shelves"].job)
+    assert [bar.upright for bar in plan.bars] == [True] * 3
+    assert plan.lights == ()
 
 
 def test_cabinets_on_facing_walls_are_never_one_opening():
-    worked = plan_job(BAD["a cabinet on the wrong side of the room"].job).worked
-    assert [bar.opening.cabinets for bar in worked.bars] == [("A1", "A2"), ("C1",)]
+    plan = plan_job(BAD["a cabinet on the wrong side of the room"].job)
+    assert [bar.opening.cabinets for bar in plan.bars] == [("A1", "A2"), ("C1",)]
 
 
 def test_a_cabinet_named_again_has_one_bar():
-    assert len(plan_job(BAD["one cabinet named again and again"].job).worked.bars) == 1
+    assert len(plan_job(BAD["one cabinet named again and again"].job).bars) == 1
 
 
 def test_cabinets_named_out_of_order_are_taken_along_the_wall():
-    worked = plan_job(BAD["a run against the tape"].job).worked
-    assert [bar.opening.cabinets for bar in worked.bars] == [("A1",), ("A2",), ("A3",)]
+    plan = plan_job(BAD["a run against the tape"].job)
+    assert [bar.opening.cabinets for bar in plan.bars] == [("A1",), ("A2",), ("A3",)]
 
 
 @pytest.mark.property

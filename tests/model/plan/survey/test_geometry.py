@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jobs import built
 
-from pelmet.model.plan.survey.geometry import Point, RoomPlan, lay_out, wall_lines
+from pelmet.model.plan.survey.geometry import Point, RoomPlan, lay_out_rooms, wall_lines
 
 ROOM = {"id": "K", "name": "Invented room"}
 
@@ -20,7 +20,7 @@ def room_of(*walls: tuple[float, float]) -> RoomPlan:
         {"id": f"W{row}", "room": "K", "length": length, "corner_degrees": corner}
         for row, (length, corner) in enumerate(walls, 1)
     ]
-    return lay_out(built({"rooms": [ROOM], "walls": items}))[0]
+    return lay_out_rooms(built({"rooms": [ROOM], "walls": items}))[0]
 
 
 def ends(room: RoomPlan) -> list[complex]:
@@ -161,7 +161,7 @@ def test_each_room_starts_at_its_own_origin_and_keeps_to_its_own_walls():
         {"id": "P1", "room": "P", "length": 700},
         {"id": "B", "room": "K", "length": 500},
     ]
-    laid = lay_out(built({"rooms": rooms, "walls": walls}))
+    laid = lay_out_rooms(built({"rooms": rooms, "walls": walls}))
     assert [[line.wall.id for line in room.walls] for room in laid] == [["A", "B"], ["P1"]]
     lines = wall_lines(laid)
     assert (lines["P1"].start, lines["P1"].before) == (Point(0, 0), 0)
@@ -169,4 +169,4 @@ def test_each_room_starts_at_its_own_origin_and_keeps_to_its_own_walls():
 
 
 def test_a_room_without_walls_is_still_a_room():
-    assert lay_out(built({"rooms": [ROOM]})) == (RoomPlan(room_of((1, 90)).room, ()),)
+    assert lay_out_rooms(built({"rooms": [ROOM]})) == (RoomPlan(room_of((1, 90)).room, ()),)

@@ -19,7 +19,7 @@ ENDS = 2 * (2 + 2)  # clearance and cap at both ends of a bar
 
 
 def run_of(job: Job) -> RunFit:
-    return plan_job(job).worked.fits[0]
+    return plan_job(job).fits[0]
 
 
 def clears(fit: RunFit) -> list[Decimal]:

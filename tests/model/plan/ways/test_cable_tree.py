@@ -14,7 +14,7 @@ from pelmet.model.plan.ways import tree as tree_module
 from pelmet.model.plan.ways.bounds import floor, grown
 from pelmet.model.plan.ways.chain import cheapest_chain
 from pelmet.model.plan.ways.net import trimmed
-from pelmet.model.plan.ways.sweep import sweep
+from pelmet.model.plan.ways.sweep import sweep_frontier
 from pelmet.model.plan.ways.tree import Edge, Tree, cheapest_tree
 
 MANY = range(100, 901)
@@ -82,7 +82,7 @@ def test_what_bounds_it_never_shuts_out_the_cheapest():
         edges, _ = row(random, 3, 10, ring=seed % 2 == 0, missing=0.3)
         terminals = set(random.sample(range(30), 6))
         everything = range(len(edges))
-        free = sweep(edges, everything, terminals, [0.0] * 31, inf, 10**6)
+        free = sweep_frontier(edges, everything, terminals, [0.0] * 31, inf, 10**6)
         least = least_by_milp(edges, terminals)
         assert free.edges is not None
         assert fsum(edges[index].cost for index in free.edges) == pytest.approx(least)
@@ -159,7 +159,7 @@ def test_a_front_of_more_nodes_than_a_byte_counts_is_given_up():
     edges = [Edge(node, many + node, 1.0) for node in range(many)]
     edges += [Edge(many + node, 2 * many, 1.0) for node in range(many)]
     terminals = set(range(many))
-    found = sweep(edges, range(len(edges)), terminals, [0.0] * (2 * many + 2), inf, 10**6)
+    found = sweep_frontier(edges, range(len(edges)), terminals, [0.0] * (2 * many + 2), inf, 10**6)
     assert found.edges is None
     assert found.states > 10**6
     tree = cheapest_tree(edges, terminals, [float(node) for node in range(2 * many + 1)])
@@ -169,7 +169,7 @@ def test_a_front_of_more_nodes_than_a_byte_counts_is_given_up():
 
 def test_the_sweep_keeps_a_tree_not_yet_begun_beside_ways_that_cost_nothing():
     edges = [Edge(0, 1, 0.0), Edge(0, 2, 9.0), Edge(1, 3, 9.0), Edge(2, 3, 10.0)]
-    assert sweep(edges, range(4), {2, 3}, [0.0] * 5, inf, 100).edges == (3,)
+    assert sweep_frontier(edges, range(4), {2, 3}, [0.0] * 5, inf, 100).edges == (3,)
 
 
 @pytest.mark.property
@@ -178,7 +178,7 @@ def test_the_sweep_by_itself_leaves_no_loose_ends():
         random = Random(seed)
         edges, _ = row(random, 3, 6, ring=seed % 2 == 0, missing=0.2, costs=FREE)
         terminals = set(random.sample(range(18), 5))
-        found = sweep(edges, range(len(edges)), terminals, [0.0] * 19, inf, 10**6)
+        found = sweep_frontier(edges, range(len(edges)), terminals, [0.0] * 19, inf, 10**6)
         assert found.edges is not None
         cost = fsum(edges[index].cost for index in found.edges)
         assert joins(Tree(found.edges, cost, proven=True), edges, terminals)

@@ -54,7 +54,7 @@ def a_room(seed: int, most_walls: int, most: int) -> Job:
 @pytest.mark.property
 @pytest.mark.parametrize("seed", range(60))
 def test_every_run_of_a_room_in_which_nothing_stands_is_come_to(seed):
-    routes = plan_job(a_room(seed, 4, 4)).worked.routes
+    routes = plan_job(a_room(seed, 4, 4)).routes
     assert all(lead.length for lead in routes.leads)
     assert routes.unproven == ()
 
@@ -63,7 +63,7 @@ def test_every_run_of_a_room_in_which_nothing_stands_is_come_to(seed):
 @pytest.mark.parametrize("seed", range(150))
 def test_a_leg_takes_no_longer_to_lay_than_the_least_that_highs_finds(seed):
     job = a_room(seed, 2, 2)
-    routes = plan_job(job).worked.routes
+    routes = plan_job(job).routes
     (net,) = routes.networks.values()
     ends = [net.ends[f"{run.id}.1", run.feed_end] for run in job.runs]
     least = least_by_milp(net.lead_edges, [net.supplies["S1"], *ends])

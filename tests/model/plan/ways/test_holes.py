@@ -18,7 +18,7 @@ D = Decimal
 
 
 def holes(job: Job) -> tuple[Hole, ...]:
-    return plan_job(job).worked.holes
+    return plan_job(job).holes
 
 
 def bore(*outsides: float) -> float:
@@ -296,21 +296,21 @@ def legs(draw: st.DrawFn) -> Job:
 @UNHURRIED
 @given(legs())
 def test_every_drilled_way_of_every_cable_has_its_hole(job):
-    worked = plan_job(job).worked
+    plan = plan_job(job)
     wanted: dict[tuple[str, str, float, float], set[str]] = {}
-    for cable in worked.routes.cables:
+    for cable in plan.routes.cables:
         for way in cable.ways:
             for hole in way.drillings:
                 key = (hole.owner, hole.panel, hole.along, hole.height)
                 wanted.setdefault(key, set()).add(cable.id)
     found = {
         (hole.owner, hole.panel, hole.along, float(hole.height.value)): set(hole.cables)
-        for hole in worked.holes
+        for hole in plan.holes
     }
-    assert len(found) == len(worked.holes)
+    assert len(found) == len(plan.holes)
     outside = {leg.id: next(float(one.outside) for one in job.catalogue.cables
                             if one.id == leg.cable) for leg in job.legs}  # fmt: skip
-    owner = {cable.id: cable.leg for cable in worked.routes.cables}
+    owner = {cable.id: cable.leg for cable in plan.routes.cables}
     floors = {cabinet.id: float(cabinet.bottom_height) for cabinet in job.cabinets}
 
     def drilled(name: str, panel: str, height: float, cables: set[str]) -> float:
@@ -323,7 +323,7 @@ def test_every_drilled_way_of_every_cable_has_its_hole(job):
         (name, panel, along, drilled(name, panel, height, cables)): cables
         for (name, panel, along, height), cables in wanted.items()
     }
-    for hole in worked.holes:
+    for hole in plan.holes:
         assert hole.diameter.value == bore(*(outside[owner[each]] for each in hole.cables))
 
 

@@ -13,7 +13,7 @@ from jobs import Fields, obstacle, row
 from pelmet.model.job.job import Job
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Place, Way
-from pelmet.model.plan.ways.room_ways import Network
+from pelmet.model.plan.ways.room_ways import RoomWays
 
 # One cabinet, by how far along its left side is: its ways and their lengths.
 TOP = (70 - 40) + (2120 - 1416)  # from inside to the hole in the top, off the rail
@@ -36,7 +36,7 @@ LEVEL = {("bar", 271.5, 1392): "bar", ("under", 40, 1400): "rear", ("inside", 40
 Told = tuple[str, str, str, float, int]
 
 
-def net_of(job: Job) -> Network:
+def net_of(job: Job) -> RoomWays:
     return routes(job).networks["K"]
 
 
@@ -45,7 +45,7 @@ def name(place: Place) -> str:
     return f"{LEVEL[place.level, place.out, place.height]} {place.along - 500:g}"
 
 
-def told(net: Network, way: Way) -> Told:
+def told(net: RoomWays, way: Way) -> Told:
     ends = sorted((name(net.places[way.start]), name(net.places[way.end])))
     return way.kind, ends[0], ends[1], way.length, len(way.drillings)
 

@@ -87,7 +87,7 @@ def with_feed(job: Job, end: str) -> Job:
 
 
 def routes(job: Job) -> Routes:
-    return plan_job(job).worked.routes
+    return plan_job(job).routes
 
 
 def minutes(job: Job) -> float:
@@ -126,7 +126,7 @@ def tree_of(ways: list[Way]) -> bool:
 def test_every_feed_end_is_come_to_when_nothing_bars_the_way(job):
     for wiring in ("branched", "chained", "home run"):
         assert fed(with_leg(job, wiring=wiring)) == {
-            fit.run.id for fit in plan_job(job).worked.fits if fit.bars
+            fit.run.id for fit in plan_job(job).fits if fit.bars
         }
 
 
@@ -212,14 +212,14 @@ def test_moving_the_feed_end_changes_no_bar(job):
     def bars(end: str) -> list[tuple[Any, ...]]:
         return [
             (bar.id, bar.left, bar.length, bar.units.value, bar.lit.value, bar.splices)
-            for bar in plan_job(with_feed(job, end)).worked.bars
+            for bar in plan_job(with_feed(job, end)).bars
         ]
 
     assert bars("left") == bars("right")
 
 
 def light(job: Job) -> Decimal:
-    bars: tuple[Bar, ...] = plan_job(job).worked.bars
+    bars: tuple[Bar, ...] = plan_job(job).bars
     return sum((Decimal(bar.lit.value) for bar in bars), Decimal(0))
 
 
@@ -228,9 +228,7 @@ def light(job: Job) -> Decimal:
 @given(rows(), st.integers(300, 5000), st.integers(1, 80))
 def test_a_stile_more_never_lengthens_the_light(job, at, width):
     # A bar that is cut for its length may be cut better by a stile, so such rows are left out.
-    assume(
-        all(bar.opening.clear.formula_id != "split opening" for bar in plan_job(job).worked.bars)
-    )
+    assume(all(bar.opening.clear.formula_id != "split opening" for bar in plan_job(job).bars))
     things = [*job.model_dump()["obstacles"], obstacle("O9", at, width)]
     more = Job.model_validate(job.model_dump() | {"obstacles": things})
     assert light(more) <= light(job)
@@ -242,7 +240,7 @@ def test_a_stile_more_never_lengthens_the_light(job, at, width):
 def test_no_cable_passes_what_may_not_be_passed(job, at, kind):
     things = [*job.model_dump()["obstacles"], obstacle("O9", at, 40, kind, crossing="none")]
     barred = Job.model_validate(job.model_dump() | {"obstacles": things})
-    assert fed(barred) <= {fit.run.id for fit in plan_job(barred).worked.fits if fit.bars}
+    assert fed(barred) <= {fit.run.id for fit in plan_job(barred).fits if fit.bars}
     # What stands in an underside alone is in nobody's way inside.
     free = {"partition": set(), "pipe": {"inside"}, "stile": {"inside"}}[kind]
     for cable in routes(barred).cables:

@@ -16,7 +16,7 @@ from pelmet.model.told.drawings.charts.depth_curve import (
     LEAST_HEIGHT,
     LEAST_WIDTH,
     across_depth,
-    depth_curve,
+    draw_depth_curve,
 )
 
 
@@ -35,10 +35,10 @@ def test_means_are_those_of_the_rows_of_the_grid(run):
 @pytest.mark.parametrize("wanted", [200, 300, 700])
 def test_stars_and_the_target_measure_right_off_the_chart(wanted):
     """Read back by the scale: from 0 on the last row to the top, from the wall to the front."""
-    worked = example()
-    light = light_of(worked, "R1")
+    plan = example()
+    light = light_of(plan, "R1")
     width, height = 61, 30
-    rows = depth_curve(light, Decimal(wanted), worked.job.site, width, height).rows
+    rows = draw_depth_curve(light, Decimal(wanted), plan.job.site, width, height).rows
     floor = next(at for at, row in enumerate(rows) if row.lstrip().startswith("wall")) - 1
     top = max(wanted, *(lux for _, lux in across_depth(light)))
     margin = len(f"{top:.0f}") + 1
@@ -60,8 +60,8 @@ def test_stars_and_the_target_measure_right_off_the_chart(wanted):
 
 
 def test_its_ends_and_marks_are_named():
-    worked = example()
-    text = picture(depth_curve(light_of(worked, "R1"), Decimal(300), worked.job.site, 50, 12))
+    plan = example()
+    text = picture(draw_depth_curve(light_of(plan, "R1"), Decimal(300), plan.job.site, 50, 12))
     assert "front 600 mm" in text
     assert "- 300 lx wanted" in text
 
@@ -70,8 +70,8 @@ def test_its_ends_and_marks_are_named():
 @QUICK
 @given(any_job(), st.integers(1, 90), st.integers(0, 30), st.integers(0, 3000))
 def test_any_curve_fits(job: Job, width: int, height: int, wanted: int):
-    worked = plan_job(job).worked
-    for light in worked.lights:
-        drawing = depth_curve(light, Decimal(wanted), worked.job.site, width, height)
+    plan = plan_job(job)
+    for light in plan.lights:
+        drawing = draw_depth_curve(light, Decimal(wanted), plan.job.site, width, height)
         check_form(drawing, width, height)
         assert bool(drawing.rows) == (width >= LEAST_WIDTH and height >= LEAST_HEIGHT)

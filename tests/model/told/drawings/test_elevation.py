@@ -13,10 +13,10 @@ from rooms import (
     cabinets,
     example,
     obstacle,
+    plan_of,
     room,
     run,
     said,
-    worked,
 )
 from strategies import jobs
 
@@ -38,13 +38,13 @@ LONGEST = 32  # columns: an id of 24 letters with all its marks
 @pytest.mark.parametrize("width", [60, 78])
 @pytest.mark.parametrize("shape", DRAWN)
 def test_walls_are_drawn_as_stored(shape, width, snapshot):
-    assert picture(elevations(worked(DRAWN[shape]()), width)) == snapshot
+    assert picture(elevations(plan_of(DRAWN[shape]()), width)) == snapshot
 
 
 @pytest.mark.snapshot
 @pytest.mark.parametrize("focus", ["A2", "R2", "O1", "S1", "B", "kitchen", "L3", "H4", "L2.1"])
 def test_the_wall_of_the_focus_is_drawn_with_its_mark(focus, snapshot):
-    assert picture(elevations(worked(example()), 70, 22, focus)) == snapshot
+    assert picture(elevations(plan_of(example()), 70, 22, focus)) == snapshot
 
 
 @pytest.mark.snapshot
@@ -52,14 +52,14 @@ def test_lengths_are_printed_in_the_unit_of_the_job(snapshot):
     walls = room("Kitchen", ("A", "130 5/8 in"))
     hung = cabinets("A", 305, 762, 762, bottom_height=1371.6)
     job = said(walls, unit="in", cabinet=hung, run=[run("R1", "A1", "A2")])
-    assert picture(elevations(worked(job), 70)) == snapshot
+    assert picture(elevations(plan_of(job), 70)) == snapshot
 
 
 # --- Every job --------------------------------------------------------------------------------
 
 
 def check_all(job: Job, width: int, height: int | None, data: st.DataObject) -> None:
-    done = worked(job)
+    done = plan_of(job)
     ids = [thing.id for table in ("rooms", "walls", "cabinets", "runs", "legs", "supplies")
            for thing in getattr(job, table)]  # fmt: skip
     ids += [hole.id for hole in done.holes] + [cable.id for cable in done.routes.cables]
@@ -89,7 +89,7 @@ def test_any_job_is_drawn_within_its_width_and_height(job, width, height, data):
 @settings(deadline=None, max_examples=60)
 @given(any_job(), st.integers(LONGEST, 120))
 def test_no_id_on_a_wall_is_lost_at_any_width(job, width):
-    done = worked(job)
+    done = plan_of(job)
     for wall in job.walls:
         drawing = elevation(done, wall.id, width)
         things = [each for each in (*job.cabinets, *job.obstacles) if each.wall == wall.id]
@@ -103,7 +103,7 @@ def test_no_id_on_a_wall_is_lost_at_any_width(job, width):
 @given(any_job(), st.integers(LONGEST, 120))
 def test_every_wall_with_anything_on_it_is_drawn_and_no_other(job, width):
     assume(job.walls)
-    done = worked(job)
+    done = plan_of(job)
     drawing = elevations(done, width)
     used = {each.wall for each in (*job.cabinets, *job.obstacles)}
     crossed = any(cable.places for cable in done.routes.cables)
@@ -120,17 +120,17 @@ def test_each_kind_of_obstacle_has_its_mark_and_only_then_its_line_in_the_key(ki
     walls = room("Kitchen", ("A", 3000), ("B", 1500))
     mark = OBSTACLES[kind].char
     job = said(walls, obstacle=[obstacle("O1", "A", kind, 900, 700)])
-    drawing = elevations(worked(job), 60)
+    drawing = elevations(plan_of(job), 60)
     assert any(mark in text for text in words(drawing, "O1", "obstacle"))
     assert any("O1" in text for text in words(drawing, "O1", "label"))
     assert f"{mark} {kind}" in picture(drawing)
     bare = said(walls, cabinet=cabinets("A", 0, 600))
-    assert f"{mark} {kind}" not in picture(elevations(worked(bare), 60))
+    assert f"{mark} {kind}" not in picture(elevations(plan_of(bare), 60))
 
 
 def test_the_free_end_of_a_wall_has_no_wall_and_a_corner_has():
     def sides(shape: str, wall: str) -> tuple[bool, bool]:
-        drawing = elevation(worked(SHAPES[shape]()), wall, 78)
+        drawing = elevation(plan_of(SHAPES[shape]()), wall, 78)
         floor, left = floor_of(drawing, wall), left_of(drawing, wall)
         right = max(s.end for s in spans_of(drawing, wall) if s.row == floor) - 1
         row = drawing.rows[floor - 1].ljust(right + 1)
@@ -145,7 +145,7 @@ def test_the_free_end_of_a_wall_has_no_wall_and_a_corner_has():
 
 def test_a_closed_room_has_a_corner_before_its_first_wall_too():
     walls = room("K", ("A", 3000), ("B", 2000), ("C", 3000), ("D", 2000))
-    drawing = elevation(worked(said(walls)), "A", 70)
+    drawing = elevation(plan_of(said(walls)), "A", 70)
     row = drawing.rows[floor_of(drawing, "A") - 1]
     assert row.strip().startswith("#")
     assert row.endswith("#")
@@ -153,7 +153,7 @@ def test_a_closed_room_has_a_corner_before_its_first_wall_too():
 
 
 def test_a_cable_in_the_wall_has_its_own_mark_and_is_not_drawn_across_a_window():
-    drawing = elevation(worked(example()), "A", 78)
+    drawing = elevation(plan_of(example()), "A", 78)
     assert '" cable in the wall' in picture(drawing)
     (window,) = spans_of(drawing, "O3", "label")
     outline = spans_of(drawing, "O3", "obstacle")
@@ -171,14 +171,14 @@ def test_a_pipe_and_a_hole_cannot_be_taken_for_each_other():
         job.model_dump(by_alias=True, exclude_unset=True)
         | {"obstacle": [*(each.model_dump(exclude_unset=True) for each in job.obstacles), pipe]}
     )
-    drawing = elevation(worked(job), "A", 78)
+    drawing = elevation(plan_of(job), "A", 78)
     assert not any("o" in text for text in words(drawing, "P1", "obstacle"))
     assert "o hole" in picture(drawing)
     assert "% pipe" in picture(drawing)
 
 
 def test_shelves_that_are_thinner_than_a_row_are_one_thick_line():
-    drawing = elevation(worked(wardrobe()), "A", 78)
+    drawing = elevation(plan_of(wardrobe()), "A", 78)
     for name in ("T1", "T2", "T3"):
         shelf = spans_of(drawing, name, "cabinet")
         assert len({s.row for s in shelf}) == 1
@@ -188,7 +188,7 @@ def test_shelves_that_are_thinner_than_a_row_are_one_thick_line():
 def test_two_runs_under_one_cabinet_are_both_drawn():
     hung = cabinets("A", 300, 900)
     runs = [run("R1", "A1"), run("R2", "A1", line="back")]
-    done = worked(said(room("K", ("A", 1500)), cabinet=hung, run=runs))
+    done = plan_of(said(room("K", ("A", 1500)), cabinet=hung, run=runs))
     drawing = elevation(done, "A", 78)
     rows = [{s.row for s in spans_of(drawing, name, "run")} for name in ("R1", "R2")]
     assert all(len(row) == 1 for row in rows)
@@ -202,30 +202,30 @@ def test_two_runs_under_one_cabinet_are_both_drawn():
 )  # fmt: skip
 @pytest.mark.parametrize("width", [50, 78, 100])
 def test_the_focus_stands_in_marks_and_nothing_else_does(focus, mark, width):
-    drawing = elevations(worked(example()), width, 40, focus)
+    drawing = elevations(plan_of(example()), width, 40, focus)
     assert picture(drawing).count(mark) == 1
     assert picture(drawing).count("<") == 1
     assert {s.about for s in drawing.spans if s.role == "focus"} == {focus}
 
 
 def test_every_run_and_cable_of_a_leg_in_focus_is_marked():
-    text = picture(elevations(worked(example()), 78, 40, "L3"))
+    text = picture(elevations(plan_of(example()), 78, 40, "L3"))
     assert text.startswith("Wall B")
     assert all(mark in text for mark in (">R3<", ">R4<", ">L3.2<"))
 
 
 def test_what_nobody_measured_has_its_mark_beside_the_wall():
-    drawing = elevation(worked(example()), "B", 100)
+    drawing = elevation(plan_of(example()), "B", 100)
     assert "2550?" in picture(drawing)
     assert "? not measured" in picture(drawing)
-    assert "2550?" not in picture(elevation(worked(example()), "A", 100))
+    assert "2550?" not in picture(elevation(plan_of(example()), "A", 100))
 
 
 # --- Which walls ------------------------------------------------------------------------------
 
 
 def test_walls_come_in_the_order_of_their_rooms_each_with_a_title():
-    drawing = elevations(worked(SHAPES["pantry"]()), 78)
+    drawing = elevations(plan_of(SHAPES["pantry"]()), 78)
     titles = [row for row in drawing.rows if row.startswith("Wall ")]
     assert titles == ["Wall A, Kitchen", "Wall P, Pantry", "Wall Q, Pantry"]
     rows = [drawing.rows.index(title) for title in titles]
@@ -234,15 +234,15 @@ def test_walls_come_in_the_order_of_their_rooms_each_with_a_title():
 
 
 def test_with_a_height_the_others_are_named_below():
-    drawing = elevations(worked(SHAPES["pantry"]()), 78, 24, "Q1")
+    drawing = elevations(plan_of(SHAPES["pantry"]()), 78, 24, "Q1")
     assert drawing.rows[0] == "Wall Q, Pantry"
     assert drawing.rows[-1] == "Also:  A  P"
-    assert elevations(worked(SHAPES["pantry"]()), 78, 24).rows[0] == "Wall A, Kitchen"
+    assert elevations(plan_of(SHAPES["pantry"]()), 78, 24).rows[0] == "Wall A, Kitchen"
 
 
 def test_what_there_is_to_say_without_a_wall():
-    assert elevations(worked(said()), 60).rows == ("Nothing measured yet: add a room",)
-    bare = worked(said(room("K", ("A", 3000))))
+    assert elevations(plan_of(said()), 60).rows == ("Nothing measured yet: add a room",)
+    bare = plan_of(said(room("K", ("A", 3000))))
     assert elevations(bare, 60).rows == ("Nothing on any wall yet: add a cabinet",)
     assert elevation(bare, "Z", 60).rows == ("There is no wall Z",)
     assert "A 3000" in picture(elevation(bare, "A", 60))
@@ -252,11 +252,11 @@ def test_the_most_cabinets_that_a_wall_may_have_are_drawn():
     hung = cabinets("A", 0, *[50] * 1000)
     job = said(room("Shed", ("A", 50_000)), cabinet=hung)
     for height in (None, 25):
-        drawing = elevations(worked(job), 78, height)
+        drawing = elevations(plan_of(job), 78, height)
         check_form(drawing, 78, height)
         assert "No room for:" in picture(drawing)
 
 
 def test_a_frame_of_ten_cabinets(benchmark):
-    done = worked(SHAPES["galley"]())
+    done = plan_of(SHAPES["galley"]())
     assert benchmark(elevations, done, 70, 25, "A2").rows

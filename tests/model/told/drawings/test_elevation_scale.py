@@ -4,7 +4,7 @@ import pytest
 from drawn import floor_of, left_of, mm_a_column, picture, spans_of, words
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from rooms import cabinets, example, obstacle, room, run, said, worked
+from rooms import cabinets, example, obstacle, plan_of, room, run, said
 
 from pelmet.model.plan.survey.usual import USUAL
 from pelmet.model.told.drawings.elevation.view import elevation
@@ -26,7 +26,7 @@ def test_a_cabinet_measures_right_off_the_paper(at, wide, bottom, high, top, wid
     walls = room("K", ("A", 2400))
     walls["room"][0]["worktop_height"] = top
     hung = cabinets("A", at, wide, bottom_height=bottom, height=high)
-    drawing = elevation(worked(said(walls, cabinet=hung)), "A", width, height)
+    drawing = elevation(plan_of(said(walls, cabinet=hung)), "A", width, height)
     mm, floor, left = mm_a_column(drawing), floor_of(drawing, "A"), left_of(drawing, "A")
     outline = spans_of(drawing, "A1", "cabinet")
     assert abs(min(s.start for s in outline) - left - at / mm) <= 1
@@ -43,7 +43,7 @@ def test_a_cabinet_measures_right_off_the_paper(at, wide, bottom, high, top, wid
 @pytest.mark.parametrize("width", [60, 78, 100])
 @pytest.mark.parametrize("wall", ["A", "B"])
 def test_bars_and_holes_of_the_example_measure_right_off_the_paper(wall, width):
-    done = worked(example())
+    done = plan_of(example())
     drawing = elevation(done, wall, width)
     mm, left, floor = mm_a_column(drawing), left_of(drawing, wall), floor_of(drawing, wall)
     marks = {
@@ -70,7 +70,7 @@ def test_bars_and_holes_of_the_example_measure_right_off_the_paper(wall, width):
 @pytest.mark.parametrize("width", [60, 78, 100])
 def test_a_cable_is_drawn_from_and_to_where_it_is_on_this_wall(width):
     """A lead from wall A to wall B: on A as far as the corner, on B from there on."""
-    done = worked(example())
+    done = plan_of(example())
     lead = next(cable for cable in done.routes.cables if cable.id == "L3.1")
     along = [place.along for place in lead.places]
     for wall, start, end in (("A", 0, 4200), ("B", 4200, 6800)):
@@ -89,7 +89,7 @@ def test_an_upright_bar_measures_right_off_the_paper(high, up, width):
     one = {"id": "U1", "wall": "A", "kind": "upright", "at": 500, "width": 18, "depth": 500,
            "bottom_height": up, "height": high}  # fmt: skip
     walls = room("K", ("A", 1500))
-    done = worked(said(walls, cabinet=[one], run=[run("R1", "U1")]))
+    done = plan_of(said(walls, cabinet=[one], run=[run("R1", "U1")]))
     (bar,) = done.bars
     drawing = elevation(done, "A", width)
     mm, floor, left = mm_a_column(drawing), floor_of(drawing, "A"), left_of(drawing, "A")
@@ -109,7 +109,7 @@ def test_at_an_outside_corner_a_cabinet_goes_on_past_the_end_of_its_wall(width):
     """At a square outside corner it goes on by the depth of what hangs on the next wall."""
     walls = room("K", ("A", 1500, 270), ("B", 1500))
     hung = [*cabinets("A", 900, 920), *cabinets("B", 0, 900)]
-    drawing = elevation(worked(said(walls, cabinet=hung)), "A", width)
+    drawing = elevation(plan_of(said(walls, cabinet=hung)), "A", width)
     mm, left, floor = mm_a_column(drawing), left_of(drawing, "A"), floor_of(drawing, "A")
     outline = spans_of(drawing, "A1", "cabinet")
     assert abs(max(s.end for s in outline) - 1 - left - 1820 / mm) <= 1
@@ -123,7 +123,7 @@ def test_at_an_outside_corner_a_cabinet_goes_on_past_the_end_of_its_wall(width):
 @settings(deadline=None, max_examples=20)
 def test_an_obstacle_stands_at_the_height_that_was_measured(kind, bottom, high):
     one = obstacle("O1", "A", kind, 900, 700) | {"bottom_height": bottom, "height": high}
-    drawing = elevation(worked(said(room("K", ("A", 3000)), obstacle=[one])), "A", 70)
+    drawing = elevation(plan_of(said(room("K", ("A", 3000)), obstacle=[one])), "A", 70)
     mm, floor = mm_a_column(drawing), floor_of(drawing, "A")
     rows = [s.row for s in spans_of(drawing, "O1", "obstacle")]
     assert abs(floor - max(rows) - bottom / (2 * mm)) <= 1
@@ -148,7 +148,7 @@ def test_an_obstacle_nobody_measured_is_drawn_where_it_usually_is_and_says_so(ki
     walls = room("K", ("A", 2400))
     walls["room"][0]["worktop_height"] = 900
     drawing = elevation(
-        worked(said(walls, obstacle=[obstacle("O1", "A", kind, 900, 700)])), "A", 90
+        plan_of(said(walls, obstacle=[obstacle("O1", "A", kind, 900, 700)])), "A", 90
     )
     mm, floor = mm_a_column(drawing), floor_of(drawing, "A")
     low = max(s.row for s in spans_of(drawing, "O1", "obstacle"))

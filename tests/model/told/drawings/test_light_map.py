@@ -14,21 +14,21 @@ from jobs import QUICK, any_job
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
 from pelmet.model.plan.light.worktop import RunLight
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.plan.worked import Worked
-from pelmet.model.told.drawings.charts.light_map import light_map, map_width, merged
+from pelmet.model.told.drawings.charts.light_map import draw_light_map, map_width, merged
 from pelmet.model.told.drawings.drawing import Drawing
 
 WANTED = Decimal(300)
 CELL = re.compile(r"(<?)(\d+)(-?)(>?)")
 
 
-def example() -> Worked:
-    return plan_job(read_example("kitchen")).worked
+def example() -> Plan:
+    return plan_job(read_example("kitchen"))
 
 
-def light_of(worked: Worked, run: str) -> RunLight:
-    return next(light for light in worked.lights if light.run == run)
+def light_of(plan: Plan, run: str) -> RunLight:
+    return next(light for light in plan.lights if light.run == run)
 
 
 def body(drawing: Drawing) -> list[list[tuple[str, str, str, str]]]:
@@ -42,9 +42,9 @@ def body(drawing: Drawing) -> list[list[tuple[str, str, str, str]]]:
 @pytest.mark.parametrize("run", ["R1", "R2", "R3", "R4"])
 def test_an_unmerged_map_holds_every_cell_of_the_plan_back_to_front(run):
     """The plan's cells go row by row from the wall, so the first row below the wall is the back."""
-    worked = example()
-    light = light_of(worked, run)
-    drawing = light_map(light, WANTED, worked.job.site, 78)
+    plan = example()
+    light = light_of(plan, run)
+    drawing = draw_light_map(light, WANTED, plan.job.site, 78)
     shown = [int(number) for row in body(drawing) for _, number, _, _ in row]
     assert shown == [int(f"{lux:.0f}") for lux in light.lux]
     assert len(body(drawing)) == len(light.cells.xs)
@@ -58,9 +58,9 @@ def test_an_unmerged_map_holds_every_cell_of_the_plan_back_to_front(run):
 
 @pytest.mark.parametrize("run", ["R1", "R3"])
 def test_places_are_those_of_the_cells(run):
-    worked = example()
-    light = light_of(worked, run)
-    rows = light_map(light, WANTED, worked.job.site, 78).rows
+    plan = example()
+    light = light_of(plan, run)
+    rows = draw_light_map(light, WANTED, plan.job.site, 78).rows
     assert [int(text) for text in rows[0].split()[1:]] == [round(y * 1000) for y in light.cells.ys]
     assert rows[0].split()[0] == "mm"
     outs = [int(row.split()[0].split("<")[0]) for row in rows[2 : 2 + len(light.cells.xs)]]
@@ -71,7 +71,7 @@ def test_places_are_those_of_the_cells(run):
 @QUICK
 @given(any_job(), st.integers(1, 12), st.integers(1, 12))
 def test_merged_cells_come_to_the_mean_and_keep_the_least_lit(job: Job, rows: int, columns: int):
-    for light in plan_job(job).worked.lights:
+    for light in plan_job(job).lights:
         found = merged(light, rows, columns)
         assert len(found.rows) == min(rows, len(light.cells.xs)) == len(found.outs)
         across, along = len(light.cells.xs), len(light.cells.ys)
@@ -113,34 +113,34 @@ def test_merged_means_by_hand():
 
 @pytest.mark.parametrize(("width", "height"), [(36, None), (78, 8), (50, 8)])
 def test_a_merged_map_says_so(width, height):
-    worked = example()
-    drawing = light_map(light_of(worked, "R1"), WANTED, worked.job.site, width, height)
+    plan = example()
+    drawing = draw_light_map(light_of(plan, "R1"), WANTED, plan.job.site, width, height)
     assert "mean of up to" in picture(drawing)
     assert "holds the least-lit, 210 lx" in picture(drawing)
     assert "mean of up to" not in picture(
-        light_map(light_of(worked, "R1"), WANTED, worked.job.site, 78)
+        draw_light_map(light_of(plan, "R1"), WANTED, plan.job.site, 78)
     )
 
 
 def test_the_key_says_what_is_under_the_target_or_that_nothing_is():
-    worked = example()
-    light, site = light_of(worked, "R1"), worked.job.site
-    assert "- under 300 lx" in picture(light_map(light, WANTED, site, 78))
-    bright = picture(light_map(light, Decimal(100), site, 78))
+    plan = example()
+    light, site = light_of(plan, "R1"), plan.job.site
+    assert "- under 300 lx" in picture(draw_light_map(light, WANTED, site, 78))
+    bright = picture(draw_light_map(light, Decimal(100), site, 78))
     assert "none under 100 lx" in bright
     assert not re.search(r"\d-", bright)
 
 
 def test_no_room_for_a_cell_leaves_words():
-    worked = example()
-    said = " ".join(light_map(light_of(worked, "R1"), WANTED, worked.job.site, 9).rows)
+    plan = example()
+    said = " ".join(draw_light_map(light_of(plan, "R1"), WANTED, plan.job.site, 9).rows)
     assert said.startswith("R1: least 210 lx, front,")
 
 
 def test_in_inches_places_are_whole_inches():
-    worked = example()
-    site = worked.job.site.model_copy(update={"length_unit": "in"})
-    first = light_map(light_of(worked, "R1"), WANTED, site, 78).rows[0]
+    plan = example()
+    site = plan.job.site.model_copy(update={"length_unit": "in"})
+    first = draw_light_map(light_of(plan, "R1"), WANTED, site, 78).rows[0]
     assert first.split()[:2] == ["in", "3"]  # 64.8 mm
 
 
@@ -148,9 +148,9 @@ def test_in_inches_places_are_whole_inches():
 @QUICK
 @given(any_job(), st.integers(1, 90), st.none() | st.integers(0, 20), st.integers(0, 2000))
 def test_any_map_fits(job: Job, width: int, height: int | None, wanted: int):
-    worked = plan_job(job).worked
-    for light in worked.lights:
-        drawing = light_map(light, Decimal(wanted), worked.job.site, width, height)
+    plan = plan_job(job)
+    for light in plan.lights:
+        drawing = draw_light_map(light, Decimal(wanted), plan.job.site, width, height)
         check_form(drawing, width, height)
-        whole = light_map(light, Decimal(wanted), worked.job.site, 2000)
-        assert max(len(row) for row in whole.rows[:-1]) <= map_width(light, worked.job.site)
+        whole = draw_light_map(light, Decimal(wanted), plan.job.site, 2000)
+        assert max(len(row) for row in whole.rows[:-1]) <= map_width(light, plan.job.site)

@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from jobs import many_bars
 from rooms import cabinets, example, room, run, said
 
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Place
-from pelmet.model.plan.worked import Worked
 from pelmet.model.told.drawings.drawing import Cell
 from pelmet.model.told.drawings.plan import view as view
 from pelmet.model.told.drawings.plan.bars import DARK, FEED, LIT
@@ -47,20 +47,20 @@ class Shot(NamedTuple):
     steps: dict[str, tuple[Cable, tuple[Step, ...]]]
 
 
-def shots(worked: Worked, width: int, height: int | None = None) -> list[Shot]:
+def shots(plan: Plan, width: int, height: int | None = None) -> list[Shot]:
     """Draw a plan, and give what its cables and holes changed."""
     taken: list[Shot] = []
 
-    def watched(sheet: Sheet, worked: Worked, room: Any, chosen: Any) -> None:
+    def watched(sheet: Sheet, plan: Plan, room: Any, chosen: Any) -> None:
         cells = [(row, column) for row in range(sheet.canvas.height)
                  for column in range(sheet.canvas.width)]  # fmt: skip
         before, roles = list(sheet.canvas._chars), [sheet.canvas.role(cell) for cell in cells]
-        steps = {cable.id: (cable, way) for cable, way in cable_steps(sheet, worked, room)}
-        draw_cables(sheet, worked, room, chosen)
+        steps = {cable.id: (cable, way) for cable, way in cable_steps(sheet, plan, room)}
+        draw_cables(sheet, plan, room, chosen)
         taken.append(Shot(sheet, before, roles, list(sheet.canvas._chars), steps))
 
     with patch.object(view, "draw_cables", watched):
-        plan_view(worked, width, height)
+        plan_view(plan, width, height)
     return taken
 
 
@@ -71,34 +71,34 @@ def measured_cell(side: Side, at: float, out: float) -> tuple[float, float]:
     return side.row + (point.y - start.y) / (ROW * mm), side.column + (point.x - start.x) / mm
 
 
-def side_of(shot: Shot, worked: Worked, place: Place) -> Side:
-    walls = {each.id: each.wall for each in worked.job.cabinets}
-    walls |= {each.id: walls[each.cabinet] for each in worked.job.supplies if each.cabinet}
-    walls |= {bar.id: bar.wall for bar in worked.bars}
+def side_of(shot: Shot, plan: Plan, place: Place) -> Side:
+    walls = {each.id: each.wall for each in plan.job.cabinets}
+    walls |= {each.id: walls[each.cabinet] for each in plan.job.supplies if each.cabinet}
+    walls |= {bar.id: bar.wall for bar in plan.bars}
     return shot.sheet.sides[walls[place.owner]]
 
 
-def text_of(worked: Worked, width: int = 78) -> str:
-    return "\n".join(plan_view(worked, width).rows)
+def text_of(plan: Plan, width: int = 78) -> str:
+    return "\n".join(plan_view(plan, width).rows)
 
 
 @pytest.mark.snapshot
 @pytest.mark.parametrize("width", [60, 78])
 @pytest.mark.parametrize("shape", FED)
 def test_cables_and_holes_are_drawn_as_stored(shape, width, snapshot):
-    assert text_of(plan_job(FED[shape]()).worked, width) == snapshot
+    assert text_of(plan_job(FED[shape]()), width) == snapshot
 
 
 # --- Where a cable goes -----------------------------------------------------------------------
 
 
-def check_ends(shot: Shot, worked: Worked) -> Iterator[Cable]:
+def check_ends(shot: Shot, plan: Plan) -> Iterator[Cable]:
     for cable, steps in shot.steps.values():
         for place, step, said_end in (
             (cable.places[0], steps[0], cable.origin),
             (cable.places[-1], steps[-1], cable.end),
         ):
-            side = side_of(shot, worked, place)
+            side = side_of(shot, plan, place)
             if place.level == "bar":
                 ends = shot.sheet.ends[place.owner]
                 assert step.cell in ends
@@ -117,14 +117,14 @@ def check_ends(shot: Shot, worked: Worked) -> Iterator[Cable]:
 @settings(deadline=None, max_examples=60)
 @given(fed_rooms(), st.integers(50, 130))
 def test_every_cable_starts_and_ends_where_its_ends_are(job, width):
-    done = plan_job(job).worked
+    done = plan_job(job)
     drawn = {cable.id for shot in shots(done, width) for cable in check_ends(shot, done)}
     assert drawn == {cable.id for cable in done.routes.cables if cable.places}
 
 
 @pytest.mark.parametrize("shape", FED)
 def test_every_cable_of_a_room_starts_and_ends_where_its_ends_are(shape):
-    done = plan_job(FED[shape]()).worked
+    done = plan_job(FED[shape]())
     drawn = {cable.id for shot in shots(done, 78) for cable in check_ends(shot, done)}
     assert drawn == {cable.id for cable in done.routes.cables if cable.places}
     assert drawn
@@ -147,7 +147,7 @@ def joined(steps: tuple[Step, ...]) -> bool:
 @settings(deadline=None, max_examples=40)
 @given(fed_rooms(), st.integers(1, 130))
 def test_a_cable_is_one_line_from_end_to_end(job, width):
-    for shot in shots(plan_job(job).worked, width):
+    for shot in shots(plan_job(job), width):
         assert all(joined(steps) for _, steps in shot.steps.values())
 
 
@@ -157,7 +157,7 @@ def test_a_cable_measures_right_off_the_paper(first, second, width):
     deep = cabinets("A", 300, first, second, depth=900, underside="framed")
     job = fed(said(room("K", ("A", 2600), ("B", 1500)), cabinet=deep, run=[run("R1", "A2")],
                    supply=[{"id": "S1", "cabinet": "A1"}]), R1="S1")  # fmt: skip
-    done = plan_job(job).worked
+    done = plan_job(job)
     (cable,) = done.routes.cables
     (shot,) = shots(done, width)
     mm = shot.sheet.sides["A"].along_step
@@ -174,7 +174,7 @@ def test_a_cable_in_the_wall_measures_right_off_the_paper(gap, width):
     apart = [*cabinets("A", 300, 500), *cabinets("A", 800 + gap, 500, first=2)]
     job = fed(said(room("K", ("A", 3000), ("B", 900)), cabinet=apart, run=[run("R1", "A2")],
                    supply=[{"id": "S1", "cabinet": "A1"}]), R1="S1")  # fmt: skip
-    done = plan_job(job).worked
+    done = plan_job(job)
     (cable,) = done.routes.cables
     (at,) = (at for at, way in enumerate(cable.ways) if way.kind == "in wall")
     (shot,) = shots(done, width)
@@ -187,7 +187,7 @@ def test_a_cable_in_the_wall_measures_right_off_the_paper(gap, width):
 @pytest.mark.cross_check
 @pytest.mark.parametrize("width", [50, 78, 110])
 def test_a_cable_in_the_wall_goes_along_both_walls_of_a_corner(width):
-    (shot,) = shots(plan_job(example()).worked, width)
+    (shot,) = shots(plan_job(example()), width)
     cable, steps = shot.steps["L3.1"]
     (at,) = (at for at, way in enumerate(cable.ways) if way.kind == "in wall")
     cells = {step.cell for step in steps if step.in_wall}
@@ -206,7 +206,7 @@ def test_a_cable_goes_the_short_way_round_a_closed_room():
     square = room("Kitchen", ("A", 2400), ("B", 2000), ("C", 2400), ("D", 2000))
     job = said(square, cabinet=[*cabinets("A", 320, 600), *cabinets("D", 1400, 600)],
                run=[run("R1", "A1")], supply=[{"id": "S1", "cabinet": "D1"}])  # fmt: skip
-    (shot,) = shots(plan_job(fed(job, R1="S1")).worked, 78)
+    (shot,) = shots(plan_job(fed(job, R1="S1")), 78)
     ((_, steps),) = shot.steps.values()
     columns = [step.cell[1] for step in steps]
     rows = [step.cell[0] for step in steps]
@@ -222,7 +222,7 @@ def test_a_cable_goes_the_short_way_round_a_closed_room():
 @settings(deadline=None, max_examples=80)
 @given(anything(), st.integers(1, 120), st.none() | st.integers(0, 40))
 def test_cables_and_holes_hide_nothing_else(job, width, height):
-    for shot in shots(plan_job(job).worked, width, height):
+    for shot in shots(plan_job(job), width, height):
         for before, role, after in zip(shot.before, shot.roles, shot.after, strict=True):
             if before != after:
                 assert (
@@ -236,7 +236,7 @@ def test_cables_and_holes_hide_nothing_else(job, width, height):
 @settings(deadline=None, max_examples=30)
 @given(fed_rooms(), st.integers(20, 120))
 def test_cables_and_holes_are_never_among_what_found_no_room(job, width):
-    done = plan_job(job).worked
+    done = plan_job(job)
     ids = {cable.id for cable in done.routes.cables} | {hole.id for hole in done.holes}
     listed = text_of(done, width).partition("No room for:")[2].partition("|-")[0].split()
     assert not ids & set(listed)
@@ -246,7 +246,7 @@ def test_cables_and_holes_are_never_among_what_found_no_room(job, width):
 @settings(deadline=None, max_examples=40)
 @given(fed_rooms(), st.integers(40, 120))
 def test_no_mark_stands_against_a_label(job, width):
-    drawing = plan_view(plan_job(job).worked, width)
+    drawing = plan_view(plan_job(job), width)
     labels = {(span.row, column) for span in drawing.spans if span.role in ("label", "supply")
               for column in (span.start - 1, span.end)}  # fmt: skip
     for span in drawing.spans:
@@ -263,23 +263,23 @@ def test_marks_are_told_apart_without_colour():
 
 def test_the_key_tells_the_marks_that_are_drawn_and_no_others():
     words = (f"{CABLE} cable", f"{IN_WALL} cable in the wall", f"{HOLE} hole")
-    drawn = text_of(plan_job(example()).worked)
+    drawn = text_of(plan_job(example()))
     assert all(word in drawn for word in words)
     unfed = example().model_copy(update={"legs": ()})
     unfed = unfed.model_copy(
         update={"runs": tuple(one.model_copy(update={"leg": None}) for one in unfed.runs[:1])}
     )
-    assert not any(word in text_of(plan_job(unfed).worked) for word in words)
+    assert not any(word in text_of(plan_job(unfed)) for word in words)
 
 
 def test_a_cable_in_focus_is_marked():
-    drawing = plan_view(plan_job(example()).worked, 78, None, "L3.2")
+    drawing = plan_view(plan_job(example()), 78, None, "L3.2")
     assert ">L3.2<" in "\n".join(drawing.rows)
     assert [span.about for span in drawing.spans if span.role == "focus"] == ["L3.2"]
 
 
 def test_cable_and_hole_cells_are_about_theirs():
-    spans = {(span.role, span.about) for span in plan_view(plan_job(example()).worked, 78).spans}
+    spans = {(span.role, span.about) for span in plan_view(plan_job(example()), 78).spans}
     assert {("cable", "L3.1"), ("cable", "L3.2"), ("hole", "H3"), ("hole", "H6")} <= spans
 
 
@@ -287,7 +287,7 @@ def test_cable_and_hole_cells_are_about_theirs():
 
 
 def test_a_bar_on_an_upright_is_one_mark_at_its_upright():
-    done = plan_job(wardrobe()).worked
+    done = plan_job(wardrobe())
     (shot,) = shots(done, 78)
     side = shot.sheet.sides["A"]
     mounts = {mount.bar: mount for mount in done.mounts}
@@ -307,7 +307,7 @@ def test_a_bar_on_an_upright_is_one_mark_at_its_upright():
 @pytest.mark.parametrize("degrees", [90, 270])
 @pytest.mark.parametrize("width", [50, 78, 110])
 def test_bars_round_a_corner_are_each_drawn_on_their_own_wall(degrees, width):
-    done = plan_job(corner(degrees)).worked
+    done = plan_job(corner(degrees))
     out = {mount.bar: float(mount.from_wall.value) for mount in done.mounts}
     (shot,) = shots(done, width)
     assert [bar.wall for bar in done.bars] == ["A", "B"]
@@ -321,7 +321,7 @@ def test_bars_round_a_corner_are_each_drawn_on_their_own_wall(degrees, width):
 
 
 def test_a_bar_round_a_blunt_corner_is_drawn_on_both_walls():
-    done = plan_job(corner(135)).worked
+    done = plan_job(corner(135))
     (shot,) = shots(done, 78)
     level, slanting = shot.sheet.bars["R1"]
     assert len({row for row, _ in level}) == 1
@@ -334,7 +334,7 @@ def test_a_bar_wholly_within_a_corner_is_drawn_on_its_own_wall():
         cabinet=[*cabinets("A", 1200, 600, 600, depth=600), *cabinets("B", 600, 600, depth=600)],
         run=[run("R1", "A1", "A2", "B1", pieces=4, line="back")],
     )
-    done = plan_job(job).worked
+    done = plan_job(job)
     (bar, *_) = (each for each in done.bars if each.wall == "B")
     assert bar.opening.cabinets == ("A2",)
     out = {mount.bar: float(mount.from_wall.value) for mount in done.mounts}
@@ -350,5 +350,5 @@ def test_a_bar_wholly_within_a_corner_is_drawn_on_its_own_wall():
 
 
 def test_a_frame_of_thirty_cabinets_with_their_cables(benchmark):
-    done = plan_job(many_bars()).worked
+    done = plan_job(many_bars())
     assert benchmark(plan_view, done, 70, 25).rows

@@ -15,13 +15,13 @@ from rooms import (
     example,
     faults,
     obstacle,
+    plan_of,
     room,
     run,
     said,
     three_rooms,
     two_levels,
     with_pantry,
-    worked,
 )
 
 from pelmet.model.job.job import Job
@@ -55,19 +55,19 @@ def mm_a_column(drawing: Drawing) -> float:
 @pytest.mark.parametrize("width", [60, 78])
 @pytest.mark.parametrize("shape", SHAPES)
 def test_a_room_is_drawn_as_stored(shape, width, snapshot):
-    assert picture(plan_view(worked(SHAPES[shape]()), width)) == snapshot
+    assert picture(plan_view(plan_of(SHAPES[shape]()), width)) == snapshot
 
 
 @pytest.mark.snapshot
 @pytest.mark.parametrize("focus", ["A2", "R2", "O1", "S1", "B", "kitchen", "L3"])
 def test_the_focus_is_marked_in_the_text_itself(focus, snapshot):
-    assert picture(plan_view(worked(example()), 70, 25, focus)) == snapshot
+    assert picture(plan_view(plan_of(example()), 70, 25, focus)) == snapshot
 
 
 @pytest.mark.snapshot
 @pytest.mark.parametrize(("width", "height"), [(40, 20), (70, 25), (100, 40)])
 def test_a_height_chooses_the_scale_and_the_rooms(width, height, snapshot):
-    drawing = plan_view(worked(with_pantry()), width, height, "Q1")
+    drawing = plan_view(plan_of(with_pantry()), width, height, "Q1")
     assert picture(drawing) == snapshot
 
 
@@ -75,7 +75,7 @@ def test_a_height_chooses_the_scale_and_the_rooms(width, height, snapshot):
 def test_lengths_are_printed_in_the_unit_of_the_job(snapshot):
     walls = room("Kitchen", ("A", "130 5/8 in"), ("B", "80 in"))
     job = said(walls, unit="in", cabinet=cabinets("A", 300, 762, 762))
-    assert picture(plan_view(worked(job), 60)) == snapshot
+    assert picture(plan_view(plan_of(job), 60)) == snapshot
 
 
 # --- Every job --------------------------------------------------------------------------------
@@ -88,7 +88,7 @@ def test_any_job_is_drawn_within_its_width_and_height(job: Job, width, height, d
     ids = [thing.id for table in ("rooms", "walls", "cabinets", "runs") for thing in
            getattr(job, table)]  # fmt: skip
     focus = data.draw(st.none() | st.sampled_from([*ids, "nothing"]))
-    done = worked(job)
+    done = plan_of(job)
     drawing = plan_view(done, width, height, focus)
     check_form(drawing, width)
     assert height is None or len(drawing.rows) <= height
@@ -100,7 +100,7 @@ def test_any_job_is_drawn_within_its_width_and_height(job: Job, width, height, d
 @given(any_job(), st.integers(WIDE_ENOUGH, 120))
 def test_no_id_is_lost_at_any_width(job: Job, width):
     assume(job.rooms)
-    drawing = plan_view(worked(job), width)
+    drawing = plan_view(plan_of(job), width)
     for thing in (*job.walls, *job.cabinets, *job.obstacles, *job.supplies, *job.runs):
         assert any(thing.id in text for text in words(drawing, thing.id)), thing.id
 
@@ -114,7 +114,7 @@ def test_no_id_is_lost_at_any_width(job: Job, width):
 def test_an_id_stands_in_its_outline_wherever_it_fits(widths, columns):
     hung = cabinets("A", 100, *widths)
     job = said(room("Kitchen", ("A", sum(widths) + 200)), cabinet=hung)
-    drawing = plan_view(worked(job), columns)
+    drawing = plan_view(plan_of(job), columns)
     for cabinet in job.cabinets:
         outline = [s for s in drawing.spans if s.about == cabinet.id and s.role == "cabinet"]
         label = next(s for s in drawing.spans if s.about == cabinet.id and s.role == "label")
@@ -134,7 +134,7 @@ def test_an_id_stands_in_its_outline_wherever_it_fits(widths, columns):
 def test_a_hostile_name_is_drawn_as_plain_text(name):
     rooms = room("", ("A", 2000))
     rooms["room"][0]["name"] = name
-    drawing = plan_view(worked(said(rooms)), 200)
+    drawing = plan_view(plan_of(said(rooms)), 200)
     check_form(drawing, 200)
     shown = "".join(char if " " <= char <= "~" else "?" for char in name).strip()
     assert drawing.rows[0] == (shown or "K")
@@ -147,7 +147,7 @@ def test_a_hostile_name_is_drawn_as_plain_text(name):
 @given(st.integers(900, 9000), st.integers(900, 9000), st.integers(500, 9000), st.integers(40, 110))
 def test_square_rooms_measure_right_off_the_paper(across, down, back, width):
     job = said(room("Kitchen", ("A", across), ("B", down), ("C", min(back, across))))
-    drawing = plan_view(worked(job), width)
+    drawing = plan_view(plan_of(job), width)
     mm = mm_a_column(drawing)
     below = next(row for row, text in enumerate(drawing.rows) if "walls in" in text)
     walls = [text for text in drawing.rows[:below] if "#" in text]
@@ -161,7 +161,7 @@ def test_square_rooms_measure_right_off_the_paper(across, down, back, width):
        st.integers(40, 110))  # fmt: skip
 def test_a_blunt_corner_measures_right_between_its_corner_marks(first, slanting, last, width):
     job = said(room("Kitchen", ("A", first, 135), ("B", slanting, 135), ("C", last)))
-    drawing = plan_view(worked(job), width)
+    drawing = plan_view(plan_of(job), width)
     mm = mm_a_column(drawing)
     marks = [
         (row, column)
@@ -180,7 +180,7 @@ def test_a_blunt_corner_measures_right_between_its_corner_marks(first, slanting,
 @given(st.integers(300, 1200), st.integers(200, 600), st.integers(60, 110))
 def test_a_cabinet_measures_right_off_the_paper(wide, deep, width):
     hung = cabinets("A", 600, wide, depth=deep)
-    drawing = plan_view(worked(said(room("K", ("A", 2400), ("B", 1500)), cabinet=hung)), width)
+    drawing = plan_view(plan_of(said(room("K", ("A", 2400), ("B", 1500)), cabinet=hung)), width)
     mm = mm_a_column(drawing)
     front = next(row for row in drawing.rows if "+-" in row)
     assert abs((front.rindex("+") - front.index("+")) * mm - wide) <= mm
@@ -197,7 +197,7 @@ def test_dark_ends_measure_right_off_the_paper(start, end, width):
         run=[run("R1", "A1", feed_end="right", dark_rest="far end")],
     )
     zones = job.allowances.model_copy(update={"start_zone": start, "end_zone": end})
-    done = worked(job.model_copy(update={"allowances": zones}))
+    done = plan_of(job.model_copy(update={"allowances": zones}))
     (bar,) = done.bars
     drawing = plan_view(done, width)
     mm = mm_a_column(drawing)
@@ -216,11 +216,11 @@ def test_dark_ends_measure_right_off_the_paper(start, end, width):
 def test_each_kind_of_obstacle_has_its_mark_and_only_then_its_line_in_the_key(kind):
     walls = room("Kitchen", ("A", 3000), ("B", 1500))
     mark = OBSTACLES[kind].char
-    drawing = plan_view(worked(said(walls, obstacle=[obstacle("O1", "A", kind, 900, 700)])), 60)
+    drawing = plan_view(plan_of(said(walls, obstacle=[obstacle("O1", "A", kind, 900, 700)])), 60)
     assert any(mark in text for text in words(drawing, "O1"))
     assert any("O1" in text for text in words(drawing, "O1"))
     assert f"{mark} {kind}" in picture(drawing)
-    assert f"{mark} {kind}" not in picture(plan_view(worked(said(walls)), 60))
+    assert f"{mark} {kind}" not in picture(plan_view(plan_of(said(walls)), 60))
 
 
 def test_no_two_kinds_of_obstacle_share_a_mark():
@@ -242,7 +242,7 @@ def test_no_two_kinds_of_obstacle_share_a_mark():
 )
 @pytest.mark.parametrize("width", [40, 60, 100])
 def test_the_focus_stands_in_marks_and_nothing_else_does(focus, mark, width):
-    drawing = plan_view(worked(example()), width, None, focus)
+    drawing = plan_view(plan_of(example()), width, None, focus)
     assert picture(drawing).count(mark) == 1
     assert picture(drawing).count("<") == 1
     assert [s.role for s in drawing.spans if s.role == "focus"] == ["focus"] * (
@@ -251,13 +251,13 @@ def test_the_focus_stands_in_marks_and_nothing_else_does(focus, mark, width):
 
 
 def test_every_run_of_a_leg_in_focus_is_marked():
-    text = picture(plan_view(worked(example()), 78, None, "L3"))
+    text = picture(plan_view(plan_of(example()), 78, None, "L3"))
     assert ">R3<" in text
     assert ">R4<" in text
 
 
 def test_what_does_not_fit_is_marked_as_a_fault():
-    drawing = plan_view(worked(faults()), 60)
+    drawing = plan_view(plan_of(faults()), 60)
     spans = [span for span in drawing.spans if span.role == "fault"]
     assert {span.about for span in spans} == {"A3", "A4", "O1"}
     assert "! does not fit" in picture(drawing)
@@ -265,14 +265,14 @@ def test_what_does_not_fit_is_marked_as_a_fault():
 
 
 def test_a_cabinet_above_another_is_in_brackets():
-    drawing = plan_view(worked(two_levels()), 60)
+    drawing = plan_view(plan_of(two_levels()), 60)
     assert any("(T1)" in text for text in words(drawing, "T1"))
     assert any("A2" in text for text in words(drawing, "A2"))
     assert "higher up" in picture(drawing)
 
 
 def test_lit_and_fed_cells_are_about_their_run():
-    drawing = plan_view(worked(example()), 78)
+    drawing = plan_view(plan_of(example()), 78)
     roles = {(span.role, span.about) for span in drawing.spans}
     assert {("run", f"R{n}") for n in (1, 2, 3, 4)} <= roles
     assert {("feed", f"R{n}") for n in (1, 2, 3, 4)} <= roles
@@ -280,9 +280,9 @@ def test_lit_and_fed_cells_are_about_their_run():
 
 def test_a_wall_that_nobody_measured_says_so():
     walls = room("Kitchen", ("A", 3000))
-    assert "measured" not in picture(plan_view(worked(said(walls)), 60))
+    assert "measured" not in picture(plan_view(plan_of(said(walls)), 60))
     walls["wall"][0]["assumed"] = ["length"]
-    text = picture(plan_view(worked(said(walls)), 60))
+    text = picture(plan_view(plan_of(said(walls)), 60))
     assert "A 3000?" in text
     assert "? not measured" in text
 
@@ -291,40 +291,40 @@ def test_a_wall_that_nobody_measured_says_so():
 
 
 def test_an_empty_job_says_what_to_do():
-    assert plan_view(worked(said()), 60).rows == ("Nothing measured yet: add a room",)
+    assert plan_view(plan_of(said()), 60).rows == ("Nothing measured yet: add a room",)
 
 
 def test_a_room_without_walls_says_what_to_do():
-    assert plan_view(worked(said(room("Larder"))), 60).rows[:2] == (
+    assert plan_view(plan_of(said(room("Larder"))), 60).rows[:2] == (
         "Larder",
         "no walls yet: add a wall",
     )
 
 
 def test_rooms_share_one_scale_where_both_can_be_read():
-    assert picture(plan_view(worked(with_pantry()), 78)).count("|--") == 1
+    assert picture(plan_view(plan_of(with_pantry()), 78)).count("|--") == 1
 
 
 def test_a_room_too_small_for_the_shared_scale_has_its_own():
-    hall, larder = room("Hall", ("A", 30_000)), room("Larder", ("P", 900), ("Q", 900), own_id="L")
-    drawing = plan_view(worked(said(hall, larder)), 60)
+    hall, larder = room("Hall", ("A", 30_000)), room("Larder", ("P", 900), ("Q", 900), item_id="L")
+    drawing = plan_view(plan_of(said(hall, larder)), 60)
     bars = re.findall(r"\|-*\| \d+ mm", picture(drawing))
     assert len(bars) == 2
     assert {span.about for span in drawing.spans if span.role == "scale"} == {"K", "L"}
 
 
 def test_only_the_room_of_the_focus_is_drawn_where_not_all_fit():
-    drawing = plan_view(worked(three_rooms()), 70, 25, "B2x3")
+    drawing = plan_view(plan_of(three_rooms()), 70, 25, "B2x3")
     text = picture(drawing)
     assert drawing.rows[0] == "Room 2"
     assert ">B2x3<" in text
     assert "Also:  Room 1  Room 3" in text
     assert words(drawing, "K3") == ["Room 3"]
-    assert plan_view(worked(three_rooms()), 70, 25).rows[0] == "Room 1"
+    assert plan_view(plan_of(three_rooms()), 70, 25).rows[0] == "Room 1"
 
 
 def test_a_supply_elsewhere_is_named_below():
-    assert words(plan_view(worked(with_pantry()), 78), "S2") == ["[S2] elsewhere"]
+    assert words(plan_view(plan_of(with_pantry()), 78), "S2") == ["[S2] elsewhere"]
 
 
 # --- Too much ---------------------------------------------------------------------------------
@@ -332,11 +332,11 @@ def test_a_supply_elsewhere_is_named_below():
 
 def test_ids_without_room_are_listed_below():
     job = said(room("Shed", ("A", 50_000)), cabinet=cabinets("A", 0, *[50] * 200))
-    drawing = plan_view(worked(job), 60)
+    drawing = plan_view(plan_of(job), 60)
     for cabinet in job.cabinets:
         assert any(cabinet.id in text for text in words(drawing, cabinet.id))
     assert "No room for:" in picture(drawing)
-    low = plan_view(worked(job), 60, 20)
+    low = plan_view(plan_of(job), 60, 20)
     assert len(low.rows) <= 20
     assert re.search(r"and \d+ more", picture(low))
 
@@ -345,11 +345,11 @@ def test_ids_without_room_are_listed_below():
 def test_the_most_walls_and_cabinets_that_a_job_may_have_are_drawn(height):
     walls = [(f"W{n}", 50_000, 170 if n % 3 else 200) for n in range(200)]
     hung = [one for n in range(100) for one in cabinets(f"W{n}", n, *[600] * 10, name=f"W{n}c")]
-    drawing = plan_view(worked(said(room("Maze", *walls), cabinet=hung)), 70, height)
+    drawing = plan_view(plan_of(said(room("Maze", *walls), cabinet=hung)), 70, height)
     check_form(drawing, 70)
     assert any(span.role == "wall" for span in drawing.spans)
 
 
 def test_a_frame_of_thirty_cabinets_in_three_rooms(benchmark):
-    done = worked(three_rooms())
+    done = plan_of(three_rooms())
     assert benchmark(plan_view, done, 70, 25).rows

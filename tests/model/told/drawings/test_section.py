@@ -8,7 +8,7 @@ from drawn import check_form, mm_a_column, picture, spans_of, words
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from more_rooms import island, wardrobe
-from rooms import SHAPES, any_job, cabinets, example, room, run, said, worked
+from rooms import SHAPES, any_job, cabinets, example, plan_of, room, run, said
 from strategies import jobs
 
 from pelmet.model.job.job import Job
@@ -66,19 +66,19 @@ def columns(drawing: Drawing, about: str, char: str) -> dict[int, list[int]]:
 @pytest.mark.parametrize("width", [60, 78])
 @pytest.mark.parametrize("shape", DRAWN)
 def test_sections_are_drawn_as_stored(shape, width, snapshot):
-    assert picture(sections(worked(DRAWN[shape]()), width)) == snapshot
+    assert picture(sections(plan_of(DRAWN[shape]()), width)) == snapshot
 
 
 @pytest.mark.snapshot
 @pytest.mark.parametrize("width", [40, 78])
 def test_every_way_to_fix_and_throw_is_drawn_as_stored(width, snapshot):
-    assert picture(sections(worked(every_way()), width)) == snapshot
+    assert picture(sections(plan_of(every_way()), width)) == snapshot
 
 
 @pytest.mark.snapshot
 @pytest.mark.parametrize("height", [14, 18])
 def test_a_height_leaves_rows_out(height, snapshot):
-    drawing = sections(worked(every_way()), 78, height, "R2")
+    drawing = sections(plan_of(every_way()), 78, height, "R2")
     assert picture(drawing) == snapshot
 
 
@@ -86,7 +86,7 @@ def test_a_height_leaves_rows_out(height, snapshot):
 
 
 def check_all(job: Job, width: int, height: int | None, data: st.DataObject) -> None:
-    done = worked(job)
+    done = plan_of(job)
     ids = [thing.id for table in ("runs", "cabinets", "walls") for thing in getattr(job, table)]
     focus = data.draw(st.none() | st.sampled_from([*ids, "nothing"]))
     drawing = sections(done, width, height, focus)
@@ -114,7 +114,7 @@ def test_any_job_is_drawn_within_its_width_and_height(job, width, height, data):
 @settings(deadline=None, max_examples=60)
 @given(any_job(), st.integers(60, 120))
 def test_every_run_stands_in_one_title(job, width):
-    drawing = sections(worked(job), width)
+    drawing = sections(plan_of(job), width)
     for each in job.runs:
         named = [
             span
@@ -139,7 +139,7 @@ def test_every_run_stands_in_one_title(job, width):
 def test_across_the_depth_it_measures_right_off_the_paper(depth, line, worktop, back, width):
     job = one_cabinet({"line": line}, depth=depth, back_set_in=back)
     rooms = tuple(each.model_copy(update={"worktop_depth": worktop}) for each in job.rooms)
-    drawing = section(worked(job.model_copy(update={"rooms": rooms})), "R1", width)
+    drawing = section(plan_of(job.model_copy(update={"rooms": rooms})), "R1", width)
     mm = mm_a_column(drawing)
     # The default channel is 17 wide, set back 40 from the front and 30 from the wall.
     out = {"front": depth - 40 - 8.5, "middle": depth / 2, "back": 30 + 8.5}[line]
@@ -167,7 +167,7 @@ def test_across_the_depth_it_measures_right_off_the_paper(depth, line, worktop, 
 def test_a_beam_falls_as_steeply_as_it_is_said_to(facing, channel):
     """A cell is twice as high as wide: at 45 degrees a beam goes two columns a row."""
     job = one_cabinet({"facing": facing, "channel": channel, "line": "middle"}, depth=400)
-    drawing = section(worked(job), "R1", 78)
+    drawing = section(plan_of(job), "R1", 78)
     lit = max(columns(drawing, "R1", "*").items())
     middle = sum(lit[1]) / len(lit[1])
     char = ":" if facing == "down" else "/" if "wall" in facing else "\\"
@@ -202,7 +202,7 @@ def test_a_beam_falls_as_steeply_as_it_is_said_to(facing, channel):
 def test_its_measures_stand_beside_it(bottom, worktop, lip, depth, fixing):
     job = one_cabinet({"fixing": fixing}, bottom_height=bottom, lip=lip, depth=depth)
     rooms = tuple(each.model_copy(update={"worktop_height": worktop}) for each in job.rooms)
-    text = picture(section(worked(job.model_copy(update={"rooms": rooms})), "A1", 100))
+    text = picture(section(plan_of(job.model_copy(update={"rooms": rooms})), "A1", 100))
     light = bottom - (0 if fixing == "groove" else 8)  # the default channel is 8 deep
     for said_so in (
         f"wall cabinet, {depth} deep",
@@ -220,7 +220,7 @@ def plain(value: float) -> str:
 
 
 def test_what_nobody_measured_is_marked():
-    text = picture(section(worked(one_cabinet(assumed=["depth"])), "R1", 78))
+    text = picture(section(plan_of(one_cabinet(assumed=["depth"])), "R1", 78))
     assert "320? deep" in text
     assert "271.5? from wall" in text
 
@@ -228,7 +228,7 @@ def test_what_nobody_measured_is_marked():
 def test_a_groove_lets_the_channel_into_the_board():
     def rows(fixing: str) -> tuple[int, int]:
         job = one_cabinet({"fixing": fixing, "channel": "recessed-22"})
-        drawing = section(worked(job), "R1", 78)
+        drawing = section(plan_of(job), "R1", 78)
         (channel,) = columns(drawing, "R1", "*")
         return channel, min(columns(drawing, "A1", "="))
 
@@ -239,20 +239,20 @@ def test_a_groove_lets_the_channel_into_the_board():
 
 
 def test_a_door_hangs_down_before_the_front_and_a_lip_behind_it():
-    drawing = section(worked(one_cabinet(lip=20, door_overhang=40)), "R1", 78)
+    drawing = section(plan_of(one_cabinet(lip=20, door_overhang=40)), "R1", 78)
     board = min(columns(drawing, "A1", "="))
     lip = {row: max(cells) for row, cells in columns(drawing, "A1", "=").items() if row > board}
     door = {row: max(cells) for row, cells in columns(drawing, "A1", "|").items() if row > board}
     assert len(door) > len(lip) > 0
     assert all(door[row] == lip[row] + 1 for row in lip)
-    flush = section(worked(one_cabinet()), "R1", 78)
+    flush = section(plan_of(one_cabinet()), "R1", 78)
     assert max(columns(flush, "A1", "|")) == min(columns(flush, "A1", "="))
-    shelf = section(worked(one_cabinet(kind="shelf", height=30)), "R1", 78)
+    shelf = section(plan_of(one_cabinet(kind="shelf", height=30)), "R1", 78)
     assert not columns(shelf, "A1", "|")
 
 
 def test_a_worktop_above_the_light_is_not_drawn():
-    low = picture(section(worked(one_cabinet(bottom_height=850)), "R1", 78))
+    low = picture(section(plan_of(one_cabinet(bottom_height=850)), "R1", 78))
     assert "worktop" not in low
     assert "_" not in low
 
@@ -264,7 +264,7 @@ def test_a_worktop_above_the_light_is_not_drawn():
 )  # fmt: skip
 def test_of_an_upright_words_say_where_its_bar_stands(line, where):
     job = one_cabinet({"line": line}, kind="upright", bottom_height=0, height=2200)
-    text = " ".join(section(worked(job), "R1", 78).rows)
+    text = " ".join(section(plan_of(job), "R1", 78).rows)
     assert f"A1 is an upright: the bar stands {where}" in text
 
 
@@ -277,7 +277,7 @@ def two_runs(second: dict[str, Any], way: dict[str, Any]) -> list[str]:
         cabinet=[*cabinets("A", 0, 600), *cabinets("A", 1000, 700, first=2, **second)],
         run=[run("R1", "A1"), run("R2", "A2", **way)],
     )
-    rows = sections(worked(job), 78).rows
+    rows = sections(plan_of(job), 78).rows
     return [row for row in rows if row.startswith("Section")]
 
 
@@ -307,7 +307,7 @@ def test_runs_that_do_not_look_the_same_do_not(second, way):
 
 
 def test_with_a_height_the_section_of_the_focus_is_drawn_and_marked():
-    done = worked(example())
+    done = plan_of(example())
     assert sections(done, 78, 24).rows[0] == "Section through A1, run R1"
     assert sections(done, 78, 24, "R3").rows[0] == "Section through B1, run >R3<"
     assert sections(done, 78, 24, "B3").rows[0] == "Section through >B3<, run R4"
@@ -317,7 +317,7 @@ def test_with_a_height_the_section_of_the_focus_is_drawn_and_marked():
 
 
 def test_what_there_is_to_say_without_a_run():
-    bare = worked(said(room("K", ("A", 3000)), cabinet=cabinets("A", 0, 600)))
+    bare = plan_of(said(room("K", ("A", 3000)), cabinet=cabinets("A", 0, 600)))
     assert sections(bare, 60).rows == ("No run yet: add a run",)
     assert section(bare, "Z", 60).rows == ("There is no run and no cabinet Z",)
     drawing = section(bare, "A1", 60)

@@ -7,7 +7,7 @@ import pytest
 from drawn import check_form, mm_a_column, picture
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from rooms import cabinets, obstacle, room, run, said, worked
+from rooms import cabinets, obstacle, plan_of, room, run, said
 
 from pelmet.model.job.job import Job
 from pelmet.model.told.drawings.drawing import Drawing
@@ -41,7 +41,7 @@ def job_of(
 
 
 def rays(job: Job) -> Rays:
-    cut = cut_of(worked(job), "R1")
+    cut = cut_of(plan_of(job), "R1")
     assert cut is not None
     assert cut.shape.rays is not None
     return cut.shape.rays
@@ -129,7 +129,7 @@ def test_without_an_open_side_nobody_sits_there():
 @pytest.mark.parametrize("bottom", [1300, 1400, 1600])
 def test_the_mirror_point_measures_right_off_the_paper(width, bottom):
     job = job_of(bottom_height=bottom)
-    found, drawing = rays(job), section(worked(job), "R1", width)
+    found, drawing = rays(job), section(plan_of(job), "R1", width)
     assert found.mirror is not None
     column = column_of(drawing, MIRROR)
     assert column is not None
@@ -140,7 +140,7 @@ def test_the_mirror_point_measures_right_off_the_paper(width, bottom):
 @pytest.mark.parametrize("width", [44, 78])
 def test_the_shadow_measures_right_off_the_paper(width):
     job = job_of("matt", depth=900, lip=200, way={"line": "back"})
-    found, drawing = rays(job), section(worked(job), "R1", width)
+    found, drawing = rays(job), section(plan_of(job), "R1", width)
     assert found.shadow is not None
     column = column_of(drawing, SHADOW)
     assert column is not None
@@ -163,7 +163,7 @@ def dashes(drawing: Drawing) -> list[tuple[int, int]]:
 @pytest.mark.parametrize("width", [44, 78])
 @pytest.mark.parametrize("lip", [0, 40])
 def test_the_seated_ray_stops_at_the_lip_or_goes_past(width, lip):
-    drawing = section(worked(job_of(side=True, lip=lip)), "R1", width)
+    drawing = section(plan_of(job_of(side=True, lip=lip)), "R1", width)
     front = 320 / mm_a_column(drawing)
     marks = dashes(drawing)
     assert marks
@@ -181,7 +181,7 @@ def test_the_seated_ray_stops_at_the_lip_or_goes_past(width, lip):
 def test_the_rays_to_the_worktop_lean_alike_on_both_sides():
     """Angle in is angle out: the marks before the mirror point mirror those behind it."""
     job = job_of(depth=1200, allowances={"standing_eye": 1600, "eye_away": 250})
-    drawing = section(worked(job), "R1", 110)
+    drawing = section(plan_of(job), "R1", 110)
     point = column_of(drawing, MIRROR)
     assert point is not None
     sides: dict[int, list[list[int]]] = {}
@@ -215,4 +215,4 @@ def test_any_eyes_leave_it_fitting(finish, lip, standing, seated, facing, width,
         way={"facing": facing, "channel": "corner-18" if facing != "down" else "surface-17"},
         allowances={"standing_eye": standing, "seated_eye": seated},
     )
-    check_form(sections(worked(job), width, height), width, height)
+    check_form(sections(plan_of(job), width, height), width, height)

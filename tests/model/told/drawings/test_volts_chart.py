@@ -14,26 +14,27 @@ from mesh import random_leg
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
 from pelmet.model.plan.circuit.legs import LegCircuit
-from pelmet.model.plan.stages import Plan, plan_job
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.drawings.charts.volts_chart import (
     LEAST_HEIGHT,
     LEAST_WIDTH,
     chart,
+    draw_volts_chart,
     traces,
-    volts_chart,
 )
-from pelmet.model.told.drawings.charts.volts_page import volts_page
+from pelmet.model.told.drawings.charts.volts_page import draw_volts_page
 
 SIZES = st.tuples(st.integers(1, 90), st.integers(1, 40))
 STRIP = {"strips": [part("strips", "mine", watts_per_metre=20)]}
 
 
 def leg_of(plan: Plan, own: str = "L1") -> LegCircuit:
-    return next(leg for leg in plan.worked.circuits.legs if leg.leg.id == own)
+    return next(leg for leg in plan.circuits.legs if leg.leg.id == own)
 
 
 def drawn(job: Job, width: int = 36, height: int = 8, leg: str = "L1") -> tuple[str, ...]:
-    return volts_chart(leg_of(plan_job(job), leg), job, width, height)
+    return draw_volts_chart(leg_of(plan_job(job), leg), job, width, height)
 
 
 def both_ends(**how: Any) -> Job:
@@ -59,13 +60,13 @@ def fed_at_one_end(job: Job) -> Job:
 def test_the_way_to_every_point_is_what_the_cables_and_bars_before_it_measure(seed):
     """Followed here from cable to cable by what goes on from what, not by the current."""
     plan = plan_job(fed_at_one_end(random_leg(seed)))
-    leg, worked = leg_of(plan), plan.worked
-    fits = {fit.run.id: fit for fit in worked.fits}
+    leg = leg_of(plan)
+    fits = {fit.run.id: fit for fit in plan.fits}
     volts = {bar.bar: bar for bar in leg.bars}
     ends: dict[str | None, float] = {None: 0.0}
     wanted: dict[str, tuple[float, float, float, float]] = {}
     at_end = {flow.cable: float(flow.volts.value) for flow in leg.flows}
-    for lead in worked.routes.leads_of("L1"):
+    for lead in plan.routes.leads_of("L1"):
         start = ends[lead.before]
         ends[lead.id] = at = start + float(lead.length.value) / 1000
         near = at_end[lead.before] if lead.before else 24.0
@@ -74,7 +75,7 @@ def test_the_way_to_every_point_is_what_the_cables_and_bars_before_it_measure(se
             continue
         fit = fits[lead.run]
         step = 1 if fit.run.feed_end == "left" else -1
-        links = [link for link in worked.routes.links if link.run == lead.run][::step]
+        links = [link for link in plan.routes.links if link.run == lead.run][::step]
         for number, bar in enumerate(fit.bars[::step]):
             if number:
                 cable = links[number - 1].cable
@@ -101,7 +102,7 @@ def test_the_way_to_every_point_is_what_the_cables_and_bars_before_it_measure(se
 @QUICK
 @given(any_job())
 def test_along_every_trace_of_any_job_volts_fall_and_the_way_grows(job):
-    for leg in plan_job(job).worked.circuits.legs:
+    for leg in plan_job(job).circuits.legs:
         for trace in traces(leg):
             metres, volts = zip(*trace.points, strict=True)
             assert list(metres) == sorted(metres)
@@ -139,9 +140,9 @@ def test_however_its_runs_are_fed_all_of_every_bar_is_drawn(seed):
     for trace in traces(leg_of(plan)):
         length = trace.points[-1][0] - trace.points[0][0]
         lengths[trace.about] = lengths.get(trace.about, 0.0) + length
-    for bar in plan.worked.bars:
+    for bar in plan.bars:
         assert lengths[bar.id] == pytest.approx(float(bar.lit.value) / 1000)
-    for cable in plan.worked.routes.cables:
+    for cable in plan.routes.cables:
         assert lengths[cable.id] == pytest.approx(float(cable.length.value) / 1000)
 
 
@@ -171,7 +172,7 @@ def test_a_bar_fed_in_its_middle_goes_both_ways_from_there():
 
 def test_the_first_and_last_volts_stand_beside_it_and_the_way_below():
     plan = plan_job(one_bar())
-    leg, (cable,) = leg_of(plan), plan.worked.routes.leads
+    leg, (cable,) = leg_of(plan), plan.routes.leads
     rows = drawn(one_bar())
     assert rows[0].startswith("24.00 .")
     assert rows[5].startswith(f"{float(leg.worst.value):.2f} ")
@@ -266,7 +267,7 @@ def test_where_there_is_no_room_the_worst_volts_are_words():
 
 def test_marks_belong_to_the_things_they_are_of():
     plan = plan_job(row(600, 600))
-    found = chart(leg_of(plan), plan.worked.job, 60, 12)
+    found = chart(leg_of(plan), plan.job, 60, 12)
     for span in found.spans:
         text = found.rows[span.row][span.start : span.end]
         if span.role == "run":
@@ -282,8 +283,8 @@ def test_marks_belong_to_the_things_they_are_of():
 @given(any_job(), SIZES)
 def test_of_any_job_the_chart_is_never_larger_than_asked(job, size):
     width, height = size
-    for leg in plan_job(job).worked.circuits.legs:
-        rows = volts_chart(leg, job, width, height)
+    for leg in plan_job(job).circuits.legs:
+        rows = draw_volts_chart(leg, job, width, height)
         assert len(rows) <= height
         assert all(len(line) <= width and line.isascii() for line in rows)
 
@@ -292,7 +293,7 @@ def test_of_any_job_the_chart_is_never_larger_than_asked(job, size):
 
 
 def page(job: Job, width: int = 80, height: int | None = 16, **of: str) -> tuple[str, ...]:
-    return volts_page(plan_job(job).worked, width, height, **of).rows
+    return draw_volts_page(plan_job(job), width, height, **of).rows
 
 
 def test_a_page_has_the_leg_its_bars_its_cables_and_the_chart():
@@ -303,7 +304,7 @@ def test_a_page_has_the_leg_its_bars_its_cables_and_the_chart():
         f"{float(leg.drop.value):.1f} % down\n"
     )
     assert text.endswith("\nother legs:  L1  L2")
-    lights = {light.bar: light for light in plan.worked.fadings.bars}
+    lights = {light.bar: light for light in plan.fadings.bars}
     for bar in leg.bars:
         numbers = [f"{float(each.value):.2f}" for each in (bar.start, bar.end, bar.lowest)]
         numbers.append(f"{float(lights[bar.bar].lost.value):.1f}")
@@ -359,15 +360,15 @@ def test_a_bar_with_too_few_volts_is_marked():
 @QUICK
 @given(any_job(), SIZES)
 def test_of_any_job_the_page_fits_and_its_spans_are_of_its_things(job, size):
-    worked = plan_job(job).worked
+    plan = plan_job(job)
     width, height = size
-    found = volts_page(worked, width, height)
+    found = draw_volts_page(plan, width, height)
     assert len(found.rows) <= height
     assert all(len(line) <= width and line.isascii() for line in found.rows)
     known = {
         *(leg.id for leg in job.legs),
-        *(bar.id for bar in worked.bars),
-        *(cable.id for cable in worked.routes.cables),
+        *(bar.id for bar in plan.bars),
+        *(cable.id for cable in plan.routes.cables),
         "",
     }
     assert {span.about for span in found.spans} <= known

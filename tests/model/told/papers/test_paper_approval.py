@@ -34,15 +34,15 @@ def test_lit_and_dark_add_up_to_what_the_bars_take_of_their_wall(unit):
     """Whole cut units are lit; ends, and bands between bars, make up the rest of the way."""
     job = rebuilt(KITCHEN, site=KITCHEN.site.model_copy(update={"length_unit": unit}))
     found = folder(job)
-    worked = found.plan.worked
+    plan = found.plan
     rows = {each[0]: each for each in grid(paper_of(found, "approval"), "run").rows}
-    assert list(rows) == [fit.run.id for fit in worked.fits]
+    assert list(rows) == [fit.run.id for fit in plan.fits]
     near = 1.0 if unit == "mm" else 1.6  # rounded to 1 mm, or to 1/16 inch
-    for fit in worked.fits:
+    for fit in plan.fits:
         _, under, bars, lit, dark, _ = rows[fit.run.id]
         assert under.split() == list(fit.run.cabinets)
         assert int(bars) == len(fit.bars)
-        unit_of = next(each for each in worked.parts.strips if each.id == fit.run.strip).cut_unit
+        unit_of = next(each for each in plan.parts.strips if each.id == fit.run.strip).cut_unit
         units = sum(int(bar.units.value) for bar in fit.bars)
         assert lengths(lit, unit) == pytest.approx([float(units * unit_of)], abs=near)
         assert len(lengths(dark, unit)) == len(fit.bars) + 1
@@ -54,7 +54,7 @@ def test_lit_and_dark_add_up_to_what_the_bars_take_of_their_wall(unit):
 @pytest.mark.parametrize(("lux", "so"), [(100, "enough"), (900, "less than wanted")])
 def test_light_is_weighed_against_what_is_wanted(lux, so):
     job = one_bar(allowances={"worktop_lux": lux})
-    (light,) = folder(job).plan.worked.lights
+    (light,) = folder(job).plan.lights
     (cells,) = grid(approval(job), "run", 1).rows
     assert cells[:2] == ("R1", "A")
     shown = [float(cells[2]), float(cells[3]), float(cells[4])]
@@ -122,7 +122,7 @@ def test_how_it_is_switched_and_dimmed():
         L1={"zone": "zone1", "dimmer": "dimmer-5"},
     )
     words = said(approval(job))
-    dimmer = next(each.name for each in folder(job).plan.worked.parts.dimmers)
+    dimmer = next(each.name for each in folder(job).plan.parts.dimmers)
     assert f"{NASTY} (R1): switched by " in words
     assert f"dimmed by {dimmer}." in words
     assert "25 % like 50 %" in words  # the square law: the root of a quarter is a half
@@ -181,7 +181,7 @@ def test_nothing_planned_is_nothing_to_approve():
 @given(any_job())
 def test_any_run_with_a_bar_is_in_it_once(job):
     found = folder(job)
-    worked = found.plan.worked
-    if worked.bars:
+    plan = found.plan
+    if plan.bars:
         rows = grid(paper_of(found, "approval"), "run").rows
-        assert [each[0] for each in rows] == [fit.run.id for fit in worked.fits if fit.bars]
+        assert [each[0] for each in rows] == [fit.run.id for fit in plan.fits if fit.bars]

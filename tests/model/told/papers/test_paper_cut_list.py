@@ -15,7 +15,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.paperwork import OffCut, Ordered
 from pelmet.model.order.folder import Folder
 from pelmet.model.told.paper import Grid, Paper
-from pelmet.model.told.papers.cut_list import cut_list
+from pelmet.model.told.papers.cut_list import cut_list_paper
 from pelmet.model.told.papers.sheets import paper_of
 
 KINDS = ("channel", "diffuser", "strip", "cable")
@@ -24,7 +24,7 @@ TYPED = "=1|<b>&שלום"
 
 def tables(found: Folder) -> dict[str, Grid]:
     """Give the tables by what is cut: channel, diffuser, strip, cable."""
-    grids = [block for block in cut_list(found) if isinstance(block, Grid)]
+    grids = [block for block in cut_list_paper(found) if isinstance(block, Grid)]
     return {each.name.removeprefix("cut-list").lstrip("-") or "channel": each for each in grids}
 
 
@@ -97,7 +97,7 @@ def test_what_is_printed_comes_out_of_its_stock_with_kerf_and_trims(name):
 def test_every_piece_is_cut_once_and_is_as_long_as_its_bar(name):
     found = folder(JOBS[name])
     told = tables(found)
-    bars = {bar.id: bar for bar in found.plan.worked.bars}
+    bars = {bar.id: bar for bar in found.plan.bars}
     for kind in KINDS:
         cut = Counter(own for (own,) in columns(told[kind], "cut"))
         rests = cut.pop("keep", 0) + cut.pop("scrap", 0)
@@ -111,7 +111,7 @@ def test_every_piece_is_cut_once_and_is_as_long_as_its_bar(name):
 
 def test_strip_is_told_in_units_and_what_is_skipped_before_them():
     found = folder(read_example("kitchen"))
-    bars = {one.bar.id: one for one in found.plan.worked.bench}
+    bars = {one.bar.id: one for one in found.plan.bench}
     rows = columns(tables(found)["strip"], "cut", "length", "units", "lit", "skip", "wires")
     told = {own: rest for own, *rest in rows}
     for own, one in bars.items():
@@ -265,7 +265,7 @@ def test_cautions_come_with_the_work():
     words = cautions(paper_of(folder(one_bar()), "cut-list"))
     for word in ("Clamp", "aluminium", "Deburr", "ventilation", "sleeve", "coiled reel"):
         assert word in words
-    nothing = Paper("cut-list", "", "", "", "", cut_list(folder(Job())))
+    nothing = Paper("cut-list", "", "", "", "", cut_list_paper(folder(Job())))
     assert cautions(nothing) == ""
     assert said(nothing) == "There is nothing to cut."
 

@@ -12,24 +12,24 @@ from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
 from pelmet.model.order.folder import Folder
 from pelmet.model.told.paper import Paper
-from pelmet.model.told.papers.drill_list import drill_list
+from pelmet.model.told.papers.drill_list import drill_list_paper
 
 
 def paper(found: Folder) -> Paper:
-    return Paper("drill-list", "", "", "", "", drill_list(found))
+    return Paper("drill-list", "", "", "", "", drill_list_paper(found))
 
 
 @pytest.mark.cross_check
 @pytest.mark.parametrize("shape", [*FED, "kitchen-with-pantry"])
 def test_every_hole_is_told_once_with_the_plans_own_figures(shape):
     found = folder(FED[shape]() if shape in FED else read_example(shape))
-    holes = {hole.id: hole for hole in found.plan.worked.holes}
+    holes = {hole.id: hole for hole in found.plan.holes}
     if not holes:
         assert said(paper(found)) == "There is no hole to drill."
         return
     rows = grid(paper(found), "hole").rows
     assert sorted(row[0] for row in rows) == sorted(holes)
-    cabinets = {cabinet.id: cabinet for cabinet in found.plan.worked.job.cabinets}
+    cabinets = {cabinet.id: cabinet for cabinet in found.plan.job.cabinets}
     for own, bit, at, across, out, height, grommet, panel, cables in rows:
         hole = holes[own]
         shown = [float(cell.lstrip("~")) for cell in (bit, across, out, height, grommet)]
@@ -86,7 +86,7 @@ def through_sides(**how: Any) -> Job:
 )  # fmt: skip
 def test_what_is_flagged_brings_its_caution_and_is_told(job, flag, word):
     found = folder(job)
-    own = [hole.id for hole in found.plan.worked.holes if flag in hole.flags]
+    own = [hole.id for hole in found.plan.holes if flag in hole.flags]
     assert own
     assert word in cautions(paper(found))
     for hole in own:

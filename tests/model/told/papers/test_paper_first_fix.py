@@ -16,7 +16,7 @@ from pelmet.model.measure.lengths import parse_length
 from pelmet.model.order.folder import Folder
 from pelmet.model.plan.ways.place import Place, Way
 from pelmet.model.told.paper import Grid, Paper
-from pelmet.model.told.papers.first_fix import first_fix
+from pelmet.model.told.papers.first_fix import first_fix_paper
 from pelmet.model.told.papers.sheets import paper_of
 
 KITCHEN = read_example("kitchen")
@@ -75,7 +75,7 @@ def assert_on_walls(job: Job, found: Folder) -> None:
     cables = {row[0] for each in grids if each.name == "first-fix" for row in each.rows}
     walled = {
         cable.id
-        for cable in found.plan.worked.routes.cables
+        for cable in found.plan.routes.cables
         if any(way.kind == "in wall" for way in cable.ways)
     }
     assert cables == walled == {row[0] for row in exits}
@@ -96,14 +96,14 @@ def test_any_cable_in_a_wall_has_its_exits(job):
 
 def test_ways_that_go_on_in_the_wall_are_one_stretch():
     found = folder(one_bar())
-    routes = found.plan.worked.routes
+    routes = found.plan.routes
     (lead,) = routes.leads
     places = tuple(Place(at, 0.0, 1400.0, "under", "A1") for at in (500, 800, 900, 2000, 2100))
     kinds = ("in wall", "in wall", "under", "in wall")
     ways = tuple(Way(at, at + 1, kind, 100, 1) for at, kind in enumerate(kinds))
     own = replace(routes, leads=(lead._replace(ways=ways, places=places),))
-    plan = replace(found.plan, worked=found.plan.worked._replace(routes=own))
-    tables = [each for each in first_fix(found._replace(plan=plan)) if isinstance(each, Grid)]
+    plan = replace(found.plan, routes=own)
+    tables = [each for each in first_fix_paper(found._replace(plan=plan)) if isinstance(each, Grid)]
     assert [row[1:4] for row in tables[1].rows] == [
         ("goes in", "A", "500"), ("comes out", "A", "900"),
         ("goes in", "A", "2000"), ("comes out", "A", "2100"),

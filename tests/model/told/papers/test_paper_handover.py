@@ -49,7 +49,7 @@ def test_each_run_says_what_it_is_made_of_and_its_batch():
         assert own[4] == (run.batch or "not noted")
         assert own[6].split() == list(run.cabinets)
     assert rows["R1"][4] == NASTY
-    bars = Counter(bar.run for bar in folder(job).plan.worked.bars)
+    bars = Counter(bar.run for bar in folder(job).plan.bars)
     assert {own: int(row[5]) for own, row in rows.items()} == bars
 
 
@@ -63,7 +63,7 @@ def test_any_supply_has_no_more_left_than_it_has_and_every_question_says_of_what
         return
     rows = grid(paper_of(found, "handover"), "supply").rows if job.supplies else ()
     assert [row[0] for row in rows] == [supply.id for supply in job.supplies]
-    for row, budget in zip(rows, found.plan.worked.supplies, strict=True):
+    for row, budget in zip(rows, found.plan.supplies, strict=True):
         if budget.left is None:
             assert row[4] == "-"
         else:
@@ -78,9 +78,7 @@ def test_any_supply_has_no_more_left_than_it_has_and_every_question_says_of_what
 def test_a_supply_is_told_with_its_place_isolator_and_terminals_left():
     (row,) = grid(paper(one_bar(S1={"isolator": NASTY}), "handover"), "supply").rows
     assert row[:4] == ("S1", "supply-24-60", "in cabinet A1, Kitchen", NASTY)
-    (part,) = [
-        each for each in folder(one_bar()).plan.worked.parts.supplies if each.id == "supply-24-60"
-    ]
+    (part,) = [each for each in folder(one_bar()).plan.parts.supplies if each.id == "supply-24-60"]
     assert int(row[5]) == part.terminals - 1
     assert row[6] == ""
     (row,) = grid(paper(one_bar(S1={"isolator": ""}), "handover"), "supply").rows
@@ -107,7 +105,7 @@ def test_joints_are_where_cables_end_and_as_many_as_connectors_are_ordered():
 def test_holes_are_those_of_the_plan():
     found = folder(PANTRY)
     rows = grid(paper_of(found, "handover"), "hole").rows
-    holes = found.plan.worked.holes
+    holes = found.plan.holes
     assert [(row[0], tuple(row[2].split())) for row in rows] == [
         (hole.id, hole.cables) for hole in holes
     ]

@@ -11,30 +11,33 @@ from papers import folder, said
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
 from pelmet.model.told.paper import Label, Labels, Paper
-from pelmet.model.told.papers.labels import labels
+from pelmet.model.told.papers.labels import labels_paper
 
 TYPED = "=1|<b>&שלום"
 
 
 def told(job: Job) -> tuple[Label, ...]:
     return tuple(
-        label for block in labels(folder(job)) if isinstance(block, Labels) for label in block.each
+        label
+        for block in labels_paper(folder(job))
+        if isinstance(block, Labels)
+        for label in block.each
     )
 
 
-def bar(job: Job, own_id: str) -> tuple[str, ...]:
-    (lines,) = [label.lines for label in told(job) if label.large == own_id]
+def bar(job: Job, item_id: str) -> tuple[str, ...]:
+    (lines,) = [label.lines for label in told(job) if label.large == item_id]
     return lines
 
 
 def check(job: Job) -> None:
     """One for each bar; two that are the same for each cable, with the words of the cable list."""
-    worked = folder(job).plan.worked
-    links = (link.cable for link in worked.routes.links if link.cable)
-    cables = {cable.id: cable for cable in (*worked.routes.leads, *links)}
+    plan = folder(job).plan
+    links = (link.cable for link in plan.routes.links if link.cable)
+    cables = {cable.id: cable for cable in (*plan.routes.leads, *links)}
     found = told(job)
     assert Counter(label.large for label in found) == Counter(
-        [bar.id for bar in worked.bars] + 2 * list(cables)
+        [bar.id for bar in plan.bars] + 2 * list(cables)
     )
     for own, cable in cables.items():
         one, other = [label for label in found if label.large == own]
@@ -71,21 +74,21 @@ def test_a_bar_says_where_it_belongs_and_what_comes_to_its_ends():
 def test_what_comes_to_an_end_is_what_the_cable_says_of_its_own_ends(shape):
     """A second way: the words of each cable's label name the place that its bar's label must."""
     job = FED[shape]()
-    worked = folder(job).plan.worked
+    plan = folder(job).plan
     found = {label.large: label.lines for label in told(job)}
     expected = {
         (f"{cable.feed.bar} {cable.feed.at}", f"feed {cable.id}")
-        for cable in worked.routes.leads
+        for cable in plan.routes.leads
         if cable.feed
     } | {
         (place, f"link {link.cable.id}")
-        for link in worked.routes.links
+        for link in plan.routes.links
         if link.cable
         for place in (link.cable.origin, link.cable.end)
     }
     named = {"lower": "left", "upper": "right"}
     here = set()
-    for own in (bar.id for bar in worked.bars):
+    for own in (bar.id for bar in plan.bars):
         for line in found[own]:
             side, _, rest = line.partition(" end: ")
             if rest and rest != "no wires":
@@ -136,5 +139,5 @@ def test_names_stay_as_they_were_typed():
 
 
 def test_nothing_to_label_is_said():
-    blocks = labels(folder(Job()))
+    blocks = labels_paper(folder(Job()))
     assert said(Paper("labels", "", "", "", "", blocks)) == "There is no bar and no cable to label."

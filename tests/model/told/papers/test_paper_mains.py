@@ -17,9 +17,9 @@ NASTY = "=1+1|<b> שלום"
 SECOND = {**ONE_BAR["supplies"][0], "id": "S2"}
 
 
-def answers(job: Job, own_id: str) -> dict[str, str]:
+def answers(job: Job, item_id: str) -> dict[str, str]:
     rows = grid(paper(job, "mains"), "supply").rows
-    return {what: text for own, what, text in rows if own == own_id and what}
+    return {what: text for own, what, text in rows if own == item_id and what}
 
 
 def test_every_supply_has_all_that_is_known_of_its_mains_side():
@@ -27,7 +27,7 @@ def test_every_supply_has_all_that_is_known_of_its_mains_side():
     plan = plan_job(job)
     rows = grid(paper(job, "mains"), "supply").rows
     assert {row[0] for row in rows} == {"S1", "S2"}
-    for supply, budget in zip(job.supplies, plan.worked.supplies, strict=True):
+    for supply, budget in zip(job.supplies, plan.supplies, strict=True):
         own = [row[1:] for row in rows if row[0] == supply.id]
         assert own[0] == ("part", f"{supply.part}, in cabinet A1, Kitchen")
         assert own[1:] == list(mains_rows(supply, budget, plan))
@@ -102,7 +102,7 @@ def test_cautions_are_those_the_job_calls_for():
 
 def test_defaults_are_explained_only_where_there_is_one():
     assert DEFAULTS not in said(paper(KITCHEN, "mains"))
-    known = folder(one_bar()).plan.worked.parts.supplies
+    known = folder(one_bar()).plan.parts.supplies
     own = next(each for each in known if each.id == "supply-24-60")
     silent = own.model_copy(update={"efficiency": None})
     catalogue = one_bar().catalogue.model_copy(update={"supplies": (silent,)})

@@ -9,13 +9,13 @@ from papers import cautions, folder, said
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
 from pelmet.model.told.paper import Grid, Heading, Paper, Picture
-from pelmet.model.told.papers.mounting import mounting
+from pelmet.model.told.papers.mounting import mounting_paper
 
 TYPED = "=1|<b>&שלום"
 
 
 def paper(job: Job) -> Paper:
-    return Paper("mounting", "", "", "", "", mounting(folder(job)))
+    return Paper("mounting", "", "", "", "", mounting_paper(folder(job)))
 
 
 def table(job: Job, name: str) -> Grid:
@@ -43,8 +43,8 @@ JOBS = {
 @pytest.mark.parametrize("shape", JOBS)
 def test_every_bar_stands_once_room_by_room_and_from_left_to_right(shape):
     job = JOBS[shape]()
-    worked = folder(job).plan.worked
-    bars = {bar.id: bar for bar in worked.bars}
+    plan = folder(job).plan
+    bars = {bar.id: bar for bar in plan.bars}
     rooms = {wall.id: wall.room for wall in job.walls}
     for name in ("mounting", "mounting-fixing"):
         own = [bars[each[0]] for each in table(job, name).rows]
@@ -74,10 +74,10 @@ def test_one_bar_by_hand():
 @pytest.mark.parametrize("example", ["kitchen", "kitchen-with-pantry"])
 def test_places_are_those_of_the_plan(example):
     job = read_example(example)
-    worked = folder(job).plan.worked
-    mounts = {mount.bar: mount for mount in worked.mounts}
+    plan = folder(job).plan
+    mounts = {mount.bar: mount for mount in plan.mounts}
     for own, _, _, left, out, up, *_ in table(job, "mounting").rows:
-        bar = next(bar for bar in worked.bars if bar.id == own)
+        bar = next(bar for bar in plan.bars if bar.id == own)
         assert float(out) == pytest.approx(float(mounts[own].from_wall.value), abs=0.006)
         assert float(up) == pytest.approx(float(mounts[own].height.value), abs=0.006)
         assert float(left) + float(bar.length.value) / 2 == pytest.approx(
@@ -181,8 +181,8 @@ def test_no_bar_is_said():
 @given(any_job())
 def test_any_job_has_each_bar_once_and_pictures_that_fit(job):
     found = folder(job)
-    blocks = mounting(found)
-    bars = sorted(bar.id for bar in found.plan.worked.bars)
+    blocks = mounting_paper(found)
+    bars = sorted(bar.id for bar in found.plan.bars)
     tables = [each for each in blocks if isinstance(each, Grid)]
     assert all(sorted(own for own, *_ in each.rows) == bars for each in tables)
     assert len(tables) == (2 if bars else 0)

@@ -13,9 +13,9 @@ from pelmet.model.edit.change import rebuilt
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
 from pelmet.model.plan.circuit.wired import reached
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.plan.worked import Worked
-from pelmet.model.told.papers.one_line import MOST_COLUMNS, one_line
+from pelmet.model.told.papers.one_line import MOST_COLUMNS, draw_one_line
 
 PAGE = 78
 
@@ -60,12 +60,12 @@ def read(rows: tuple[str, ...]) -> list[Seen]:
     return found
 
 
-def worked_of(job: Job) -> Worked:
-    return plan_job(job).worked
+def plan_of(job: Job) -> Plan:
+    return plan_job(job)
 
 
 def text(job: Job) -> str:
-    return "\n".join(one_line(worked_of(job)))
+    return "\n".join(draw_one_line(plan_of(job)))
 
 
 def chained() -> Job:
@@ -115,14 +115,14 @@ JOBS = {
 @pytest.mark.parametrize("shape", JOBS)
 def test_read_back_it_is_the_network_of_the_plan(shape):
     """A second way: what hangs on what is read off the rows alone, by the columns of the marks."""
-    worked = worked_of(JOBS[shape]())
-    seen = read(one_line(worked))
-    supplies = {leg.id: leg.supply for leg in worked.job.legs}
+    plan = plan_of(JOBS[shape]())
+    seen = read(draw_one_line(plan))
+    supplies = {leg.id: leg.supply for leg in plan.job.legs}
     assert {(one.name, one.above[0][1]) for one in seen if one.mark == "leg"} == set(
         supplies.items()
     )
     ways = {(one.mark, one.name): one.above for one in seen}
-    leads = {lead.id: lead for lead in worked.routes.leads}
+    leads = {lead.id: lead for lead in plan.routes.leads}
     for own, lead in leads.items():
         above = ways["|", own]
         cables = [name for mark, name in above if mark == "|"]
@@ -130,8 +130,8 @@ def test_read_back_it_is_the_network_of_the_plan(shape):
         assert cables == ([] if lead.before is None else [*_before(lead.before, leads)])
     fed = {lead.feed: own for own, lead in leads.items() if lead.feed}
     drawn = {one.name: one for one in seen if one.mark == "*" and "drawn at" not in one.text}
-    links = {link.cable.id: link for fit in worked.fits if fit.run.leg
-             for link in reached(fit, worked.routes.links)[1] if link.cable}  # fmt: skip
+    links = {link.cable.id: link for fit in plan.fits if fit.run.leg
+             for link in reached(fit, plan.routes.links)[1] if link.cable}  # fmt: skip
     for own, one in drawn.items():
         mark, name = one.above[-1]
         if mark == "@":
@@ -142,8 +142,8 @@ def test_read_back_it_is_the_network_of_the_plan(shape):
             ends = {links[name].from_bar, links[name].to_bar}
             assert ends == {own, one.above[-2][1]}
             assert one.above[-2][0] == "*"
-    assert set(drawn) == {bar.id for fit in worked.fits if fit.run.leg
-                          for bar in reached(fit, worked.routes.links)[0]}  # fmt: skip
+    assert set(drawn) == {bar.id for fit in plan.fits if fit.run.leg
+                          for bar in reached(fit, plan.routes.links)[0]}  # fmt: skip
     assert sum(one.mark == "@" for one in seen) == len(fed)
 
 
@@ -154,7 +154,7 @@ def _before(own: str, leads: dict[str, Any]) -> list[str]:
 
 @pytest.mark.parametrize("shape", JOBS)
 def test_it_fits_a_page_however_many_bars_there_are(shape):
-    rows = one_line(worked_of(JOBS[shape]()))
+    rows = draw_one_line(plan_of(JOBS[shape]()))
     assert all(len(line) <= PAGE and line == line.rstrip() for line in rows)
     assert rows
 
@@ -163,27 +163,27 @@ def test_it_fits_a_page_however_many_bars_there_are(shape):
 @settings(QUICK, max_examples=25)
 @given(any_job())
 def test_any_job_is_drawn_in_ascii_and_each_bar_stands_once(job):
-    worked = worked_of(job)
-    rows = one_line(worked)
+    plan = plan_of(job)
+    rows = draw_one_line(plan)
     assert all(len(line) <= MOST_COLUMNS and line.isascii() and line.isprintable() for line in rows)
-    for bar in worked.bars:
+    for bar in plan.bars:
         own = rf"(?m)^[ |+-]*[*x] {re.escape(bar.id)} "
         assert len(re.findall(own, "\n".join(rows))) == 1
-    for supply in worked.job.supplies:
+    for supply in plan.job.supplies:
         assert any(line.startswith(f"{supply.id} ") for line in rows)
 
 
 def test_one_bar_in_whole():
-    worked = worked_of(one_bar())
-    volts = worked.circuits.legs[0].bars[0]
-    amps = worked.supplies[0].amps
+    plan = plan_of(one_bar())
+    volts = plan.circuits.legs[0].bars[0]
+    amps = plan.supplies[0].amps
     assert amps
-    assert one_line(worked) == (
+    assert draw_one_line(plan) == (
         "~ mains, by the electrician",
         f"S1 supply-24-60: 24 V, 60 W; gives {amps.value:.2f} A",
         "|",
         "+--1-- L1",
-        f"|      | L1.1 flat-2x0.75, 1300 mm, {worked.circuits.legs[0].amps.value:.2f} A",
+        f"|      | L1.1 flat-2x0.75, 1300 mm, {plan.circuits.legs[0].amps.value:.2f} A",
         "|      @ R1 left",
         f"|      * R1.1 8.2 W, {volts.right.value:.2f} V at its right end",
         "|",
@@ -193,13 +193,13 @@ def test_one_bar_in_whole():
 
 @pytest.mark.cross_check
 def test_watts_and_volts_are_those_of_the_plan():
-    worked = worked_of(many_bars())
-    volts = {own.bar: own for leg in worked.circuits.legs for own in leg.bars}
-    seen = [one for one in read(one_line(worked)) if one.mark == "*"]
+    plan = plan_of(many_bars())
+    volts = {own.bar: own for leg in plan.circuits.legs for own in leg.bars}
+    seen = [one for one in read(draw_one_line(plan)) if one.mark == "*"]
     assert len(seen) == 30
     for one in seen:
         watts, far, side = re.match(r" ([\d.]+) W, ([\d.]+) V at its (\w+) end", one.text).groups()  # type: ignore[union-attr]
-        assert float(watts) == pytest.approx(worked.circuits.watts[one.name].value, abs=0.051)
+        assert float(watts) == pytest.approx(plan.circuits.watts[one.name].value, abs=0.051)
         own = volts[one.name]
         assert side == "right"  # every run is fed at its left
         assert float(far) == pytest.approx(float(own.right.value), abs=0.0051)
@@ -214,7 +214,9 @@ def test_a_bar_met_from_its_other_end_is_named_and_not_drawn_again():
 
 
 def test_a_middle_feed_parts_to_both_sides():
-    seen = {one.name: one for one in read(one_line(worked_of(JOBS["middle"]()))) if one.mark == "*"}
+    seen = {
+        one.name: one for one in read(draw_one_line(plan_of(JOBS["middle"]()))) if one.mark == "*"
+    }
     assert seen["R1.2"].above[-1] == ("@", "R1")
     assert seen["R1.1"].above[-2] == seen["R1.3"].above[-2] == ("*", "R1.2")
     assert "@ R1 middle, after unit" in text(JOBS["middle"]())
@@ -243,7 +245,7 @@ def test_free_terminals_and_legs_without_one_are_told():
 
 
 def test_the_last_terminal_has_no_line_below_it():
-    *_, leg, cable, feed, bar = one_line(worked_of(read_example("kitchen-with-pantry")))
+    *_, leg, cable, feed, bar = draw_one_line(plan_of(read_example("kitchen-with-pantry")))
     assert leg == "+--4-- L4"
     assert {line[:7] for line in (cable, feed, bar)} == {" " * 7}
 
@@ -252,7 +254,7 @@ def test_branches_stand_in_the_order_of_their_cables():
     runs = [{"id": f"R{n}", "cabinets": [f"A{n}"], "leg": "L1"} for n in range(2, 6)]
     job = row(600, 600, 600, 600, 600, R1={"cabinets": ["A1"]}, L1={"wiring": "home run"},
               add={"runs": runs})  # fmt: skip
-    seen = read(one_line(worked_of(job)))
+    seen = read(draw_one_line(plan_of(job)))
     assert [one.name for one in seen if one.mark == "|"] == [f"L1.{n}" for n in range(1, 6)]
     assert {one.above for one in seen if one.mark == "|"} == {(("supply", "S1"), ("leg", "L1"))}
 
@@ -303,4 +305,4 @@ def test_what_is_assumed_is_marked_and_what_is_too_low_said():
 
 
 def test_nothing_is_drawn_of_nothing():
-    assert one_line(worked_of(Job())) == ()
+    assert draw_one_line(plan_of(Job())) == ()

@@ -38,10 +38,10 @@ def table(found: Paper, name: str) -> Grid:
     return one
 
 
-def cells(found: Paper, own_id: str, name: str = "order") -> dict[str, str]:
+def cells(found: Paper, item_id: str, name: str = "order") -> dict[str, str]:
     """One row by the words of its head, units left out."""
     grid = table(found, name)
-    (row,) = [each for each in grid.rows if each[0] == own_id]
+    (row,) = [each for each in grid.rows if each[0] == item_id]
     return dict(zip((head.partition(" [")[0] for head in grid.head), row, strict=True))
 
 

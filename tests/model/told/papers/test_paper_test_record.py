@@ -23,7 +23,7 @@ def bounds(cell: str) -> tuple[float, float]:
 def test_bands_are_those_that_are_worked_out(name):
     job = read_example(name)
     live = grid(paper(job, "test-record"), "point")
-    readings = plan_job(job).worked.readings()
+    readings = plan_job(job).readings()
     assert [row[:2] for row in live.rows] == [(each.point, each.unit) for each in readings]
     for row, each in zip(live.rows, readings, strict=True):
         for cell, band in ((row[2], each.cold), (row[4], each.hot)):

@@ -33,7 +33,7 @@ def test_zones_come_first_and_the_rest_after_them():
         add={"runs": [{"id": "R2", "cabinets": ["A1"], "line": "back", "leg": "L2"}],
              "legs": [{"id": "L2", "supply": "S1"}]},
     )  # fmt: skip
-    parts = folder(zoned).plan.worked.parts
+    parts = folder(zoned).plan.parts
     sensor = next(each.name for each in parts.switches if each.id == "motion-sensor-4")
     dimmer = next(each.name for each in parts.dimmers if each.id == "dimmer-5")
     assert grid(paper(zoned, "user"), "switched together").rows == (
@@ -58,10 +58,10 @@ def test_a_dimmer_before_the_supply_is_named_as_well():
 def test_no_supply_is_said_to_have_more_left_than_it_has(job):
     found = folder(job)
     words = said(paper_of(found, "user"))
-    if not found.plan.worked.bars:
+    if not found.plan.bars:
         assert words == "There is no light yet."
         return
-    for budget in found.plan.worked.supplies:
+    for budget in found.plan.supplies:
         left = None if budget.left is None else float(budget.left.value)
         if left is None:
             assert f"Supply {budget.supply}: what it has left is not known" in words
@@ -72,12 +72,12 @@ def test_no_supply_is_said_to_have_more_left_than_it_has(job):
 
 
 def test_watts_left_are_whole_and_rounded_down_and_less_than_one_is_none():
-    left = float(folder(PANTRY).plan.worked.supplies[0].left.value)
+    left = float(folder(PANTRY).plan.supplies[0].left.value)
     assert left % 1 > 0.5
     assert f"Supply S1 has {floor(left)} W left" in said(paper(PANTRY, "user"))
     tight = {"supplies": [part("supplies", "tight", watts=Decimal("11.25"))]}
     job = one_bar(S1={"part": "tight"}, parts=tight)
-    assert 0 < float(folder(job).plan.worked.supplies[0].left.value) < 1
+    assert 0 < float(folder(job).plan.supplies[0].left.value) < 1
     assert "Supply S1 is full: add no light to it." in said(paper(job, "user"))
 
 

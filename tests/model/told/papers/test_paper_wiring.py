@@ -12,13 +12,13 @@ from papers import cautions, folder, said
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
 from pelmet.model.told.paper import Grid, Paper, Picture
-from pelmet.model.told.papers.one_line import one_line
-from pelmet.model.told.papers.wiring import wiring
+from pelmet.model.told.papers.one_line import draw_one_line
+from pelmet.model.told.papers.wiring import wiring_paper
 from pelmet.model.told.wiring_list import wiring_list
 
 
 def paper(job: Job) -> Paper:
-    return Paper("wiring", "", "", "", "", wiring(folder(job)))
+    return Paper("wiring", "", "", "", "", wiring_paper(folder(job)))
 
 
 def rows(job: Job, name: str) -> dict[str, tuple[str, ...]]:
@@ -46,15 +46,15 @@ JOBS = {
 def test_every_cable_is_told_once_with_the_plans_amps_and_the_volts_of_ohms_law(shape):
     """Volts after a cable by hand: those before it less its amps times its loop."""
     job = JOBS[shape]()
-    worked = folder(job).plan.worked
+    plan = folder(job).plan
     told = rows(job, "wiring")
-    links = [link.cable for link in worked.routes.links if link.cable]
-    cables = {cable.id: cable for cable in (*worked.routes.leads, *links)}
+    links = [link.cable for link in plan.routes.links if link.cable]
+    cables = {cable.id: cable for cable in (*plan.routes.leads, *links)}
     assert list(told) == list(cables)
     assert list(rows(job, "wiring-ends")) == list(cables)
-    flows = {flow.cable: flow for leg in worked.circuits.legs for flow in leg.flows}
+    flows = {flow.cable: flow for leg in plan.circuits.legs for flow in leg.flows}
     loops: dict[str, float] = {}
-    for leg in worked.circuits.legs:
+    for leg in plan.circuits.legs:
         if leg.solved:
             loops |= {own: float(loop.value) for own, loop in leg.solved.wired.loops.items()}
     for own, (start, end, _, length, amps, after, drop, _) in told.items():
@@ -66,12 +66,12 @@ def test_every_cable_is_told_once_with_the_plans_amps_and_the_volts_of_ohms_law(
             continue
         assert float(amps) == pytest.approx(float(flows[own].amps.value), abs=0.0051)
         before = cables[own].before
-        if before is None and cables[own] in worked.routes.leads:
+        if before is None and cables[own] in plan.routes.leads:
             volts = 24 - float(flows[own].amps.value) * loops[own]
             assert float(after) == pytest.approx(volts, abs=0.0051)
         assert float(drop) == pytest.approx(100 * (24 - float(after)) / 24, abs=0.075)
     drops = [float(each[6]) for each in told.values() if each[6] != "?"]
-    worst = worked.worst_leg
+    worst = plan.worst_leg
     assert worst is None or max(drops) <= float(worst.drop.value) + 0.051  # type: ignore[union-attr]
 
 
@@ -122,7 +122,7 @@ def test_legs_of_each_supply_are_numbered_from_one():
 @pytest.mark.parametrize("example", ["kitchen", "kitchen-with-pantry"])
 def test_free_terminals_are_those_of_the_plan(example):
     job = read_example(example)
-    budgets = {one.supply: one for one in folder(job).plan.worked.supplies}
+    budgets = {one.supply: one for one in folder(job).plan.supplies}
     for own, (_, _, taken, free, which) in rows(job, "wiring-supplies").items():
         left = budgets[own].terminals_left
         assert left
@@ -212,7 +212,7 @@ def test_lengths_are_in_the_unit_of_the_job():
 def test_the_diagram_is_on_it():
     job = read_example("kitchen")
     (drawn,) = [each for each in paper(job).blocks if isinstance(each, Picture)]
-    assert drawn.rows == one_line(folder(job).plan.worked)
+    assert drawn.rows == draw_one_line(folder(job).plan)
     assert "by the electrician" in drawn.about
 
 
@@ -224,14 +224,14 @@ def test_nothing_to_wire_is_said():
 @settings(QUICK, max_examples=20)
 @given(any_job())
 def test_any_job_has_each_cable_once_in_both_tables(job):
-    worked = folder(job).plan.worked
-    found = {each.name: each for each in wiring(folder(job)) if isinstance(each, Grid)}
-    links = [link.cable.id for link in worked.routes.links if link.cable]
-    cables = [*(lead.id for lead in worked.routes.leads), *links]
+    plan = folder(job).plan
+    found = {each.name: each for each in wiring_paper(folder(job)) if isinstance(each, Grid)}
+    links = [link.cable.id for link in plan.routes.links if link.cable]
+    cables = [*(lead.id for lead in plan.routes.leads), *links]
     for name in ("wiring", "wiring-ends"):
         assert [own for own, *_ in found[name].rows] == cables if cables else name not in found
     free = {own: count for own, _, _, _, count, _ in
             (found["wiring-supplies"].rows if "wiring-supplies" in found else ())}  # fmt: skip
-    for budget in worked.supplies:
+    for budget in plan.supplies:
         left = budget.terminals_left
         assert free[budget.supply] == (str(max(int(left.value), 0)) if left else "?")

@@ -8,7 +8,7 @@ from hypothesis import given
 from jobs import QUICK, any_job, one_bar, part
 from papers import cautions, folder, grid, paper, said
 
-from pelmet.model.edit.add import add
+from pelmet.model.edit.add import add_item
 from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.edit.giving import give_out, note_order
 from pelmet.model.examples import EXAMPLES, read_example
@@ -118,7 +118,7 @@ def test_the_revision_counts_up_and_stands_on_every_paper():
     assert paper(one_bar(), "order").revision == "0, draft"
     held = give_out(one_bar(), {"order": "0" * 16})
     assert paper(held, "order").revision == "0"
-    job, _ = add(held, "revision")
+    job, _ = add_item(held, "revision")
     assert {paper(job, name).revision for name in PAPER_NAMES} == {"1"}
 
 
@@ -126,9 +126,9 @@ def test_the_revision_counts_up_and_stands_on_every_paper():
 
 
 def test_the_change_log_has_each_revision_and_the_papers_that_it_made_void():
-    job, own_id = add(one_bar(), "revision")
-    job = set_value(job, "revision", own_id, "why", "hood moved")
-    job = set_value(job, "revision", own_id, "void", ("order", "wiring"))
+    job, item_id = add_item(one_bar(), "revision")
+    job = set_value(job, "revision", item_id, "why", "hood moved")
+    job = set_value(job, "revision", item_id, "void", ("order", "wiring"))
     rows = grid(paper(job, "change-log"), "revision").rows
     assert rows == (("1", "-", "-", "hood moved", "order, wiring"),)
 
@@ -136,7 +136,7 @@ def test_the_change_log_has_each_revision_and_the_papers_that_it_made_void():
 def test_the_test_record_has_every_expected_reading_once_with_room_to_write():
     found = folder(KITCHEN)
     live = grid(paper_of(found, "test-record"), "point")
-    readings = found.plan.worked.readings()
+    readings = found.plan.readings()
     assert [row[0] for row in live.rows] == [each.point for each in readings]
     for row, each in zip(live.rows, readings, strict=True):
         assert row[2].startswith(f"{float(each.cold.expected.value):.2f} ")
@@ -182,7 +182,7 @@ def test_cautions_are_those_that_the_job_calls_for():
 
 def test_a_supply_with_little_left_tells_the_client_how_much():
     words = said(paper(one_bar(), "user"))
-    left = folder(one_bar()).plan.worked.supplies[0].left.value
+    left = folder(one_bar()).plan.supplies[0].left.value
     assert f"{int(left)} W left" in words
     small = {"supplies": [part("supplies", "small", watts=8)]}
     assert "S1 is full" in said(paper(one_bar(S1={"part": "small"}, parts=small), "user"))

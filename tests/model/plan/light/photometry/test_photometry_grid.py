@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pelmet.model.plan.light.photometry.grid import (
-    grid,
     largest_cell,
+    lay_grid,
     middles,
     odd_count,
     summary,
@@ -62,18 +62,18 @@ def test_the_shorter_side_decides_in_a_strip_twice_as_long_and_no_cell_is_over_1
 
 @pytest.mark.property
 def test_a_worktop_of_2_m_by_600_mm():
-    found = grid(2.0, 0.6)
+    found = lay_grid(2.0, 0.6)
     assert (len(found.xs), len(found.ys)) == (5, 15)
     assert found.xs == pytest.approx([0.06, 0.18, 0.30, 0.42, 0.54])
     assert (found.ys[0], found.ys[7], found.ys[-1]) == pytest.approx((1 / 15, 1, 29 / 15))
     assert found.points[:2] == ((found.xs[0], found.ys[0]), (found.xs[0], found.ys[1]))
-    assert grid(2.0, 0.6, 1.5).ys == pytest.approx([1.5 + y for y in found.ys])
+    assert lay_grid(2.0, 0.6, 1.5).ys == pytest.approx([1.5 + y for y in found.ys])
 
 
 @pytest.mark.property
 @given(st.floats(0.05, 200), st.floats(0.05, 200))
 def test_cells_are_nearly_square_odd_and_no_larger_than_may_be(width, depth):
-    found = grid(width, depth)
+    found = lay_grid(width, depth)
     most = largest_cell(width, depth)
     across, along = depth / len(found.xs), width / len(found.ys)
     assert len(found.xs) % 2 == len(found.ys) % 2 == 1
@@ -119,7 +119,7 @@ def test_a_dark_worktop_is_not_even():
 def test_an_area_without_a_side_is_refused(side):
     for sides in ((side, 0.6), (0.6, side)):
         with pytest.raises(ValueError, match="is no area"):
-            grid(*sides)
+            lay_grid(*sides)
 
 
 @pytest.mark.property

@@ -17,8 +17,8 @@ from pelmet.model.plan.light.photometry.bounce import (
     to_and_fro,
 )
 from pelmet.model.plan.light.photometry.chain import lumens_needed
-from pelmet.model.plan.light.photometry.grid import Grid, grid, middles, summary
-from pelmet.model.plan.light.photometry.illuminance import illuminance
+from pelmet.model.plan.light.photometry.grid import Grid, lay_grid, middles, summary
+from pelmet.model.plan.light.photometry.illuminance import lux_at
 from pelmet.model.plan.light.photometry.line import lit_line, lux_on_top, lux_on_wall
 from pelmet.model.plan.light.photometry.shade import lip_at
 
@@ -48,7 +48,7 @@ def test_docstring_example_of_the_door():
 def test_average_and_evenness_of_a_worktop(x, tilt, figures):
     # 0.6 by 2.0 m in 5 by 7 cells; closed form and vector quadrature.
     strip = Strip(x=x, tilt=tilt)
-    found = summary(illuminance(FIVE_BY_SEVEN, [strip.line]))
+    found = summary(lux_at(FIVE_BY_SEVEN, [strip.line]))
     assert found[:5] == pytest.approx(figures, abs=1e-6)
     raw = summary([strip.lux((*point, 0), UP) for point in FIVE_BY_SEVEN])
     assert found[:5] == pytest.approx(raw[:5], rel=1e-9, abs=1e-9)
@@ -57,54 +57,52 @@ def test_average_and_evenness_of_a_worktop(x, tilt, figures):
 @pytest.mark.cross_check
 def test_lumens_found_for_a_target_reach_it():
     kept = 0.8
-    found = summary(illuminance(FIVE_BY_SEVEN, [BAR])).average
+    found = summary(lux_at(FIVE_BY_SEVEN, [BAR])).average
     lumens = lumens_needed(500, found, 1000, kept)
     assert lumens == pytest.approx(787.653984, abs=1e-6)
     aged = lit_line(0.28, 0.45, 0, 2, lumens * kept)
-    assert summary(illuminance(FIVE_BY_SEVEN, [aged])).average == pytest.approx(500, rel=1e-12)
+    assert summary(lux_at(FIVE_BY_SEVEN, [aged])).average == pytest.approx(500, rel=1e-12)
 
 
 @pytest.mark.property
 def test_points_on_either_plane_are_lit_by_the_sum_of_the_strips():
     other = lit_line(0.1, 0.4, 1, 3, 700, 20)
-    assert illuminance(SPOTS, [BAR, other]) == pytest.approx(
+    assert lux_at(SPOTS, [BAR, other]) == pytest.approx(
         [lux_on_top(BAR, *spot) + lux_on_top(other, *spot) for spot in SPOTS]
     )
     walls = [(1.0, 0.1), (0.2, 0.44)]
-    assert illuminance(iter(walls), [BAR, other], "wall") == pytest.approx(
+    assert lux_at(iter(walls), [BAR, other], "wall") == pytest.approx(
         [lux_on_wall(BAR, *spot) + lux_on_wall(other, *spot) for spot in walls]
     )
-    assert illuminance([], [BAR]) == ()
-    assert illuminance(SPOTS, []) == (0, 0, 0)
+    assert lux_at([], [BAR]) == ()
+    assert lux_at(SPOTS, []) == (0, 0, 0)
 
 
 @pytest.mark.property
 def test_without_bounce_reflectances_do_not_count():
-    plain = illuminance(SPOTS, [BAR])
-    assert illuminance(SPOTS, [BAR], reflectance_wall=0.7, reflectance_top=0.3) == plain
-    assert illuminance(SPOTS, [BAR], wall=WALL, bounce=True) == plain
+    plain = lux_at(SPOTS, [BAR])
+    assert lux_at(SPOTS, [BAR], reflectance_wall=0.7, reflectance_top=0.3) == plain
+    assert lux_at(SPOTS, [BAR], wall=WALL, bounce=True) == plain
 
 
 @pytest.mark.property
 def test_bounces_are_those_of_the_other_surface():
-    plain = illuminance(SPOTS, [BAR])
-    once = illuminance(SPOTS, [BAR], wall=WALL, reflectance_wall=0.7, bounce=True)
+    plain = lux_at(SPOTS, [BAR])
+    once = lux_at(SPOTS, [BAR], wall=WALL, reflectance_wall=0.7, bounce=True)
     glow = off_wall([BAR], None, WALL, 0.7)
     added = [lux + lux_from(glow, *spot) for lux, spot in zip(plain, SPOTS, strict=True)]
     assert once == pytest.approx(added)
-    more = illuminance(
+    more = lux_at(
         SPOTS, [BAR], wall=WALL, reflectance_wall=0.7, reflectance_top=0.3, top_depth=0.6,
         bounce=True,
     )  # fmt: skip
     assert all(a < b < c < 1.5 * a for a, b, c in zip(plain, once, more, strict=True))
     # On the splashback, given (y, z).
     spots = [(1.0, 0.1), (0.2, 0.44)]
-    lit = illuminance(
-        spots, [BAR], "wall", wall=WALL, reflectance_top=0.3, top_depth=0.6, bounce=True
-    )
+    lit = lux_at(spots, [BAR], "wall", wall=WALL, reflectance_top=0.3, top_depth=0.6, bounce=True)
     glow = off_top([BAR], None, WALL, 0.6, 0.3)
     assert lit == pytest.approx([lux_on_wall(BAR, y, z) + lux_from(glow, z, y) for y, z in spots])
-    both = illuminance(
+    both = lux_at(
         spots, [BAR], "wall", reflectance_wall=0.7, wall=WALL, reflectance_top=0.3, top_depth=0.6,
         bounce=True,
     )  # fmt: skip
@@ -121,19 +119,19 @@ def test_a_lip_counts_for_straight_and_for_bounced_light():
     lip = lip_at(0.24, 0.20)
     terms = {"wall": WALL, "reflectance_wall": 0.7, "bounce": True}
     dark, lit = (0.2, 1.0), (0.22, 1.0)
-    assert illuminance([dark, lit], [BAR], lip=lip) == (0, lux_on_top(BAR, *lit))
-    assert illuminance([dark, lit], [BAR], lip=lip, **terms) == (0, lux_on_top(BAR, *lit))
+    assert lux_at([dark, lit], [BAR], lip=lip) == (0, lux_on_top(BAR, *lit))
+    assert lux_at([dark, lit], [BAR], lip=lip, **terms) == (0, lux_on_top(BAR, *lit))
     # Half as deep, it leaves the foot of the splashback lit.
     higher = lip_at(0.24, 0.39)
     bounced, whole = (
-        illuminance([lit], [BAR], lip=each, **terms)[0] - lux_on_top(BAR, *lit)
+        lux_at([lit], [BAR], lip=each, **terms)[0] - lux_on_top(BAR, *lit)
         for each in (higher, None)
     )
     assert 0 < bounced < 0.5 * whole
     front = lip_at(0.32, 0.42)
-    assert illuminance(SPOTS, [BAR], lip=front) == illuminance(SPOTS, [BAR])
-    assert illuminance([(0.9, 1)], [BAR], lip=front) == (0,)
-    assert illuminance([(1, 0.3)], [BAR], "wall", lip) == (0,)
+    assert lux_at(SPOTS, [BAR], lip=front) == lux_at(SPOTS, [BAR])
+    assert lux_at([(0.9, 1)], [BAR], lip=front) == (0,)
+    assert lux_at([(1, 0.3)], [BAR], "wall", lip) == (0,)
 
 
 @pytest.mark.property
@@ -143,18 +141,16 @@ def test_a_lip_counts_for_straight_and_for_bounced_light():
 def test_bounced_light_never_darkens_and_stays_below_what_is_lit(x, tilt, off_walls, off_tops, lip):
     strip = lit_line(x, 0.45, 0.3, 1.6, 1000, tilt)
     terms = {"lip": lip_at(x + 0.05, 0.40) if lip else None}
-    plain = illuminance(SPOTS, [strip], **terms)
-    bounced = illuminance(
+    plain = lux_at(SPOTS, [strip], **terms)
+    bounced = lux_at(
         SPOTS, [strip], wall=WALL, reflectance_wall=off_walls, reflectance_top=off_tops,
         top_depth=0.6, bounce=True, **terms,
     )  # fmt: skip
     assert all(one <= other for one, other in zip(plain, bounced, strict=True))
     # What a surface sees across a corner fills half of what it sees at most.
     ways = (0.3, 0.6, 0.95, 1.3, 1.6)
-    on_wall = 1.1 * max(
-        illuminance([(y, k / 200) for y in ways for k in range(95)], [strip], "wall")
-    )
-    on_top = 1.1 * max(illuminance([(k / 50, y) for y in ways for k in range(31)], [strip]))
+    on_wall = 1.1 * max(lux_at([(y, k / 200) for y in ways for k in range(95)], [strip], "wall"))
+    on_top = 1.1 * max(lux_at([(k / 50, y) for y in ways for k in range(31)], [strip]))
     wall = (on_wall + off_tops / 2 * on_top) / (1 - off_walls * off_tops / 4)
     most = off_walls / 2 * wall
     assert max(b - a for a, b in zip(plain, bounced, strict=True)) <= most + 1e-9
@@ -164,32 +160,32 @@ def test_bounced_light_never_darkens_and_stays_below_what_is_lit(x, tilt, off_wa
 @given(st.lists(st.floats(0.05, 0.55), min_size=1, max_size=4))
 def test_a_grids_average_lies_between_its_least_and_most(xs):
     strips = [lit_line(x, 0.45, place, place + 0.6, 900) for place, x in enumerate(xs)]
-    points = grid(float(len(xs)), 0.6).points
-    lux = illuminance(points, strips)
+    points = lay_grid(float(len(xs)), 0.6).points
+    lux = lux_at(points, strips)
     found = summary(lux)
     assert found.least <= found.average <= found.most
     assert lux[found.least_at] == found.least
-    assert illuminance([points[found.least_at]], strips)[0] == found.least
+    assert lux_at([points[found.least_at]], strips)[0] == found.least
 
 
 @pytest.mark.property
 def test_what_the_door_cannot_do_it_says():
     with pytest.raises(ValueError, match="choose top or wall"):
-        illuminance(SPOTS, [BAR], "ceiling")
+        lux_at(SPOTS, [BAR], "ceiling")
     for point in ((nan, 1.0), (0.2, inf)):
         with pytest.raises(ValueError, match="is nowhere; give metres"):
-            illuminance([point], [BAR])
+            lux_at([point], [BAR])
     with pytest.raises(ValueError, match=r"give it as wall, by splashback_at\(\)"):
-        illuminance(SPOTS, [BAR], reflectance_wall=0.7, bounce=True)
+        lux_at(SPOTS, [BAR], reflectance_wall=0.7, bounce=True)
     for name in ("reflectance_wall", "reflectance_top"):
         for bad in (-0.1, 1.1, nan):
             terms = {"wall": WALL, "top_depth": 0.6, "bounce": True, name: bad}
             for plane in ("top", "wall"):
                 with pytest.raises(ValueError, match="from 0 to 1"):
-                    illuminance([(0.2, 0.2)], [BAR], plane, **terms)
+                    lux_at([(0.2, 0.2)], [BAR], plane, **terms)
     for plane in ("top", "wall"):
         with pytest.raises(ValueError, match="give its depth"):
-            illuminance(
+            lux_at(
                 [(0.2, 0.2)], [BAR], plane, wall=WALL, reflectance_wall=0.7, reflectance_top=0.3,
                 bounce=True,
             )  # fmt: skip

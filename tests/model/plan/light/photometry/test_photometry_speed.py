@@ -9,8 +9,8 @@ import pytest
 
 from pelmet.model.plan.light.photometry.bounce import lux_from, off_wall, splashback_at
 from pelmet.model.plan.light.photometry.distribution import LAMBERT, beam, round_beam, table
-from pelmet.model.plan.light.photometry.grid import grid
-from pelmet.model.plan.light.photometry.illuminance import illuminance
+from pelmet.model.plan.light.photometry.grid import lay_grid
+from pelmet.model.plan.light.photometry.illuminance import lux_at
 from pelmet.model.plan.light.photometry.line import (
     LitLine,
     lit_line,
@@ -59,7 +59,7 @@ def bars(count: int) -> tuple[list[LitLine], float]:
 @pytest.mark.parametrize("bounces", ["direct", "one bounce", "to and fro"])
 def test_a_grid_of_worktop(count: int, bounces: str, benchmark: Any) -> None:
     strips, length = bars(count)
-    points = grid(length, 0.6).points
+    points = lay_grid(length, 0.6).points
     terms: dict[str, Any] = {
         "direct": {},
         "one bounce": {"reflectance_wall": 0.7, "bounce": True},
@@ -68,5 +68,5 @@ def test_a_grid_of_worktop(count: int, bounces: str, benchmark: Any) -> None:
         },
     }[bounces]  # fmt: skip
     wall = splashback_at(0, length, 0.47)
-    found = benchmark(illuminance, points, strips, wall=wall, **terms)
+    found = benchmark(lux_at, points, strips, wall=wall, **terms)
     assert len(found) == len(points)

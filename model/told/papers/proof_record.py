@@ -20,7 +20,7 @@ _CAUTIONS = (
 )
 
 
-def test_record(folder: Folder) -> tuple[Block, ...]:
+def proof_record_paper(folder: Folder) -> tuple[Block, ...]:
     """Give every test point from the supply outwards, with what a meter should read."""
     live = reading_rows(folder.plan)
     if not live:
@@ -45,12 +45,12 @@ def test_record(folder: Folder) -> tuple[Block, ...]:
 
 
 def _dead(folder: Folder) -> Iterator[tuple[str, str, str]]:
-    worked = folder.plan.worked
-    for leg in worked.job.legs:
+    plan = folder.plan
+    for leg in plan.job.legs:
         yield f"{leg.id}: + to -, with the strip off", "no short", _SPARE
         yield f"{leg.id}: + and - to the channel, each core", "open", _SPARE
         yield f"{leg.id}: polarity at every bar, + on +", "right", _SPARE
-    for supply in worked.job.supplies:
+    for supply in plan.job.supplies:
         yield f"{supply.id}: mains side tested by a licensed person", "signed", _SPARE
 
 
@@ -71,13 +71,13 @@ def _within(band: Band) -> str:
 
 
 def _after(folder: Folder) -> Iterator[tuple[str, str, str]]:
-    worked = folder.plan.worked
-    for supply in worked.job.supplies:
+    plan = folder.plan
+    for supply in plan.job.supplies:
         yield f"{supply.id}: case", "within its label's tc; 70 degrees C if none", _SPARE
-    for load in worked.controls.dimmers:
+    for load in plan.controls.dimmers:
         about = load.zone or load.supply
         yield f"{load.part.id} of {about}: dimmed up and down", "no flicker, no buzz", _SPARE
-    for zone in worked.controls.zones:
+    for zone in plan.controls.zones:
         if zone.switch:
             yield f"{zone.zone.name} by {zone.switch.id}", "only its own light", _SPARE
     yield "each bar, from where people stand and sit", "no dots, no gap, one white", _SPARE

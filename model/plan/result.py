@@ -1,7 +1,7 @@
-"""All that the stages worked out of a job, before and with its findings."""
+"""The plan of a job: all that its stages gave, and what the checks found in it."""
 
 from collections.abc import Iterator
-from typing import NamedTuple
+from dataclasses import dataclass
 
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
@@ -13,6 +13,7 @@ from pelmet.model.plan.circuit.protection import Protection
 from pelmet.model.plan.circuit.readings import Reading, expected
 from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.figure import Figure
+from pelmet.model.plan.finding import Finding, Level
 from pelmet.model.plan.light.fading import Fadings
 from pelmet.model.plan.light.seeing import RunSeen
 from pelmet.model.plan.light.worktop import RunLight
@@ -24,8 +25,9 @@ from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.plan.ways.routes import Routes
 
 
-class Worked(NamedTuple):
-    """What each stage gave, in the order of the stages."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """What each stage gave, in the order of the stages; the checks add their findings last."""
 
     job: Job
     parts: Catalogue
@@ -43,6 +45,11 @@ class Worked(NamedTuple):
     lights: tuple[RunLight, ...]
     seen: tuple[RunSeen, ...]
     needs: tuple[Need, ...]
+    findings: tuple[Finding, ...] = ()
+
+    def count(self, level: Level) -> int:
+        """Count the findings of one level."""
+        return sum(finding.level == level for finding in self.findings)
 
     @property
     def bars(self) -> tuple[Bar, ...]:
