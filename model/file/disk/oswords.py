@@ -22,11 +22,17 @@ _WORDS = {
     errno.ENFILE: "too many files are open; close some programs and try again",
 }
 
+# Windows, to whoever would write a file that a spreadsheet has open: ERROR_SHARING_VIOLATION and
+# ERROR_LOCK_VIOLATION of Microsoft's System Error Codes. Their errno is EACCES.
+_HELD = (32, 33)
+
 
 def os_words(error: OSError | ValueError) -> str:
     """Say what went wrong with a file and what to do; a ``ValueError`` is an unusable name."""
     if not isinstance(error, OSError):
         return "this name cannot be used for a file; choose another"
+    if getattr(error, "winerror", None) in _HELD:
+        return _WORDS[errno.EBUSY]
     if error.errno in _WORDS:
         return _WORDS[error.errno]
     return f"the system refused: {error.strerror or type(error).__name__}"

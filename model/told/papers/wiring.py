@@ -11,7 +11,7 @@ from pelmet.model.plan.circuit.protection import CableEnd
 from pelmet.model.plan.figure import derived, given
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.told.figures import bare
+from pelmet.model.told.figures import as_cable, bare
 from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Picture, Points, Words
 from pelmet.model.told.papers.one_line import KEY, draw_one_line
 from pelmet.model.told.wiring_list import Wires, marks_of, protected_words, size_words, wires_of
@@ -125,7 +125,7 @@ def _way(
         cable.origin,
         cable.end,
         leg.cable if leg else "not chosen",
-        bare(cable.length, site) if cable.length else _UNKNOWN,
+        bare(as_cable(cable.length, site), site) if cable.length else _UNKNOWN,
         amps,
         after,
         drop,
