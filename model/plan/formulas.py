@@ -13,10 +13,14 @@ class Source(NamedTuple):
 
 
 class Formula(NamedTuple):
-    """One formula in words and symbols, with its source."""
+    """One formula in words and symbols, its source, and the function that works it out.
+
+    ``function`` is ``module:name`` within `pelmet.model.plan`; what was said has none.
+    """
 
     says: str
     source: Source
+    function: str = ""
 
 
 SURVEY = Source("the survey", "said")

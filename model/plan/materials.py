@@ -11,7 +11,7 @@ from pelmet.model.plan.circuit.controls import Controls
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.protection import joints
 from pelmet.model.plan.circuit.wired import reached
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.ways.routes import Link, Routes
 
 # Kind of part, its id, and how much: within a kind an id stands once, between kinds it may not.
@@ -44,7 +44,7 @@ def count_parts(
     ):
         needs[kind, part].append(figure)
     return tuple(
-        Need(part, derived(part, _total(figures), figures[0].unit, "sum", part, *figures))
+        Need(part, read_off(part, _total(figures), figures[0].unit, "sum", part, *figures))
         for (_, part), figures in needs.items()
     )
 

@@ -9,7 +9,7 @@ from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.items import End, Run
 from pelmet.model.job.parts import Channel, Strip
 from pelmet.model.plan.bars.corner import mitre_lengths
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.survey.openings import Edge, Opening
 
 _TENTH = Decimal("0.1")
@@ -177,10 +177,10 @@ def fit_bar(bar_id: str, opening: Opening, made: Makings) -> Bar | None:
     unit = given("cut unit", step, "mm", "part", made.strip.id)
     plain = all(edge.kind not in ("butt", "mitre") for edge in opening.ends)
     how = "bar" if plain else "bar at a corner"
-    bar = derived("bar", length, "mm", how, bar_id, opening.clear, clearance, made.cap)
-    count = derived("cut units", units, "1", "units", bar_id, bar, *ends, unit)
-    lit_figure = derived("lit", lit, "mm", "lit", bar_id, count, unit)
-    left_over = derived("dark rest", rest, "mm", "rest", bar_id, bar, *ends, lit_figure)
+    bar = read_off("bar", length, "mm", how, bar_id, opening.clear, clearance, made.cap)
+    count = read_off("cut units", units, "1", "units", bar_id, bar, *ends, unit)
+    lit_figure = read_off("lit", lit, "mm", "lit", bar_id, count, unit)
+    left_over = read_off("dark rest", rest, "mm", "rest", bar_id, bar, *ends, lit_figure)
     where = given("dark rest goes", {"feed end": 1, "far end": 0, "shared": 0.5}[run.dark_rest],
                   "1", "choice", run.id)  # fmt: skip
     sides = (*ends, left_over, where)
@@ -191,13 +191,13 @@ def fit_bar(bar_id: str, opening: Opening, made: Makings) -> Bar | None:
         length=bar,
         units=count,
         lit=lit_figure,
-        dark=derived("dark in the bar", length - lit, "mm", "dark", bar_id, bar, lit_figure),
+        dark=read_off("dark in the bar", length - lit, "mm", "dark", bar_id, bar, lit_figure),
         rest=left_over,
-        share=derived(
+        share=read_off(
             "lit share", float(100 * lit / length), "%", "lit share", bar_id, lit_figure, bar
         ),
-        dark_left=derived("dark at left", before, "mm", "dark end", bar_id, *sides),
-        dark_right=derived(
+        dark_left=read_off("dark at left", before, "mm", "dark end", bar_id, *sides),
+        dark_right=read_off(
             "dark at right", length - lit - before, "mm", "dark end", bar_id, *sides
         ),
         left=left,
@@ -215,7 +215,7 @@ def _points(bar_id: str, opening: Opening, bar: Figure, channel: Channel) -> tup
     corners = [float(setting.inputs[0].value) for setting in settings]
     edges = mitre_lengths(float(bar.value), float(channel.face), corners)
     return tuple(
-        derived(name, value, "mm", "mitred edge", bar_id, bar, face, *settings)
+        read_off(name, value, "mm", "mitred edge", bar_id, bar, face, *settings)
         for name, value in (("wall edge", edges.wall_side), ("room edge", edges.room_side))
     )
 
@@ -232,7 +232,7 @@ def band(left: Bar, right: Bar) -> Band | None:
         across = right.lit_left - left.lit_right
         gap = Figure("gap", right.left - left.right, "mm", "between bars", (), about)
         return Band(
-            left.id, right.id, derived("dark band", across, "mm", "band", about, *ends, gap)
+            left.id, right.id, read_off("dark band", across, "mm", "band", about, *ends, gap)
         )
     before, after = left.opening.ends[1].crossing, right.opening.ends[0].crossing
     if before is None or after is None:
@@ -240,5 +240,5 @@ def band(left: Bar, right: Bar) -> Band | None:
     none = Decimal(0)  # light that goes on past the crossing leaves nothing dark on its line
     across = max(before - left.lit_right, none) + max(right.lit_left - after, none)
     return Band(
-        left.id, right.id, derived("dark corner", across, "mm", "corner band", about, *ends)
+        left.id, right.id, read_off("dark corner", across, "mm", "corner band", about, *ends)
     )

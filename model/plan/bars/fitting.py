@@ -15,7 +15,7 @@ from pelmet.model.job.parts import Cap, Channel, Strip
 from pelmet.model.plan.bars.bar import Band, Bar, Makings, band, fit_bar
 from pelmet.model.plan.bars.put_in import pieces_to_go_in
 from pelmet.model.plan.bars.turning import Turn, meet, turned, turns
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.survey.openings import (
     BLOCKING,
     MOST_PIECES,
@@ -172,7 +172,7 @@ def _split(
     pieces = max(made.run.pieces, _pieces_to_go_in(opening, cabinets, around, made, taken))
     cap = made.cap
     clearance = given("clearance", made.allowances.end_clearance, "mm", "allowance")
-    most = derived(
+    most = read_off(
         "longest opening",
         Decimal(longest.value) + 2 * (Decimal(cap.value) + Decimal(clearance.value)),
         "mm",

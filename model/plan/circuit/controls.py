@@ -12,7 +12,7 @@ from pelmet.model.job.parts import Dimmer, Strip, Switch
 from pelmet.model.plan.bars.feed_points import fed_by
 from pelmet.model.plan.circuit.legs import LegCircuit, total
 from pelmet.model.plan.circuit.supplies import SupplyBudget
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.rules import rule
 
 # IEEE Std 1789-2015, Practice 1, from memory: light that goes fully off and on is low risk where
@@ -190,7 +190,7 @@ def _share(leg: LegCircuit, channels: Figure) -> Figure | None:
     if leg.amps is None:
         return None
     amps = float(leg.amps.value) / float(channels.value)
-    return derived("channel amps", amps, "A", "channel amps", leg.leg.id, leg.amps, channels)
+    return read_off("channel amps", amps, "A", "channel amps", leg.leg.id, leg.amps, channels)
 
 
 def packed(wants: Mapping[str, int], channels: int) -> list[list[str]]:

@@ -27,7 +27,7 @@ from pelmet.model.plan.circuit.wired import (
     reached,
     wire_up,
 )
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.ways.routes import Routes
 
 # Troubles after which no figure of a network can be shown.
@@ -161,7 +161,7 @@ def drop_with(
 
 def total(name: str, unit: str, about: str, figures: Sequence[Figure]) -> Figure:
     """Add figures up."""
-    return derived(
+    return read_off(
         name, sum(float(figure.value) for figure in figures), unit, "sum", about, *figures
     )
 
@@ -178,7 +178,7 @@ def _value(figure: Figure) -> float:
 def _bar_watts(bar: Bar, strip: StripPart) -> Figure:
     per_metre = given("watts per metre", strip.watts_per_metre, "W/m", "part", strip.id)
     watts = float(strip.watts_per_metre) * float(bar.lit.value) / MM_PER_METRE
-    return derived("watts", watts, "W", "bar watts", bar.id, per_metre, bar.lit)
+    return read_off("watts", watts, "W", "bar watts", bar.id, per_metre, bar.lit)
 
 
 class _Load(NamedTuple):
@@ -202,7 +202,7 @@ def _load(leg: Leg, fits: Sequence[RunFit], routes: Routes, watts: Mapping[str, 
         runs.append(run.id)
         for bar in reached(fit, routes.links)[0]:
             whole = watts[bar.id]
-            half = derived("half", _value(whole) / 2, "W", "fed by two", bar.id, whole)
+            half = read_off("half", _value(whole) / 2, "W", "fed by two", bar.id, whole)
             shares.append(half if twice else whole)
     return _Load(tuple(runs), total("leg watts", "W", leg.id, shares))
 
@@ -232,7 +232,7 @@ def _leg(leg: Leg, load: _Load, solved: Solved | None, routes: Routes) -> LegCir
         amps=total("leg amps", "A", leg.id, first),
         bars=bars,
         worst=worst,
-        drop=derived("drop", share, "%", "drop", leg.id, source, worst),
+        drop=read_off("drop", share, "%", "drop", leg.id, source, worst),
         flows=flows,
         lost=total("leg losses", "W", leg.id, [each.lost for each in (*flows, *bars)]),
         troubles=solution.troubles,
@@ -246,7 +246,7 @@ def _flow(cable: str, volts: Followed) -> CableFlow:
     end = wire.far if flow.amps >= 0 else wire.near
     at_end = volts.at[end]._replace(name="volts at end", about=cable)
     loop = volts.wired.loops[cable]
-    lost = derived("lost", flow.watts, "W", "cable lost", cable, amps, loop)
+    lost = read_off("lost", flow.watts, "W", "cable lost", cable, amps, loop)
     return CableFlow(cable, amps, at_end, lost)
 
 
@@ -259,7 +259,7 @@ def _bar_volts(bar: Bar, volts: Followed) -> BarVolts:
     if least.lowest_volts < _value(lowest) - ROUNDING_VOLTS:
         lowest = volts.within(bar, least, left, right)
     rails = sum(flow.rail_watts for flow in flows)
-    lost = derived("lost in rails", rails, "W", "rails lost", bar.id, *volts.made_of(bar))
+    lost = read_off("lost in rails", rails, "W", "rails lost", bar.id, *volts.made_of(bar))
     holds = all(flow.holds for flow in flows)
     return BarVolts(bar.id, left, right, middle, lowest, lost, holds)
 

@@ -10,7 +10,7 @@ from pelmet.model.job.feeds import Breaker, Supply
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.job.rule_tables import breaker_amps, breaker_share
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.rules import rule
 
 _HOURS_A_YEAR: Final = 8760
@@ -85,9 +85,9 @@ def mains_side(job: Job, supply: Supply, part: SupplyPart, load: Figure) -> Main
     efficiency, factor = _efficiency(job, part), _power_factor(part)
     volts = _by_rule(job, "mains volts", "V", "mains-volts")
     watts = float(load.value) / (float(efficiency.value) / _PERCENT)
-    taken = derived("input", watts, "W", "input", supply.id, load, efficiency)
+    taken = read_off("input", watts, "W", "input", supply.id, load, efficiency)
     flows = watts / (float(factor.value) * float(volts.value))
-    amps = derived("mains amps", flows, "A", "mains amps", supply.id, taken, factor, volts)
+    amps = read_off("mains amps", flows, "A", "mains amps", supply.id, taken, factor, volts)
     standby = _standby(job, part)
     inrush = given("inrush", part.inrush_amps, "A", "part", part.id) if part.inrush_amps else None
     counts = breaker_counts(job, part, amps, supply.breaker)
@@ -117,7 +117,7 @@ def breaker_counts(job: Job, part: SupplyPart, amps: Figure, breaker: Breaker) -
     if not known:
         return Counts(by_inrush, by_amps, None)
     fewest = min(int(count.value) for count in known)
-    least = derived("on breaker", fewest, "1", "least count", amps.about, *known)
+    least = read_off("on breaker", fewest, "1", "least count", amps.about, *known)
     return Counts(by_inrush, by_amps, least)
 
 
@@ -135,7 +135,7 @@ def circuit_amps(job: Job, breaker: Breaker) -> Figure | None:
         return rating
     share = given("circuit share", ruled.limit, "%", "rule")
     may = float(amps * ruled.limit / _PERCENT)
-    return derived("circuit amps", may, "A", "circuit amps", "", rating, share)
+    return read_off("circuit amps", may, "A", "circuit amps", "", rating, share)
 
 
 def _efficiency(job: Job, part: SupplyPart) -> Figure:
@@ -145,7 +145,7 @@ def _efficiency(job: Job, part: SupplyPart) -> Figure:
         return _by_rule(job, "efficiency", "%", "efficiency")
     rating = given("rating", part.watts, "W", "part", part.id)
     share = least_efficiency(float(part.watts))
-    return derived("efficiency", _PERCENT * share, "%", "least efficiency", part.id, rating)
+    return read_off("efficiency", _PERCENT * share, "%", "least efficiency", part.id, rating)
 
 
 def least_efficiency(watts: float) -> float:
@@ -168,7 +168,7 @@ def _power_factor(part: SupplyPart) -> Figure:
         return given("power factor", part.power_factor, "1", "part", part.id)
     rating = given("rating", part.watts, "W", "part", part.id)
     factor = _BIG_FACTOR if part.watts > _CLASS_C_WATTS else _SMALL_FACTOR
-    return derived("power factor", factor, "1", "usual power factor", part.id, rating)
+    return read_off("power factor", factor, "1", "usual power factor", part.id, rating)
 
 
 def _by_inrush(about: str, part: SupplyPart, breaker: Breaker) -> Figure | None:
@@ -178,7 +178,7 @@ def _by_inrush(about: str, part: SupplyPart, breaker: Breaker) -> Figure | None:
     most = given("on a C16", part.on_c16, "1", "part", part.id)
     relative = given("breaker share", share, "%", "breaker share")
     count = floor(part.on_c16 * share / _PERCENT)
-    return derived("by inrush", count, "1", "by inrush", about, most, relative)
+    return read_off("by inrush", count, "1", "by inrush", about, most, relative)
 
 
 def _by_amps(job: Job, amps: Figure, breaker: Breaker) -> Figure | None:
@@ -186,7 +186,7 @@ def _by_amps(job: Job, amps: Figure, breaker: Breaker) -> Figure | None:
     if may is None or not float(amps.value):
         return None
     count = floor(float(may.value) / float(amps.value) + _ROUNDING)
-    return derived("by amps", count, "1", "by amps", amps.about, may, amps)
+    return read_off("by amps", count, "1", "by amps", amps.about, may, amps)
 
 
 def _energy(about: str, allowances: Allowances, taken: Figure, standby: Figure) -> Figure:
@@ -195,7 +195,9 @@ def _energy(about: str, allowances: Allowances, taken: Figure, standby: Figure) 
     lit = float(hours.value) * float(days.value)
     dark = max(_HOURS_A_YEAR - lit, 0.0)
     watt_hours = float(taken.value) * lit + float(standby.value) * dark
-    return derived("energy", watt_hours / 1000, "kWh", "energy", about, taken, hours, days, standby)
+    return read_off(
+        "energy", watt_hours / 1000, "kWh", "energy", about, taken, hours, days, standby
+    )
 
 
 def _cost(about: str, allowances: Allowances, energy: Figure) -> Figure | None:
@@ -203,7 +205,7 @@ def _cost(about: str, allowances: Allowances, energy: Figure) -> Figure | None:
         return None
     price = given("price a kWh", allowances.price_per_kwh, "1", "allowance")
     money = (Decimal(float(energy.value)) * allowances.price_per_kwh).quantize(_CENT)
-    return derived("cost", money, "1", "cost", about, energy, price)
+    return read_off("cost", money, "1", "cost", about, energy, price)
 
 
 def _by_rule(job: Job, name: str, unit: str, item_id: str) -> Figure:

@@ -12,7 +12,7 @@ from pelmet.model.job.rule_tables import CordAmps, cords, overcurrent_amps
 from pelmet.model.job.rules import Region
 from pelmet.model.measure.awg import awg_area_mm2
 from pelmet.model.plan.circuit.legs import LegCircuit
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.ways.routes import Routes
 
 Guard = Literal["limited source", "fuse", "nothing", "not known"]
@@ -126,7 +126,7 @@ def ampacity(cable: Cable, region: Region) -> Figure:
     if row is not None:
         figures.append(given("cord amps", row.amps, "A", "cord amps", cable.id))
     least = min(float(figure.value) for figure in figures)
-    return derived("carries", least, "A", "ampacity", cable.id, *figures)
+    return read_off("carries", least, "A", "ampacity", cable.id, *figures)
 
 
 def largest_fuse(cable: Cable, region: Region) -> Figure:
@@ -136,7 +136,7 @@ def largest_fuse(cable: Cable, region: Region) -> Figure:
     if most is not None:
         figures.append(given("most before it", most, "A", "overcurrent", cable.id))
     least = min(float(figure.value) for figure in figures)
-    return derived("largest fuse", least, "A", "largest fuse", cable.id, *figures)
+    return read_off("largest fuse", least, "A", "largest fuse", cable.id, *figures)
 
 
 def limited_to(source: float | None, carries: float) -> bool:
@@ -191,7 +191,7 @@ def full_load(supply: SupplyPart) -> Figure:
     watts = given("rating", supply.watts, "W", "part", supply.id)
     volts = given("supply volts", supply.volts, "V", "part", supply.id)
     amps = float(supply.watts) / float(supply.volts)
-    return derived("full load", amps, "A", "full load amps", supply.id, watts, volts)
+    return read_off("full load", amps, "A", "full load amps", supply.id, watts, volts)
 
 
 def _guard(source: Figure | None, carries: Figure, largest: Figure, fuse: Figure | None) -> Guard:
@@ -207,7 +207,7 @@ def _needed(job: Job, circuit: LegCircuit, largest: Figure) -> Figure | None:
     fuse = smallest_fuse(float(circuit.amps.value), float(share.value), float(largest.value))
     if fuse is None:
         return None
-    return derived(
+    return read_off(
         "fuse needed", fuse, "A", "fuse needed", circuit.leg.id, circuit.amps, share, largest
     )
 

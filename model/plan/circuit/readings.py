@@ -12,7 +12,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.legs import BarVolts, LegCircuit, feed_legs
 from pelmet.model.plan.circuit.wired import MM_PER_METRE, Conditions, when_hot
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.ways.routes import Routes
 
 Unit = Literal["V", "A"]
@@ -126,7 +126,7 @@ def _band(
     shown = figure._replace(name=f"expected {when}", about=point)
 
     def limit(name: str, value: float) -> Figure:
-        return derived(f"{name} {when}", value, figure.unit, formula, point, shown, *inputs)
+        return read_off(f"{name} {when}", value, figure.unit, formula, point, shown, *inputs)
 
     middle = float(figure.value)
     return Band(limit("least", middle - wide), shown, limit("most", middle + wide))

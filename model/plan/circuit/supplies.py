@@ -11,7 +11,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.plan.circuit.legs import LegCircuit, total
 from pelmet.model.plan.circuit.mains import Mains, mains_side
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.rules import class_2
 
 _PERCENT = 100
@@ -80,13 +80,13 @@ def usable_watts(part: SupplyPart, allowances: Allowances, about: str = "") -> U
     kept = max(1 - part.derate_per_kelvin / _PERCENT * over, Decimal(0))
     if allowances.supply_celsius > part.highest_celsius:
         kept = Decimal(0)
-    derated = derived(
+    derated = read_off(
         "derated", float(part.watts * kept), "W", "derated", about,
         rating, air, full_to, per_kelvin, highest,
     )  # fmt: skip
     share = given("supply load", allowances.supply_load, "%", "allowance")
     watts = float(part.watts * kept * allowances.supply_load / _PERCENT)
-    return Usable(rating, derated, derived("usable", watts, "W", "usable", about, derated, share))
+    return Usable(rating, derated, read_off("usable", watts, "W", "usable", about, derated, share))
 
 
 def carries(part: SupplyPart, allowances: Allowances, load: float) -> bool:
@@ -128,12 +128,12 @@ def _budget(
         rating=may.rating,
         derated=may.derated,
         usable=may.usable,
-        left=derived("left", left, "W", "left", supply.id, may.usable, load),
-        amps=derived(
+        left=read_off("left", left, "W", "left", supply.id, may.usable, load),
+        amps=read_off(
             "output amps", float(load.value) / float(part.volts), "A", "output amps", supply.id,
             load, volts,
         ),
-        terminals_left=derived(
+        terminals_left=read_off(
             "terminals left", part.terminals - len(legs), "1", "terminals left", supply.id,
             terminals, taken,
         ),
@@ -150,11 +150,11 @@ def _load(about: str, volts: Figure, legs: Sequence[LegCircuit]) -> Figure:
     rated = total("rated load", "W", about, [leg.watts for leg in legs])
     drawn = total("drawn load", "W", about, [_drawn(leg, volts) for leg in legs])
     watts = max(float(rated.value), float(drawn.value))
-    return derived("supply load", watts, "W", "supply load", about, rated, drawn)
+    return read_off("supply load", watts, "W", "supply load", about, rated, drawn)
 
 
 def _drawn(leg: LegCircuit, volts: Figure) -> Figure:
     if leg.amps is None:
         return leg.watts
     watts = float(volts.value) * float(leg.amps.value)
-    return derived("drawn", watts, "W", "drawn", leg.leg.id, volts, leg.amps)
+    return read_off("drawn", watts, "W", "drawn", leg.leg.id, volts, leg.amps)

@@ -23,7 +23,7 @@ from pelmet.model.plan.circuit.dc.law import (
     resistor_limited_law,
     warmed,
 )
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.routes import Link, Routes
 
@@ -139,7 +139,7 @@ def core_ohms(cable: CablePart, celsius: float) -> Figure:
         size = given("cross-section", cable.mm2 or 0, "mm2", "part", cable.id)
         cold = ohms_per_metre(float(cable.mm2 or 0), cable.conductor_class or 5)
     ohms = at_temperature(cold, celsius)
-    return derived("one core", ohms, "ohm/m", "copper", cable.id, size, warm)
+    return read_off("one core", ohms, "ohm/m", "copper", cable.id, size, warm)
 
 
 def wire_up(
@@ -272,7 +272,7 @@ def _loop(
         if count and each:
             ohms += share * count * float(each.value) / _MILLI
             inputs += [given("contacts of each pole", count, "1", "two a joint", cable.id), each]
-    return derived("loop", ohms, "ohm", "lead ohms", cable.id, *inputs)
+    return read_off("loop", ohms, "ohm", "lead ohms", cable.id, *inputs)
 
 
 def _lead(
@@ -304,7 +304,7 @@ def _joint(item_id: str, contact: Figure | None, channels: int) -> Figure:
     back = given("out and back", share, "1", "out and back")
     ohms = share * float(contact.value) / _MILLI if contact else 0.0
     inputs = (back, contact) if contact else (back,)
-    return derived("joint", ohms, "ohm", "joint ohms", item_id, *inputs)
+    return read_off("joint", ohms, "ohm", "joint ohms", item_id, *inputs)
 
 
 def _node(point: FeedPoint) -> str:

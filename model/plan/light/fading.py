@@ -15,7 +15,7 @@ from pelmet.model.plan.circuit.dc.elements import Strip as Stretch
 from pelmet.model.plan.circuit.dc.law import light_share
 from pelmet.model.plan.circuit.legs import BarVolts, Circuits
 from pelmet.model.plan.circuit.wired import Wired
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.mounting.mounts import Mount
 
 # Two runs are seen as one line of light when they hang this level and this far out, and no more
@@ -54,7 +54,7 @@ class BarLight(NamedTuple):
             drawn = sum(flow.start_amps + flow.end_amps for _, flow in self.stretches)
             rated = law.amps_per_metre * sum(stretch.metres for stretch, _ in self.stretches)
             share = drawn / rated
-        return derived(
+        return read_off(
             "mean light", _PERCENT * share, "%", "mean light", self.bar, *self.lost.inputs
         )
 
@@ -114,7 +114,7 @@ class _Rated(NamedTuple):
 
         def share(name: str, at: Figure) -> Figure:
             percent = _PERCENT * light_share(law, _value(at))
-            return derived(name, percent, "%", "light share", own, at, *sheet)
+            return read_off(name, percent, "%", "light share", own, at, *sheet)
 
         left, right = share("light at left", volts.left), share("light at right", volts.right)
         middle = share("light at middle", volts.middle) if volts.middle else None
@@ -133,7 +133,7 @@ class _Rated(NamedTuple):
             right,
             middle,
             faintest,
-            derived("light lost", lost, "%", "light lost", own, brightest, faintest),
+            read_off("light lost", lost, "%", "light lost", own, brightest, faintest),
             tuple((self.stretches[name], self.solution.strips[name]) for name in names),
         )
 
@@ -187,7 +187,7 @@ def _steps(
         about = f"{left.id}-{right.id}"
         inputs = (one, *own, other, *others)
         yield Step(
-            left.id, right.id, derived("light step", step, "%", "light step", about, *inputs)
+            left.id, right.id, read_off("light step", step, "%", "light step", about, *inputs)
         )
 
 

@@ -13,7 +13,7 @@ from pelmet.model.job.parts import Channel, Diffuser, Strip
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.bars.line import out_from_wall
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.light.photometry.gloss import (
     FINISHES,
     image_contrast,
@@ -155,10 +155,10 @@ def image_of(around: Around, fit: RunFit, hung: Sequence[Hung]) -> Image | None:
         return None
     one, sight = next((pair for pair in sights if pair[1].seen), sights[0])
     inputs = (one.mount.from_wall, one.mount.height, *_cook_figures(around))
-    at = derived(
+    at = read_off(
         "mirror image", sight.point.x * MM_PER_METRE, "mm", "mirror image", fit.run.id, *inputs
     )
-    incidence = derived(
+    incidence = read_off(
         "mirror angle", sight.point.incidence, "deg", "mirror angle", fit.run.id, *inputs
     )
     return Image(
@@ -219,7 +219,7 @@ def _contrast(around: Around, run: str, bar: Bar, incidence: Figure) -> Figure |
         finish.share,
     )
     inputs = (lumens, width, incidence, light.average, own, share)
-    return derived(
+    return read_off(
         "image over top", min(contrast, MOST_CONTRAST), "1", "image contrast", run, *inputs
     )
 

@@ -14,7 +14,7 @@ from pelmet.model.job.items import Cabinet, Obstacle, Room
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Channel, Diffuser, Strip
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.light.mirrored import Around, Hung, Image, Place, image_of, read, tilt_of
 from pelmet.model.plan.light.photometry.dots import dot_modulation
 from pelmet.model.plan.light.photometry.sight import hiding_lip, strip_hidden
@@ -157,9 +157,9 @@ def _dots(run: str, strip: Strip, channel: Channel, diffuser: Diffuser) -> Figur
     else:
         depth = given("channel depth", channel.depth, "mm", "part", channel.id)
         left = max(float(channel.depth) - DEPTH_TAKEN, 0.0)
-        distance = derived("LEDs to diffuser", left, "mm", "depth to diffuser", channel.id, depth)
+        distance = read_off("LEDs to diffuser", left, "mm", "depth to diffuser", channel.id, depth)
     percent = _percent(float(pitch.value), float(distance.value))
-    return derived("dots", percent, "%", "dots", run, pitch, distance)
+    return read_off("dots", percent, "%", "dots", run, pitch, distance)
 
 
 # --- The strip itself, from a seat --------------------------------------------------------------
@@ -198,7 +198,7 @@ def _seated(job: Job, hung: Sequence[Hung], channel: Channel) -> tuple[Figure | 
     one = seen[row][0]
     front = max(one.over, key=lambda each: each.depth)
     highest = max(one.over, key=lambda each: each.bottom_height)
-    figure = derived(
+    figure = read_off(
         "lip to hide it",
         lip,
         "mm",

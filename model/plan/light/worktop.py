@@ -16,7 +16,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Diffuser
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.light.fading import Fadings
 from pelmet.model.plan.light.photometry.bounce import (
     Glow,
@@ -160,7 +160,7 @@ def _lumens(bar: Bar, kept: tuple[Figure, ...], mean: Figure | None) -> Figure:
     lumens = float(bare.value)
     for share in shares:
         lumens *= float(share.value) / 100
-    return derived("lumens", lumens, "lm/m", "bar lumens", bar.id, bare, *shares)
+    return read_off("lumens", lumens, "lm/m", "bar lumens", bar.id, bare, *shares)
 
 
 @lru_cache(maxsize=_REMEMBERED)
@@ -336,10 +336,10 @@ def _light_of_run(
         given("worktop gives back", room.worktop_percent, "%", "reading", room.id),
     )
     inputs = (*about.values(), *surfaces)
-    least = derived("least-lit spot", found.least, "lx", "lux", run, *inputs)
-    average = derived("average", found.average, "lx", "average lux", run, *inputs)
-    most = derived("most-lit spot", found.most, "lx", "lux", run, *inputs)
-    evenness = derived("evenness", found.overall, "1", "evenness", run, least, average)
+    least = read_off("least-lit spot", found.least, "lx", "lux", run, *inputs)
+    average = read_off("average", found.average, "lx", "average lux", run, *inputs)
+    most = read_off("most-lit spot", found.most, "lx", "lux", run, *inputs)
+    evenness = read_off("evenness", found.overall, "1", "evenness", run, least, average)
     return RunLight(
         run=run,
         wall=wall,

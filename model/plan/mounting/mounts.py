@@ -12,7 +12,7 @@ from pelmet.model.job.parts import Channel
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.bars.line import out_from_wall
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 
 STRAIGHT_DOWN = 90
 
@@ -67,7 +67,7 @@ def _hung(
     middle = (bar.left + bar.right) / 2
     if bar.upright:
         upright = above[0]
-        up = derived("light height", middle, "mm", "upright height", bar.id, bar.length)
+        up = read_off("light height", middle, "mm", "upright height", bar.id, bar.length)
         return Mount(bar.id, out, up, upright.at + upright.width / 2)
     lowest = min(above, key=_bottom)
     level = fixing == "groove" or line == "edge"
@@ -90,7 +90,7 @@ def from_wall(
         *(() if line == "middle" else (face,)),
     )
     kept = out_from_wall(line, cabinet.depth, channel, allowances)
-    return derived("from wall", kept, "mm", f"from wall {line}", bar.id, *inputs)
+    return read_off("from wall", kept, "mm", f"from wall {line}", bar.id, *inputs)
 
 
 def throw_degrees(facing: Facing) -> tuple[int, int]:
@@ -107,10 +107,12 @@ def _height(cabinet: Cabinet, channel: Channel, bar: Bar, *, level: bool) -> Fig
         "bottom height", cabinet.bottom_height, "mm", _origin(cabinet, "bottom_height"), cabinet.id
     )
     if level:
-        return derived("light height", cabinet.bottom_height, "mm", "groove height", bar.id, bottom)
+        return read_off(
+            "light height", cabinet.bottom_height, "mm", "groove height", bar.id, bottom
+        )
     depth = given("channel depth", channel.depth, "mm", "part", channel.id)
     height = max(cabinet.bottom_height - channel.depth, Decimal(0))
-    return derived("light height", height, "mm", "light height", bar.id, bottom, depth)
+    return read_off("light height", height, "mm", "light height", bar.id, bottom, depth)
 
 
 def _origin(cabinet: Cabinet, field: str) -> str:

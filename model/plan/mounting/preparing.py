@@ -15,7 +15,7 @@ from pelmet.model.plan.bars import put_in
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit, face_depth
 from pelmet.model.plan.bars.put_in import WayIn
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.mounting import expansion, fixing
 from pelmet.model.plan.mounting.reel import ReelStart, reel_start
 
@@ -132,9 +132,9 @@ def _prepared(bar: Bar, bench: _Bench) -> Prepared:
         with_caps=with_caps,
         way=way,
         swings=swings,
-        tilt_room=derived("room to tilt", room, "mm", "tilt room", bar.id, with_caps, depth),
+        tilt_room=read_off("room to tilt", room, "mm", "tilt room", bar.id, with_caps, depth),
         growth=growth,
-        clearance_needed=derived(
+        clearance_needed=read_off(
             "clearance needed", clearance, "mm", "clearance needed", bar.id, growth
         ),
         diffuser=diffuser,
@@ -159,13 +159,13 @@ def _weight(bar: Bar, channel: Channel) -> Figure:
         "kilograms per metre", channel.kilograms_per_metre, "kg/m", "part", channel.id
     )
     weight = channel.kilograms_per_metre * Decimal(bar.length.value) / _MM_PER_METRE
-    return derived("weight", weight, "kg", "weight", bar.id, bar.length, per_metre)
+    return read_off("weight", weight, "kg", "weight", bar.id, bar.length, per_metre)
 
 
 def _people(bar: Bar, allowances: Allowances) -> Figure:
     two_over = given("two people over", allowances.two_people_over, "mm", "allowance")
     people = fixing.people_for(Decimal(bar.length.value), allowances.two_people_over)
-    return derived("people", people, "1", "people", bar.id, bar.length, two_over)
+    return read_off("people", people, "1", "people", bar.id, bar.length, two_over)
 
 
 def _with_caps(bar: Bar) -> Figure:
@@ -179,7 +179,7 @@ def _with_caps(bar: Bar) -> Figure:
     else:
         value = float(longest.value) + bar.caps * float(cap.value)
     caps = given("caps", bar.caps, "1", "two ends", bar.id)
-    return derived("bar with caps", value, "mm", "bar with caps", bar.id, *edges, caps, cap)
+    return read_off("bar with caps", value, "mm", "bar with caps", bar.id, *edges, caps, cap)
 
 
 def _way(bar: Bar, length: float, over: Sequence[Cabinet], bench: _Bench) -> tuple[WayIn, bool]:
@@ -213,7 +213,7 @@ def _growth(bar: Bar, bench: _Bench) -> Figure:
     channel, allowances = bench.channel, bench.allowances
     value = expansion.growth(Decimal(bar.length.value), channel.expansion, _kelvin_up(allowances))
     per_kelvin = _per_kelvin(channel)
-    return derived(
+    return read_off(
         "growth", value, "mm", "growth", bar.id, bar.length, per_kelvin, *_warming(allowances)
     )
 
@@ -227,7 +227,7 @@ def _diffuser(bar: Bar, bench: _Bench) -> tuple[Figure | None, Figure | None]:
     both = channel.expansion, diffuser.expansion
     growths = _per_kelvin(channel), _per_kelvin(diffuser)
     value = expansion.diffuser_cut(length, *both, _kelvin_up(allowances))
-    cut = derived(
+    cut = read_off(
         "diffuser", value, "mm", "diffuser cut", bar.id, bar.length, *growths, *_warming(allowances)
     )
     down = max(allowances.fitting_celsius - allowances.coldest_celsius, Decimal(0))
@@ -236,7 +236,7 @@ def _diffuser(bar: Bar, bench: _Bench) -> tuple[Figure | None, Figure | None]:
         given("coldest", allowances.coldest_celsius, "degC", "allowance"),
     )
     short = expansion.gap_when_cold(length, value, *both, down)
-    gap = derived(
+    gap = read_off(
         "diffuser gap", short, "mm", "diffuser gap", bar.id, bar.length, cut, *growths, *cold
     )
     return cut, gap
@@ -290,14 +290,14 @@ def _screw_left(bar: Bar, over: Sequence[Cabinet], allowances: Allowances) -> Fi
     left = fixing.screw_reach(Decimal(panel.value), allowances.screw_length, allowances.screw_base)
     screw = given("screw length", allowances.screw_length, "mm", "allowance")
     base = given("screw base", allowances.screw_base, "mm", "allowance")
-    return derived("panel left by screws", left, "mm", "screw left", bar.id, panel, screw, base)
+    return read_off("panel left by screws", left, "mm", "screw left", bar.id, panel, screw, base)
 
 
 def _groove_left(bar: Bar, over: Sequence[Cabinet], channel: Channel) -> Figure:
     panel = _panel(over)
     depth = given("depth", channel.depth, "mm", "part", channel.id)
     left = Decimal(panel.value) - channel.depth
-    return derived("panel left by the groove", left, "mm", "groove left", bar.id, panel, depth)
+    return read_off("panel left by the groove", left, "mm", "groove left", bar.id, panel, depth)
 
 
 def _panel(over: Sequence[Cabinet]) -> Figure:
@@ -317,8 +317,8 @@ def _tape(bar: Bar, weight: Figure, bench: _Bench) -> tuple[Figure, Figure]:
     width = bench.channel.face * allowances.tape_share / 100
     area = fixing.tape_area(Decimal(bar.length.value), width)
     return (
-        derived("tape needed", needed, "cm2", "tape needed", bar.id, for_one, weight),
-        derived("tape", area, "cm2", "tape area", bar.id, bar.length, face, share),
+        read_off("tape needed", needed, "cm2", "tape needed", bar.id, for_one, weight),
+        read_off("tape", area, "cm2", "tape area", bar.id, bar.length, face, share),
     )
 
 

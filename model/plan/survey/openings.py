@@ -7,7 +7,7 @@ from typing import Literal, NamedTuple
 
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.items import Cabinet, Obstacle
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 
 # What cuts a line of light under a cabinet; the other kinds only ask for care.
 BLOCKING = frozenset({"stile", "partition", "hood", "window", "corner", "pipe", "fridge gap"})
@@ -134,10 +134,10 @@ def clear_width(cabinet: Cabinet) -> Figure:
     if cabinet.opening:
         origin = "assumed" if "opening" in cabinet.assumed else "reading"
         readings = (given("reading", value, "mm", origin, about) for value in cabinet.opening)
-        return derived("opening", min(cabinet.opening), "mm", "least reading", about, *readings)
+        return read_off("opening", min(cabinet.opening), "mm", "least reading", about, *readings)
     if cabinet.kind == "upright":
         height = _said(cabinet, "height")
-        return derived("opening", cabinet.height, "mm", "unmeasured upright", about, height)
+        return read_off("opening", cabinet.height, "mm", "unmeasured upright", about, height)
     width = _said(cabinet, "width")
     fillers = [
         _said(cabinet, field)
@@ -146,10 +146,10 @@ def clear_width(cabinet: Cabinet) -> Figure:
     ]
     if cabinet.underside == "flush":
         whole = end_of(cabinet) - start_of(cabinet)
-        return derived("opening", whole, "mm", "unmeasured flush", about, width, *fillers)
+        return read_off("opening", whole, "mm", "unmeasured flush", about, width, *fillers)
     panel = given("side panel", cabinet.side_panel, "mm", "assumed", about)
     clear = max(cabinet.width - 2 * cabinet.side_panel, Decimal(0))
-    return derived("opening", clear, "mm", "unmeasured framed", about, width, panel)
+    return read_off("opening", clear, "mm", "unmeasured framed", about, width, panel)
 
 
 def _said(cabinet: Cabinet, field: str) -> Figure:
@@ -175,7 +175,7 @@ def stretch_opening(stretch: Sequence[Cabinet]) -> Opening:
     right = _middle(last) + Decimal(clears[-1].value) / 2
     about = " ".join(cabinet.id for cabinet in stretch)
     inputs = (clears[0], clears[-1], *places)
-    whole = derived("opening", right - left, "mm", "joined opening", about, *inputs)
+    whole = read_off("opening", right - left, "mm", "joined opening", about, *inputs)
     return Opening(first.wall, covers, left, whole, places, ends, sets_line)
 
 
@@ -215,7 +215,7 @@ def cut_by(opening: Opening, obstacles: Iterable[Obstacle]) -> Iterator[Opening]
         (opening.right, opening.right, (), opening.ends[1]),
     ]:
         if at > left:
-            clear = derived(
+            clear = read_off(
                 "opening",
                 at - left,
                 "mm",
@@ -255,7 +255,7 @@ def shared(opening: Opening, pieces: int, formula: str = "shared opening") -> It
     count = given("bars an opening", pieces, "1", "choice", opening.clear.about)
     joint = Edge("joint")
     for piece in range(pieces):
-        clear = derived("opening", each, "mm", formula, opening.clear.about, opening.clear, count)
+        clear = read_off("opening", each, "mm", formula, opening.clear.about, opening.clear, count)
         ends = (
             opening.ends[0] if piece == 0 else joint,
             opening.ends[1] if piece == pieces - 1 else joint,
@@ -283,7 +283,7 @@ def split_at_joints(
     joint = Edge("joint")
     cuts = _fewest(marks, limit)
     for left, right in pairwise(cuts):
-        clear = derived(
+        clear = read_off(
             "opening",
             right - left,
             "mm",

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.plan.bars.feed_points import FeedPoint
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.ways.place import Place, Way
 
 _PERCENT = 100
@@ -56,7 +56,7 @@ def cut_length(about: str, ways: Sequence[Way], allowances: Allowances, name: st
     whole = Decimal(str(round(needed * (1 + float(allowances.cable_spare) / _PERCENT), 3)))
     steps = (whole / allowances.cable_step).to_integral_value(ROUND_CEILING)
     length = float(steps * allowances.cable_step)
-    return derived(name, length, "mm", "cable", about, *parts, slack, spare, step)
+    return read_off(name, length, "mm", "cable", about, *parts, slack, spare, step)
 
 
 def laying_minutes(cables: Sequence[Cable], allowances: Allowances) -> float:

@@ -9,7 +9,7 @@ from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import Cabinet
 from pelmet.model.job.job import Job
 from pelmet.model.measure.lengths import LengthUnit, print_length
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 from pelmet.model.plan.survey.geometry import RoomPlan, WallLine
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Drilling, Panel
@@ -104,7 +104,7 @@ def bored(about: str, widths: Sequence[Figure], unit: LengthUnit = "mm") -> Figu
     needed = needed_diameter([float(width.value) for width in widths])
     bit = next((size for size in bits if float(size) >= needed - 1e-9), bits[-1])
     how = "hole" if len(widths) == 1 else "hole for several"
-    return derived("hole", bit, "mm", how, about, *widths)
+    return read_off("hole", bit, "mm", how, about, *widths)
 
 
 def _hole(
@@ -138,7 +138,7 @@ def _hole(
             "hole up", _height(drilling, float(bore.value), cabinet), "mm", "hole place", hole_id
         ),
         diameter=bore,
-        grommet=derived(
+        grommet=read_off(
             "grommet bore", float(bore.value) - _GROMMET, "mm", "grommet", hole_id, bore
         ),
         cables=tuple(dict.fromkeys(cable.id for cable in cables)),

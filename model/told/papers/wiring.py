@@ -8,7 +8,7 @@ from pelmet.model.job.feeds import Supply
 from pelmet.model.order.folder import Folder
 from pelmet.model.plan.circuit.legs import CableFlow
 from pelmet.model.plan.circuit.protection import CableEnd
-from pelmet.model.plan.figure import derived, given
+from pelmet.model.plan.figure import given, read_off
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.told.figures import bare
@@ -116,7 +116,7 @@ def _way(
     if flow and leg:
         source = given("supply volts", volts[leg.id], "V", "part", leg.supply)
         share = 100 * (volts[leg.id] - float(flow.volts.value)) / volts[leg.id]
-        lost = derived("drop", share, "%", "drop", cable.id, source, flow.volts)
+        lost = read_off("drop", share, "%", "drop", cable.id, source, flow.volts)
         amps, after, drop = (bare(each, site) for each in (flow.amps, flow.volts, lost))
         assumed |= {"A"} if flow.amps.assumed else set()
         assumed |= {"V"} if flow.volts.assumed else set()
