@@ -69,28 +69,48 @@ FORMULAS: dict[str, Formula] = {
         PRACTICE,
     ),
     "corner opening": Formula(
-        "opening = from its own edge to where bars meet round the corner", GEOMETRY
+        "opening = from its own edge to where bars meet round the corner",
+        GEOMETRY,
+        "bars.turning:turned",
     ),
-    "longest opening": Formula("longest bar + 2 x clearance + 2 x cap", ARITHMETIC),
-    "mitre": Formula("saw setting from square = |90 - corner / 2|", PRACTICE),
-    "mitred edge": Formula("edge = bar +- face / 2 x tan(saw setting) a mitre", GEOMETRY),
+    "longest opening": Formula(
+        "longest bar + 2 x clearance + 2 x cap", ARITHMETIC, "bars.lengths:longest_opening"
+    ),
+    "mitre": Formula(
+        "saw setting from square = |90 - corner / 2|", PRACTICE, "bars.corner:mitre_setting"
+    ),
+    "mitred edge": Formula(
+        "edge = bar +- face / 2 x tan(saw setting) a mitre", GEOMETRY, "bars.corner:mitred_edge"
+    ),
     "bar at a corner": Formula(
         "bar = opening - clearance and cap at each end; the cap alone where it butts on another "
         "bar, nothing at a mitre",
         PRACTICE,
+        "bars.lengths:bar_at_corner",
     ),
-    "bar": Formula("bar = opening - 2 x clearance - 2 x cap", PRACTICE),
-    "units": Formula("units = whole part of (bar - start - end) / cut unit", PRACTICE),
-    "lit": Formula("lit = units x cut unit", ARITHMETIC),
-    "dark": Formula("dark = bar - lit", ARITHMETIC),
-    "rest": Formula("rest = bar - start - end - lit", ARITHMETIC),
-    "dark end": Formula("dark at an end = its zone + its part of the dark rest", ARITHMETIC),
-    "band": Formula("dark at the end of one bar + gap + dark at the start of the next", ARITHMETIC),
+    "bar": Formula("bar = opening - 2 x clearance - 2 x cap", PRACTICE, "bars.lengths:bar_length"),
+    "units": Formula(
+        "units = whole part of (bar - start - end) / cut unit", PRACTICE, "bars.lengths:whole_units"
+    ),
+    "lit": Formula("lit = units x cut unit", ARITHMETIC, "bars.lengths:lit_length"),
+    "dark": Formula("dark = bar - lit", ARITHMETIC, "bars.lengths:dark_length"),
+    "rest": Formula("rest = bar - start - end - lit", ARITHMETIC, "bars.lengths:dark_rest"),
+    "dark end": Formula(
+        "dark at an end = its zone + its part of the dark rest",
+        ARITHMETIC,
+        "bars.lengths:dark_at_end",
+    ),
+    "band": Formula(
+        "dark at the end of one bar + gap + dark at the start of the next",
+        ARITHMETIC,
+        "bars.lengths:dark_band",
+    ),
     "corner band": Formula(
         "along both lines of light, from the last lit point over their crossing to the next",
         GEOMETRY,
+        "bars.corner:dark_corner",
     ),
-    "lit share": Formula("share = 100 x lit / bar", ARITHMETIC),
+    "lit share": Formula("share = 100 x lit / bar", ARITHMETIC, "bars.lengths:lit_share"),
     "from wall front": Formula("cabinet depth - set-back - face / 2", GEOMETRY),
     "from wall middle": Formula("cabinet depth / 2", GEOMETRY),
     "from wall back": Formula("set-back + face / 2", GEOMETRY),
@@ -272,7 +292,11 @@ FORMULAS: dict[str, Formula] = {
     ),
     "weight": Formula("kilograms per metre x bar, strip and diffuser in it", ARITHMETIC),
     "people": Formula("one person; two for a bar over the allowance", PRACTICE),
-    "bar with caps": Formula("bar, by the longer edge of a mitred one, + its caps", ARITHMETIC),
+    "bar with caps": Formula(
+        "bar, by the longer edge of a mitred one, + its caps",
+        ARITHMETIC,
+        "bars.lengths:bar_with_caps",
+    ),
     "tilt room": Formula(
         "what a bar takes more to swing up one end first, between deep faces = "
         "square root of (bar with caps^2 + depth^2) - bar with caps",

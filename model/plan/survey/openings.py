@@ -67,6 +67,16 @@ class Opening(NamedTuple):
         return self.left + Decimal(self.clear.value)
 
     @property
+    def kinds(self) -> tuple[EdgeKind, ...]:
+        """What its two ends meet."""
+        return tuple(edge.kind for edge in self.ends)
+
+    @property
+    def caps(self) -> int:
+        """How many ends of its bar take a cap: a mitred one takes none."""
+        return sum(kind != "mitre" for kind in self.kinds)
+
+    @property
     def joints(self) -> tuple[Decimal, ...]:
         """Where one cabinet's underside meets the next one's, along the wall [mm]."""
         return tuple((one.right + other.left) / 2 for one, other in pairwise(self.covers))
