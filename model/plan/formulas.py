@@ -54,19 +54,32 @@ FORMULAS: dict[str, Formula] = {
         Source("the rules of the region, each with its own source", "said"),
     ),
     "breaker share": Formula("how many such go on it, of those on a type C of 16 A", BREAKERS),
-    "least reading": Formula("least of the readings", PRACTICE),
-    "unmeasured flush": Formula("opening = width (flush underside, no reading)", GEOMETRY),
-    "unmeasured framed": Formula("opening = width - 2 x side panel (no reading)", GEOMETRY),
-    "unmeasured upright": Formula("clear height = height (no reading)", GEOMETRY),
-    "joined opening": Formula(
-        "opening = right edge of the last clear width - left edge of the first", GEOMETRY
+    "least reading": Formula("least of the readings", PRACTICE, "survey.openings:least_reading"),
+    "unmeasured flush": Formula(
+        "opening = width (flush underside, no reading)", GEOMETRY, "survey.openings:flush_width"
     ),
-    "cut opening": Formula("opening = right obstruction - left obstruction", GEOMETRY),
-    "shared opening": Formula("opening / bars an opening, down to 0.1 mm", ARITHMETIC),
+    "unmeasured framed": Formula(
+        "opening = width - 2 x side panel (no reading)", GEOMETRY, "survey.openings:framed_width"
+    ),
+    "unmeasured upright": Formula(
+        "clear height = height (no reading)", GEOMETRY, "survey.openings:whole_height"
+    ),
+    "joined opening": Formula(
+        "opening = right edge of the last clear width - left edge of the first",
+        GEOMETRY,
+        "survey.openings:stretch_opening",
+    ),
+    "cut opening": Formula(
+        "opening = right obstruction - left obstruction", GEOMETRY, "survey.openings:cut_by"
+    ),
+    "shared opening": Formula(
+        "opening / bars an opening, down to 0.1 mm", ARITHMETIC, "survey.openings:equal_share"
+    ),
     "split opening": Formula(
         "opening split where cabinets meet, into the fewest bars of at most the longest; "
         "one cabinet alone too wide is shared evenly",
         PRACTICE,
+        "survey.openings:split_at_joints",
     ),
     "corner opening": Formula(
         "opening = from its own edge to where bars meet round the corner",
@@ -111,14 +124,22 @@ FORMULAS: dict[str, Formula] = {
         "bars.corner:dark_corner",
     ),
     "lit share": Formula("share = 100 x lit / bar", ARITHMETIC, "bars.lengths:lit_share"),
-    "from wall front": Formula("cabinet depth - set-back - face / 2", GEOMETRY),
-    "from wall middle": Formula("cabinet depth / 2", GEOMETRY),
-    "from wall back": Formula("set-back + face / 2", GEOMETRY),
-    "from wall edge": Formula("shelf depth + face / 2 (on its front edge)", GEOMETRY),
-    "light height": Formula("bottom height - channel depth", GEOMETRY),
+    "from wall front": Formula(
+        "cabinet depth - set-back - face / 2", GEOMETRY, "bars.line:out_in_front"
+    ),
+    "from wall middle": Formula("cabinet depth / 2", GEOMETRY, "bars.line:out_in_middle"),
+    "from wall back": Formula("set-back + face / 2", GEOMETRY, "bars.line:out_at_back"),
+    "from wall edge": Formula(
+        "shelf depth + face / 2 (on its front edge)", GEOMETRY, "bars.line:out_on_edge"
+    ),
+    "light height": Formula(
+        "bottom height - channel depth", GEOMETRY, "mounting.mounts:light_height"
+    ),
     "walls": Formula("taken off the plan", GEOMETRY),
-    "groove height": Formula("bottom height (level with the underside)", GEOMETRY),
-    "upright height": Formula("half way up the bar", GEOMETRY),
+    "groove height": Formula(
+        "bottom height (level with the underside)", GEOMETRY, "mounting.mounts:level_height"
+    ),
+    "upright height": Formula("half way up the bar", GEOMETRY, "mounting.mounts:half_way_up"),
     "between bars": Formula("start of the next bar - end of this one", GEOMETRY),
     "cable": Formula(
         "(its way along, out and up + 2 x slack) x (1 + spare / 100), up to whole steps", PRACTICE
@@ -290,8 +311,12 @@ FORMULAS: dict[str, Formula] = {
         "below the underside, down to the line from the strip's back edge to a seated eye",
         GEOMETRY,
     ),
-    "weight": Formula("kilograms per metre x bar, strip and diffuser in it", ARITHMETIC),
-    "people": Formula("one person; two for a bar over the allowance", PRACTICE),
+    "weight": Formula(
+        "kilograms per metre x bar, strip and diffuser in it", ARITHMETIC, "mounting.fixing:weight"
+    ),
+    "people": Formula(
+        "one person; two for a bar over the allowance", PRACTICE, "mounting.fixing:people_for"
+    ),
     "bar with caps": Formula(
         "bar, by the longer edge of a mitred one, + its caps",
         ARITHMETIC,
@@ -301,20 +326,33 @@ FORMULAS: dict[str, Formula] = {
         "what a bar takes more to swing up one end first, between deep faces = "
         "square root of (bar with caps^2 + depth^2) - bar with caps",
         GEOMETRY,
+        "bars.put_in:tilt_room",
     ),
-    "growth": Formula("bar x expansion x (hottest - cut at), never less than 0", EXPANSION),
-    "clearance needed": Formula("at each end: growth / 2, held in its middle", ARITHMETIC),
+    "growth": Formula(
+        "bar x expansion x (hottest - cut at), never less than 0",
+        EXPANSION,
+        "mounting.expansion:growth",
+    ),
+    "clearance needed": Formula(
+        "at each end: growth / 2, held in its middle",
+        ARITHMETIC,
+        "mounting.expansion:clearance_needed",
+    ),
     "diffuser cut": Formula(
         "longest that is never longer than its bar, from the temperature it is cut at to the "
         "hottest, down to 0.5 mm",
         EXPANSION,
+        "mounting.expansion:diffuser_cut",
     ),
     "diffuser gap": Formula(
         "bar - diffuser, both shrunk from the temperature they are cut at to the coldest",
         EXPANSION,
+        "mounting.expansion:diffuser_gap",
     ),
-    "screw left": Formula("panel - (screw length - screw base)", PRACTICE),
-    "groove left": Formula("panel - channel depth", ARITHMETIC),
-    "tape needed": Formula("tape for a kilogram x weight", PRACTICE),
-    "tape area": Formula("bar x face x tape share / 100", ARITHMETIC),
+    "screw left": Formula(
+        "panel - (screw length - screw base)", PRACTICE, "mounting.fixing:screw_left"
+    ),
+    "groove left": Formula("panel - channel depth", ARITHMETIC, "mounting.fixing:groove_left"),
+    "tape needed": Formula("tape for a kilogram x weight", PRACTICE, "mounting.fixing:tape_needed"),
+    "tape area": Formula("bar x face x tape share / 100", ARITHMETIC, "mounting.fixing:tape_area"),
 }
