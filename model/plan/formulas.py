@@ -142,14 +142,22 @@ FORMULAS: dict[str, Formula] = {
     "upright height": Formula("half way up the bar", GEOMETRY, "mounting.mounts:half_way_up"),
     "between bars": Formula("start of the next bar - end of this one", GEOMETRY),
     "cable": Formula(
-        "(its way along, out and up + 2 x slack) x (1 + spare / 100), up to whole steps", PRACTICE
+        "(its way along, out and up + 2 x slack) x (1 + spare / 100), up to whole steps",
+        PRACTICE,
+        "ways.cable:cut_to",
     ),
-    "hole": Formula("cable + 2 mm, 1.3 x cable at least, up to the next bit", PRACTICE),
+    "hole": Formula(
+        "cable + 2 mm, 1.3 x cable at least, up to the next bit",
+        PRACTICE,
+        "ways.holes:hole_for_one",
+    ),
     "hole for several": Formula(
-        "D = square root of (sum of cable^2 / 0.45), up to the next bit: 45 % filled", PRACTICE
+        "D = square root of (sum of cable^2 / 0.45), up to the next bit: 45 % filled",
+        PRACTICE,
+        "ways.holes:hole_for_several",
     ),
     "hole place": Formula("where the cable's way goes through the panel", GEOMETRY),
-    "grommet": Formula("bore = hole - 2 mm", PRACTICE),
+    "grommet": Formula("bore = hole - 2 mm", PRACTICE, "ways.holes:grommet_bore"),
     "bar watts": Formula("watts = watts per metre x lit", ARITHMETIC),
     "sum": Formula("sum", ARITHMETIC),
     "copper": Formula(
