@@ -158,10 +158,12 @@ FORMULAS: dict[str, Formula] = {
     ),
     "hole place": Formula("where the cable's way goes through the panel", GEOMETRY),
     "grommet": Formula("bore = hole - 2 mm", PRACTICE, "ways.holes:grommet_bore"),
-    "bar watts": Formula("watts = watts per metre x lit", ARITHMETIC),
-    "sum": Formula("sum", ARITHMETIC),
+    "bar watts": Formula("watts = watts per metre x lit", ARITHMETIC, "circuit.legs:bar_watts"),
+    "sum": Formula("sum", ARITHMETIC, "circuit.legs:added"),
     "copper": Formula(
-        "ohms per metre of one core at its temperature = R20 x (1 + 0.00393 x (t - 20))", COPPER
+        "ohms per metre of one core at its temperature = R20 x (1 + 0.00393 x (t - 20))",
+        COPPER,
+        "circuit.wired:core_at",
     ),
     "out and back": Formula(
         "2: out on one core, back on the other; 1.5 of tunable white, where two share what the "
@@ -172,10 +174,15 @@ FORMULAS: dict[str, Formula] = {
         "ohms = out and back x (length x ohms per metre of one core + contacts of each pole x "
         "ohms of one)",
         ARITHMETIC,
+        "circuit.wired:loop_ohms",
     ),
-    "fed by two": Formula("half of the bar's watts: two legs feed its run", ARITHMETIC),
+    "fed by two": Formula(
+        "half of the bar's watts: two legs feed its run", ARITHMETIC, "circuit.legs:half_of"
+    ),
     "volts linear": Formula(
-        "V = Vf + u, u'' = r g u with the load beyond it (cosh form)", CABLE_EQUATION
+        "V = Vf + u, u'' = r g u with the load beyond it (cosh form)",
+        CABLE_EQUATION,
+        "circuit.dc.network:solve",
     ),
     "volts regulated": Formula(
         "V(x) = V0 - r I x + r i x^2 / 2, constant amps per metre above drop-out",
@@ -183,25 +190,42 @@ FORMULAS: dict[str, Formula] = {
             "uniformly loaded distributor, Bell, Power Distribution for Electric Railroads",
             "published",
         ),
+        "circuit.dc.network:solve",
     ),
     "volts by units": Formula(
         "current law at every cut unit: what comes along the rails is what the unit draws at its "
         "volts and what goes on",
         Source("Kirchhoff's current law, solved by Newton's method", "published"),
+        "circuit.dc.network:solve",
     ),
     "cable amps": Formula(
         "amps that all beyond the cable draws, by the current law at every joint of the leg",
         Source("Kirchhoff's current law", "published"),
+        "circuit.dc.network:solve",
     ),
     "cable volts": Formula(
-        "volts = volts before it - amps x ohms", Source("Ohm's law", "published")
+        "volts = volts before it - amps x ohms",
+        Source("Ohm's law", "published"),
+        "circuit.dc.network:solve",
     ),
-    "cable lost": Formula("watts = amps^2 x ohms", Source("Joule's law", "published")),
+    "cable lost": Formula(
+        "watts = amps^2 x ohms",
+        Source("Joule's law", "published"),
+        "circuit.dc.elements:watts_lost",
+    ),
     "rails lost": Formula(
-        "integral of amps^2 x ohms per metre along its strip", Source("Joule's law", "published")
+        "integral of amps^2 x ohms per metre along its strip",
+        Source("Joule's law", "published"),
+        "circuit.dc.network:solve",
     ),
-    "joint ohms": Formula("ohms = out and back x ohms of one contact", ARITHMETIC),
-    "drop": Formula("drop = 100 x (supply volts - volts) / supply volts", ARITHMETIC),
+    "joint ohms": Formula(
+        "ohms = out and back x ohms of one contact", ARITHMETIC, "circuit.wired:joint_ohms"
+    ),
+    "drop": Formula(
+        "drop = 100 x (supply volts - volts) / supply volts",
+        ARITHMETIC,
+        "circuit.legs:voltage_drop",
+    ),
     "light share": Formula(
         "light = 100 x amps a metre at these volts / at rated volts, by the kind of strip",
         Source("circuit theory; the light of an LED taken to follow its current", "derived"),
@@ -215,58 +239,101 @@ FORMULAS: dict[str, Formula] = {
         "step = 100 x difference / the brighter, each light share x strip x diffuser transmission",
         ARITHMETIC,
     ),
-    "volts band": Formula("expected -+ volts band / 100 x rated volts", PRACTICE),
-    "amps band": Formula("expected -+ amps band / 100 x expected", PRACTICE),
+    "volts band": Formula(
+        "expected -+ volts band / 100 x rated volts", PRACTICE, "circuit.readings:volts_limit"
+    ),
+    "amps band": Formula(
+        "expected -+ amps band / 100 x expected", PRACTICE, "circuit.readings:amps_limit"
+    ),
     "derated": Formula(
         "rating x (1 - derating x (air - full up to)) in warmer air; nothing above the highest",
         Source("derating guide for enclosed supplies; the supply's own sheet wins", "published"),
+        "circuit.supplies:derated_watts",
     ),
-    "usable": Formula("usable = derated x supply load / 100", PRACTICE),
-    "left": Formula("left = usable - load", ARITHMETIC),
-    "drawn": Formula("watts out of the supply for a leg = supply volts x leg amps", ARITHMETIC),
+    "usable": Formula(
+        "usable = derated x supply load / 100", PRACTICE, "circuit.supplies:usable_share"
+    ),
+    "left": Formula("left = usable - load", ARITHMETIC, "circuit.supplies:watts_left"),
+    "drawn": Formula(
+        "watts out of the supply for a leg = supply volts x leg amps",
+        ARITHMETIC,
+        "circuit.supplies:watts_drawn",
+    ),
     "supply load": Formula(
         "the larger of its legs' rated watts and of what flows out for them, cables in it; rated "
         "watts for a leg whose amps are not known",
         PRACTICE,
+        "circuit.supplies:supply_load",
     ),
-    "output amps": Formula("amps = supply load / supply volts", ARITHMETIC),
-    "terminals left": Formula("terminals - legs", ARITHMETIC),
+    "output amps": Formula(
+        "amps = supply load / supply volts", ARITHMETIC, "circuit.supplies:output_amps"
+    ),
+    "terminals left": Formula("terminals - legs", ARITHMETIC, "circuit.supplies:terminals_left"),
     "least efficiency": Formula(
         "default where the part says none, up to 49 W: 100 x (0.071 ln W - 0.0014 W + 0.67)",
         Source("Regulation (EU) 2019/1782, Annex II", "published"),
+        "circuit.mains:least_efficiency",
     ),
     "usual power factor": Formula(
         "default where the part says none: 0.9 over 25 W of rating, else 0.5",
         Source("IEC 61000-3-2, class C over 25 W; the figures from memory", "from memory"),
+        "circuit.mains:usual_power_factor",
     ),
-    "input": Formula("watts from the mains = supply load / efficiency", ARITHMETIC),
-    "mains amps": Formula("amps = input / (power factor x mains volts)", ARITHMETIC),
-    "circuit amps": Formula("breaker x circuit share / 100", ARITHMETIC),
-    "by amps": Formula("whole part of circuit amps / mains amps", ARITHMETIC),
-    "by inrush": Formula("whole part of how many on a C16 x breaker share / 100", BREAKERS),
-    "least count": Formula("the smaller of the counts that are known", ARITHMETIC),
+    "input": Formula(
+        "watts from the mains = supply load / efficiency", ARITHMETIC, "circuit.mains:input_watts"
+    ),
+    "mains amps": Formula(
+        "amps = input / (power factor x mains volts)", ARITHMETIC, "circuit.mains:mains_amps"
+    ),
+    "circuit amps": Formula(
+        "breaker x circuit share / 100", ARITHMETIC, "circuit.mains:share_of_breaker"
+    ),
+    "by amps": Formula(
+        "whole part of circuit amps / mains amps", ARITHMETIC, "circuit.mains:count_by_amps"
+    ),
+    "by inrush": Formula(
+        "whole part of how many on a C16 x breaker share / 100",
+        BREAKERS,
+        "circuit.mains:count_by_inrush",
+    ),
+    "least count": Formula(
+        "the smaller of the counts that are known", ARITHMETIC, "circuit.mains:least_count"
+    ),
     "channel amps": Formula(
         "leg amps / channels: what flows while it is on; pulses lower the average, not this",
         ARITHMETIC,
+        "circuit.controls:channel_amps",
     ),
     "energy": Formula(
         "input at full for hours a day x days a year, standby for the rest of 8760 hours",
         ARITHMETIC,
+        "circuit.mains:energy_a_year",
     ),
-    "cost": Formula("energy x price a kWh, to the hundredth", ARITHMETIC),
-    "full load amps": Formula("amps = rating / supply volts", ARITHMETIC),
+    "cost": Formula(
+        "energy x price a kWh, to the hundredth", ARITHMETIC, "circuit.mains:cost_a_year"
+    ),
+    "full load amps": Formula(
+        "amps = rating / supply volts", ARITHMETIC, "circuit.protection:full_load_amps"
+    ),
     "cord amps": Formula("from the region's table of flexible cords, by size", CORDS),
     "overcurrent": Formula(
         "the most that may protect a conductor of this gauge", Source("NEC 240.4(D)", "published")
     ),
-    "ampacity": Formula("the smallest of the amps that are known for the cable", ARITHMETIC),
+    "ampacity": Formula(
+        "the smallest of the amps that are known for the cable",
+        ARITHMETIC,
+        "circuit.protection:least_carried",
+    ),
     "largest fuse": Formula(
-        "what the cable carries, or what may protect its gauge if that is less", PRACTICE
+        "what the cable carries, or what may protect its gauge if that is less",
+        PRACTICE,
+        "circuit.protection:least_before",
     ),
     "fuse needed": Formula(
         "smallest standard rating (R10 series of ISO 3, 1 to 10 A) of at least leg amps x 100 / "
         "fuse load, and no more than the largest fuse",
         PRACTICE,
+        "circuit.protection:smallest_fuse",
     ),
     "two ends": Formula("one cap at each end of a bar, none at a mitre", PRACTICE),
     "two a joint": Formula(

@@ -12,7 +12,7 @@ from pelmet.model.job.parts import Dimmer, Strip, Switch
 from pelmet.model.plan.bars.feed_points import fed_by
 from pelmet.model.plan.circuit.legs import LegCircuit, total
 from pelmet.model.plan.circuit.supplies import SupplyBudget
-from pelmet.model.plan.figure import Figure, given, read_off
+from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.rules import rule
 
 # IEEE Std 1789-2015, Practice 1, from memory: light that goes fully off and on is low risk where
@@ -165,8 +165,8 @@ def _after(job: Job, parts: Catalogue, legs: Sequence[LegCircuit]) -> Iterator[D
         if part and part.side == "low voltage":
             together = f"zone {leg.leg.zone}" if leg.leg.zone else leg.leg.id
             groups[together, leg.leg.supply, part.id].append(leg)
-    for (_, supply, item_id), group in groups.items():
-        part = find_part(parts.dimmers, item_id)
+    for (_, supply, part_id), group in groups.items():
+        part = find_part(parts.dimmers, part_id)
         assert part is not None, "legs are put together by a dimmer that is known"
         by_id = {leg.leg.id: leg for leg in group}
         shares = {own: _channels(part, fed_strips(job, parts, own)) for own in by_id}
@@ -189,8 +189,12 @@ def _channels(part: Dimmer, fed: Sequence[tuple[str, Strip]]) -> Figure:
 def _share(leg: LegCircuit, channels: Figure) -> Figure | None:
     if leg.amps is None:
         return None
-    amps = float(leg.amps.value) / float(channels.value)
-    return read_off("channel amps", amps, "A", "channel amps", leg.leg.id, leg.amps, channels)
+    return derived("channel amps", "A", channel_amps, leg.leg.id, leg.amps, channels)
+
+
+def channel_amps(leg: float, channels: float) -> float:
+    """Give what flows through each of a leg's channels while it is on [A]."""
+    return leg / channels
 
 
 def packed(wants: Mapping[str, int], channels: int) -> list[list[str]]:

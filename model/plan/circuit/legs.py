@@ -14,7 +14,7 @@ from pelmet.model.job.parts import Cable
 from pelmet.model.job.parts import Strip as StripPart
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
-from pelmet.model.plan.circuit.dc.elements import Network, Solution, StripFlow, Trouble
+from pelmet.model.plan.circuit.dc.elements import Network, Solution, StripFlow, Trouble, watts_lost
 from pelmet.model.plan.circuit.dc.network import solve
 from pelmet.model.plan.circuit.dc.strip import ROUNDING_VOLTS
 from pelmet.model.plan.circuit.leg_volts import Followed
@@ -27,7 +27,7 @@ from pelmet.model.plan.circuit.wired import (
     reached,
     wire_up,
 )
-from pelmet.model.plan.figure import Figure, given, read_off
+from pelmet.model.plan.figure import Figure, derived, given, read_off
 from pelmet.model.plan.ways.routes import Routes
 
 # Troubles after which no figure of a network can be shown.
@@ -156,14 +156,22 @@ def drop_with(
         return None
     lowest = min(solution.strips[strip.id].lowest_volts for strip in own)
     volts = wired.network.sources[0].volts
-    return 100 * (volts - lowest) / volts
+    return voltage_drop(volts, lowest)
+
+
+def voltage_drop(supply: float, volts: float) -> float:
+    """Give what of a supply's volts is lost at a point that has so many [% of the supply's]."""
+    return 100 * (supply - volts) / supply
 
 
 def total(name: str, unit: str, about: str, figures: Sequence[Figure]) -> Figure:
     """Add figures up."""
-    return read_off(
-        name, sum(float(figure.value) for figure in figures), unit, "sum", about, *figures
-    )
+    return derived(name, unit, added, about, *figures)
+
+
+def added(*values: float) -> float:
+    """Give the sum of values of one unit."""
+    return sum(values)
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -177,8 +185,17 @@ def _value(figure: Figure) -> float:
 
 def _bar_watts(bar: Bar, strip: StripPart) -> Figure:
     per_metre = given("watts per metre", strip.watts_per_metre, "W/m", "part", strip.id)
-    watts = float(strip.watts_per_metre) * float(bar.lit.value) / MM_PER_METRE
-    return read_off("watts", watts, "W", "bar watts", bar.id, per_metre, bar.lit)
+    return derived("watts", "W", bar_watts, bar.id, per_metre, bar.lit)
+
+
+def bar_watts(per_metre: float, lit: float) -> float:
+    """Give what a strip of so many W/m takes at its rated volts, lit over so many mm [W]."""
+    return per_metre * lit / MM_PER_METRE
+
+
+def half_of(watts: float) -> float:
+    """Give what each of two legs feeds of a bar [W]."""
+    return watts / 2
 
 
 class _Load(NamedTuple):
@@ -202,7 +219,7 @@ def _load(leg: Leg, fits: Sequence[RunFit], routes: Routes, watts: Mapping[str, 
         runs.append(run.id)
         for bar in reached(fit, routes.links)[0]:
             whole = watts[bar.id]
-            half = read_off("half", _value(whole) / 2, "W", "fed by two", bar.id, whole)
+            half = derived("half", "W", half_of, bar.id, whole)
             shares.append(half if twice else whole)
     return _Load(tuple(runs), total("leg watts", "W", leg.id, shares))
 
@@ -223,8 +240,6 @@ def _leg(leg: Leg, load: _Load, solved: Solved | None, routes: Routes) -> LegCir
     bars = tuple(_bar_volts(bar, volts) for bar in wired.bars.values() if bar.run in load.runs)
     first = [flow.amps for flow in flows if volts.wires[flow.cable].near == leg.supply]
     worst = min((bar.lowest for bar in bars), key=_value)
-    source = volts.at[leg.supply]
-    share = 100 * (_value(source) - _value(worst)) / _value(source)
     return LegCircuit(
         leg=leg,
         runs=load.runs,
@@ -232,7 +247,7 @@ def _leg(leg: Leg, load: _Load, solved: Solved | None, routes: Routes) -> LegCir
         amps=total("leg amps", "A", leg.id, first),
         bars=bars,
         worst=worst,
-        drop=read_off("drop", share, "%", "drop", leg.id, source, worst),
+        drop=derived("drop", "%", voltage_drop, leg.id, volts.at[leg.supply], worst),
         flows=flows,
         lost=total("leg losses", "W", leg.id, [each.lost for each in (*flows, *bars)]),
         troubles=solution.troubles,
@@ -241,12 +256,11 @@ def _leg(leg: Leg, load: _Load, solved: Solved | None, routes: Routes) -> LegCir
 
 
 def _flow(cable: str, volts: Followed) -> CableFlow:
-    flow, amps = volts.solution.wires[cable], volts.amps(cable)
+    amps = volts.amps(cable)
     wire = volts.wires[cable]
-    end = wire.far if flow.amps >= 0 else wire.near
+    end = wire.far if volts.solution.wires[cable].amps >= 0 else wire.near
     at_end = volts.at[end]._replace(name="volts at end", about=cable)
-    loop = volts.wired.loops[cable]
-    lost = read_off("lost", flow.watts, "W", "cable lost", cable, amps, loop)
+    lost = derived("lost", "W", watts_lost, cable, amps, volts.wired.loops[cable])
     return CableFlow(cable, amps, at_end, lost)
 
 

@@ -3,7 +3,7 @@
 Worked out on demand: it takes two solutions more.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Literal, NamedTuple
 
 from pelmet.model.job.allowances import Allowances
@@ -12,7 +12,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.legs import BarVolts, LegCircuit, feed_legs
 from pelmet.model.plan.circuit.wired import MM_PER_METRE, Conditions, when_hot
-from pelmet.model.plan.figure import Figure, given, read_off
+from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.ways.routes import Routes
 
 Unit = Literal["V", "A"]
@@ -109,27 +109,34 @@ def volts_band(
 ) -> Band:
     """Give the band about some volts: so much of the rated volts to either side."""
     share = given("volts band", allowances.volts_band, "%", "allowance")
-    wide = float(allowances.volts_band) / _PERCENT * float(rated.value)
-    return _band(point, when, expected, wide, "volts band", rated, share)
+    return _band(point, when, expected, volts_limit, rated, share)
 
 
 def amps_band(point: str, when: str, expected: Figure, allowances: Allowances) -> Band:
     """Give the band about some amps: so much of themselves to either side."""
     share = given("amps band", allowances.amps_band, "%", "allowance")
-    wide = float(allowances.amps_band) / _PERCENT * float(expected.value)
-    return _band(point, when, expected, wide, "amps band", share)
+    return _band(point, when, expected, amps_limit, share)
 
 
 def _band(
-    point: str, when: str, figure: Figure, wide: float, formula: str, *inputs: Figure
+    point: str, when: str, figure: Figure, limit: Callable[..., float], *inputs: Figure
 ) -> Band:
     shown = figure._replace(name=f"expected {when}", about=point)
+    least, most = (
+        derived(f"{name} {when}", figure.unit, limit, point, shown, *inputs, side=side)
+        for name, side in (("least", -1), ("most", 1))
+    )
+    return Band(least, shown, most)
 
-    def limit(name: str, value: float) -> Figure:
-        return read_off(f"{name} {when}", value, figure.unit, formula, point, shown, *inputs)
 
-    middle = float(figure.value)
-    return Band(limit("least", middle - wide), shown, limit("most", middle + wide))
+def volts_limit(expected: float, rated: float, share: float, *, side: Literal[-1, 1]) -> float:
+    """Give the least or the most volts that still count as right, by a share [%] of the rated."""
+    return expected + side * (share / _PERCENT * rated)
+
+
+def amps_limit(expected: float, share: float, *, side: Literal[-1, 1]) -> float:
+    """Give the least or the most amps that still count as right, by a share [%] of them."""
+    return expected + side * (share / _PERCENT * expected)
 
 
 def _of_leg(both: _Both, routes: Routes, told: set[str]) -> Iterator[Reading]:

@@ -16,13 +16,13 @@ from pelmet.model.plan.circuit.legs import LegCircuit, drop_with
 from pelmet.model.plan.circuit.protection import (
     Takes,
     ampacity,
+    fuses_that_do,
     heaviest,
     joints,
     largest_fuse,
     limited_to,
     most_driven,
     section_mm2,
-    smallest_fuse,
 )
 from pelmet.model.plan.ways.routes import Routes
 
@@ -162,7 +162,7 @@ def _protected(asked: CableNeeds, cable: Cable, carries: float) -> bool:
     largest = float(largest_fuse(cable, asked.region).value)
     if asked.fuse is not None:
         return asked.fuse <= largest
-    return smallest_fuse(asked.amps, asked.fuse_share, largest) is not None
+    return bool(fuses_that_do(asked.amps, asked.fuse_share, largest))
 
 
 def longest_lead(volts: float, watts: float, ohms_per_metre: float, share: float) -> float:

@@ -68,6 +68,11 @@ class WireFlow(NamedTuple):
     """Power lost in it. [W]"""
 
 
+def watts_lost(amps: float, ohms: float) -> float:
+    """Give what a wire of so many ohms loses [W], carrying so many amps. Source: Joule's law."""
+    return amps * amps * ohms
+
+
 class StripFlow(NamedTuple):
     """What a strip does."""
 
