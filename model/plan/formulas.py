@@ -229,15 +229,20 @@ FORMULAS: dict[str, Formula] = {
     "light share": Formula(
         "light = 100 x amps a metre at these volts / at rated volts, by the kind of strip",
         Source("circuit theory; the light of an LED taken to follow its current", "derived"),
+        "circuit.dc.law:light_share",
     ),
-    "light lost": Formula("lost = 100 x (brightest - faintest) / brightest", ARITHMETIC),
+    "light lost": Formula(
+        "lost = 100 x (brightest - faintest) / brightest", ARITHMETIC, "light.fading:light_lost"
+    ),
     "mean light": Formula(
         "mean = 100 x amps that all of it draws / at rated volts all along it",
         Source("circuit theory; the light of an LED taken to follow its current", "derived"),
+        "light.fading:mean_light",
     ),
     "light step": Formula(
         "step = 100 x difference / the brighter, each light share x strip x diffuser transmission",
         ARITHMETIC,
+        "light.fading:light_step",
     ),
     "volts band": Formula(
         "expected -+ volts band / 100 x rated volts", PRACTICE, "circuit.readings:volts_limit"
@@ -343,35 +348,45 @@ FORMULAS: dict[str, Formula] = {
         "lumens per metre kept up = bare strip x transmission x kept when warm x kept up x mean "
         "light at its volts",
         ARITHMETIC,
+        "light.worktop:lumens_kept_up",
     ),
     "lux": Formula(
         "sum over the bars of the wall: closed form of a finite line of light, shaded by the lip, "
         "and what the splashback gives back",
         LINE_SOURCE,
+        "light.photometry.grid:summary",
     ),
     "average lux": Formula(
         "mean over the grid of the worktop below the run",
         Source("grid of EN 12464-1:2011, 4.4", "published"),
+        "light.photometry.grid:summary",
     ),
     "evenness": Formula(
-        "least / average", Source("illuminance uniformity U0 of EN 12464-1", "published")
+        "least / average",
+        Source("illuminance uniformity U0 of EN 12464-1", "published"),
+        "light.worktop:least_over_average",
     ),
     "depth to diffuser": Formula(
-        "channel depth - 3 mm for its back, strip and diffuser, never less than 0", PRACTICE
+        "channel depth - 3 mm for its back, strip and diffuser, never less than 0",
+        PRACTICE,
+        "light.seeing:depth_to_diffuser",
     ),
     "dots": Formula(
         "100 x (most - least) / (most + least) along the diffuser, s = 2 pi x LEDs to diffuser / "
         "pitch: (sinh s + s cosh s) / (s + sinh s cosh s)",
         Source("Lambert's cosine law and the inverse square, summed in closed form", "derived"),
+        "light.seeing:dot_percent",
     ),
     "mirror image": Formula(
         "from the wall = strip's place + (eye's - strip's) x strip's height / (strip's + eye's), "
         "heights above the worktop",
         Source("image method: a level top mirrors the strip to as far below it", "derived"),
+        "light.mirrored:image_out",
     ),
     "mirror angle": Formula(
         "from the upright = atan(|eye's place - strip's| / (strip's height + eye's))",
         Source("image method: a level top mirrors the strip to as far below it", "derived"),
+        "light.mirrored:image_angle",
     ),
     "finish share": Formula(
         "of a polished top's image, what its finish leaves: all, satin and matt by mid-band gloss",
@@ -381,10 +396,12 @@ FORMULAS: dict[str, Formula] = {
         "image over top = share left x Fresnel's reflectance, index 1.5, x lumens a metre / (pi x "
         "width) over gives back x average lux / pi; 1000 at most",
         Source("Fresnel's equations, Lambert's law", "published"),
+        "light.mirrored:contrast_of_image",
     ),
     "hiding lip": Formula(
         "below the underside, down to the line from the strip's back edge to a seated eye",
         GEOMETRY,
+        "light.seeing:lip_needed",
     ),
     "weight": Formula(
         "kilograms per metre x bar, strip and diffuser in it", ARITHMETIC, "mounting.fixing:weight"
