@@ -2,10 +2,9 @@
 
 from collections.abc import Callable, Iterator
 from decimal import Decimal
-from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
-from pelmet.model.plan.formulas import FORMULAS, Formula
+from pelmet.model.plan.formulas import FORMULAS, ROW_OF, Formula
 
 if TYPE_CHECKING:
     from pint import Quantity
@@ -61,7 +60,7 @@ def derived(
     ``how`` goes to the formula as it is; it says which case of it this is, such as which end.
     """
     value = formula(*[float(figure.value) for figure in inputs], **how)
-    return read_off(name, value, unit, _row_of(formula), about, *inputs)
+    return Figure(name, value, unit, ROW_OF[formula], inputs, about, _any_assumed(inputs))
 
 
 def derived_exactly(
@@ -69,7 +68,7 @@ def derived_exactly(
 ) -> Figure:
     """Work a figure out from others as `derived` does, but with their values as they are."""
     value = formula(*[figure.value for figure in inputs], **how)
-    return read_off(name, value, unit, _row_of(formula), about, *inputs)
+    return Figure(name, value, unit, ROW_OF[formula], inputs, about, _any_assumed(inputs))
 
 
 def read_off(
@@ -77,17 +76,13 @@ def read_off(
 ) -> Figure:
     """Make a figure of what was worked out as a whole, such as a network or places along a wall.
 
-    Its inputs are what that whole stands on. A figure is assumed as soon as an input is.
+    Its inputs are what that whole stands on.
     """
-    assumed = any(figure.assumed for figure in inputs)
-    return Figure(name, value, unit, formula_id, inputs, about, assumed)
+    return Figure(name, value, unit, formula_id, inputs, about, _any_assumed(inputs))
 
 
-@cache
-def _row_of(formula: Callable[..., Value]) -> str:
-    """Give the id of the row of the formula table that names a function."""
-    return _ROWS[f"{formula.__module__.removeprefix(_PLAN)}:{formula.__name__}"]
-
-
-_PLAN = f"{__package__}."
-_ROWS = {row.function: formula_id for formula_id, row in FORMULAS.items()}
+def _any_assumed(inputs: tuple[Figure, ...]) -> bool:
+    for figure in inputs:  # noqa: SIM110 - a plan makes hundreds, and any() takes twice as long
+        if figure.assumed:
+            return True
+    return False

@@ -1,6 +1,7 @@
 """Every formula a figure can name: what it says, and the source it stands on."""
 
-from typing import Literal, NamedTuple
+from collections.abc import Callable
+from typing import Any, Final, Literal, NamedTuple, TypeVar
 
 Standing = Literal["published", "common practice", "derived", "said", "from memory"]
 
@@ -13,14 +14,10 @@ class Source(NamedTuple):
 
 
 class Formula(NamedTuple):
-    """One formula in words and symbols, its source, and the function that works it out.
-
-    ``function`` is ``module:name`` within `pelmet.model.plan`; what was said has none.
-    """
+    """One formula in words and symbols, with its source."""
 
     says: str
     source: Source
-    function: str = ""
 
 
 SURVEY = Source("the survey", "said")
@@ -54,116 +51,65 @@ FORMULAS: dict[str, Formula] = {
         Source("the rules of the region, each with its own source", "said"),
     ),
     "breaker share": Formula("how many such go on it, of those on a type C of 16 A", BREAKERS),
-    "least reading": Formula("least of the readings", PRACTICE, "survey.openings:least_reading"),
-    "unmeasured flush": Formula(
-        "opening = width (flush underside, no reading)", GEOMETRY, "survey.openings:flush_width"
-    ),
-    "unmeasured framed": Formula(
-        "opening = width - 2 x side panel (no reading)", GEOMETRY, "survey.openings:framed_width"
-    ),
-    "unmeasured upright": Formula(
-        "clear height = height (no reading)", GEOMETRY, "survey.openings:whole_height"
-    ),
+    "least reading": Formula("least of the readings", PRACTICE),
+    "unmeasured flush": Formula("opening = width (flush underside, no reading)", GEOMETRY),
+    "unmeasured framed": Formula("opening = width - 2 x side panel (no reading)", GEOMETRY),
+    "unmeasured upright": Formula("clear height = height (no reading)", GEOMETRY),
     "joined opening": Formula(
-        "opening = right edge of the last clear width - left edge of the first",
-        GEOMETRY,
-        "survey.openings:stretch_opening",
+        "opening = right edge of the last clear width - left edge of the first", GEOMETRY
     ),
-    "cut opening": Formula(
-        "opening = right obstruction - left obstruction", GEOMETRY, "survey.openings:cut_by"
-    ),
-    "shared opening": Formula(
-        "opening / bars an opening, down to 0.1 mm", ARITHMETIC, "survey.openings:equal_share"
-    ),
+    "cut opening": Formula("opening = right obstruction - left obstruction", GEOMETRY),
+    "shared opening": Formula("opening / bars an opening, down to 0.1 mm", ARITHMETIC),
     "split opening": Formula(
         "opening split where cabinets meet, into the fewest bars of at most the longest; "
         "one cabinet alone too wide is shared evenly",
         PRACTICE,
-        "survey.openings:split_at_joints",
     ),
     "corner opening": Formula(
-        "opening = from its own edge to where bars meet round the corner",
-        GEOMETRY,
-        "bars.turning:turned",
+        "opening = from its own edge to where bars meet round the corner", GEOMETRY
     ),
-    "longest opening": Formula(
-        "longest bar + 2 x clearance + 2 x cap", ARITHMETIC, "bars.lengths:longest_opening"
-    ),
-    "mitre": Formula(
-        "saw setting from square = |90 - corner / 2|", PRACTICE, "bars.corner:mitre_setting"
-    ),
-    "mitred edge": Formula(
-        "edge = bar +- face / 2 x tan(saw setting) a mitre", GEOMETRY, "bars.corner:mitred_edge"
-    ),
+    "longest opening": Formula("longest bar + 2 x clearance + 2 x cap", ARITHMETIC),
+    "mitre": Formula("saw setting from square = |90 - corner / 2|", PRACTICE),
+    "mitred edge": Formula("edge = bar +- face / 2 x tan(saw setting) a mitre", GEOMETRY),
     "bar at a corner": Formula(
         "bar = opening - clearance and cap at each end; the cap alone where it butts on another "
         "bar, nothing at a mitre",
         PRACTICE,
-        "bars.lengths:bar_at_corner",
     ),
-    "bar": Formula("bar = opening - 2 x clearance - 2 x cap", PRACTICE, "bars.lengths:bar_length"),
-    "units": Formula(
-        "units = whole part of (bar - start - end) / cut unit", PRACTICE, "bars.lengths:whole_units"
-    ),
-    "lit": Formula("lit = units x cut unit", ARITHMETIC, "bars.lengths:lit_length"),
-    "dark": Formula("dark = bar - lit", ARITHMETIC, "bars.lengths:dark_length"),
-    "rest": Formula("rest = bar - start - end - lit", ARITHMETIC, "bars.lengths:dark_rest"),
-    "dark end": Formula(
-        "dark at an end = its zone + its part of the dark rest",
-        ARITHMETIC,
-        "bars.lengths:dark_at_end",
-    ),
-    "band": Formula(
-        "dark at the end of one bar + gap + dark at the start of the next",
-        ARITHMETIC,
-        "bars.lengths:dark_band",
-    ),
+    "bar": Formula("bar = opening - 2 x clearance - 2 x cap", PRACTICE),
+    "units": Formula("units = whole part of (bar - start - end) / cut unit", PRACTICE),
+    "lit": Formula("lit = units x cut unit", ARITHMETIC),
+    "dark": Formula("dark = bar - lit", ARITHMETIC),
+    "rest": Formula("rest = bar - start - end - lit", ARITHMETIC),
+    "dark end": Formula("dark at an end = its zone + its part of the dark rest", ARITHMETIC),
+    "band": Formula("dark at the end of one bar + gap + dark at the start of the next", ARITHMETIC),
     "corner band": Formula(
         "along both lines of light, from the last lit point over their crossing to the next",
         GEOMETRY,
-        "bars.corner:dark_corner",
     ),
-    "lit share": Formula("share = 100 x lit / bar", ARITHMETIC, "bars.lengths:lit_share"),
-    "from wall front": Formula(
-        "cabinet depth - set-back - face / 2", GEOMETRY, "bars.line:out_in_front"
-    ),
-    "from wall middle": Formula("cabinet depth / 2", GEOMETRY, "bars.line:out_in_middle"),
-    "from wall back": Formula("set-back + face / 2", GEOMETRY, "bars.line:out_at_back"),
-    "from wall edge": Formula(
-        "shelf depth + face / 2 (on its front edge)", GEOMETRY, "bars.line:out_on_edge"
-    ),
-    "light height": Formula(
-        "bottom height - channel depth", GEOMETRY, "mounting.mounts:light_height"
-    ),
+    "lit share": Formula("share = 100 x lit / bar", ARITHMETIC),
+    "from wall front": Formula("cabinet depth - set-back - face / 2", GEOMETRY),
+    "from wall middle": Formula("cabinet depth / 2", GEOMETRY),
+    "from wall back": Formula("set-back + face / 2", GEOMETRY),
+    "from wall edge": Formula("shelf depth + face / 2 (on its front edge)", GEOMETRY),
+    "light height": Formula("bottom height - channel depth", GEOMETRY),
     "walls": Formula("taken off the plan", GEOMETRY),
-    "groove height": Formula(
-        "bottom height (level with the underside)", GEOMETRY, "mounting.mounts:level_height"
-    ),
-    "upright height": Formula("half way up the bar", GEOMETRY, "mounting.mounts:half_way_up"),
+    "groove height": Formula("bottom height (level with the underside)", GEOMETRY),
+    "upright height": Formula("half way up the bar", GEOMETRY),
     "between bars": Formula("start of the next bar - end of this one", GEOMETRY),
     "cable": Formula(
-        "(its way along, out and up + 2 x slack) x (1 + spare / 100), up to whole steps",
-        PRACTICE,
-        "ways.cable:cut_to",
+        "(its way along, out and up + 2 x slack) x (1 + spare / 100), up to whole steps", PRACTICE
     ),
-    "hole": Formula(
-        "cable + 2 mm, 1.3 x cable at least, up to the next bit",
-        PRACTICE,
-        "ways.holes:hole_for_one",
-    ),
+    "hole": Formula("cable + 2 mm, 1.3 x cable at least, up to the next bit", PRACTICE),
     "hole for several": Formula(
-        "D = square root of (sum of cable^2 / 0.45), up to the next bit: 45 % filled",
-        PRACTICE,
-        "ways.holes:hole_for_several",
+        "D = square root of (sum of cable^2 / 0.45), up to the next bit: 45 % filled", PRACTICE
     ),
     "hole place": Formula("where the cable's way goes through the panel", GEOMETRY),
-    "grommet": Formula("bore = hole - 2 mm", PRACTICE, "ways.holes:grommet_bore"),
-    "bar watts": Formula("watts = watts per metre x lit", ARITHMETIC, "circuit.legs:bar_watts"),
-    "sum": Formula("sum", ARITHMETIC, "circuit.legs:added"),
+    "grommet": Formula("bore = hole - 2 mm", PRACTICE),
+    "bar watts": Formula("watts = watts per metre x lit", ARITHMETIC),
+    "sum": Formula("sum", ARITHMETIC),
     "copper": Formula(
-        "ohms per metre of one core at its temperature = R20 x (1 + 0.00393 x (t - 20))",
-        COPPER,
-        "circuit.wired:core_at",
+        "ohms per metre of one core at its temperature = R20 x (1 + 0.00393 x (t - 20))", COPPER
     ),
     "out and back": Formula(
         "2: out on one core, back on the other; 1.5 of tunable white, where two share what the "
@@ -174,15 +120,10 @@ FORMULAS: dict[str, Formula] = {
         "ohms = out and back x (length x ohms per metre of one core + contacts of each pole x "
         "ohms of one)",
         ARITHMETIC,
-        "circuit.wired:loop_ohms",
     ),
-    "fed by two": Formula(
-        "half of the bar's watts: two legs feed its run", ARITHMETIC, "circuit.legs:half_of"
-    ),
+    "fed by two": Formula("half of the bar's watts: two legs feed its run", ARITHMETIC),
     "volts linear": Formula(
-        "V = Vf + u, u'' = r g u with the load beyond it (cosh form)",
-        CABLE_EQUATION,
-        "circuit.dc.network:solve",
+        "V = Vf + u, u'' = r g u with the load beyond it (cosh form)", CABLE_EQUATION
     ),
     "volts regulated": Formula(
         "V(x) = V0 - r I x + r i x^2 / 2, constant amps per metre above drop-out",
@@ -190,155 +131,90 @@ FORMULAS: dict[str, Formula] = {
             "uniformly loaded distributor, Bell, Power Distribution for Electric Railroads",
             "published",
         ),
-        "circuit.dc.network:solve",
     ),
     "volts by units": Formula(
         "current law at every cut unit: what comes along the rails is what the unit draws at its "
         "volts and what goes on",
         Source("Kirchhoff's current law, solved by Newton's method", "published"),
-        "circuit.dc.network:solve",
     ),
     "cable amps": Formula(
         "amps that all beyond the cable draws, by the current law at every joint of the leg",
         Source("Kirchhoff's current law", "published"),
-        "circuit.dc.network:solve",
     ),
     "cable volts": Formula(
-        "volts = volts before it - amps x ohms",
-        Source("Ohm's law", "published"),
-        "circuit.dc.network:solve",
+        "volts = volts before it - amps x ohms", Source("Ohm's law", "published")
     ),
-    "cable lost": Formula(
-        "watts = amps^2 x ohms",
-        Source("Joule's law", "published"),
-        "circuit.dc.elements:watts_lost",
-    ),
+    "cable lost": Formula("watts = amps^2 x ohms", Source("Joule's law", "published")),
     "rails lost": Formula(
-        "integral of amps^2 x ohms per metre along its strip",
-        Source("Joule's law", "published"),
-        "circuit.dc.network:solve",
+        "integral of amps^2 x ohms per metre along its strip", Source("Joule's law", "published")
     ),
-    "joint ohms": Formula(
-        "ohms = out and back x ohms of one contact", ARITHMETIC, "circuit.wired:joint_ohms"
-    ),
-    "drop": Formula(
-        "drop = 100 x (supply volts - volts) / supply volts",
-        ARITHMETIC,
-        "circuit.legs:voltage_drop",
-    ),
+    "joint ohms": Formula("ohms = out and back x ohms of one contact", ARITHMETIC),
+    "drop": Formula("drop = 100 x (supply volts - volts) / supply volts", ARITHMETIC),
     "light share": Formula(
         "light = 100 x amps a metre at these volts / at rated volts, by the kind of strip",
         Source("circuit theory; the light of an LED taken to follow its current", "derived"),
-        "circuit.dc.law:light_share",
     ),
-    "light lost": Formula(
-        "lost = 100 x (brightest - faintest) / brightest", ARITHMETIC, "light.fading:light_lost"
-    ),
+    "light lost": Formula("lost = 100 x (brightest - faintest) / brightest", ARITHMETIC),
     "mean light": Formula(
         "mean = 100 x amps that all of it draws / at rated volts all along it",
         Source("circuit theory; the light of an LED taken to follow its current", "derived"),
-        "light.fading:mean_light",
     ),
     "light step": Formula(
         "step = 100 x difference / the brighter, each light share x strip x diffuser transmission",
         ARITHMETIC,
-        "light.fading:light_step",
     ),
-    "volts band": Formula(
-        "expected -+ volts band / 100 x rated volts", PRACTICE, "circuit.readings:volts_limit"
-    ),
-    "amps band": Formula(
-        "expected -+ amps band / 100 x expected", PRACTICE, "circuit.readings:amps_limit"
-    ),
+    "volts band": Formula("expected -+ volts band / 100 x rated volts", PRACTICE),
+    "amps band": Formula("expected -+ amps band / 100 x expected", PRACTICE),
     "derated": Formula(
         "rating x (1 - derating x (air - full up to)) in warmer air; nothing above the highest",
         Source("derating guide for enclosed supplies; the supply's own sheet wins", "published"),
-        "circuit.supplies:derated_watts",
     ),
-    "usable": Formula(
-        "usable = derated x supply load / 100", PRACTICE, "circuit.supplies:usable_share"
-    ),
-    "left": Formula("left = usable - load", ARITHMETIC, "circuit.supplies:watts_left"),
-    "drawn": Formula(
-        "watts out of the supply for a leg = supply volts x leg amps",
-        ARITHMETIC,
-        "circuit.supplies:watts_drawn",
-    ),
+    "usable": Formula("usable = derated x supply load / 100", PRACTICE),
+    "left": Formula("left = usable - load", ARITHMETIC),
+    "drawn": Formula("watts out of the supply for a leg = supply volts x leg amps", ARITHMETIC),
     "supply load": Formula(
         "the larger of its legs' rated watts and of what flows out for them, cables in it; rated "
         "watts for a leg whose amps are not known",
         PRACTICE,
-        "circuit.supplies:supply_load",
     ),
-    "output amps": Formula(
-        "amps = supply load / supply volts", ARITHMETIC, "circuit.supplies:output_amps"
-    ),
-    "terminals left": Formula("terminals - legs", ARITHMETIC, "circuit.supplies:terminals_left"),
+    "output amps": Formula("amps = supply load / supply volts", ARITHMETIC),
+    "terminals left": Formula("terminals - legs", ARITHMETIC),
     "least efficiency": Formula(
         "default where the part says none, up to 49 W: 100 x (0.071 ln W - 0.0014 W + 0.67)",
         Source("Regulation (EU) 2019/1782, Annex II", "published"),
-        "circuit.mains:least_efficiency",
     ),
     "usual power factor": Formula(
         "default where the part says none: 0.9 over 25 W of rating, else 0.5",
         Source("IEC 61000-3-2, class C over 25 W; the figures from memory", "from memory"),
-        "circuit.mains:usual_power_factor",
     ),
-    "input": Formula(
-        "watts from the mains = supply load / efficiency", ARITHMETIC, "circuit.mains:input_watts"
-    ),
-    "mains amps": Formula(
-        "amps = input / (power factor x mains volts)", ARITHMETIC, "circuit.mains:mains_amps"
-    ),
-    "circuit amps": Formula(
-        "breaker x circuit share / 100", ARITHMETIC, "circuit.mains:share_of_breaker"
-    ),
-    "by amps": Formula(
-        "whole part of circuit amps / mains amps", ARITHMETIC, "circuit.mains:count_by_amps"
-    ),
-    "by inrush": Formula(
-        "whole part of how many on a C16 x breaker share / 100",
-        BREAKERS,
-        "circuit.mains:count_by_inrush",
-    ),
-    "least count": Formula(
-        "the smaller of the counts that are known", ARITHMETIC, "circuit.mains:least_count"
-    ),
+    "input": Formula("watts from the mains = supply load / efficiency", ARITHMETIC),
+    "mains amps": Formula("amps = input / (power factor x mains volts)", ARITHMETIC),
+    "circuit amps": Formula("breaker x circuit share / 100", ARITHMETIC),
+    "by amps": Formula("whole part of circuit amps / mains amps", ARITHMETIC),
+    "by inrush": Formula("whole part of how many on a C16 x breaker share / 100", BREAKERS),
+    "least count": Formula("the smaller of the counts that are known", ARITHMETIC),
     "channel amps": Formula(
         "leg amps / channels: what flows while it is on; pulses lower the average, not this",
         ARITHMETIC,
-        "circuit.controls:channel_amps",
     ),
     "energy": Formula(
         "input at full for hours a day x days a year, standby for the rest of 8760 hours",
         ARITHMETIC,
-        "circuit.mains:energy_a_year",
     ),
-    "cost": Formula(
-        "energy x price a kWh, to the hundredth", ARITHMETIC, "circuit.mains:cost_a_year"
-    ),
-    "full load amps": Formula(
-        "amps = rating / supply volts", ARITHMETIC, "circuit.protection:full_load_amps"
-    ),
+    "cost": Formula("energy x price a kWh, to the hundredth", ARITHMETIC),
+    "full load amps": Formula("amps = rating / supply volts", ARITHMETIC),
     "cord amps": Formula("from the region's table of flexible cords, by size", CORDS),
     "overcurrent": Formula(
         "the most that may protect a conductor of this gauge", Source("NEC 240.4(D)", "published")
     ),
-    "ampacity": Formula(
-        "the smallest of the amps that are known for the cable",
-        ARITHMETIC,
-        "circuit.protection:least_carried",
-    ),
+    "ampacity": Formula("the smallest of the amps that are known for the cable", ARITHMETIC),
     "largest fuse": Formula(
-        "what the cable carries, or what may protect its gauge if that is less",
-        PRACTICE,
-        "circuit.protection:least_before",
+        "what the cable carries, or what may protect its gauge if that is less", PRACTICE
     ),
     "fuse needed": Formula(
         "smallest standard rating (R10 series of ISO 3, 1 to 10 A) of at least leg amps x 100 / "
         "fuse load, and no more than the largest fuse",
         PRACTICE,
-        "circuit.protection:smallest_fuse",
     ),
     "two ends": Formula("one cap at each end of a bar, none at a mitre", PRACTICE),
     "two a joint": Formula(
@@ -348,45 +224,35 @@ FORMULAS: dict[str, Formula] = {
         "lumens per metre kept up = bare strip x transmission x kept when warm x kept up x mean "
         "light at its volts",
         ARITHMETIC,
-        "light.worktop:lumens_kept_up",
     ),
     "lux": Formula(
         "sum over the bars of the wall: closed form of a finite line of light, shaded by the lip, "
         "and what the splashback gives back",
         LINE_SOURCE,
-        "light.photometry.grid:summary",
     ),
     "average lux": Formula(
         "mean over the grid of the worktop below the run",
         Source("grid of EN 12464-1:2011, 4.4", "published"),
-        "light.photometry.grid:summary",
     ),
     "evenness": Formula(
-        "least / average",
-        Source("illuminance uniformity U0 of EN 12464-1", "published"),
-        "light.worktop:least_over_average",
+        "least / average", Source("illuminance uniformity U0 of EN 12464-1", "published")
     ),
     "depth to diffuser": Formula(
-        "channel depth - 3 mm for its back, strip and diffuser, never less than 0",
-        PRACTICE,
-        "light.seeing:depth_to_diffuser",
+        "channel depth - 3 mm for its back, strip and diffuser, never less than 0", PRACTICE
     ),
     "dots": Formula(
         "100 x (most - least) / (most + least) along the diffuser, s = 2 pi x LEDs to diffuser / "
         "pitch: (sinh s + s cosh s) / (s + sinh s cosh s)",
         Source("Lambert's cosine law and the inverse square, summed in closed form", "derived"),
-        "light.seeing:dot_percent",
     ),
     "mirror image": Formula(
         "from the wall = strip's place + (eye's - strip's) x strip's height / (strip's + eye's), "
         "heights above the worktop",
         Source("image method: a level top mirrors the strip to as far below it", "derived"),
-        "light.mirrored:image_out",
     ),
     "mirror angle": Formula(
         "from the upright = atan(|eye's place - strip's| / (strip's height + eye's))",
         Source("image method: a level top mirrors the strip to as far below it", "derived"),
-        "light.mirrored:image_angle",
     ),
     "finish share": Formula(
         "of a polished top's image, what its finish leaves: all, satin and matt by mid-band gloss",
@@ -396,55 +262,46 @@ FORMULAS: dict[str, Formula] = {
         "image over top = share left x Fresnel's reflectance, index 1.5, x lumens a metre / (pi x "
         "width) over gives back x average lux / pi; 1000 at most",
         Source("Fresnel's equations, Lambert's law", "published"),
-        "light.mirrored:contrast_of_image",
     ),
     "hiding lip": Formula(
         "below the underside, down to the line from the strip's back edge to a seated eye",
         GEOMETRY,
-        "light.seeing:lip_needed",
     ),
-    "weight": Formula(
-        "kilograms per metre x bar, strip and diffuser in it", ARITHMETIC, "mounting.fixing:weight"
-    ),
-    "people": Formula(
-        "one person; two for a bar over the allowance", PRACTICE, "mounting.fixing:people_for"
-    ),
-    "bar with caps": Formula(
-        "bar, by the longer edge of a mitred one, + its caps",
-        ARITHMETIC,
-        "bars.lengths:bar_with_caps",
-    ),
+    "weight": Formula("kilograms per metre x bar, strip and diffuser in it", ARITHMETIC),
+    "people": Formula("one person; two for a bar over the allowance", PRACTICE),
+    "bar with caps": Formula("bar, by the longer edge of a mitred one, + its caps", ARITHMETIC),
     "tilt room": Formula(
         "what a bar takes more to swing up one end first, between deep faces = "
         "square root of (bar with caps^2 + depth^2) - bar with caps",
         GEOMETRY,
-        "bars.put_in:tilt_room",
     ),
-    "growth": Formula(
-        "bar x expansion x (hottest - cut at), never less than 0",
-        EXPANSION,
-        "mounting.expansion:growth",
-    ),
-    "clearance needed": Formula(
-        "at each end: growth / 2, held in its middle",
-        ARITHMETIC,
-        "mounting.expansion:clearance_needed",
-    ),
+    "growth": Formula("bar x expansion x (hottest - cut at), never less than 0", EXPANSION),
+    "clearance needed": Formula("at each end: growth / 2, held in its middle", ARITHMETIC),
     "diffuser cut": Formula(
         "longest that is never longer than its bar, from the temperature it is cut at to the "
         "hottest, down to 0.5 mm",
         EXPANSION,
-        "mounting.expansion:diffuser_cut",
     ),
     "diffuser gap": Formula(
         "bar - diffuser, both shrunk from the temperature they are cut at to the coldest",
         EXPANSION,
-        "mounting.expansion:diffuser_gap",
     ),
-    "screw left": Formula(
-        "panel - (screw length - screw base)", PRACTICE, "mounting.fixing:screw_left"
-    ),
-    "groove left": Formula("panel - channel depth", ARITHMETIC, "mounting.fixing:groove_left"),
-    "tape needed": Formula("tape for a kilogram x weight", PRACTICE, "mounting.fixing:tape_needed"),
-    "tape area": Formula("bar x face x tape share / 100", ARITHMETIC, "mounting.fixing:tape_area"),
+    "screw left": Formula("panel - (screw length - screw base)", PRACTICE),
+    "groove left": Formula("panel - channel depth", ARITHMETIC),
+    "tape needed": Formula("tape for a kilogram x weight", PRACTICE),
+    "tape area": Formula("bar x face x tape share / 100", ARITHMETIC),
 }
+
+# The function that works out a row, as it says of itself.
+ROW_OF: Final[dict[Callable[..., Any], str]] = {}
+_Function = TypeVar("_Function", bound=Callable[..., Any])
+
+
+def works_out(formula_id: str) -> Callable[[_Function], _Function]:
+    """Say of a function that it is a row of the table: the one that works it out."""
+
+    def said_of(function: _Function) -> _Function:
+        ROW_OF[function] = formula_id
+        return function
+
+    return said_of

@@ -11,6 +11,8 @@ from decimal import Decimal
 from math import cos, radians, sin, tan
 from typing import NamedTuple
 
+from pelmet.model.plan.formulas import works_out
+
 STRAIGHT_DEGREES = 180
 SQUARE_DEGREES = 90
 
@@ -22,6 +24,7 @@ class AtCorner(NamedTuple):
     on_b: float
 
 
+@works_out("mitre")
 def mitre_setting(corner_degrees: float) -> float:
     """Give the saw's setting from a square cut [degrees], for two channels of one width.
 
@@ -38,6 +41,7 @@ def mitre_slant(width: float, setting: float) -> float:
     return width / 2 * tan(radians(setting))
 
 
+@works_out("mitred edge")
 def mitred_edge(length: float, face: float, *settings: float, longer: Sequence[bool]) -> float:
     """Give one edge of a bar from its ``length`` along the middle, between crossing points [mm].
 

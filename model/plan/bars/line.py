@@ -9,6 +9,7 @@ from decimal import Decimal
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.items import Line
 from pelmet.model.job.parts import Channel
+from pelmet.model.plan.formulas import works_out
 
 
 def out_from_wall(line: Line, depth: Decimal, channel: Channel, allowances: Allowances) -> Decimal:
@@ -24,21 +25,25 @@ def out_from_wall(line: Line, depth: Decimal, channel: Channel, allowances: Allo
             return out_on_edge(depth, channel.face)
 
 
+@works_out("from wall front")
 def out_in_front(depth: Decimal, set_back: Decimal, face: Decimal) -> Decimal:
     """Give it for the line at the front: set back from the cabinet's front edge."""
     return _under(depth - set_back - face / 2, depth, face)
 
 
+@works_out("from wall middle")
 def out_in_middle(depth: Decimal, *, face: Decimal) -> Decimal:
     """Give it for the line in the middle of the cabinet."""
     return _under(depth / 2, depth, face)
 
 
+@works_out("from wall back")
 def out_at_back(set_back: Decimal, face: Decimal, *, depth: Decimal) -> Decimal:
     """Give it for the line at the back: set back from the wall."""
     return _under(set_back + face / 2, depth, face)
 
 
+@works_out("from wall edge")
 def out_on_edge(depth: Decimal, face: Decimal) -> Decimal:
     """Give it for the line on a shelf's front edge."""
     return depth + face / 2

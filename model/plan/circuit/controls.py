@@ -13,6 +13,7 @@ from pelmet.model.plan.bars.feed_points import fed_by
 from pelmet.model.plan.circuit.legs import LegCircuit, total
 from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.rules import rule
 
 # IEEE Std 1789-2015, Practice 1, from memory: light that goes fully off and on is low risk where
@@ -192,6 +193,7 @@ def _share(leg: LegCircuit, channels: Figure) -> Figure | None:
     return derived("channel amps", "A", channel_amps, leg.leg.id, leg.amps, channels)
 
 
+@works_out("channel amps")
 def channel_amps(leg: float, channels: float) -> float:
     """Give what flows through each of a leg's channels while it is on [A]."""
     return leg / channels

@@ -28,6 +28,7 @@ from pelmet.model.plan.circuit.wired import (
     wire_up,
 )
 from pelmet.model.plan.figure import Figure, derived, given, read_off
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.ways.routes import Routes
 
 # Troubles after which no figure of a network can be shown.
@@ -159,6 +160,7 @@ def drop_with(
     return voltage_drop(volts, lowest)
 
 
+@works_out("drop")
 def voltage_drop(supply: float, volts: float) -> float:
     """Give what of a supply's volts is lost at a point that has so many [% of the supply's]."""
     return 100 * (supply - volts) / supply
@@ -169,6 +171,7 @@ def total(name: str, unit: str, about: str, figures: Sequence[Figure]) -> Figure
     return derived(name, unit, added, about, *figures)
 
 
+@works_out("sum")
 def added(*values: float) -> float:
     """Give the sum of values of one unit."""
     return sum(values)
@@ -188,11 +191,13 @@ def _bar_watts(bar: Bar, strip: StripPart) -> Figure:
     return derived("watts", "W", bar_watts, bar.id, per_metre, bar.lit)
 
 
+@works_out("bar watts")
 def bar_watts(per_metre: float, lit: float) -> float:
     """Give what a strip of so many W/m takes at its rated volts, lit over so many mm [W]."""
     return per_metre * lit / MM_PER_METRE
 
 
+@works_out("fed by two")
 def half_of(watts: float) -> float:
     """Give what each of two legs feeds of a bar [W]."""
     return watts / 2
@@ -219,8 +224,7 @@ def _load(leg: Leg, fits: Sequence[RunFit], routes: Routes, watts: Mapping[str, 
         runs.append(run.id)
         for bar in reached(fit, routes.links)[0]:
             whole = watts[bar.id]
-            half = derived("half", "W", half_of, bar.id, whole)
-            shares.append(half if twice else whole)
+            shares.append(derived("half", "W", half_of, bar.id, whole) if twice else whole)
     return _Load(tuple(runs), total("leg watts", "W", leg.id, shares))
 
 

@@ -11,6 +11,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.job.rule_tables import breaker_amps, breaker_share
 from pelmet.model.plan.figure import Figure, derived, derived_exactly, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.rules import rule
 
 _HOURS_A_YEAR: Final = 8760
@@ -107,11 +108,13 @@ def mains_side(job: Job, supply: Supply, part: SupplyPart, load: Figure) -> Main
     )
 
 
+@works_out("input")
 def input_watts(load: float, efficiency: float) -> float:
     """Give what a supply takes from the mains [W] for a load [W], at its efficiency [%]."""
     return load / (efficiency / _PERCENT)
 
 
+@works_out("mains amps")
 def mains_amps(taken: float, power_factor: float, volts: float) -> float:
     """Give the amps that so many watts are on the mains [A]."""
     return taken / (power_factor * volts)
@@ -128,6 +131,7 @@ def breaker_counts(job: Job, part: SupplyPart, amps: Figure, breaker: Breaker) -
     return Counts(by_inrush, by_amps, least)
 
 
+@works_out("least count")
 def least_count(*counts: int) -> int:
     """Give how many go on a breaker by all that limits them."""
     return min(counts)
@@ -149,6 +153,7 @@ def circuit_amps(job: Job, breaker: Breaker) -> Figure | None:
     return derived_exactly("circuit amps", "A", share_of_breaker, "", rating, share)
 
 
+@works_out("circuit amps")
 def share_of_breaker(rating: Decimal, share: Decimal) -> float:
     """Give the steady amps that a share [%] of a breaker's rating [A] is."""
     return float(rating * share / _PERCENT)
@@ -163,6 +168,7 @@ def _efficiency(job: Job, part: SupplyPart) -> Figure:
     return derived("efficiency", "%", least_efficiency, part.id, rating)
 
 
+@works_out("least efficiency")
 def least_efficiency(rating: float) -> float:
     """Give the least efficiency that a supply of up to 49 rated watts [W] may have [%].
 
@@ -185,6 +191,7 @@ def _power_factor(part: SupplyPart) -> Figure:
     return derived_exactly("power factor", "1", usual_power_factor, part.id, rating)
 
 
+@works_out("usual power factor")
 def usual_power_factor(rating: Decimal) -> Decimal:
     """Give the power factor a supply of so many rated watts [W] usually has."""
     return _BIG_FACTOR if rating > _CLASS_C_WATTS else _SMALL_FACTOR
@@ -199,6 +206,7 @@ def _by_inrush(about: str, part: SupplyPart, breaker: Breaker) -> Figure | None:
     return derived_exactly("by inrush", "1", count_by_inrush, about, most, relative)
 
 
+@works_out("by inrush")
 def count_by_inrush(on_c16: int, share: Decimal) -> int:
     """Count those that go on a breaker which takes a share [%] of what a C16 takes."""
     return floor(on_c16 * share / _PERCENT)
@@ -211,6 +219,7 @@ def _by_amps(job: Job, amps: Figure, breaker: Breaker) -> Figure | None:
     return derived("by amps", "1", count_by_amps, amps.about, may, amps)
 
 
+@works_out("by amps")
 def count_by_amps(may: float, each: float) -> int:
     """Count the supplies, drawing so much each, that draw no more than they may [A]."""
     return floor(may / each + _ROUNDING)
@@ -222,6 +231,7 @@ def _energy(about: str, allowances: Allowances, taken: Figure, standby: Figure) 
     return derived("energy", "kWh", energy_a_year, about, taken, hours, days, standby)
 
 
+@works_out("energy")
 def energy_a_year(taken: float, hours: float, days: float, standby: float) -> float:
     """Give what a supply takes a year [kWh]: its watts while lit, else those of standby."""
     lit = hours * days
@@ -236,6 +246,7 @@ def _cost(about: str, allowances: Allowances, energy: Figure) -> Figure | None:
     return derived_exactly("cost", "1", cost_a_year, about, energy, price)
 
 
+@works_out("cost")
 def cost_a_year(energy: float, price: Decimal) -> Decimal:
     """Give what so many kWh cost, to the hundredth of the money of their price."""
     return (Decimal(energy) * price).quantize(_CENT)

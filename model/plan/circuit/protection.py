@@ -13,6 +13,7 @@ from pelmet.model.job.rules import Region
 from pelmet.model.measure.awg import awg_area_mm2
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.ways.routes import Routes
 
 Guard = Literal["limited source", "fuse", "nothing", "not known"]
@@ -128,6 +129,7 @@ def ampacity(cable: Cable, region: Region) -> Figure:
     return derived("carries", "A", least_carried, cable.id, *figures)
 
 
+@works_out("ampacity")
 def least_carried(*amps: float) -> float:
     """Give what a cable carries by all that limits it [A]."""
     return min(amps)
@@ -142,6 +144,7 @@ def largest_fuse(cable: Cable, region: Region) -> Figure:
     return derived("largest fuse", "A", least_before, cable.id, *figures)
 
 
+@works_out("largest fuse")
 def least_before(*amps: float) -> float:
     """Give the most that may be before a cable [A], by what it carries and by its gauge."""
     return min(amps)
@@ -165,6 +168,7 @@ def fuses_that_do(amps: float, share: float, largest: float) -> tuple[float, ...
     )
 
 
+@works_out("fuse needed")
 def smallest_fuse(amps: float, share: float, largest: float) -> float:
     """Give the smallest of the `fuses_that_do` [A]; there must be one."""
     return fuses_that_do(amps, share, largest)[0]
@@ -205,6 +209,7 @@ def full_load(supply: SupplyPart) -> Figure:
     return derived("full load", "A", full_load_amps, supply.id, watts, volts)
 
 
+@works_out("full load amps")
 def full_load_amps(watts: float, volts: float) -> float:
     """Give what flows out of a supply that gives its rated watts [A]."""
     return watts / volts

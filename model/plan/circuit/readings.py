@@ -13,6 +13,7 @@ from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.legs import BarVolts, LegCircuit, feed_legs
 from pelmet.model.plan.circuit.wired import MM_PER_METRE, Conditions, when_hot
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.ways.routes import Routes
 
 Unit = Literal["V", "A"]
@@ -129,11 +130,13 @@ def _band(
     return Band(least, shown, most)
 
 
+@works_out("volts band")
 def volts_limit(expected: float, rated: float, share: float, *, side: Literal[-1, 1]) -> float:
     """Give the least or the most volts that still count as right, by a share [%] of the rated."""
     return expected + side * (share / _PERCENT * rated)
 
 
+@works_out("amps band")
 def amps_limit(expected: float, share: float, *, side: Literal[-1, 1]) -> float:
     """Give the least or the most amps that still count as right, by a share [%] of them."""
     return expected + side * (share / _PERCENT * expected)

@@ -12,6 +12,7 @@ from pelmet.model.job.parts import SupplyPart
 from pelmet.model.plan.circuit.legs import LegCircuit, total
 from pelmet.model.plan.circuit.mains import Mains, mains_side
 from pelmet.model.plan.figure import Figure, derived, derived_exactly, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.rules import class_2
 
 _PERCENT = 100
@@ -84,6 +85,7 @@ def usable_watts(part: SupplyPart, allowances: Allowances, about: str = "") -> U
     return Usable(rating, derated, usable)
 
 
+@works_out("derated")
 def derated_watts(
     rating: Decimal, air: Decimal, full_to: Decimal, per_kelvin: Decimal, highest: Decimal
 ) -> float:
@@ -96,6 +98,7 @@ def derated_watts(
     return float(rating * max(1 - per_kelvin * max(air - full_to, Decimal(0)), Decimal(0)))
 
 
+@works_out("usable")
 def usable_share(derated: float, share: Decimal) -> float:
     """Give what a supply is to be loaded with at most [W], of what it may give; share in %."""
     return float(Decimal(str(derated)) * share / _PERCENT)
@@ -148,16 +151,19 @@ def _budget(
     )
 
 
+@works_out("left")
 def watts_left(usable: float, load: float) -> float:
     """Give what a supply may still be loaded with [W]; less than nothing where it has too much."""
     return usable - load
 
 
+@works_out("output amps")
 def output_amps(load: float, volts: float) -> float:
     """Give what flows out of a supply [A] that carries so much [W]."""
     return load / volts
 
 
+@works_out("terminals left")
 def terminals_left(terminals: int, legs: int) -> int:
     """Count the terminals that no leg has."""
     return terminals - legs
@@ -174,6 +180,7 @@ def _load(about: str, volts: Figure, legs: Sequence[LegCircuit]) -> Figure:
     return derived("supply load", "W", supply_load, about, rated, drawn)
 
 
+@works_out("supply load")
 def supply_load(rated: float, drawn: float) -> float:
     """Give what a supply has to carry [W]: the larger of what its legs are rated at and draw."""
     return max(rated, drawn)
@@ -185,6 +192,7 @@ def _drawn(leg: LegCircuit, volts: Figure) -> Figure:
     return derived("drawn", "W", watts_drawn, leg.leg.id, volts, leg.amps)
 
 
+@works_out("drawn")
 def watts_drawn(volts: float, amps: float) -> float:
     """Give what a leg draws out of its supply, its cables too [W]."""
     return volts * amps

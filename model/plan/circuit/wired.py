@@ -29,6 +29,7 @@ from pelmet.model.plan.circuit.dc.law import (
     warmed,
 )
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.routes import Link, Routes
 
@@ -145,6 +146,7 @@ def core_ohms(cable: CablePart, celsius: float) -> Figure:
     return derived("one core", "ohm/m", core_at, cable.id, size, warm, kind=kind)
 
 
+@works_out("copper")
 def core_at(size: float, celsius: float, *, kind: ConductorClass | None) -> float:
     """Give the ohms per metre of one core at a temperature [degrees C].
 
@@ -283,6 +285,7 @@ def _loop(
     return derived("loop", "ohm", loop_ohms, cable.id, *inputs)
 
 
+@works_out("lead ohms")
 def loop_ohms(out_and_back: float, length: float, core: float, *joints: float) -> float:
     """Give the ohms of a cable of this length [mm] and ohms per metre of one core.
 
@@ -294,6 +297,7 @@ def loop_ohms(out_and_back: float, length: float, core: float, *joints: float) -
     return ohms
 
 
+@works_out("joint ohms")
 def joint_ohms(out_and_back: float, contact: float = 0.0) -> float:
     """Give the ohms of a joint of one contact a pole, of so many milliohms."""
     return out_and_back * contact / _MILLI

@@ -17,6 +17,7 @@ from pelmet.model.plan.circuit.dc.law import light_share
 from pelmet.model.plan.circuit.legs import BarVolts, Circuits
 from pelmet.model.plan.circuit.wired import Wired
 from pelmet.model.plan.figure import Figure, derived, derived_exactly, given, read_off
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.mounting.mounts import Mount
 
 # Two runs are seen as one line of light when they hang this level and this far out, and no more
@@ -152,11 +153,13 @@ def mean_light(stretches: Sequence[tuple[Stretch, StripFlow]], lowest_volts: flo
     return _PERCENT * (drawn / rated)
 
 
+@works_out("light lost")
 def light_lost(brightest: float, faintest: float) -> float:
     """Give how much fainter the one light is than the other [% of the brighter]."""
     return _PERCENT * (brightest - faintest) / brightest if brightest else 0.0
 
 
+@works_out("light step")
 def light_step(
     one: float, strip: Decimal, through: Decimal, other: float, others: Decimal, beside: Decimal
 ) -> float:

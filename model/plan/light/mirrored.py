@@ -14,6 +14,7 @@ from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.bars.line import out_from_wall
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.light.photometry.gloss import (
     FINISHES,
     image_contrast,
@@ -175,11 +176,13 @@ def image_of(around: Around, fit: RunFit, hung: Sequence[Hung]) -> Image | None:
     )
 
 
+@works_out("mirror image")
 def image_out(*of: float) -> float:
     """Give how far from the wall an eye sees a strip in the top [mm], of what `_met` takes."""
     return _met(*of).x * MM_PER_METRE
 
 
+@works_out("mirror angle")
 def image_angle(*of: float) -> float:
     """Give the angle to the upright at which it does [degrees], of what `_met` takes."""
     return _met(*of).incidence
@@ -245,6 +248,7 @@ def _contrast(around: Around, run: str, bar: Bar, incidence: Figure) -> Figure |
     return derived("image over top", "1", contrast_of_image, run, *inputs)
 
 
+@works_out("image contrast")
 def contrast_of_image(
     lumens: float, width: float, incidence: float, lux: float, gives_back: float, share: float
 ) -> float:

@@ -15,6 +15,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Channel, Diffuser, Strip
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.light.mirrored import Around, Hung, Image, Place, image_of, read, tilt_of
 from pelmet.model.plan.light.photometry.dots import dot_modulation
 from pelmet.model.plan.light.photometry.sight import hiding_lip, strip_hidden
@@ -142,12 +143,14 @@ def _hung(
 # --- Dots ---------------------------------------------------------------------------------------
 
 
+@works_out("dots")
 @lru_cache(maxsize=REMEMBERED)
 def dot_percent(pitch: float, distance: float) -> float:
     """Give how uneven a diffuser is from LED to LED [%], by the LEDs' pitch and distance [mm]."""
     return 100 * dot_modulation(pitch, distance)
 
 
+@works_out("depth to diffuser")
 def depth_to_diffuser(depth: float) -> float:
     """Give how far the LEDs are from the diffuser of a channel so deep [mm]."""
     return max(depth - DEPTH_TAKEN, 0.0)
@@ -217,6 +220,7 @@ def _seated(job: Job, hung: Sequence[Hung], channel: Channel) -> tuple[Figure | 
     return figure, in_sight
 
 
+@works_out("hiding lip")
 def lip_needed(
     out: float, face: float, height: float, front: float, underside: float, eye: float, away: float
 ) -> float:

@@ -17,6 +17,7 @@ from pelmet.model.job.parts import Diffuser
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.figure import Figure, derived, given, read_off
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.light.fading import Fadings
 from pelmet.model.plan.light.photometry.bounce import (
     Glow,
@@ -160,6 +161,7 @@ def _lumens(bar: Bar, kept: tuple[Figure, ...], mean: Figure | None) -> Figure:
     return derived("lumens", "lm/m", lumens_kept_up, bar.id, bare, *shares)
 
 
+@works_out("bar lumens")
 def lumens_kept_up(bare: float, *shares: float) -> float:
     """Give what is kept of the lumens of a bare strip, by shares [%] of what is left."""
     for share in shares:
@@ -361,6 +363,7 @@ def _light_of_run(
     )
 
 
+@works_out("evenness")
 def least_over_average(least: float, average: float) -> float:
     """Give how even light is: the uniformity U0 of EN 12464-1, none of no light."""
     return least / average if average else 0.0

@@ -6,10 +6,13 @@ they are: along its grain wood hardly follows the temperature.
 
 from decimal import Decimal
 
+from pelmet.model.plan.formulas import works_out
+
 # Diffusers are cut to half a millimetre.
 CUTS_PER_MM = 2
 
 
+@works_out("growth")
 def growth(length: Decimal, per_kelvin: Decimal, cut_at: Decimal, hottest: Decimal) -> Decimal:
     """Give how much a length grows from the temperature it is cut at to the hottest [mm].
 
@@ -18,11 +21,13 @@ def growth(length: Decimal, per_kelvin: Decimal, cut_at: Decimal, hottest: Decim
     return length * per_kelvin * _above(cut_at, hottest)
 
 
+@works_out("clearance needed")
 def clearance_needed(growth: Decimal) -> Decimal:
     """Give the air to leave at each end of a bar that grows so much, held in its middle [mm]."""
     return growth / 2
 
 
+@works_out("diffuser cut")
 def diffuser_cut(
     bar: Decimal,
     bar_per_kelvin: Decimal,
@@ -41,6 +46,7 @@ def diffuser_cut(
     return halves / CUTS_PER_MM
 
 
+@works_out("diffuser gap")
 def diffuser_gap(
     bar: Decimal,
     diffuser: Decimal,

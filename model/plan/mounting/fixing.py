@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from decimal import Decimal
 from itertools import pairwise
 
+from pelmet.model.plan.formulas import works_out
+
 FEWEST_CLIPS = 2  # common practice
 MM2_PER_CM2 = 100
 MM_PER_METRE = 1000
@@ -49,11 +51,13 @@ def clip_places(
         clips += 1
 
 
+@works_out("weight")
 def weight(bar: Decimal, per_metre: Decimal) -> Decimal:
     """Give what a bar weighs, strip and diffuser in it [kg], of its length and its kg/m."""
     return per_metre * bar / MM_PER_METRE
 
 
+@works_out("screw left")
 def screw_left(panel: Decimal, screw_length: Decimal, base: Decimal) -> Decimal:
     """Give what is left of a panel beyond the screw's point [mm]; negative: it comes through.
 
@@ -63,21 +67,25 @@ def screw_left(panel: Decimal, screw_length: Decimal, base: Decimal) -> Decimal:
     return panel - (screw_length - base)
 
 
+@works_out("groove left")
 def groove_left(panel: Decimal, depth: Decimal) -> Decimal:
     """Give what is left of a panel above a groove that takes a channel of this depth [mm]."""
     return panel - depth
 
 
+@works_out("tape needed")
 def tape_needed(per_kilogram: Decimal, weight: Decimal) -> Decimal:
     """Give the area of foam tape that carries a bar [cm2]: common practice, 55 a kilogram."""
     return per_kilogram * weight
 
 
+@works_out("tape area")
 def tape_area(bar: Decimal, face: Decimal, share: Decimal) -> Decimal:
     """Give the area of tape on a bar [cm2]: all along it, over a share of its face [%]."""
     return bar * (face * share / PERCENT) / MM2_PER_CM2
 
 
+@works_out("people")
 def people_for(bar: Decimal, two_over: Decimal) -> int:
     """Give how many people hang a bar of this length [mm]: two over about 2 m, common practice."""
     return 2 if bar > two_over else 1

@@ -13,6 +13,7 @@ from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.bars.line import out_at_back, out_in_front, out_in_middle, out_on_edge
 from pelmet.model.plan.figure import Figure, derived_exactly, given
+from pelmet.model.plan.formulas import works_out
 
 STRAIGHT_DOWN = 90
 
@@ -114,16 +115,19 @@ def _height(cabinet: Cabinet, channel: Channel, bar: Bar, *, level: bool) -> Fig
     return derived_exactly("light height", "mm", light_height, bar.id, bottom, depth)
 
 
+@works_out("light height")
 def light_height(bottom: Decimal, depth: Decimal) -> Decimal:
     """Give how high the light side of a channel is that hangs below an underside [mm]."""
     return max(bottom - depth, Decimal(0))
 
 
+@works_out("groove height")
 def level_height(bottom: Decimal) -> Decimal:
     """Give how high it is of a channel that is level with the underside [mm]."""
     return bottom
 
 
+@works_out("upright height")
 def half_way_up(length: Decimal, *, foot: Decimal) -> Decimal:
     """Give how high the middle of an upright bar is that stands so high [mm]."""
     return foot + length / 2

@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.figure import Figure, derived_exactly, given, read_off
+from pelmet.model.plan.formulas import works_out
 
 # What cuts a line of light under a cabinet; the other kinds only ask for care.
 BLOCKING = frozenset({"stile", "partition", "hood", "window", "corner", "pipe", "fridge gap"})
@@ -159,21 +160,25 @@ def clear_width(cabinet: Cabinet) -> Figure:
     return derived_exactly("opening", "mm", framed_width, about, width, panel)
 
 
+@works_out("least reading")
 def least_reading(*readings: Decimal) -> Decimal:
     """Give the clear width that was measured [mm]: the least of its readings."""
     return min(readings)
 
 
+@works_out("unmeasured upright")
 def whole_height(height: Decimal) -> Decimal:
     """Give the clear height of an upright that nobody measured [mm]: all of it."""
     return height
 
 
+@works_out("unmeasured flush")
 def flush_width(width: Decimal, *fillers: Decimal) -> Decimal:
     """Give the clear width of a flush underside that nobody measured [mm]."""
     return width + sum(fillers)
 
 
+@works_out("unmeasured framed")
 def framed_width(width: Decimal, panel: Decimal) -> Decimal:
     """Give the clear width between the sides of a cabinet that nobody measured [mm]."""
     return max(width - 2 * panel, Decimal(0))
@@ -290,6 +295,7 @@ def shared(opening: Opening, pieces: int) -> Iterator[Opening]:
         yield opening.part(opening.left + piece * Decimal(each.value), each, ends)
 
 
+@works_out("shared opening")
 def equal_share(opening: Decimal, bars: int) -> Decimal:
     """Give what each of several bars gets of an opening, down to 0.1 mm [mm]."""
     return (opening / bars).quantize(_TENTH, ROUND_DOWN)

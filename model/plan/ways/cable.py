@@ -7,6 +7,7 @@ from typing import NamedTuple
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.plan.bars.feed_points import FeedPoint
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.ways.place import Place, Way
 
 _PERCENT = 100
@@ -55,6 +56,7 @@ def cut_length(about: str, ways: Sequence[Way], allowances: Allowances, name: st
     return derived(name, "mm", cut_to, about, *parts, slack, spare, step)
 
 
+@works_out("cable")
 def cut_to(*of: float) -> float:
     """Give what a cable is cut to [mm]: its way with slack at both ends and spare, in whole steps.
 

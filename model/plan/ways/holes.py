@@ -10,6 +10,7 @@ from pelmet.model.job.items import Cabinet
 from pelmet.model.job.job import Job
 from pelmet.model.measure.lengths import LengthUnit, print_length
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.survey.geometry import RoomPlan, WallLine
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Drilling, Panel
@@ -108,11 +109,13 @@ def bored(about: str, widths: Sequence[Figure], unit: LengthUnit = "mm") -> Figu
     return derived("hole", "mm", hole_for_several, about, *widths, bits=bits)
 
 
+@works_out("hole")
 def hole_for_one(cable: float, *, bits: Sequence[Decimal] = BITS) -> Decimal:
     """Give the bit for a hole that one cable so wide goes through [mm]."""
     return _next_bit([cable], bits)
 
 
+@works_out("hole for several")
 def hole_for_several(*cables: float, bits: Sequence[Decimal] = BITS) -> Decimal:
     """Give the bit for a hole that cables so wide go through together [mm]."""
     return _next_bit(cables, bits)
@@ -123,6 +126,7 @@ def _next_bit(outsides: Sequence[float], bits: Sequence[Decimal]) -> Decimal:
     return next((size for size in bits if float(size) >= needed - _NOISE), bits[-1])
 
 
+@works_out("grommet")
 def grommet_bore(hole: float) -> float:
     """Give the bore of a grommet for a hole [mm]."""
     return hole - _GROMMET
@@ -145,7 +149,6 @@ def _hole(
         datum = f"left side of {cabinet.id}"
         across = at - float(cabinet.at)
     out, flags = _clear(drilling, across, float(bore.value), cabinet, job)
-    length = given("hole", across, "mm", "hole place", hole_id)
     return Hole(
         id=hole_id,
         owner=drilling.owner,
@@ -153,7 +156,7 @@ def _hole(
         wall=line.wall.id,
         along=at,
         datum=datum,
-        across=length._replace(name="hole across"),
+        across=given("hole across", across, "mm", "hole place", hole_id),
         out=given("hole out", out, "mm", "hole place", hole_id),
         height=given(
             "hole up", _height(drilling, float(bore.value), cabinet), "mm", "hole place", hole_id

@@ -5,6 +5,7 @@ from math import isfinite
 from typing import Final, NamedTuple
 
 from pelmet.model.plan.circuit.dc.law import StripLaw
+from pelmet.model.plan.formulas import works_out
 
 ROUNDING: Final = 1e-12
 
@@ -68,6 +69,7 @@ class WireFlow(NamedTuple):
     """Power lost in it. [W]"""
 
 
+@works_out("cable lost")
 def watts_lost(amps: float, ohms: float) -> float:
     """Give what a wire of so many ohms loses [W], carrying so many amps. Source: Joule's law."""
     return amps * amps * ohms
