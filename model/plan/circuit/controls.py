@@ -170,12 +170,12 @@ def _after(job: Job, parts: Catalogue, legs: Sequence[LegCircuit]) -> Iterator[D
         part = find_part(parts.dimmers, part_id)
         assert part is not None, "legs are put together by a dimmer that is known"
         by_id = {leg.leg.id: leg for leg in group}
-        shares = {own: _channels(part, fed_strips(job, parts, own)) for own in by_id}
-        wants = {own: int(share.value) for own, share in shares.items()}
+        shares = {leg_id: _channels(part, fed_strips(job, parts, leg_id)) for leg_id in by_id}
+        wants = {leg_id: int(share.value) for leg_id, share in shares.items()}
         for unit in packed(wants, part.channels):
-            fed = [by_id[own] for own in dict.fromkeys(unit)]
+            fed = [by_id[leg_id] for leg_id in dict.fromkeys(unit)]
             watts = total("dimmed watts", "W", fed[0].leg.id, [leg.watts for leg in fed])
-            used = tuple(Channel(own, _share(by_id[own], shares[own])) for own in unit)
+            used = tuple(Channel(leg_id, _share(by_id[leg_id], shares[leg_id])) for leg_id in unit)
             yield DimmerLoad(part, supply, fed[0].leg.zone, used, watts)
 
 
@@ -209,7 +209,7 @@ def packed(wants: Mapping[str, int], channels: int) -> list[list[str]]:
     """
     units: list[list[str]] = []
     # Those that want two go first: then the fewest dimmers are needed.
-    for leg in sorted(wants, key=lambda own: -wants[own]):
+    for leg in sorted(wants, key=lambda each: -wants[each]):
         piece = [leg] * wants[leg]
         free = next((unit for unit in units if len(unit) + len(piece) <= channels), None)
         if free is None:

@@ -270,7 +270,7 @@ def _flow(cable: str, volts: Followed) -> CableFlow:
 
 def _bar_volts(bar: Bar, volts: Followed) -> BarVolts:
     left, right = volts.end_of(bar, "left"), volts.end_of(bar, "right")
-    flows = [volts.solution.strips[own] for own in volts.strips_of(bar)]
+    flows = [volts.solution.strips[strip_id] for strip_id in volts.strips_of(bar)]
     middle = volts.end_of(bar, "middle") if bar.id in volts.wired.middles else None
     lowest = min(left, right, key=_value)
     least = min(flows, key=_lowest)

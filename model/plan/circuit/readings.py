@@ -74,7 +74,7 @@ def just_on(allowances: Allowances) -> Conditions:
     return Conditions(celsius, celsius)
 
 
-def expected(
+def readings_expected(
     job: Job, parts: Catalogue, fits: tuple[RunFit, ...], routes: Routes
 ) -> tuple[Reading, ...]:
     """Work out what to read at full, in the order a person measures; what is not known is left out.
@@ -197,18 +197,22 @@ def _nodes(leg: LegCircuit) -> dict[str, Figure]:
 
 def _of_bar(both: _Both, cold: BarVolts, hot: BarVolts) -> Iterator[Reading]:
     """Give the start of a bar, its end, and where it is lowest if that is between them."""
-    own = cold.bar
+    bar_id = cold.bar
     if cold.middle and hot.middle:
-        yield both.volts(f"{own} middle", own, "start, in its middle", cold.middle, hot.middle)
+        yield both.volts(
+            f"{bar_id} middle", bar_id, "start, in its middle", cold.middle, hot.middle
+        )
     sides = [("left", cold.left, hot.left), ("right", cold.right, hot.right)]
     if cold.start is cold.right:
         sides.reverse()
     for at, (side, one, other) in enumerate(sides):
         end = "start" if at == 0 and cold.middle is None else "end"
-        yield both.volts(f"{own} {side}", own, f"{end}, {side}", one, other)
+        yield both.volts(f"{bar_id} {side}", bar_id, f"{end}, {side}", one, other)
     ends = min(float(cold.left.value), float(cold.right.value))
     if float(cold.lowest.value) < ends - _SAME_VOLTS:
         assert both.cold.solved is not None
-        along = both.cold.solved.solution.strips[own].lowest_metres * MM_PER_METRE
-        reading = both.volts(f"{own} lowest", own, "where it is lowest", cold.lowest, hot.lowest)
+        along = both.cold.solved.solution.strips[bar_id].lowest_metres * MM_PER_METRE
+        reading = both.volts(
+            f"{bar_id} lowest", bar_id, "where it is lowest", cold.lowest, hot.lowest
+        )
         yield reading._replace(along=along)

@@ -22,9 +22,9 @@ def growth(length: Decimal, per_kelvin: Decimal, cut_at: Decimal, hottest: Decim
 
 
 @works_out("clearance needed")
-def clearance_needed(growth: Decimal) -> Decimal:
+def clearance_needed(grows: Decimal) -> Decimal:
     """Give the air to leave at each end of a bar that grows so much, held in its middle [mm]."""
-    return growth / 2
+    return grows / 2
 
 
 @works_out("diffuser cut")

@@ -74,9 +74,9 @@ def groove_left(panel: Decimal, depth: Decimal) -> Decimal:
 
 
 @works_out("tape needed")
-def tape_needed(per_kilogram: Decimal, weight: Decimal) -> Decimal:
+def tape_needed(per_kilogram: Decimal, kilograms: Decimal) -> Decimal:
     """Give the area of foam tape that carries a bar [cm2]: common practice, 55 a kilogram."""
-    return per_kilogram * weight
+    return per_kilogram * kilograms
 
 
 @works_out("tape area")
