@@ -197,13 +197,13 @@ def usual_power_factor(rating: Decimal) -> Decimal:
     return _BIG_FACTOR if rating > _CLASS_C_WATTS else _SMALL_FACTOR
 
 
-def _by_inrush(about: str, part: SupplyPart, breaker: Breaker) -> Figure | None:
+def _by_inrush(supply_id: str, part: SupplyPart, breaker: Breaker) -> Figure | None:
     share = breaker_share(breaker)
     if part.on_c16 is None or share is None:
         return None
     most = given("on a C16", part.on_c16, "1", "part", part.id)
     relative = given("breaker share", share, "%", "breaker share")
-    return derived_exactly("by inrush", "1", count_by_inrush, about, most, relative)
+    return derived_exactly("by inrush", "1", count_by_inrush, supply_id, most, relative)
 
 
 @works_out("by inrush")
@@ -225,10 +225,10 @@ def count_by_amps(may: float, each: float) -> int:
     return floor(may / each + _ROUNDING)
 
 
-def _energy(about: str, allowances: Allowances, taken: Figure, standby: Figure) -> Figure:
+def _energy(supply_id: str, allowances: Allowances, taken: Figure, standby: Figure) -> Figure:
     hours = given("hours a day", allowances.hours_a_day, "h", "allowance")
     days = given("days a year", allowances.days_a_year, "1", "allowance")
-    return derived("energy", "kWh", energy_a_year, about, taken, hours, days, standby)
+    return derived("energy", "kWh", energy_a_year, supply_id, taken, hours, days, standby)
 
 
 @works_out("energy")
@@ -239,11 +239,11 @@ def energy_a_year(taken: float, hours: float, days: float, standby: float) -> fl
     return (taken * lit + standby * dark) / 1000
 
 
-def _cost(about: str, allowances: Allowances, energy: Figure) -> Figure | None:
+def _cost(supply_id: str, allowances: Allowances, energy: Figure) -> Figure | None:
     if allowances.price_per_kwh is None:
         return None
     price = given("price a kWh", allowances.price_per_kwh, "1", "allowance")
-    return derived_exactly("cost", "1", cost_a_year, about, energy, price)
+    return derived_exactly("cost", "1", cost_a_year, supply_id, energy, price)
 
 
 @works_out("cost")

@@ -169,15 +169,15 @@ def terminals_left(terminals: int, legs: int) -> int:
     return terminals - legs
 
 
-def _load(about: str, volts: Figure, legs: Sequence[LegCircuit]) -> Figure:
+def _load(supply_id: str, volts: Figure, legs: Sequence[LegCircuit]) -> Figure:
     """Give the larger of the rated watts and of what flows out of the supply.
 
     Strip at the end of a long cable may draw less than it is rated; strip of constant power
     draws more, and the cables take their own.
     """
-    rated = total("rated load", "W", about, [leg.watts for leg in legs])
-    drawn = total("drawn load", "W", about, [_drawn(leg, volts) for leg in legs])
-    return derived("supply load", "W", supply_load, about, rated, drawn)
+    rated = total("rated load", "W", supply_id, [leg.watts for leg in legs])
+    drawn = total("drawn load", "W", supply_id, [_drawn(leg, volts) for leg in legs])
+    return derived("supply load", "W", supply_load, supply_id, rated, drawn)
 
 
 @works_out("supply load")

@@ -101,12 +101,12 @@ def needed_diameter(outsides: Sequence[float]) -> float:
     return max(one, math.sqrt(sum(width**2 for width in outsides) / _FILL))
 
 
-def bored(about: str, widths: Sequence[Figure], unit: LengthUnit = "mm") -> Figure:
+def bored(hole_id: str, widths: Sequence[Figure], unit: LengthUnit = "mm") -> Figure:
     """Give the bit for a hole [mm]: the next one a fitter carries, the largest if none is."""
     bits = INCH_BITS if unit in ("in", "ft") else BITS
     if len(widths) == 1:
-        return derived("hole", "mm", hole_for_one, about, *widths, bits=bits)
-    return derived("hole", "mm", hole_for_several, about, *widths, bits=bits)
+        return derived("hole", "mm", hole_for_one, hole_id, *widths, bits=bits)
+    return derived("hole", "mm", hole_for_several, hole_id, *widths, bits=bits)
 
 
 @works_out("hole")
