@@ -6,7 +6,7 @@ from typing import Final
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Supply
 from pelmet.model.order.folder import Folder
-from pelmet.model.plan.circuit.legs import CableFlow
+from pelmet.model.plan.circuit.legs import CableFlow, voltage_drop
 from pelmet.model.plan.circuit.protection import CableEnd
 from pelmet.model.plan.figure import derived, given
 from pelmet.model.plan.result import Plan
@@ -115,8 +115,7 @@ def _way(
     assumed = {"length"} if cable.length and cable.length.assumed else set()
     if flow and leg:
         source = given("supply volts", volts[leg.id], "V", "part", leg.supply)
-        share = 100 * (volts[leg.id] - float(flow.volts.value)) / volts[leg.id]
-        lost = derived("drop", share, "%", "drop", cable.id, source, flow.volts)
+        lost = derived("drop", "%", voltage_drop, cable.id, source, flow.volts)
         amps, after, drop = (bare(each, site) for each in (flow.amps, flow.volts, lost))
         assumed |= {"A"} if flow.amps.assumed else set()
         assumed |= {"V"} if flow.volts.assumed else set()
