@@ -9,6 +9,7 @@ _WORDS = {
     errno.ENOSPC: ("the disk is full", "free some space or use another disk"),
     errno.EDQUOT: ("your share of the disk is used up", "free some space or use another disk"),
     errno.EFBIG: ("the file is too big for this disk", "use another disk"),
+    errno.EEXIST: ("there is a file of this name already", "choose another name"),
     errno.ENOENT: ("there is no such file or folder", "check the name"),
     errno.ENOTDIR: ("a part of this path is a file, not a folder", "check the name"),
     errno.EISDIR: ("this is a folder", "name a file in it"),

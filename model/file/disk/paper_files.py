@@ -22,8 +22,6 @@ def make_folder_for(folder: Path) -> None:
         folder.mkdir(parents=True, exist_ok=True)
     except (OSError, ValueError) as error:
         raise SaveError(folder, *os_words(error)) from error
-    if not folder.is_dir():
-        raise SaveError(folder, "this is a file, and a folder is wanted", "choose another name")
 
 
 def write_paper(folder: Path, name: str, data: bytes, *, replace: bool = False) -> Written:
