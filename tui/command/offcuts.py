@@ -5,8 +5,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, NamedTuple
 
+from pelmet.model.refusal import Refusal, told
+
 if TYPE_CHECKING:
-    from pelmet.model.file.job.saving import SaveError
     from pelmet.model.job.job import Job
     from pelmet.model.job.offcut_store import Store
     from pelmet.model.order.folder import Folder
@@ -16,10 +17,6 @@ _STORE: Final = (
     "data folder"
 )
 _HEAD: Final = ("id", "part", "length mm", "batch", "from")
-
-
-class Asked(Exception):  # noqa: N818 - the command line turns it into its own refusal
-    """Something asked for that cannot be done, in words."""
 
 
 class Told(NamedTuple):
@@ -69,26 +66,14 @@ def add_offcuts(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
 def act(given: argparse.Namespace, folder: "Callable[[], Folder]") -> Told:
     """Do what is asked of the store; ``folder`` works the job of ``keep`` out.
 
-    Raises ``Asked`` with words for whatever cannot be done.
+    Raises ``Refusal`` for whatever cannot be done.
     """
-    from pelmet.model.edit.change import Refused
-    from pelmet.model.file.job.saving import SaveError
-    from pelmet.model.file.store.offcut_store import StoreRefused
-    from pelmet.model.file.toml.faults import FileError
-    from pelmet.model.measure.lengths import LengthError
     from pelmet.tui.places import offcut_store
 
     path = offcut_store() if given.store is None else Path(given.store)
-    try:
-        if given.doing == "keep":
-            return _keep(given, path, folder())
-        return _ACTIONS[given.doing](given, path)
-    except (StoreRefused, Refused) as error:
-        raise Asked(error.reason) from error
-    except LengthError as error:
-        raise Asked(f"{given.length}: {error.reason}") from error
-    except (FileError, SaveError) as error:
-        raise Asked(str(error)) from error
+    if given.doing == "keep":
+        return _keep(given, path, folder())
+    return _ACTIONS[given.doing](given, path)
 
 
 def _list(_: argparse.Namespace, path: Path) -> Told:
@@ -132,7 +117,7 @@ def _take(given: argparse.Namespace, path: Path) -> Told:
     from pelmet.model.edit.offcuts import draw
     from pelmet.model.file.job.comments import comments_as_note
     from pelmet.model.file.job.reading import open_job
-    from pelmet.model.file.job.saving import SaveError, save_job
+    from pelmet.model.file.job.saving import save_job
     from pelmet.model.file.store.offcut_store import known, load_store
     from pelmet.model.file.store.settling import settle
 
@@ -144,23 +129,24 @@ def _take(given: argparse.Namespace, path: Path) -> Told:
     settle(path, before, after)
     try:
         save_job(comments_as_note(after, comments), file, digest)
-    except SaveError as error:
-        raise Asked(_given_back(path, before, after, error)) from error
+    except Refusal as unsaved:
+        raise _given_back(path, before, after, unsaved) from unsaved
     words = f"taken for {after.site.reference}: {', '.join(given.pieces)}"
     return Told((), (words, *_noted(comments)))
 
 
-def _given_back(path: Path, before: "Job", after: "Job", error: "SaveError") -> str:
+def _given_back(path: Path, before: "Job", after: "Job", unsaved: Refusal) -> Refusal:
     """Give back what was taken for a job that could not be saved, and say how that went."""
-    from pelmet.model.file.job.saving import SaveError
     from pelmet.model.file.store.settling import settle
-    from pelmet.model.file.toml.faults import FileError
 
     try:
         settle(path, after, before)
-    except (FileError, SaveError) as worse:
-        return f'{error}\n{worse}\nstill taken in the store; "pelmet offcuts return" gives it back'
-    return f"{error}\nnothing is taken"
+    except Refusal as worse:
+        return Refusal(
+            f"{told(unsaved)}\n{told(worse)}\nstill taken in the store",
+            remedy='"pelmet offcuts return" gives it back',
+        )
+    return Refusal(f"{told(unsaved)}\nnothing is taken")
 
 
 def _return(given: argparse.Namespace, path: Path) -> Told:

@@ -1,8 +1,8 @@
 """What the adding keys add, by the step and by what one stands on."""
 
-from pelmet.model.edit.change import Refused
 from pelmet.model.job.items import Item, Kind
 from pelmet.model.job.job import Job
+from pelmet.model.refusal import Refusal
 from pelmet.tui.session.place import Place
 from pelmet.tui.session.steps import OBSTACLES, PAPERS, POWER, ROOMS, RUNS, Listed
 
@@ -28,7 +28,8 @@ def above_kind(place: Place) -> Kind:
     """
     kind = _ABOVE.get(place.step.name, {}).get(place.kind)
     if kind is None:
-        raise Refused("Walls and rooms are added in the Rooms step; Ctrl+N adds the next")
+        remedy = "Ctrl+N adds the next"
+        raise Refusal("Walls and rooms are added in the Rooms step", remedy=remedy)
     return kind
 
 
@@ -45,7 +46,8 @@ def next_kind(place: Place, job: Job, here: Item | None) -> Kind:
     if place.step is PAPERS:
         return "offer" if place.kind == "offer" else "revision"
     if place.step is not ROOMS:
-        raise Refused("Nothing is added here; F2 to F4, F6 and F7 are the steps that add")
+        remedy = "F2 to F4, F6 and F7 are the steps that add"
+        raise Refusal("Nothing is added here", remedy=remedy)
     if place.kind == "room" and here:
         return "wall"
     if place.kind == "wall" and here:

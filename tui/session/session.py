@@ -5,15 +5,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
 
 from pelmet.model.edit.add import add_item
-from pelmet.model.edit.answer import (
-    AnswerRefused,
-    Misread,
-    choice_value,
-    echo,
-    set_answer,
-    shown,
-)
-from pelmet.model.edit.change import Refused, Subject, remove, set_value
+from pelmet.model.edit.answer import choice_value, echo, set_answer, shown
+from pelmet.model.edit.change import Subject, remove, set_value
 from pelmet.model.edit.propose import propose_power, propose_runs
 from pelmet.model.edit.question import Question, options, question_for
 from pelmet.model.file.job.reading import OpenedJob
@@ -21,9 +14,11 @@ from pelmet.model.file.job.recovery import Recovered
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import KINDS, Item, Kind
 from pelmet.model.job.job import Job
+from pelmet.model.measure.decimals import Misread
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.refusal import Refusal
 from pelmet.tui.session.adding import above_kind, next_kind
 from pelmet.tui.session.moving import moved
 from pelmet.tui.session.outline import Row, outline_of, paper_rows
@@ -282,8 +277,8 @@ class Session:
             return
         try:
             job = set_answer(self._accepted, kind, self.place.id, self.place.field, text)
-        except AnswerRefused as refused:
-            self.misread = refused.misread
+        except Misread as misread:
+            self.misread = misread.with_traceback(None)  # which would keep all it was read with
             job = self._accepted
         else:
             self.misread = None
@@ -299,8 +294,8 @@ class Session:
         self.misread = None
         try:
             self._show(set_value(self._accepted, kind, self.place.id, asked.field, value))
-        except Refused as refused:
-            self.misread = Misread(refused.reason, 0, 1)
+        except Refusal as refusal:
+            self.misread = Misread(refusal.reason, 0, 1, remedy=refusal.remedy)
 
     def accept(self) -> bool:
         """Make what was typed stick; false, and nothing moves, while it cannot be read."""
@@ -386,9 +381,9 @@ class Session:
         """Remove the thing one stands on; gives its id."""
         kind = self.place.kind
         if self.here is None or kind not in KINDS:
-            raise Refused("This cannot be removed")
+            raise Refusal("This cannot be removed")
         if self.place.step not in (ROOMS, RUNS, OBSTACLES) and kind == "run":
-            raise Refused("Runs are removed in the Runs step, F3")
+            raise Refusal("Runs are removed in the Runs step, F3")
         gone, at = self.place.id, self.row_index or 0
         self.change(remove(self.job, kind, gone))
         standable = [row for row in self.rows[: at + 1] if row.kind != "bar"]
@@ -408,7 +403,7 @@ class Session:
             self.change(propose_power(before, self.plan.parts))
             self.go_to("leg", self.job.legs[len(before.legs)].id, "supply")
             return _counted(len(self.job.legs) - len(before.legs), "leg") + " proposed"
-        raise Refused("Proposals are for the Runs step (F3) and the Power step (F6)")
+        raise Refusal("Proposals are for the Runs step (F3) and the Power step (F6)")
 
     def mark_saved(self, path: Path, digest: str) -> None:
         """Note that the job as it is now stands in this file."""

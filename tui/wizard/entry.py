@@ -7,6 +7,7 @@ from textual.widgets import Input
 from textual.widgets.input import Selection
 
 from pelmet.model.edit.question import part_name
+from pelmet.model.refusal import told
 from pelmet.model.told.words import wrapped
 from pelmet.tui.dialogs.chooser import Chooser
 from pelmet.tui.panes.rows import Line, Rows, lines
@@ -92,7 +93,7 @@ class Entry(Vertical):
             typed = self.field.value
             before = cell_len(typed[: misread.start])
             marks = " " * (LABEL + before) + "^" * max(misread.end - misread.start, 1)
-            message, role = misread.reason, "stop"
+            message, role = told(misread, ""), "stop"
         elif asked:
             value = session.echo(asked.field)
             named = part_name(asked, session.plan.parts, session.shown(asked.field))
@@ -106,8 +107,9 @@ class Entry(Vertical):
         self.query_one("#entry-echo").styles.width = max(len(echo) + 1, 1)
         self.query_one("#entry-marks", Rows).show([Line(marks, "stop")])
         width = max(self.size.width - 2, 20)
-        told = [Line(f" {text}", role) for text in wrapped(message, width=width)[:_HELP_ROWS]]
-        self.query_one("#entry-help", Rows).show(told or lines([""]))
+        rows = [row for line in message.splitlines() for row in wrapped(line, width=width)]
+        shown = [Line(f" {row}", role) for row in rows[:_HELP_ROWS]]
+        self.query_one("#entry-help", Rows).show(shown or lines([""]))
 
 
 def _offered(session: Session) -> str:

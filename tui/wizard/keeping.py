@@ -5,17 +5,13 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pelmet.model.file.disk.oswords import os_words
+from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.comments import comments_as_note
 from pelmet.model.file.job.reading import OpenedJob, open_job
 from pelmet.model.file.job.recovery import drop_recovery, write_recovery
-from pelmet.model.file.job.saving import (
-    AlreadyThere,
-    ChangedOnDisk,
-    SaveError,
-    VanishedFromDisk,
-    save_job,
-)
-from pelmet.model.file.toml.faults import FileError
+from pelmet.model.file.job.saving import ChangedOnDisk, VanishedFromDisk, save_job
+from pelmet.model.refusal import Refusal, told
 from pelmet.tui.dialogs.asking import ask_for_job
 from pelmet.tui.dialogs.pickers import AskFile, Picker, typed_path
 from pelmet.tui.panes.rows import Line, lines
@@ -62,10 +58,10 @@ class Keeping:
             written = write_recovery(
                 recovery_folder(), session.job, session.path, session.digest, os.getpid()
             )
-        except SaveError as error:
+        except Refusal as refusal:
             if not self._warned:
                 self._warned = True
-                self._wizard.say(f"No recovery file can be kept: {error.says}", "warn")
+                self._wizard.say(told(refusal, "No recovery file can be kept"), "warn")
             return
         if self._recovery != written:
             self.drop()
@@ -92,12 +88,10 @@ class Keeping:
     def _save_to(self, path: Path, then: "Callable[[], None] | None", *, overwrite: bool) -> None:
         try:
             self._write(path, self._wizard.session.digest, overwrite=overwrite)
-        except ChangedOnDisk as error:
-            self._ask_about_conflict(path, error, then)
-        except VanishedFromDisk as error:
-            self._ask_about_conflict(path, error, then)
-        except SaveError as error:
-            self._wizard.say(f"Not saved: {error.says}. The job is safe in memory.", "stop")
+        except ChangedOnDisk as conflict:
+            self._ask_about_conflict(path, conflict, then)
+        except Refusal as refusal:
+            self._wizard.say(f"{told(refusal, 'Not saved')}. The job is safe in memory.", "stop")
         else:
             if then:
                 then()
@@ -120,10 +114,8 @@ class Keeping:
             path = path if path.suffix else path.with_name(f"{path.name}.toml")
             try:
                 self._write(path, session.digest if path == session.path else None)
-            except AlreadyThere:
-                return f"{path} is there already; choose another name"
-            except SaveError as error:
-                return f"Not saved: {error.says}"
+            except Refusal as refusal:
+                return told(refusal, f"{path.name} is not saved")
             return ""
 
         def go_on(path: Path | None) -> None:
@@ -133,7 +125,7 @@ class Keeping:
         self._ask(AskFile("Save the job as", str(offered), attempt), go_on)
 
     def _ask_about_conflict(
-        self, path: Path, error: SaveError, then: "Callable[[], None] | None"
+        self, path: Path, conflict: ChangedOnDisk, then: "Callable[[], None] | None"
     ) -> None:
         def decide(at: int | None) -> None:
             if at == 0:
@@ -150,14 +142,14 @@ class Keeping:
                 "Read the file again; my changes are lost",
             ]
         )
-        kept = options[:2] if isinstance(error, VanishedFromDisk) else options
-        self._pick(f"{path.name} is not saved: {error.says}.", kept, decide)
+        kept = options[:2] if isinstance(conflict, VanishedFromDisk) else options
+        self._pick(f"{told(conflict, f'{path.name} is not saved')}.", kept, decide)
 
     def _reload(self, path: Path) -> None:
         try:
             opened = open_job(path)
-        except FileError as error:
-            self._wizard.say(str(error).splitlines()[0], "stop")
+        except Refusal as refusal:
+            self._wizard.say(told(refusal), "stop")
             return
         self._replace(opened)
 
@@ -229,8 +221,8 @@ class Keeping:
         except FileExistsError:
             self._wizard.say(f"{path.name} is there already; choose another name", "stop")
         except (OSError, ValueError) as error:
-            reason = getattr(error, "strerror", None) or str(error)
-            self._wizard.say(f"{path.name} was not written: {reason}", "stop")
+            unsaved = SaveError(path, *os_words(error))
+            self._wizard.say(told(unsaved, f"{path.name} was not written"), "stop")
         else:
             self._wizard.say(f"Wrote {path.absolute()}")
 

@@ -2,14 +2,12 @@
 
 from typing import TYPE_CHECKING
 
-from pelmet.model.edit.change import Refused
 from pelmet.model.edit.offcuts import draw
-from pelmet.model.file.job.saving import SaveError
-from pelmet.model.file.store.offcut_store import StoreRefused, free, load_store
+from pelmet.model.file.store.offcut_store import free, load_store
 from pelmet.model.file.store.settling import settle
-from pelmet.model.file.toml.faults import FileError
 from pelmet.model.job.job import Job
 from pelmet.model.measure.lengths import print_length
+from pelmet.model.refusal import Refusal, told
 from pelmet.tui.dialogs.pickers import Picker
 from pelmet.tui.panes.rows import lines
 from pelmet.tui.places import offcut_store
@@ -19,15 +17,8 @@ if TYPE_CHECKING:
 
 
 def settled(before: Job, after: Job) -> None:
-    """Take and give back in the store what a changed job draws; ``Refused`` in words."""
-    try:
-        settle(offcut_store(), before, after)
-    except StoreRefused as refused:
-        raise Refused(refused.reason) from refused
-    except SaveError as error:
-        raise Refused(f"The store of off-cuts: {error.says}") from error
-    except FileError as error:
-        raise Refused(str(error).splitlines()[0]) from error
+    """Take and give back in the store what a changed job draws; raises ``Refusal``."""
+    settle(offcut_store(), before, after)
 
 
 class OffCuts:
@@ -39,14 +30,11 @@ class OffCuts:
     def offer(self) -> None:
         """List the free pieces of parts that this job cuts; Enter draws one for it."""
         session = self._wizard.session
-        try:
-            store = load_store(offcut_store())
-        except FileError as error:
-            raise Refused(str(error).splitlines()[0]) from error
+        store = load_store(offcut_store())
         cut = {piece.part for piece in session.folder.pieces}
         pieces = [piece for piece in free(store) if piece.part in cut]
         if not pieces:
-            raise Refused("Your store holds no free piece of what this job cuts")
+            raise Refusal("Your store holds no free piece of what this job cuts")
         site = session.job.site
         rows = [
             f"{piece.id}  {piece.part}  "
@@ -59,8 +47,8 @@ class OffCuts:
                 return
             try:
                 session.change(draw(session.job, pieces[at]))
-            except Refused as refused:
-                self._wizard.say(refused.reason, "warn")
+            except Refusal as refusal:
+                self._wizard.say(told(refusal), "warn")
                 return
             self._wizard.done(f"{pieces[at].id} is drawn for this job; Ctrl+Z gives it back")
 

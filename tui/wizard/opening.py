@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 
 class Opening:
-    """Opens jobs in an app, with one set of parts and prices; ``FileError`` for a file at fault."""
+    """Opens jobs in an app, with one set of parts and prices; ``Refusal`` for a file at fault."""
 
     def __init__(self, app: "Pelmet", catalogue: Path | None) -> None:
         self._app = app

@@ -13,7 +13,7 @@ from textual.containers import Horizontal, Vertical
 from textual.geometry import Size
 from textual.widgets import Input
 
-from pelmet.model.edit.change import Refused
+from pelmet.model.refusal import Refusal, told
 from pelmet.tui.panes import panes
 from pelmet.tui.panes.bars import footer_bar, step_bar
 from pelmet.tui.panes.rows import ROLE_CLASSES, Line, Rows
@@ -286,8 +286,8 @@ class Wizard(Keyed):
                 self.load()
             else:
                 getattr(self, f"do_{name}")()
-        except Refused as refused:
-            self.say(refused.reason, "warn")
+        except Refusal as refusal:
+            self.say(told(refusal), "warn")
 
     def _after(self, message: str = "") -> None:
         self.keeping.note_change()

@@ -11,33 +11,26 @@ from contextlib import ExitStack
 from decimal import Decimal
 from os import PathLike
 from pathlib import Path
-from typing import Any, Final, NamedTuple, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from pydantic import ValidationError
 
 from pelmet.model.file.disk.locking import held
 from pelmet.model.file.disk.oswords import os_words
 from pelmet.model.file.disk.replacing import replace_file
+from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.reading import refuse_schema
-from pelmet.model.file.job.saving import SaveError, previous_path, replace_keeping
+from pelmet.model.file.job.saving import previous_path, replace_keeping
 from pelmet.model.file.toml.checking import check_store
-from pelmet.model.file.toml.faults import SHOWN_CHARACTERS, FileError, escaped, shown
+from pelmet.model.file.toml.faults import FileError, shown
 from pelmet.model.file.toml.parsing import decode, parse, read_bytes
 from pelmet.model.file.toml.words import says
 from pelmet.model.file.toml.writing import store_text
 from pelmet.model.job.offcut_store import STORE_SCHEMA, Store, StoredPiece
 from pelmet.model.job.references import nearest
+from pelmet.model.refusal import SHOWN_CHARACTERS, Refusal, escaped, told
 
 T = TypeVar("T")
-NO_REFERENCE: Final = "give the job a reference first (Papers step)"
-
-
-class StoreRefused(Exception):  # noqa: N818 - it is an answer to a person, not a fault
-    """A change that the store does not take; ``reason`` says why. The store is as it was."""
-
-    def __init__(self, reason: str) -> None:
-        super().__init__(reason)
-        self.reason = reason
 
 
 class Rest(NamedTuple):
@@ -59,11 +52,12 @@ def free(store: Store, part: str | None = None) -> tuple[StoredPiece, ...]:
 
 
 def known(store: Store, piece_id: str) -> StoredPiece:
-    """Give the piece with this id; ``StoreRefused`` names the nearest if there is none."""
+    """Give the piece with this id; ``Refusal`` names the nearest if there is none."""
     piece = store.find(piece_id)
     if piece is None:
         near = nearest(piece_id[:SHOWN_CHARACTERS], (each.id for each in store.pieces))
-        raise StoreRefused(f"there is no piece {shown(piece_id)} in the store{near}")
+        why = f"there is no piece {shown(piece_id)} in the store{near}"
+        raise Refusal(why, remedy="name one that is in it")
     return piece
 
 
@@ -72,7 +66,7 @@ def add(
 ) -> tuple[Store, str]:
     """Add a piece of some length [mm]; give the new store and the id of the piece.
 
-    Raises ``StoreRefused`` for words or numbers that the file could not hold.
+    Raises ``Refusal`` for words or numbers that the file could not hold.
     """
     number = store.last + 1
     values = {
@@ -86,7 +80,7 @@ def add(
         piece = StoredPiece.model_validate(values)
         return store.altered(pieces=(*store.pieces, piece), last=number), piece.id
     except ValidationError as error:
-        raise StoreRefused(_first(error)) from None
+        raise _first(error) from None
 
 
 def keep(
@@ -100,12 +94,12 @@ def keep(
     """Add what a job leaves, once; give the new store and the ids of the pieces.
 
     Those of its own pieces that are ``used`` go: they are cut up, and only their rests are left.
-    Raises ``StoreRefused`` for a job without a reference, and the second time unless ``again``.
+    Raises ``Refusal`` for a job without a reference, and the second time unless ``again``.
     """
     if not job_reference:
-        raise StoreRefused(NO_REFERENCE)
+        raise no_reference()
     if job_reference in store.kept and not again:
-        raise StoreRefused(f"the rests of {escaped(job_reference)} are in the store already")
+        raise Refusal(f"the rests of {escaped(job_reference)} are in the store already")
     ids = []
     for rest in rests:
         store, piece_id = add(store, *rest, job_reference)
@@ -118,38 +112,47 @@ def keep(
     try:
         return store.altered(pieces=left, kept=kept), tuple(ids)
     except ValidationError as error:
-        raise StoreRefused(_first(error)) from None
+        raise _first(error) from None
 
 
 def take(store: Store, piece_id: str, job_reference: str) -> Store:
     """Take a piece for a job, which may have it already.
 
-    Raises ``StoreRefused`` if it is another's, or unknown, or the job has no reference.
+    Raises ``Refusal`` if it is another's, or unknown, or the job has no reference.
     """
     piece = known(store, piece_id)
     if not job_reference:
-        raise StoreRefused(NO_REFERENCE)
+        raise no_reference()
     if piece.taken_by not in ("", job_reference):
-        raise StoreRefused(f"{piece.id} is taken by {escaped(piece.taken_by)}")
+        raise _taken(piece, "draw another, or return it there first")
     return _with_owner(store, piece, job_reference)
 
 
 def give_back(store: Store, piece_id: str, job_reference: str) -> Store:
-    """Give a piece of a job back; ``StoreRefused`` if it is not that job's, or unknown."""
+    """Give a piece of a job back; ``Refusal`` if it is not that job's, or unknown."""
     piece = known(store, piece_id)
     if not piece.taken_by:
-        raise StoreRefused(f"{piece.id} is not taken")
+        raise Refusal(f"{piece.id} is not taken")
     if piece.taken_by != job_reference:
-        raise StoreRefused(f"{piece.id} is taken by {escaped(piece.taken_by)}")
+        raise _taken(piece, "return it there")
     return _with_owner(store, piece, "")
 
 
 def drop(store: Store, piece_id: str) -> Store:
-    """Take a piece out that was thrown away; ``StoreRefused`` if a job has it, or unknown."""
+    """Take a piece out that was thrown away; ``Refusal`` if a job has it, or unknown."""
     piece = known(store, piece_id)
     if piece.taken_by:
-        raise StoreRefused(f"{piece.id} is taken by {escaped(piece.taken_by)}; return it first")
+        raise _taken(piece, "return it first")
     return store.altered(pieces=tuple(each for each in store.pieces if each != piece))
+
+
+def no_reference() -> Refusal:
+    """Refuse what needs a job's reference, by which the store knows it."""
+    return Refusal("the job has none", "reference", "give the job a reference first (Papers step)")
+
+
+def _taken(piece: StoredPiece, remedy: str) -> Refusal:
+    return Refusal(f"{piece.id} is taken by {escaped(piece.taken_by)}", remedy=remedy)
 
 
 def _with_owner(store: Store, piece: StoredPiece, reference: str) -> Store:
@@ -157,12 +160,13 @@ def _with_owner(store: Store, piece: StoredPiece, reference: str) -> Store:
     return store.altered(pieces=tuple(new if each == piece else each for each in store.pieces))
 
 
-def _first(error: ValidationError) -> str:
-    """Say the first fault in the words of a file."""
+def _first(error: ValidationError) -> Refusal:
+    """Refuse for the first fault, in the words of a file."""
     fault = error.errors(include_url=False)[0]
     model: type[Any] = StoredPiece if error.title == StoredPiece.__name__ else Store
     where = ", ".join(str(part) for part in fault["loc"])
-    return f"{where}: {shown(fault['input'])}: {says(model, fault)}"
+    why, remedy = says(model, fault)
+    return Refusal(why, f"{where}: {shown(fault['input'])}", remedy)
 
 
 # The file
@@ -193,7 +197,7 @@ def change_store(path: str | PathLike[str], change: Callable[[Store], tuple[Stor
 def undo_store(path: str | PathLike[str]) -> Store:
     """Bring the version before the last change back, and give it; once more undoes that.
 
-    Numbers given since stay given. Raises ``StoreRefused`` if there is nothing to bring back, or
+    Numbers given since stay given. Raises ``Refusal`` if there is nothing to bring back, or
     if the change was to take or return pieces: their jobs would go on drawing them. Raises
     ``FileError`` and ``SaveError`` as ``change_store`` does.
     """
@@ -203,10 +207,10 @@ def undo_store(path: str | PathLike[str]) -> Store:
         found, now = _found(named)
         data, old = _found(previous_path(target))
         if data is None:
-            raise StoreRefused("there is no version before this one")
+            raise Refusal("there is no version before this one")
         old = old.altered(last=max(old.last, now.last))
         if old == now:
-            raise StoreRefused("the version before is the same as this one")
+            raise Refusal("the version before is the same as this one")
         owners = {piece.id: piece.taken_by for piece in old.pieces}
         others = [
             piece.id
@@ -214,9 +218,9 @@ def undo_store(path: str | PathLike[str]) -> Store:
             if owners.get(piece.id, piece.taken_by) != piece.taken_by
         ]
         if others:
-            raise StoreRefused(
-                f"the last change was to take or return {', '.join(others)}: return or take it "
-                "again for its job, so that job and store agree"
+            raise Refusal(
+                f"the last change was to take or return {', '.join(others)}",
+                remedy="return or take it again for its job, so that job and store agree",
             )
         _write(target, found, old, named)
     return old
@@ -227,13 +231,13 @@ def _held(stack: ExitStack, named: Path) -> Path:
     try:
         target = Path(os.path.realpath(named))
         if target.is_dir():
-            raise SaveError(named, "this is a folder; name a file in it")
+            raise SaveError(named, "this is a folder", "name a file in it")
         target.parent.mkdir(parents=True, exist_ok=True)
         stack.enter_context(held(target))
     except FileExistsError as error:  # what should be its folder is not one
-        raise SaveError(named, os_words(OSError(errno.ENOTDIR, ""))) from error
+        raise SaveError(named, *os_words(OSError(errno.ENOTDIR, ""))) from error
     except (OSError, ValueError) as error:
-        raise SaveError(named, os_words(error)) from error
+        raise SaveError(named, *os_words(error)) from error
     return target
 
 
@@ -261,7 +265,7 @@ def _write(target: Path, found: bytes | None, new: Store, named: Path) -> None:
     try:
         same = _read(data, str(named)) == new
     except FileError as error:
-        raise SaveError(named, f"it would not be readable again: {error}") from error
+        raise SaveError(named, f"it would not be readable again: {told(error)}") from error
     if not same:
         raise SaveError(named, "it would read back differently; this is a fault in the program")
     try:
@@ -270,4 +274,4 @@ def _write(target: Path, found: bytes | None, new: Store, named: Path) -> None:
             replace_file(previous_path(target), empty, lasting=True)
         replace_keeping(target, found, data, named, overwrite=False)
     except (OSError, ValueError) as error:
-        raise SaveError(named, os_words(error)) from error
+        raise SaveError(named, *os_words(error)) from error

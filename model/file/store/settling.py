@@ -4,17 +4,17 @@ from collections import Counter
 from os import PathLike
 
 from pelmet.model.file.store.offcut_store import (
-    NO_REFERENCE,
-    StoreRefused,
     change_store,
     give_back,
     known,
+    no_reference,
     take,
 )
 from pelmet.model.job.job import Job
 from pelmet.model.job.offcut_store import Store
 from pelmet.model.job.paperwork import OffCut
 from pelmet.model.job.scalars import plain_number
+from pelmet.model.refusal import Refusal
 
 
 def settle(path: str | PathLike[str], job_before: Job, job_after: Job) -> None:
@@ -24,7 +24,7 @@ def settle(path: str | PathLike[str], job_before: Job, job_after: Job) -> None:
     The file is not touched where nothing differs. What cannot be given back, for it is gone or
     somebody else's by now, is left as it is.
 
-    Raises ``StoreRefused``, and then nothing at all is changed, if the job has no reference, or
+    Raises ``Refusal``, and then nothing at all is changed, if the job has no reference, or
     a piece drawn anew is another job's, gone, drawn twice, or not the piece that the job says.
     Raises ``FileError`` and ``SaveError`` as ``change_store`` does.
     """
@@ -37,7 +37,7 @@ def settle(path: str | PathLike[str], job_before: Job, job_after: Job) -> None:
     if not taken and not freed:
         return
     if taken and not now:
-        raise StoreRefused(NO_REFERENCE)
+        raise no_reference()
 
     def change(store: Store) -> tuple[Store, None]:
         for piece_id in freed:
@@ -54,8 +54,8 @@ def settle(path: str | PathLike[str], job_before: Job, job_after: Job) -> None:
 def _taken(store: Store, drawn: OffCut, reference: str, times: int) -> Store:
     piece = known(store, drawn.piece)
     if times > 1:
-        raise StoreRefused(f"{piece.id} is drawn {times} times by this job")
+        raise Refusal(f"{piece.id} is drawn {times} times by this job")
     if (piece.part, piece.length) != (drawn.part, drawn.length):
         length = plain_number(piece.length)
-        raise StoreRefused(f"{piece.id} is another piece in the store: {piece.part}, {length} mm")
+        raise Refusal(f"{piece.id} is another piece in the store: {piece.part}, {length} mm")
     return take(store, piece.id, reference)

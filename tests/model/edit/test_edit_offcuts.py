@@ -11,12 +11,11 @@ from hypothesis import strategies as st
 from jobs import QUICK, one_bar, row
 from stores import added, ids, names, owners, stocked
 
-from pelmet.model.edit.change import Refused, rebuilt, set_value
+from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.edit.offcuts import draw, put_back, rests, used
 from pelmet.model.examples import read_example
 from pelmet.model.file.store.offcut_store import (
     Rest,
-    StoreRefused,
     add,
     change_store,
     drop,
@@ -30,6 +29,7 @@ from pelmet.model.job.job import Job, Site
 from pelmet.model.job.offcut_store import Store
 from pelmet.model.order.folder import Folder, make_folder
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.refusal import Refusal
 
 D = Decimal
 STORE = stocked(800, 900, 1000)
@@ -67,7 +67,7 @@ def test_a_drawn_piece_stands_in_the_job_with_all_that_the_store_says_of_it():
         "piece1", "c4", "white-24-10", 1200, "W7",
     )  # fmt: skip
     assert 'piece = "c4"' in job_text(job)
-    with pytest.raises(Refused, match="This job draws c4 already"):
+    with pytest.raises(Refusal, match="This job draws c4 already"):
         drawing(job, "c4", store=store)
 
 
@@ -197,7 +197,11 @@ def other_piece(store: Store) -> tuple[Store, None]:
 @pytest.mark.parametrize(
     ("before", "job", "says"),
     [
-        (lambda store: (take(store, "c1", "J2"), None), "J1", "^c1 is taken by J2$"),
+        (
+            lambda store: (take(store, "c1", "J2"), None),
+            "J1",
+            "^c1 is taken by J2; draw",
+        ),
         (lambda store: (drop(store, "c1"), None), "J1", 'there is no piece "c1" in the store'),
         (other_piece, "J1", "c1 is another piece in the store: surface-17, 850 mm"),
         (lambda store: (store, None), "", r"give the job a reference first \(Papers step\)"),
@@ -209,7 +213,7 @@ def test_what_cannot_be_taken_is_refused_as_a_whole(path: Path, before, job: str
     if job:
         settle(path, Job(), was)
     held = load_store(path)
-    with pytest.raises(StoreRefused, match=says):
+    with pytest.raises(Refusal, match=says):
         settle(path, was, drawing(named(job), "c2", "c1"))
     assert load_store(path) == held
 
@@ -220,7 +224,7 @@ def test_a_piece_drawn_twice_by_one_job_is_refused_unless_it_was_so_before(path:
         *once.offcuts, once.offcuts[0].model_copy(update={"id": "piece7"})
     ))  # fmt: skip
     for before in (named("J1"), once):
-        with pytest.raises(StoreRefused, match="c1 is drawn 2 times by this job"):
+        with pytest.raises(Refusal, match="c1 is drawn 2 times by this job"):
             settle(path, before, twice)
     settle(path, twice, drawing(twice, "c2"))  # by hand, long ago: no reason to stop the rest
     assert owners(load_store(path)) == {"c2": "J1"}
@@ -240,7 +244,7 @@ def test_a_job_that_gets_another_reference_keeps_its_pieces_under_that(path: Pat
     other = set_value(job, "site", "", "reference", "J9")
     settle(path, job, other)
     assert owners(load_store(path)) == {"c1": "J9", "c2": "J9"}
-    with pytest.raises(StoreRefused, match="give the job a reference first"):
+    with pytest.raises(Refusal, match="give the job a reference first"):
         settle(path, other, set_value(job, "site", "", "reference", ""))
     settle(path, other, job)
     assert owners(load_store(path)) == {"c1": "J1", "c2": "J1"}
@@ -280,12 +284,12 @@ def test_jobs_that_draw_undo_and_redo_never_share_a_piece_and_the_store_agrees(s
                             now, "site", "", "reference", f"{own}{number}"
                         ),
                     }[step]()
-                except (Refused, KeyError):
+                except (Refusal, KeyError):
                     continue
                 place, line = at[own] + 1, [*past[own][: at[own] + 1], new]
             try:
                 settle(path, now, new)
-            except StoreRefused:
+            except Refusal:
                 wanted = {each.piece for each in new.offcuts}
                 others = {each.piece for job in "JKL" if job != own
                           for each in past[job][at[job]].offcuts}  # fmt: skip

@@ -20,4 +20,6 @@ def test_a_file_that_a_program_has_open_on_windows_is_no_question_of_leave(numbe
     """Microsoft, System Error Codes (0-499); Python gives errno EACCES for all three."""
     error = PermissionError(errno.EACCES, "Permission denied")
     error.winerror = number
-    assert os_words(error).startswith(words)
+    reason, remedy = os_words(error)
+    assert reason == words
+    assert remedy
