@@ -100,7 +100,7 @@ def test_a_leg_fails_when_a_cable_of_it_carries_more_than_it_may(amps, job, over
 @pytest.mark.published
 @pytest.mark.parametrize(("region", "over"), [("uk", True), ("eu", False)])
 def test_a_leg_fails_by_what_its_region_lets_a_cord_carry(region, over):
-    # BS 7671 Table 4F3A: 3 A for 0.5 mm2, whatever the cable's own figure; 42 W at 12 V take over 3 A.
+    # BS 7671 Table 4F3A: 3 A for 0.5 mm2, whatever the cable's own figure; 42 W take over 3.
     own = part("cables", "own", mm2=Decimal("0.5"), amps=10)
     hot = part("strips", "hot", volts=12, led_volts=9, watts_per_metre=50,
                ohms_per_metre=Decimal("0.01"))  # fmt: skip
