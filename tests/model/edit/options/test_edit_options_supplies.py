@@ -92,6 +92,19 @@ def test_every_other_part_of_the_same_volts_is_tried_the_smallest_that_does_firs
     assert names(parts_of(five(1000, parts=mine))) == ["mine", "supply-24-96", "supply-24-30"]
 
 
+def test_legs_of_another_supply_are_its_own_matter():
+    # S1 feeds 4.8 W by one leg; what S2 has to feed asks nothing of S1.
+    mine = {"supplies": [part("supplies", "mine", watts=10, terminals=1)]}
+    add = {
+        "supplies": [{"id": "S2", "cabinet": "A1"}],
+        "legs": [{"id": "L2", "supply": "S2"}, {"id": "L3", "supply": "S2", "length": 60_000}],
+        "runs": [{"id": f"R{n}", "cabinets": [f"A{n}"], "leg": f"L{n}"} for n in (2, 3)],
+    }
+    job = row(600, 2900, 2900, R1={"cabinets": ["A1"]}, add=add, parts=mine)
+    found = supply_options(job, OWN, "S1")
+    assert names(list(found)) == ["mine", "supply-24-30", "supply-24-96"]
+
+
 @pytest.mark.cross_check
 @pytest.mark.parametrize(
     "job", [one_bar(), KITCHEN, five(), five(allowances={"supply_celsius": 60})],
