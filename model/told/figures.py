@@ -42,6 +42,11 @@ def bare(figure: Figure, site: Site) -> str:
     return plain(Decimal(f"{figure.value:.{_SIGNIFICANT}g}"))
 
 
+def or_dash(figure: Figure | None, site: Site) -> str:
+    """Print a value without its unit, or a dash if it is not known."""
+    return bare(figure, site) if figure else "-"
+
+
 def brief(figure: Figure, site: Site) -> str:
     """Print a value for a narrow column: a length to 0.01 mm, with ``~`` if that is not exact."""
     if figure.unit != "mm" or site.length_unit == "in":

@@ -7,11 +7,11 @@ from typing import Final
 
 from pelmet.model.told.formats.letters import columns, runs_left
 from pelmet.model.told.paper import Grid
-
-WIDTH: Final = 78
+from pelmet.model.told.words import WIDTH
 
 _GAP: Final = "  "
-_LONGEST_WORDS: Final = (24, 12, 6)  # a longer word may be broken to make a table fit, in turn
+# A longer word may be broken to make a table fit, in turn.
+_LONGEST_WORDS: Final = (WIDTH, 24, 12, 6)
 _LABEL: Final = 24
 _LEFT_TO_RIGHT: Final = "\N{LEFT-TO-RIGHT MARK}"  # keeps columns in order around Hebrew, Arabic
 _WORD: Final = re.compile(" *[^ ]+")
@@ -89,13 +89,18 @@ def _widths(grid: Grid) -> list[int] | None:
         max(columns(line) for cell in cells for line in cell.split("\n")) for cells in by_column
     ]
     room = WIDTH - len(_GAP) * (len(by_column) - 1)
-    for longest in _LONGEST_WORDS:
-        least = [
-            _least(cells, None if place in grid.numbers | grid.large else longest)
+
+    def at_least(longest: int) -> list[int]:
+        kept = grid.numbers | grid.large
+        return [
+            _least(cells, None if place in kept else longest)
             for place, cells in enumerate(by_column)
         ]
-        if sum(least) <= room:
-            return _widened(least, whole, room)
+
+    for longest in _LONGEST_WORDS:
+        least = at_least(longest)
+        if sum(least) <= room:  # what is left goes to words that are broken before any other
+            return _widened(_widened(least, at_least(WIDTH), room), whole, room)
     return None
 
 

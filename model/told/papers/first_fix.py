@@ -5,26 +5,20 @@ from itertools import groupby, pairwise
 from typing import Final
 
 from pelmet.model.measure.lengths import print_length
-from pelmet.model.order.folder import Folder
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import WallLine
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Place, WayKind
+from pelmet.model.told.cautions import cautions_on
 from pelmet.model.told.figures import bare, millimetres
-from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Points, Words
+from pelmet.model.told.paper import Block, Grid, Heading, Points, Words
 
 _LARGE: Final = frozenset({0})
-_CAUTIONS: Final = (
-    "Scan for cables, pipes and studs before any hole in a wall.",
-    "Which cable may go in a wall, how deep and in which zones: ask the licensed person.",
-    "Keep low voltage apart from mains: no shared hole or box; cross at a right angle.",
-)
 _MAINS: Final = "Outlets and isolators of supplies are on the mains sheet."
 
 
-def first_fix_paper(folder: Folder) -> tuple[Block, ...]:
+def first_fix_paper(plan: Plan) -> tuple[Block, ...]:
     """Tell which cables go in a wall, where each comes out, and what switches want a drop."""
-    plan = folder.plan
     in_wall = _cables_that_go("in wall", plan)
     behind = tuple(_behind(plan))
     switches = tuple(_switches(plan))
@@ -34,7 +28,7 @@ def first_fix_paper(folder: Folder) -> tuple[Block, ...]:
     closing = plan.job.site.walls_close or "________________"
     return (
         Heading(f"Before walls close: {closing}"),
-        *((Cautions(_CAUTIONS),) if in_wall or switches else ()),
+        *(cautions_on(plan, "first-fix") if in_wall or switches else ()),
         *(_in_wall(in_wall, plan) if in_wall else (Words("No cable goes in a wall."),)),
         *((Heading("Before what hides it is fixed"), Points(behind)) if behind else ()),
         *(_drops(switches) if switches else ()),

@@ -10,10 +10,9 @@ from pelmet.model.order.sundries import spares
 from pelmet.model.plan.circuit.protection import Joint, joints
 from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.told.cable_list import place_words
-from pelmet.model.told.drill_list import panel_words
-from pelmet.model.told.mains_sheet import place_of
+from pelmet.model.told.blocks.ways import panel_words, place_words
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
+from pelmet.model.told.papers.mains import place_of
 from pelmet.model.told.reminders import assumed_words, part_names
 
 _STATUS_HEAD = ("run", "done up to", "next", "past recall")

@@ -9,6 +9,7 @@ from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.lines import Line
+from pelmet.model.told.cautions import GENERIC
 from pelmet.model.told.figures import millimetres
 from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Points, Words
 from pelmet.model.told.reminders import generic_parts
@@ -28,9 +29,7 @@ def order_paper(folder: Folder) -> tuple[Block, ...]:
     ordered = {line.part for line in now}
     generic = [part for part in generic_parts(plan) if part in ordered]
     if generic:
-        blocks.append(
-            Cautions((f"Invented, not to be ordered as they stand: {', '.join(generic)}.",))
-        )
+        blocks.append(Cautions((GENERIC.of(generic),)))
     blocks += _now(now, folder) if now else [Words("Nothing more is to be ordered.")]
     notes = tuple(_notes(folder, now))
     if notes:

@@ -6,7 +6,7 @@ from decimal import Decimal
 from pelmet.model.job.items import Cabinet, Obstacle, Room, Surveyed, Wall
 from pelmet.model.job.job import Job, Site
 from pelmet.model.measure.lengths import print_length
-from pelmet.model.order.folder import Folder
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
 from pelmet.model.told.reminders import assumed_things, measured_by, survey_defaults
 
@@ -19,9 +19,9 @@ _GUESS = "?"
 _READINGS = 3  # front, middle, back
 
 
-def survey_paper(folder: Folder) -> tuple[Block, ...]:
+def survey_paper(plan: Plan) -> tuple[Block, ...]:
     """Give all readings, those that nobody took yet first; ``?`` marks what is assumed."""
-    job = folder.plan.job
+    job = plan.job
     if not job.rooms:
         return (Words("Nothing is surveyed yet."),)
     site = job.site

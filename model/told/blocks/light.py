@@ -1,4 +1,4 @@
-"""The light on the sheet: what the work asks for, then run by run its figures, map and curve."""
+"""Light on the worktop: what the work asks for, then run by run its figures, map and curve."""
 
 from collections.abc import Iterator, Sequence
 from typing import Final
@@ -13,8 +13,10 @@ from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.charts.light_page import light_drawing
 from pelmet.model.told.figures import millimetres
-from pelmet.model.told.words import WIDTH, wrapped
+from pelmet.model.told.paper import Block, Grid, Picture, Points, Words
+from pelmet.model.told.words import WIDTH
 
+_HEAD: Final = ("run", "wall", "lux on average", "least", "wanted", "even", "so")
 _FACTORS: Final = {
     "strip": "bare",
     "transmission": "through the diffuser",
@@ -25,49 +27,68 @@ _FACTORS: Final = {
 _MEMORY: Final = "from memory"
 
 
-def light_list(plan: Plan) -> tuple[str, ...]:
-    """Tell the light on every worktop, in lines of at most 78 columns."""
+def light_table(plan: Plan) -> Block:
+    """Tell the light of every run on every worktop against what is wanted there."""
+    rooms = {room.id: room for room in plan.job.rooms}
     if not plan.lights:
-        return ("no light reckoned",)
+        return Words("No worktop is lit.")
+    rows = tuple(_row(plan, light, rooms[light.room]) for light in plan.lights)
+    return Grid(_HEAD, rows, frozenset({2, 3, 4, 5}), name="approval-light")
+
+
+def _row(plan: Plan, light: RunLight, room: Room) -> tuple[str, ...]:
+    wanted, _ = wanted_lux(plan, room)
+    even = float(target(room.work).evenness)
+    so = [
+        "enough" if float(light.average.value) >= float(wanted) else "less than wanted",
+        *(() if float(light.evenness.value) >= even else ("uneven",)),
+        *(("assumed",) if light.average.assumed else ()),
+    ]
+    return (
+        light.run,
+        light.wall,
+        f"{float(light.average.value):.0f}",
+        f"{float(light.least.value):.0f}",
+        plain(wanted),
+        f"{float(light.evenness.value):.2f}",
+        ", ".join(so),
+    )
+
+
+def light_blocks(plan: Plan) -> Iterator[Block]:
+    """Tell beside the table who asks for how much, where the least is and what it comes of."""
+    yield light_table(plan)
+    if not plan.lights:
+        return
     lit = {light.room for light in plan.lights}
-    lines = [line for room in plan.job.rooms if room.id in lit for line in _asked(plan, room)]
+    yield Points(tuple(_asked(plan, room) for room in plan.job.rooms if room.id in lit))
     for light in plan.lights:
-        lines += ["", *_said(plan, light), "", *light_drawing(plan, light, WIDTH).rows]
-    return tuple(lines)
+        yield Points((_least(plan, light), f"{light.run}: {_chain(plan, light)}"))
+        at = f"{light.run} at wall {light.wall}, from above, and from the wall outwards"
+        yield Picture(light_drawing(plan, light, WIDTH).rows, at)
 
 
-def _asked(plan: Plan, room: Room) -> Iterator[str]:
+def _asked(plan: Plan, room: Room) -> str:
     """Say what light the work in a room asks for, and who says so."""
     wanted, source = wanted_lux(plan, room)
     asked = target(room.work)
-    yield from wrapped(f"{room.name}, {room.work}: {asked.says}", rest="  ")
-    yield from wrapped(f"average {plain(wanted)} lx: {source.title}", "  ", "    ")
     memory = f"; {_MEMORY}, check it" if asked.evenness_standing == _MEMORY else ""
-    even = f"evenness {plain(asked.evenness)}: {asked.evenness_source}{memory}"
-    yield from wrapped(even, "  ", "    ")
-
-
-def _said(plan: Plan, light: RunLight) -> Iterator[str]:
-    site = plan.job.site
-
-    def length(mm: float) -> str:
-        return print_length(millimetres(round(mm)), site.length_unit, site.inch_parts)
-
-    room = next(room for room in plan.job.rooms if room.id == light.room)
-    wanted, _ = wanted_lux(plan, room)
-    average, even = float(light.average.value), float(light.evenness.value)
-    least_even = target(room.work).evenness
-    enough = "enough" if average >= float(wanted) else f"under {plain(wanted)}"
-    yield from wrapped(f"{light.run} at wall {light.wall}: average {average:.0f} lx, {enough}")
-    yield from wrapped(
-        f"least {float(light.least.value):.0f} lx, {light.why}: {length(light.at)} along wall "
-        f"{light.wall}, {length(light.out)} out; most {float(light.most.value):.0f} lx",
-        "  ",
-        "    ",
+    return (
+        f"{room.name}, {room.work}: {asked.says}; average {plain(wanted)} lx: {source.title}; "
+        f"evenness, least of average, {plain(asked.evenness)}: {asked.evenness_source}{memory}"
     )
-    fair = "enough" if even >= float(least_even) else f"under {plain(least_even)}"
-    yield from wrapped(f"evenness, least of average: {even:.2f}, {fair}", "  ", "    ")
-    yield from wrapped(_chain(plan, light), "  ", "    ")
+
+
+def _least(plan: Plan, light: RunLight) -> str:
+    site = plan.job.site
+    along, out = (
+        print_length(millimetres(round(mm)), site.length_unit, site.inch_parts)
+        for mm in (light.at, light.out)
+    )
+    return (
+        f"{light.run} at wall {light.wall}: least {float(light.least.value):.0f} lx, {light.why}: "
+        f"{along} along wall {light.wall}, {out} out; most {float(light.most.value):.0f} lx"
+    )
 
 
 def _chain(plan: Plan, light: RunLight) -> str:
