@@ -28,7 +28,7 @@ def power_blocks(plan: Plan) -> Iterator[Block]:
     if legs:
         rows = tuple(_leg(leg, plan) for leg in legs)
         yield Grid(_LEG_HEAD, rows, frozenset({2, 3, 4, 6, 7}), "legs", _LARGE)
-        yield from points((*_troubles(plan), *_sizes(plan)))
+        yield from points((*_troubles(plan), *_losses(plan), *_sizes(plan)))
     bars = tuple(_bars(plan))
     if bars:
         yield Grid(_BAR_HEAD, bars, frozenset({1, 2, 3, 4}), "bar-volts", _LARGE)
@@ -55,6 +55,14 @@ def _leg(leg: LegCircuit, plan: Plan) -> tuple[str, ...]:
         f"{float(leg.lost.value):.2f}" if leg.lost else "-",
         " ".join(leg.runs) or "none",
     )
+
+
+def _losses(plan: Plan) -> Iterator[str]:
+    """Say how much of a leg's watts is lost in which of its cables."""
+    for leg in plan.circuits.legs:
+        lost = (f"{flow.cable} {float(flow.lost.value):.3f} W" for flow in leg.flows)
+        if leg.flows:
+            yield f"{leg.leg.id} loses in {', '.join(lost)}"
 
 
 def _sizes(plan: Plan) -> Iterator[str]:

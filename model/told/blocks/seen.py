@@ -76,7 +76,7 @@ def _image(seen: RunSeen, site: Site) -> str:
     if image.contrast is not None:
         bright = f", {float(image.contrast.value):.1f} times as bright as the top itself"
     shows = {
-        "matt": "no mirror image in the matt top; it would lie {}",
+        "matt": "the matt top shows no image of it, at most a blur {}",
         "satin": "a soft gleam of it lies on the satin top, {}",
         "polished": "the polished top mirrors it, {}",
     }

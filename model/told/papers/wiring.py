@@ -66,11 +66,10 @@ def _cables(cables: Sequence[Cable], wires: Wires) -> Iterator[Block]:
             "A",
             "V after",
             "drop [%]",
-            "W lost",
             "assumed",
         ),
         ways,
-        frozenset({4, 5, 6, 7, 8}),
+        frozenset({4, 5, 6, 7}),
         "wiring",
         frozenset({0}),
     )
@@ -115,14 +114,13 @@ def _way(
 ) -> tuple[str, ...]:
     site = wires.plan.job.site
     leg = wires.legs.get(cable.leg or "")
-    amps, after, drop, lost = (_UNKNOWN,) * 4
+    amps, after, drop = (_UNKNOWN,) * 3
     assumed = {"length"} if cable.length and cable.length.assumed else set()
     if flow and leg:
         source = given("supply volts", volts[leg.id], "V", "part", leg.supply)
         share = 100 * (volts[leg.id] - float(flow.volts.value)) / volts[leg.id]
         fallen = derived("drop", share, "%", "drop", cable.id, source, flow.volts)
         amps, after, drop = (bare(each, site) for each in (flow.amps, flow.volts, fallen))
-        lost = f"{float(flow.lost.value):.3f}"
         assumed |= {"A"} if flow.amps.assumed else set()
         assumed |= {"V"} if flow.volts.assumed else set()
     return (
@@ -134,7 +132,6 @@ def _way(
         amps,
         after,
         drop,
-        lost,
         ", ".join(each for each in ("length", "A", "V") if each in assumed),
     )
 

@@ -36,6 +36,14 @@ def test_a_leg_has_its_watts_amps_worst_volts_drop_and_losses(job):
         )
 
 
+def test_what_is_lost_is_told_cable_by_cable():
+    plan = plan_job(read_example("kitchen"))
+    told = words(power_blocks(plan))
+    for leg in plan.circuits.legs:
+        cables = ", ".join(f"{flow.cable} {flow.lost.value:.3f} W" for flow in leg.flows)
+        assert f"{leg.leg.id} loses in {cables}" in told
+
+
 def test_a_bar_has_its_volts_from_end_to_end_and_the_light_it_loses():
     strip = part("strips", "mine", watts_per_metre=20)
     job = row(2760, R1={"strip": "mine", "feed_end": "both"}, A1={"opening": [2730]},

@@ -35,7 +35,10 @@ def test_each_run_is_told_with_its_dots_image_seat_and_white():
         ({"add": OPEN}, "cannot be seen from a seat across O1"),
         ({"A1": {"bottom_height": 900}}, "no mirror image in the worktop, for who stands"),
         ({"R1": {"channel": "nothing"}}, "not known"),
-        ({"K": {"worktop_finish": "matt"}}, "no mirror image in the matt top; it would lie 510 mm"),
+        (
+            {"K": {"worktop_finish": "matt"}},
+            "the matt top shows no image of it, at most a blur 510 mm",
+        ),
         ({"K": {"worktop_finish": "satin"}}, "a soft gleam of it lies on the satin top, 510 mm"),
     ],
 )

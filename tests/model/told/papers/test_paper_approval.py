@@ -92,7 +92,7 @@ def test_dots_and_the_image_are_told_in_plain_words_by_cover_and_top():
     assert "R1: no points of light show through the cover, " in said(approval(dense))
     assert "R1: points of light show through the cover, " in said(approval(one_bar()))
     for finish, words in (
-        ("matt", "no mirror image in the matt top"),
+        ("matt", "the matt top shows no image of it"),
         ("satin", "a soft gleam of it lies on the satin top"),
         ("polished", "the polished top mirrors it"),
     ):
