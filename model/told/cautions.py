@@ -26,7 +26,7 @@ class Caution(NamedTuple):
         return self.says.format(", ".join(ids))
 
 
-def said(plan: Plan, rows: Iterable[Caution]) -> tuple[str, ...]:
+def cautions_for(plan: Plan, rows: Iterable[Caution]) -> tuple[str, ...]:
     """Give the sentences of those rows that a plan calls for."""
     calling = _calling(plan)
     return tuple(row.of(ids) for row in rows if (ids := calling[row.called_for_by]))
@@ -34,7 +34,7 @@ def said(plan: Plan, rows: Iterable[Caution]) -> tuple[str, ...]:
 
 def cautions_on(plan: Plan, name: SheetName) -> tuple[Cautions, ...]:
     """Give the block of cautions of a paper, or none where the plan calls for none."""
-    texts = said(plan, CAUTIONS[name])
+    texts = cautions_for(plan, CAUTIONS[name])
     return (Cautions(texts),) if texts else ()
 
 

@@ -13,8 +13,8 @@ from pelmet.model.job.job import Job, Site
 from pelmet.model.job.parts import Part
 from pelmet.model.job.scalars import Length, Number
 from pelmet.model.measure.decimals import plain
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.result import Plan
+from pelmet.model.told.figures import length_text
 
 _NAMED_IDS: Final = 6  # more than this are counted, not named
 
@@ -104,7 +104,7 @@ def _value(value: Decimal | None, info: FieldInfo, site: Site) -> str:
         return "not said"
     number = next(mark for mark in _marks(info) if isinstance(mark, Number))
     if isinstance(number, Length):
-        return print_length(value, site.length_unit, site.inch_parts)
+        return length_text(value, site)
     return f"{plain(value)} {number.unit}".rstrip()
 
 

@@ -5,17 +5,15 @@ from decimal import Decimal
 from typing import Final
 
 from pelmet.model.job.job import Site
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.wired import reached
-from pelmet.model.plan.figure import Value
 from pelmet.model.plan.mounting.preparing import Prepared
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import Edge
 from pelmet.model.plan.ways.routes import Link
-from pelmet.model.told.figures import brief, millimetres, printed
+from pelmet.model.told.figures import brief, length_text, millimetres, printed
 from pelmet.model.told.paper import Block, Grid, Words, points
 
 SKIPPED: Final = (
@@ -60,7 +58,7 @@ def _dark_between(plan: Plan) -> Iterator[str]:
             yield f"{across} dark from {dark.left_bar} to {dark.right_bar}"
         if len(fit.bands) > 1:
             whole = millimetres(sum(float(dark.across.value) for dark in fit.bands))
-            yield f"{fit.run.id}: {_length(whole, plan.job.site)} dark between its bars in all"
+            yield f"{fit.run.id}: {length_text(whole, plan.job.site)} dark between its bars in all"
 
 
 def _without(plan: Plan) -> Iterator[str]:
@@ -94,7 +92,7 @@ def bench_blocks(plan: Plan) -> Iterator[Block]:
 def _on_the_bench(plan: Plan) -> Iterator[str]:
     for bar in plan.bars:
         if bar.points:
-            edges = (f"{each.name} {_length(each.value, plan.job.site)}" for each in bar.points)
+            edges = (f"{each.name} {length_text(each.value, plan.job.site)}" for each in bar.points)
             yield f"{bar.id} is mitred: {', '.join(edges)}."
     if any(one.reel and one.reel.skip_units for one in plan.bench):
         yield SKIPPED
@@ -131,7 +129,7 @@ def _places(bar: Bar, leads: Mapping[str, int], site: Site) -> Iterator[str]:
         yield f"{near} end"
     if "middle" in leads:
         along = Decimal(bar.lit.value) * leads["middle"] / int(bar.units.value)
-        yield f"after unit {leads['middle']}, {_length(along, site)} from its {near} end"
+        yield f"after unit {leads['middle']}, {length_text(along, site)} from its {near} end"
     if "right" in leads:
         yield f"{far} end"
 
@@ -167,7 +165,7 @@ def way_in_words(one: Prepared, site: Site) -> str:
     level = () if one.swings else ("level, both ends at once",)
     if one.way.way == "straight" and one.way.decided_by == "clear width":
         return ", ".join(level) or "straight"
-    spare = _length(Decimal(str(one.way.spare)) // _HALF_MM * _HALF_MM, site)
+    spare = length_text(Decimal(str(one.way.spare)) // _HALF_MM * _HALF_MM, site)
     return "; ".join((*level, one.way.way, f"{spare} to spare, {one.way.decided_by}"))
 
 
@@ -180,10 +178,5 @@ def places_words(places: Sequence[Decimal], near: str, site: Site) -> str:
     """Write places along a bar, the unit once."""
     if not places:
         return ""
-    unit, parts = site.length_unit, site.inch_parts
-    row = ", ".join(print_length(place, unit, parts, bare=True) for place in places)
-    return f"{row} {unit} from the {near} end"
-
-
-def _length(value: Value, site: Site) -> str:
-    return print_length(millimetres(value), site.length_unit, site.inch_parts)
+    row = ", ".join(length_text(place, site, bare=True) for place in places)
+    return f"{row} {site.length_unit} from the {near} end"

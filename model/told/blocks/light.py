@@ -6,13 +6,12 @@ from typing import Final
 from pelmet.model.job.items import Room
 from pelmet.model.job.targets import target
 from pelmet.model.measure.decimals import plain
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.checks.light import wanted_lux
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.charts.light_page import light_drawing
-from pelmet.model.told.figures import millimetres
+from pelmet.model.told.figures import length_text
 from pelmet.model.told.paper import Block, Grid, Picture, Points, Words
 from pelmet.model.told.words import WIDTH
 
@@ -81,10 +80,7 @@ def _asked(plan: Plan, room: Room) -> str:
 
 def _least(plan: Plan, light: RunLight) -> str:
     site = plan.job.site
-    along, out = (
-        print_length(millimetres(round(mm)), site.length_unit, site.inch_parts)
-        for mm in (light.at, light.out)
-    )
+    along, out = (length_text(round(mm), site) for mm in (light.at, light.out))
     return (
         f"{light.run} at wall {light.wall}: least {float(light.least.value):.0f} lx, {light.why}: "
         f"{along} along wall {light.wall}, {out} out; most {float(light.most.value):.0f} lx"

@@ -4,19 +4,17 @@ Runs that look the same stand together.
 """
 
 from collections.abc import Iterator
-from decimal import Decimal
 from math import ceil
 from typing import Final
 
 from pelmet.model.job.job import Site
 from pelmet.model.job.parts import Strip
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.light.photometry.colour import evenly_mixed, rendering_words, white_name
 from pelmet.model.plan.light.photometry.dimming import lightness, square_law_brightness
 from pelmet.model.plan.light.seeing import RunSeen
 from pelmet.model.plan.result import Plan
-from pelmet.model.told.figures import printed
+from pelmet.model.told.figures import length_text, printed
 
 _SEEN_DUV: Final = 0.003  # further from the locus a white is seen as pink or green: from memory
 _LEVELS: Final = (50, 25, 10, 1)  # of full light, as a dimmer may be set [%]
@@ -94,7 +92,7 @@ def _seat(seen: RunSeen, site: Site) -> str:
 
 def _length(figure: Figure, site: Site) -> str:
     """Print a length to whole millimetres, rounded up: nobody sees finer, and a lip must do."""
-    return print_length(Decimal(ceil(figure.value)), site.length_unit, site.inch_parts)
+    return length_text(ceil(figure.value), site)
 
 
 def white_words(strip: Strip) -> str:

@@ -8,11 +8,11 @@ from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.parts import Cable as CablePart
 from pelmet.model.job.parts import SupplyPart
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.circuit.protection import Joint, Protection, joints, section_mm2
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
+from pelmet.model.told.figures import length_text
 
 POLES: Final = ("+", "-")
 WHITES: Final = ("common", "warm", "cool")  # tunable white: which pole is common, its strip says
@@ -37,10 +37,9 @@ class Wires(NamedTuple):
         supply = next(one for one in self.plan.job.supplies if one.id == leg.supply)
         return find_part(self.plan.parts.supplies, supply.part)
 
-    def length(self, millimetres: Decimal, *, bare: bool = False) -> str:
-        """Print a length in the unit of the job, without the unit when ``bare``."""
-        site = self.plan.job.site
-        return print_length(millimetres, site.length_unit, site.inch_parts, bare=bare)
+    def bared(self, mm: Decimal) -> str:
+        """Print how much of a core is bared [mm], without its unit."""
+        return length_text(mm, self.plan.job.site, bare=True)
 
 
 def cables_of(plan: Plan) -> tuple[Cable, ...]:

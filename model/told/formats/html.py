@@ -7,7 +7,7 @@ from importlib.resources import files
 from typing import Final
 from xml.etree.ElementTree import Element, SubElement, tostring
 
-from pelmet.model.told.formats.letters import columns, visible
+from pelmet.model.told.formats.letters import columns_of, visible
 from pelmet.model.told.formats.page import PageSize
 from pelmet.model.told.paper import (
     Blanks,
@@ -78,7 +78,7 @@ def _digest(style: str) -> str:
 
 
 def _wide(picture: Picture) -> int:
-    return max((columns(row) for row in picture.rows), default=0) or 1
+    return max((columns_of(row) for row in picture.rows), default=0) or 1
 
 
 def _said(parent: Element, tag: str, text: str, **attributes: str) -> Element:

@@ -5,7 +5,7 @@ from typing import Final
 
 from pelmet.model.told.drawings.drawing import plain_ascii
 from pelmet.model.told.formats.columns import folded, labelled, padded, pieces, table
-from pelmet.model.told.formats.letters import columns, visible
+from pelmet.model.told.formats.letters import columns_of, visible
 from pelmet.model.told.paper import (
     Blanks,
     Block,
@@ -100,7 +100,7 @@ def _point(text: str, width: int) -> list[str]:
 
 def _underlined(text: str, line: str) -> list[str]:
     lines = folded(text, WIDTH)
-    return [*lines, line * max(map(columns, lines))]
+    return [*lines, line * max(map(columns_of, lines))]
 
 
 def _cautions(texts: tuple[str, ...]) -> list[str]:
@@ -121,7 +121,7 @@ def _picture(rows: tuple[str, ...], about: str) -> list[str]:
 def _blank(label: str) -> list[str]:
     """Set a label with a line to write on, and room above it for a hand."""
     *above, last = folded(label, _BESIDE)
-    return ["", *above, f"{last} {'_' * (WIDTH - 1 - columns(last))}"]
+    return ["", *above, f"{last} {'_' * (WIDTH - 1 - columns_of(last))}"]
 
 
 def _labels(each: tuple[Label, ...]) -> list[str]:

@@ -1,7 +1,6 @@
 """The approval: what the client will see, use and pay, to be signed before anything is cut."""
 
 from pelmet.model.job.job import Site
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.folder import Folder
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.told.blocks.light import light_table
@@ -10,7 +9,7 @@ from pelmet.model.told.blocks.pictures import plan_picture
 from pelmet.model.told.blocks.seen import what_is_seen
 from pelmet.model.told.blocks.switching import switching_words
 from pelmet.model.told.cautions import cautions_on
-from pelmet.model.told.figures import millimetres
+from pelmet.model.told.figures import length_text
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
 
 _RUN_HEAD = ("run", "under", "bars", "lit", "dark at its ends and joints", "assumed")
@@ -56,11 +55,7 @@ def _run(fit: RunFit, site: Site) -> tuple[str, ...]:
     lit = sum(float(bar.lit.value) for bar in fit.bars)
     between = (float(band.across.value) for band in fit.bands)
     left, right = float(fit.bars[0].dark_left.value), float(fit.bars[-1].dark_right.value)
-    places = ", ".join(_length(each, site) for each in (left, *between, right))
+    places = ", ".join(length_text(round(each), site) for each in (left, *between, right))
     assumed = " ".join(bar.id for bar in fit.bars if bar.length.assumed) or "-"
     under = " ".join(fit.run.cabinets)
-    return fit.run.id, under, str(len(fit.bars)), _length(lit, site), places, assumed
-
-
-def _length(value: float, site: Site) -> str:
-    return print_length(millimetres(round(value)), site.length_unit, site.inch_parts)
+    return fit.run.id, under, str(len(fit.bars)), length_text(round(lit), site), places, assumed

@@ -4,14 +4,13 @@ from collections.abc import Iterator
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.money import minor_unit, money_text, rounded
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.cuts import PartCut
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.pieces import KINDS, SAWN, SPARE, Kind
 from pelmet.model.order.status import past
 from pelmet.model.told.blocks.bars import SKIPPED
 from pelmet.model.told.cautions import cautions_on
-from pelmet.model.told.figures import millimetres
+from pelmet.model.told.figures import length_text, millimetres
 from pelmet.model.told.paper import Block, Grid, Heading, Points, Words, points
 from pelmet.model.told.papers.cut_rows import (
     HALF_MM,
@@ -55,8 +54,7 @@ def _released(folder: Folder) -> Iterator[Block]:
 def _said_once(bench: Bench) -> Iterator[Block]:
     allowances, site = bench.job.allowances, bench.job.site
     kerf, trim, half = (
-        print_length(each, site.length_unit, site.inch_parts)
-        for each in (allowances.saw_kerf, allowances.bar_trim, HALF_MM)
+        length_text(each, site) for each in (allowances.saw_kerf, allowances.bar_trim, HALF_MM)
     )
     if any(cut.kind in SAWN for cut in bench.folder.cuts):
         yield Words(

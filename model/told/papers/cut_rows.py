@@ -7,12 +7,12 @@ from typing import Final, NamedTuple
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.job import Job, Site
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.cuts import PartCut, StockPiece, keepable
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.pieces import SAWN, Kind, Piece
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.told.blocks.bars import SQUARE, lead_places, sawn
+from pelmet.model.told.figures import length_text
 
 HALF_MM: Final = Decimal("0.5")  # as fine as the stop of a saw is set
 _MARKS: Final[Mapping[Kind, str]] = {"channel": "C", "diffuser": "D", "strip": "S", "cable": "W"}
@@ -138,4 +138,4 @@ def printed_down(mm: Decimal, site: Site, *, bare: bool = False) -> str:
     """Print a length [mm] to half a millimetre, rounded down; in inches as a tape shows it."""
     if site.length_unit != "in":
         mm = (mm / HALF_MM).to_integral_value(ROUND_FLOOR) * HALF_MM
-    return print_length(mm, site.length_unit, site.inch_parts, bare=bare)
+    return length_text(mm, site, bare=bare)

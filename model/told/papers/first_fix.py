@@ -4,13 +4,12 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
 from typing import Final
 
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import WallLine
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Place, WayKind
 from pelmet.model.told.cautions import cautions_on
-from pelmet.model.told.figures import bare, millimetres
+from pelmet.model.told.figures import bare, length_text
 from pelmet.model.told.paper import Block, Grid, Heading, Points, Words
 
 _LARGE: Final = frozenset({0})
@@ -44,7 +43,7 @@ def _cables_that_go(kind: WayKind, plan: Plan) -> tuple[Cable, ...]:
 def _in_wall(cables: Sequence[Cable], plan: Plan) -> Iterator[Block]:
     site = plan.job.site
     unit = f"[{site.length_unit}]"
-    tail = print_length(plan.job.allowances.termination_slack, site.length_unit, site.inch_parts)
+    tail = length_text(plan.job.allowances.termination_slack, site)
     yield Heading("Cables")
     yield Grid(
         ("cable", "type", f"cut to {unit}", "comes from", "goes to", "in the wall past", "assumed"),
@@ -104,10 +103,7 @@ def _exits(cable: Cable, plan: Plan) -> Iterator[tuple[str, ...]]:
         assumed = "place" if any(way.assumed for way, _ in ways) else ""
         for says, place in (("goes in", first), ("comes out", last)):
             wall, along = _on_wall(place, walls)
-            shown = (
-                print_length(millimetres(round(each)), site.length_unit, site.inch_parts, bare=True)
-                for each in (along, place.height)
-            )
+            shown = (length_text(round(each), site, bare=True) for each in (along, place.height))
             yield cable.id, says, wall, *shown, assumed
 
 

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 from math import floor
 
 from pelmet.model.measure.decimals import plain
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.sundries import spares
 from pelmet.model.plan.circuit.protection import Joint, joints
 from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.told.blocks.ways import panel_words, place_words
+from pelmet.model.told.figures import length_text
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
 from pelmet.model.told.papers.mains import place_of
 from pelmet.model.told.reminders import assumed_words, part_names
@@ -152,7 +152,7 @@ def _spares(folder: Folder) -> tuple[Block, ...]:
         (
             piece.part,
             names.get(piece.part, piece.part),
-            f"{print_length(piece.length, site.length_unit, site.inch_parts)}, of the same batch",
+            f"{length_text(piece.length, site)}, of the same batch",
         )
         for piece in folder.pieces
         if not piece.run and piece.kind == "strip"

@@ -6,7 +6,6 @@ from typing import NamedTuple
 
 from pelmet.model.job.items import Room, Run
 from pelmet.model.job.job import Job, Site
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.mounting.mounts import Mount
 from pelmet.model.plan.mounting.preparing import Prepared
@@ -21,7 +20,7 @@ from pelmet.model.told.blocks.bars import (
 from pelmet.model.told.blocks.pictures import section_picture, wall_picture
 from pelmet.model.told.cautions import cautions_on
 from pelmet.model.told.drawings.section.cut import cuts, throw_words
-from pelmet.model.told.figures import brief, printed
+from pelmet.model.told.figures import brief, length_text, printed
 from pelmet.model.told.paper import Block, Grid, Heading, Points, Words
 
 
@@ -93,7 +92,7 @@ def _place(one: _Hung, job: Job) -> tuple[str, ...]:
         bar.id,
         f"{bar.wall}, {one.room.name}",
         " ".join(bar.opening.cabinets),
-        print_length(left, site.length_unit, site.inch_parts, bare=True),
+        length_text(left, site, bare=True),
         brief(one.mount.from_wall, site),
         brief(one.mount.height, site),
         ", ".join(name for name, yes in assumed.items() if yes),
@@ -127,7 +126,7 @@ def _held(hung: Sequence[_Hung], job: Job) -> Grid:
 def _holding(one: _Hung, job: Job) -> tuple[str, ...]:
     ready, site = one.ready, job.site
     near, _ = sides_of(one.bar)
-    screws = print_length(job.allowances.screw_length, site.length_unit, site.inch_parts)
+    screws = length_text(job.allowances.screw_length, site)
     cut = diffuser_words(ready, site)
     places = places_words(ready.fixings, near, site)
     assumed = ", assumed" if one.bar.length.assumed else ""

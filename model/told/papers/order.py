@@ -6,11 +6,10 @@ from decimal import Decimal
 from pelmet.model.job.job import Site
 from pelmet.model.job.money import minor_unit, money_text, rounded
 from pelmet.model.measure.decimals import plain
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.lines import Line
 from pelmet.model.told.cautions import GENERIC
-from pelmet.model.told.figures import millimetres
+from pelmet.model.told.figures import length_text
 from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Points, Words
 from pelmet.model.told.reminders import generic_parts
 
@@ -93,7 +92,7 @@ def _metre(line: Line) -> str:
 def _length(value: Decimal | None, site: Site) -> str:
     if value is None:
         return "-"
-    return print_length(millimetres(value), site.length_unit, site.inch_parts, bare=True)
+    return length_text(value, site, bare=True)
 
 
 def _before(line: Line, site: Site) -> tuple[str, ...]:

@@ -31,10 +31,10 @@ READER: Final = "whoever plans"
 
 def sheet_of(plan: Plan) -> Paper:
     """Make the plan sheet."""
-    return paper_with(plan.job, "sheet", TITLE, READER, plan_sheet(plan))
+    return paper_with(plan.job, "sheet", TITLE, READER, sheet_blocks(plan))
 
 
-def plan_sheet(plan: Plan) -> tuple[Block, ...]:
+def sheet_blocks(plan: Plan) -> tuple[Block, ...]:
     """Tell the whole plan; it takes nothing that is cut, bought or priced."""
     return tuple(_blocks(plan))
 

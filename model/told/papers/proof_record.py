@@ -3,11 +3,10 @@
 from collections.abc import Iterator
 
 from pelmet.model.job.job import Site
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.circuit.readings import Band, Reading
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.cautions import cautions_on
-from pelmet.model.told.figures import millimetres
+from pelmet.model.told.figures import length_text
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
 
 _DEAD_HEAD = ("before it is switched on", "right", "found")
@@ -77,8 +76,8 @@ def _where(reading: Reading, site: Site) -> str:
     assumed = "; assumed" if reading.hot.expected.assumed else ""
     if reading.along is None:
         return reading.where + assumed
-    length = print_length(millimetres(round(reading.along)), site.length_unit, site.inch_parts)
-    return f"{reading.where}, {length} from the left end of its strip{assumed}"
+    along = length_text(round(reading.along), site)
+    return f"{reading.where}, {along} from the left end of its strip{assumed}"
 
 
 def _dead(plan: Plan) -> Iterator[tuple[str, str, str]]:

@@ -19,7 +19,7 @@ from pelmet.model.told.papers.labels import labels_paper
 from pelmet.model.told.papers.mains import mains_paper
 from pelmet.model.told.papers.mounting import mounting_paper
 from pelmet.model.told.papers.order import order_paper
-from pelmet.model.told.papers.plan_sheet import READER, TITLE, plan_sheet
+from pelmet.model.told.papers.plan_sheet import READER, TITLE, sheet_blocks
 from pelmet.model.told.papers.proof_record import proof_record_paper
 from pelmet.model.told.papers.quote import quote_paper
 from pelmet.model.told.papers.survey import survey_paper
@@ -59,7 +59,7 @@ SHEETS: Final[Mapping[SheetName, Sheet]] = {
     "user": Sheet("How to use your lights", "the client", user_paper),
     "handover": Sheet("Handover", "the client, and whoever comes next", handover_paper),
     "change-log": Sheet("Change log", "whoever holds an older paper", _of(change_log_paper)),
-    "sheet": Sheet(TITLE, READER, _of(plan_sheet)),
+    "sheet": Sheet(TITLE, READER, _of(sheet_blocks)),
 }
 # What changes on these when others are given out is no news of the plan.
 _OWN_BOOKS: Final = frozenset({"change-log", "handover"})

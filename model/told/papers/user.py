@@ -8,7 +8,7 @@ from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.blocks.switching import switched
 from pelmet.model.told.cautions import cautions_on
-from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
+from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words, points
 from pelmet.model.told.papers.mains import place_of
 from pelmet.model.told.reminders import part_names
 
@@ -80,8 +80,7 @@ def _whom(folder: Folder) -> Iterator[Block]:
     named = [f"{what}: {name}" for what, name in who if name]
     if site.reference:
         named.append(f"Tell them the reference: {site.reference}")
-    if named:
-        yield Points(tuple(named))
+    yield from points(named)
     blank = tuple(what for what, name in who if not name)
     if blank:
         yield Blanks(blank)

@@ -56,43 +56,17 @@ def _cables(cables: Sequence[Cable], wires: Wires) -> Iterator[Block]:
     volts = _supply_volts(plan)
     ways = tuple(_way(cable, flows.get(cable.id), volts, wires) for cable in cables)
     yield Heading("Cables")
-    yield Grid(
-        (
-            "cable",
-            "from",
-            "to",
-            "part",
-            f"length {unit}",
-            "A",
-            "V after",
-            "drop [%]",
-            "assumed",
-        ),
-        ways,
-        frozenset({4, 5, 6, 7}),
-        "wiring",
-        frozenset({0}),
-    )
+    head = ("cable", "from", "to", "part", f"length {unit}", "A", "V after", "drop [%]", "assumed")
+    yield Grid(head, ways, frozenset({4, 5, 6, 7}), "wiring", frozenset({0}))
     if any(_UNKNOWN in way for way in ways):
         yield Words(f"{_UNKNOWN} cannot be worked out yet.")
     terminals = _terminals(plan)
     yield Heading("Ends")
     yield Words("Each core has its mark at both ends, the same text; its colour is only a hint.")
-    yield Grid(
-        (
-            "cable",
-            "cores",
-            "marks",
-            "starts in",
-            f"bare there {unit}",
-            "ends in",
-            f"bare at end {unit}",
-        ),
-        tuple(_ends(cable, terminals, wires) for cable in cables),
-        frozenset({4, 6}),
-        "wiring-ends",
-        frozenset({0}),
-    )
+    ends = tuple(_ends(cable, terminals, wires) for cable in cables)
+    ends_head = ("cable", "cores", "marks", "starts in", f"bare there {unit}", "ends in",
+                 f"bare at end {unit}")  # fmt: skip
+    yield Grid(ends_head, ends, frozenset({4, 6}), "wiring-ends", frozenset({0}))
 
 
 def _supply_volts(plan: Plan) -> dict[str, float]:
@@ -152,7 +126,7 @@ def _start(cable: Cable, terminals: dict[str, int], wires: Wires) -> tuple[str, 
     leg = wires.legs.get(cable.leg or "")
     if cable.before is not None:
         tee = wires.joints.get((cable.before, "end"))
-        bared = wires.length(tee.connector.bare_wire, bare=True) if tee and tee.connector else ""
+        bared = wires.bared(tee.connector.bare_wire) if tee and tee.connector else ""
         return f"the joint at the end of {cable.before}", bared
     if leg is None or cable.origin != leg.supply:
         return _joint(cable, "start", wires)
@@ -160,7 +134,7 @@ def _start(cable: Cable, terminals: dict[str, int], wires: Wires) -> tuple[str, 
     over = f", of {part.terminals}" if part and number > part.terminals else ""
     through = f", through {leg.dimmer}" if leg.dimmer else ""
     said = part.bare_wire if part else None
-    bared = wires.length(said, bare=True) if said is not None else _LABEL
+    bared = _LABEL if said is None else wires.bared(said)
     return f"{leg.supply} terminal {number}{over}{through}", bared
 
 
@@ -172,9 +146,7 @@ def _joint(cable: Cable, end: CableEnd, wires: Wires) -> tuple[str, str]:
         return f"the catalogue has no {joint.ways}-way connector", ""
     count = joint.each * len(marks_of(wires.part(cable)))
     beside = f", {joint.each} side by side a core" if joint.each > 1 else ""
-    return f"{count} x {joint.connector.id}{beside}", wires.length(
-        joint.connector.bare_wire, bare=True
-    )
+    return f"{count} x {joint.connector.id}{beside}", wires.bared(joint.connector.bare_wire)
 
 
 def _protected(wires: Wires) -> Iterator[str]:

@@ -12,7 +12,7 @@ from pelmet.model.examples import EXAMPLES, read_example
 from pelmet.model.job.job import Job
 from pelmet.model.order.folder import make_folder
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.told.cautions import CAUTIONS, OF_ANY_PLAN, Caution, said
+from pelmet.model.told.cautions import CAUTIONS, OF_ANY_PLAN, Caution, cautions_for
 from pelmet.model.told.paper import Cautions, Paper, Points, Words
 from pelmet.model.told.papers.sheets import SHEETS, paper_of
 
@@ -101,7 +101,7 @@ def test_every_row_is_called_for_by_some_job():
     ]
     for job in jobs:
         plan = plan_job(job)
-        missing -= {row.called_for_by for row in ROWS if said(plan, [row])}
+        missing -= {row.called_for_by for row in ROWS if cautions_for(plan, [row])}
     assert not missing
 
 
@@ -113,5 +113,5 @@ def through_sides(**how: object) -> Job:
 
 
 def test_ids_stand_where_a_sentence_has_room_for_them():
-    (hung,) = (text for text in said(planned(), CAUTIONS["mains"]) if "own sheet" in text)
+    (hung,) = (text for text in cautions_for(planned(), CAUTIONS["mains"]) if "own sheet" in text)
     assert hung.endswith("within reach: S1.")
