@@ -99,8 +99,8 @@ def _widths(grid: Grid) -> list[int] | None:
 
     for longest in _LONGEST_WORDS:
         least = at_least(longest)
-        if sum(least) <= room:  # what is left goes to words that are broken before any other
-            return _widened(_widened(least, at_least(WIDTH), room), whole, room)
+        if sum(least) <= room:
+            return _widened(_mended(least, at_least(WIDTH), room), whole, room)
     return None
 
 
@@ -110,6 +110,14 @@ def _least(cells: Sequence[str], longest: int | None) -> int:
     kept = [*head.split(), *(" ".join(rest).split() if longest else "\n".join(rest).split("\n"))]
     widest = max(map(columns_of, kept), default=0)
     return max(min(widest, longest) if longest else widest, 2)
+
+
+def _mended(widths: list[int], unbroken: list[int], room: int) -> list[int]:
+    """Widen columns so that as few as can be have a broken word: those that lack least first."""
+    lacks = [most - width for most, width in zip(unbroken, widths, strict=True)]
+    for place in sorted(range(len(widths)), key=lacks.__getitem__):
+        widths[place] += min(lacks[place], room - sum(widths))
+    return widths
 
 
 def _widened(widths: list[int], whole: list[int], room: int) -> list[int]:

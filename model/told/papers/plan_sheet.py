@@ -31,15 +31,11 @@ READER: Final = "whoever plans"
 
 def sheet_of(plan: Plan) -> Paper:
     """Make the plan sheet."""
-    return paper_with(plan.job, "sheet", TITLE, READER, sheet_blocks(plan))
+    return paper_with(plan.job, "sheet", TITLE, READER, tuple(sheet_blocks(plan)))
 
 
-def sheet_blocks(plan: Plan) -> tuple[Block, ...]:
+def sheet_blocks(plan: Plan) -> Iterator[Block]:
     """Tell the whole plan; it takes nothing that is cut, bought or priced."""
-    return tuple(_blocks(plan))
-
-
-def _blocks(plan: Plan) -> Iterator[Block]:
     yield from _head(plan)
     yield from cautions_on(plan, "sheet")
     yield Heading("Plan")

@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Final, NamedTuple
 
 from pelmet.model.job.paperwork import PAPER_NAMES, PaperName
@@ -38,9 +38,9 @@ class Sheet(NamedTuple):
     cuts: bool = False
 
 
-def _of(plan_paper: Callable[[Plan], tuple[Block, ...]]) -> Callable[[Folder], tuple[Block, ...]]:
+def _of(plan_paper: Callable[[Plan], Iterable[Block]]) -> Callable[[Folder], tuple[Block, ...]]:
     """Make a paper of a folder's plan: what is cut, bought and priced does not stand on it."""
-    return lambda folder: plan_paper(folder.plan)
+    return lambda folder: tuple(plan_paper(folder.plan))
 
 
 SHEETS: Final[Mapping[SheetName, Sheet]] = {

@@ -101,6 +101,21 @@ def test_ids_and_numbers_are_not_broken_where_words_can_give_way() -> None:
     assert packed(by_column[2]) == packed(by_column[3]) == LONG_WORD * 2
 
 
+def test_a_word_is_not_broken_where_a_sentence_can_give_way() -> None:
+    name, part = "kitchen-with-pantry-and-utility", "recessed-channel-22"
+    sentence = "it goes under every one of these cabinets, and up at the last"
+    lines = body(Grid(("job", "part", "way", "W"), ((name, part, sentence, "1.5"),),
+                      frozenset({3})))  # fmt: skip
+    assert name in lines[2]
+    assert part in lines[2]
+
+
+def test_as_few_words_are_broken_as_can_be() -> None:
+    longer, long = "a" * 40, "b" * 30
+    lines = body(Grid(("x", "y", "z"), ((longer, long, "several words of another column"),)))
+    assert lines[2] == f"{'a' * 37}  {long}  several"  # 78 columns
+
+
 def test_a_table_too_wide_for_a_page_stands_cell_below_cell() -> None:
     row = tuple(str(10**19 + place) for place in range(6))
     lines = body(Grid(tuple("abcdef"), (row, row), frozenset(range(6))))
