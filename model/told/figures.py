@@ -34,12 +34,22 @@ def printed(figure: Figure, site: Site) -> str:
 def bare(figure: Figure, site: Site) -> str:
     """Print a figure's value without its unit."""
     if figure.unit == "mm":
-        return print_length(millimetres(figure.value), site.length_unit, site.inch_parts, bare=True)
+        return length_text(figure.value, site, bare=True)
     if isinstance(figure.value, int | Decimal):
         return plain(Decimal(figure.value))
     if figure.unit in _DECIMALS:
         return f"{figure.value:z.{_DECIMALS[figure.unit]}f}"
     return plain(Decimal(f"{figure.value:.{_SIGNIFICANT}g}"))
+
+
+def or_dash(figure: Figure | None, site: Site) -> str:
+    """Print a value without its unit, or a dash if it is not known."""
+    return bare(figure, site) if figure else "-"
+
+
+def length_text(mm: Value, site: Site, *, bare: bool = False) -> str:
+    """Print a length [mm] in the unit of the job, without the unit when ``bare``."""
+    return print_length(millimetres(mm), site.length_unit, site.inch_parts, bare=bare)
 
 
 def brief(figure: Figure, site: Site) -> str:

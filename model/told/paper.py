@@ -3,9 +3,14 @@
 Blocks hold data, never markup: names stand in them as they were typed.
 """
 
-from typing import NamedTuple, TypeAlias
+from collections.abc import Callable, Iterable
+from typing import Any, Literal, NamedTuple, TypeAlias, TypeVar
 
+from pelmet.model.job.job import Job
 from pelmet.model.job.paperwork import PaperName
+
+SheetName: TypeAlias = PaperName | Literal["sheet"]
+"""What can be printed: the papers a job notes as given out, and the sheet of the whole plan."""
 
 
 class Heading(NamedTuple):
@@ -24,6 +29,12 @@ class Points(NamedTuple):
     """Sentences that stand in a list."""
 
     texts: tuple[str, ...]
+
+
+def points(texts: Iterable[str]) -> tuple[Points, ...]:
+    """Set sentences in a list; without any there is no block."""
+    found = tuple(texts)
+    return (Points(found),) if found else ()
 
 
 class Cautions(NamedTuple):
@@ -72,6 +83,7 @@ class Labels(NamedTuple):
     each: tuple[Label, ...]
 
 
+Told = TypeVar("Told", bound=Any)
 Block: TypeAlias = Heading | Words | Points | Cautions | Grid | Picture | Blanks | Labels
 
 
@@ -81,9 +93,29 @@ class Paper(NamedTuple):
     ``revision`` is read after the word "revision" and left out if empty; ``reader`` after "for".
     """
 
-    name: PaperName
+    name: SheetName
     title: str
     reader: str
     job: str
     revision: str
     blocks: tuple[Block, ...]
+
+
+def paper_with(
+    job: Job, name: SheetName, title: str, reader: str, blocks: tuple[Block, ...]
+) -> Paper:
+    """Make a paper of a job, of its present revision: 0 before the first."""
+    site = job.site
+    named = f"{site.name}, {site.reference}" if site.reference else site.name
+    revision = str(len(job.revisions)) if job.revisions or job.given else "0, draft"
+    return Paper(name, title, reader, named, revision, blocks)
+
+
+def respelt(told: Told, letters: Callable[[str], str]) -> Told:
+    """Give a paper, or what stands on one, with every text in it put through ``letters``."""
+    if isinstance(told, str):
+        return letters(told)  # type: ignore[return-value]  # a text for a text
+    if not isinstance(told, tuple):
+        return told
+    parts = [respelt(part, letters) for part in told]
+    return type(told)(*parts) if hasattr(told, "_fields") else type(told)(parts)

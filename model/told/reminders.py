@@ -13,8 +13,8 @@ from pelmet.model.job.job import Job, Site
 from pelmet.model.job.parts import Part
 from pelmet.model.job.scalars import Length, Number
 from pelmet.model.measure.decimals import plain
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.result import Plan
+from pelmet.model.told.figures import length_text
 
 _NAMED_IDS: Final = 6  # more than this are counted, not named
 
@@ -68,44 +68,6 @@ def defaults_words(job: Job) -> str:
     return "; ".join([*words, *survey_defaults(job)]) or "none"
 
 
-def cautions(plan: Plan) -> tuple[str, ...]:
-    """Give the cautions this job calls for."""
-    words = ["This plans low-voltage work only."]
-    if plan.job.supplies:
-        words.append("Mains work belongs to a licensed person and the local code.")
-        words.append("Leave the supply unplugged while its output is wired.")
-    heavy = [ready.bar.id for ready in plan.bench if int(ready.people.value) > 1]
-    if heavy:
-        words.append(f"Two people hang {', '.join(heavy)}.")
-    if plan.holes:
-        words.append(
-            "Scan for cables and pipes before any hole, use a depth stop, and drill from the side "
-            "that shows with a block behind."
-        )
-    if any(way.kind == "in wall" for cable in plan.routes.cables for way in cable.ways):
-        words.append(
-            "What goes in a wall is laid before walls close, by the local code: ask the licensed "
-            "person."
-        )
-    if any(each.kind == "upright" for each in plan.job.cabinets):
-        words.append(
-            "In a clothes closet a code may ask for clear space between light and storage: ask "
-            "the licensed person."
-        )
-    if plan.lights:
-        words.append(
-            "Light is that of these bars alone, as kept up, with what the splashback gives back: "
-            "nothing is counted for other lamps, the ceiling or who stands there."
-        )
-    generic = generic_parts(plan)
-    if generic:
-        words.append(
-            f"These parts are invented generic ones ({', '.join(generic)}): put the data of the "
-            "parts you will fit in their place before you order."
-        )
-    return tuple(words)
-
-
 def generic_parts(plan: Plan) -> tuple[str, ...]:
     """Give the parts the plan takes that are still the bundled, invented ones."""
     own, bundled = _by_id(plan.parts), _by_id(bundled_catalogue())
@@ -142,7 +104,7 @@ def _value(value: Decimal | None, info: FieldInfo, site: Site) -> str:
         return "not said"
     number = next(mark for mark in _marks(info) if isinstance(mark, Number))
     if isinstance(number, Length):
-        return print_length(value, site.length_unit, site.inch_parts)
+        return length_text(value, site)
     return f"{plain(value)} {number.unit}".rstrip()
 
 

@@ -1,12 +1,22 @@
-"""Helpers to look into a paper."""
+"""Helpers to look into a paper, and into the blocks it is made of."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from pelmet.model.job.job import Job
-from pelmet.model.job.paperwork import PaperName
 from pelmet.model.order.folder import Folder, make_folder
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.told.paper import Blanks, Cautions, Grid, Heading, Labels, Paper, Points, Words
+from pelmet.model.told.paper import (
+    Blanks,
+    Block,
+    Cautions,
+    Grid,
+    Heading,
+    Labels,
+    Paper,
+    Points,
+    SheetName,
+    Words,
+)
 from pelmet.model.told.papers.sheets import paper_of
 
 
@@ -14,7 +24,7 @@ def folder(job: Job) -> Folder:
     return make_folder(plan_job(job))
 
 
-def paper(job: Job, name: PaperName) -> Paper:
+def paper(job: Job, name: SheetName) -> Paper:
     return paper_of(folder(job), name)
 
 
@@ -23,9 +33,22 @@ def grid(found: Paper, head: str, at: int = 0) -> Grid:
     return [each for each in found.blocks if isinstance(each, Grid) and each.head[0] == head][at]
 
 
+def table(blocks: Iterable[Block], name: str) -> dict[str, tuple[str, ...]]:
+    """Give the rows of the table of this name by their first cells, none if it is not there."""
+    found = [each for each in blocks if isinstance(each, Grid) and each.name == name]
+    rows = [row for each in found for row in each.rows]
+    assert len({row[0] for row in rows}) == len(rows)
+    return {own: tuple(rest) for own, *rest in rows}
+
+
 def said(found: Paper) -> str:
     """All words of a paper, its tables' cells too, one after the other."""
-    return "\n".join(_words(found))
+    return words(found.blocks)
+
+
+def words(blocks: Iterable[Block]) -> str:
+    """All words of some blocks."""
+    return "\n".join(_words(blocks))
 
 
 def cautions(found: Paper) -> str:
@@ -33,8 +56,8 @@ def cautions(found: Paper) -> str:
                     for text in each.texts)  # fmt: skip
 
 
-def _words(found: Paper) -> Iterator[str]:
-    for block in found.blocks:
+def _words(blocks: Iterable[Block]) -> Iterator[str]:
+    for block in blocks:
         match block:
             case Heading(text) | Words(text):
                 yield text

@@ -86,9 +86,8 @@ def _version() -> int:
 def _check(given: argparse.Namespace) -> int:
     from dataclasses import replace
 
-    from pelmet.model.plan.finding import LEVELS
     from pelmet.model.told.data.documents import check_data, json_text
-    from pelmet.model.told.sheet import findings_lines
+    from pelmet.model.told.findings import counts_words, findings_lines
 
     plan = _plan(given)
     # What the order finds comes with it: a stock too short stops a job like any other fault.
@@ -97,16 +96,17 @@ def _check(given: argparse.Namespace) -> int:
         _print(json_text(check_data(plan)))
     elif plan.findings:
         _print("".join(f"{line}\n" for line in findings_lines(plan)))
-    _say(", ".join(f"{plan.count(level)} {level}" for level in LEVELS))
+    _say(counts_words(plan))
     return STOPPED if plan.count("stop") else DONE
 
 
 def _show(given: argparse.Namespace) -> int:
     from pelmet.model.told.data.documents import json_text, show_data
-    from pelmet.model.told.sheet import sheet
+    from pelmet.model.told.formats.text import ascii_text
+    from pelmet.model.told.papers.plan_sheet import sheet_of
 
     plan = _plan(given)
-    _print(json_text(show_data(plan)) if given.json else sheet(plan))
+    _print(json_text(show_data(plan)) if given.json else ascii_text(sheet_of(plan)))
     return DONE
 
 
@@ -152,16 +152,18 @@ def _papers(given: argparse.Namespace) -> int:
 
 def _compare(given: argparse.Namespace) -> int:
     from pelmet.model.order.offers import sides
-    from pelmet.model.told.papers.offered import SIDE_HEAD, SIDE_NUMBERS, side_row
-    from pelmet.model.told.words import table
+    from pelmet.model.told.blocks.offered import SIDE_HEAD, SIDE_NUMBERS, side_row
+    from pelmet.model.told.formats.text import ascii_lines
+    from pelmet.model.told.paper import Grid
 
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for name in given.jobs:
         folder = _folder(_plan(argparse.Namespace(**{**vars(given), "job": name})), given.prices)
         first, *others = sides(folder)
         found = (first._replace(name=Path(name).name), *others)
         rows += [side_row(side, folder.prices.currency) for side in found]
-    _print("".join(f"{line}\n" for line in table(SIDE_HEAD, rows, SIDE_NUMBERS)))
+    table = Grid(SIDE_HEAD, tuple(rows), SIDE_NUMBERS)
+    _print("".join(f"{line}\n" for line in ascii_lines(table)))
     return DONE
 
 

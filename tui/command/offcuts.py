@@ -79,13 +79,16 @@ def act(given: argparse.Namespace, folder: "Callable[[], Folder]") -> Told:
 def _list(_: argparse.Namespace, path: Path) -> Told:
     from pelmet.model.file.store.offcut_store import free, load_store
     from pelmet.model.job.scalars import plain_number
-    from pelmet.model.told.words import table
+    from pelmet.model.told.formats.text import ascii_lines
+    from pelmet.model.told.paper import Grid
 
-    rows = [
+    rows = tuple(
         (piece.id, piece.part, str(plain_number(piece.length)), piece.batch, piece.from_job)
         for piece in free(load_store(path))
-    ]
-    return Told(table(_HEAD, rows, {2}), ()) if rows else Told((), (f"no free piece in {path}",))
+    )
+    if not rows:
+        return Told((), (f"no free piece in {path}",))
+    return Told(tuple(ascii_lines(Grid(_HEAD, rows, frozenset({2})))), ())
 
 
 def _add(given: argparse.Namespace, path: Path) -> Told:

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from pelmet.model.refusal import Refusal
 
 if TYPE_CHECKING:
-    from pelmet.model.job.paperwork import PaperName
     from pelmet.model.order.folder import Folder
     from pelmet.model.told.formats.files import Form
+    from pelmet.model.told.paper import SheetName
 
 
 def add_papers(parser: argparse.ArgumentParser) -> None:
@@ -44,13 +44,13 @@ def forms_of(words: str) -> "tuple[Form, ...]":
     return tuple(known[_known(word, known, "format")] for word in _listed(words))
 
 
-def names_of(words: str) -> "tuple[PaperName, ...]":
+def names_of(words: str) -> "tuple[SheetName, ...]":
     """Read a list of papers, all if it is empty; raises ``Refusal``."""
-    from pelmet.model.job.paperwork import PAPER_NAMES
+    from pelmet.model.told.papers.sheets import SHEETS
 
-    known: dict[str, PaperName] = {name: name for name in PAPER_NAMES}
+    known: dict[str, SheetName] = {name: name for name in SHEETS}
     if not words:
-        return PAPER_NAMES
+        return tuple(SHEETS)
     return tuple(known[_known(word, known, "paper")] for word in _listed(words))
 
 
@@ -58,7 +58,7 @@ def _listed(words: str) -> list[str]:
     return list(dict.fromkeys(word.strip() for word in words.split(",") if word.strip()))
 
 
-def _known(word: str, known: "dict[str, Form] | dict[str, PaperName]", what: str) -> str:
+def _known(word: str, known: "dict[str, Form] | dict[str, SheetName]", what: str) -> str:
     from pelmet.model.job.references import nearest
 
     if word not in known:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from pelmet.model.edit.options import Option, options_for
 from pelmet.model.told.figures import figures_of, printed
-from pelmet.model.told.sheet import finding_lines
+from pelmet.model.told.findings import finding_lines
 from pelmet.model.told.why import why_lines
 from pelmet.model.told.words import wrapped
 from pelmet.tui.dialogs.pickers import Page, Picker

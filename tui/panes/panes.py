@@ -71,7 +71,7 @@ def paper(session: Session) -> tuple[Line, ...]:
     """Give the text of the paper one stands on; what papers need is not waited for at the start."""
     from pelmet.model.file.toml.writing import job_text
     from pelmet.model.told.figures import figures_text
-    from pelmet.model.told.sheet import findings_lines, sheet
+    from pelmet.model.told.findings import findings_lines
 
     plan = session.plan
     match session.place.id:
@@ -81,8 +81,6 @@ def paper(session: Session) -> tuple[Line, ...]:
             text = figures_text(plan)
         case "file":
             text = job_text(session.job)
-        case "sheet":
-            text = sheet(plan)
         case _:
             from pelmet.tui.wizard.papers import page
 

@@ -23,7 +23,6 @@ from pelmet.tui.session.steps import (
 )
 
 JOB_PAGES = {
-    "sheet": "Plan sheet",
     "findings": "Findings",
     "figures": "Every figure",
     "file": "The job file",

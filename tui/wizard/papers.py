@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from pelmet.model.edit.giving import give_out, note_order
 from pelmet.model.file.disk.paper_files import Written, make_folder_for, write_paper
-from pelmet.model.job.paperwork import PAPER_NAMES, PaperName
+from pelmet.model.job.paperwork import PAPER_NAMES
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.refusal import Refusal, told
 from pelmet.tui.dialogs.pickers import Picker, typed_path
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from pelmet.model.order.folder import Folder
     from pelmet.model.told.formats.files import Form
+    from pelmet.model.told.paper import SheetName
     from pelmet.tui.session.session import Session
     from pelmet.tui.wizard.wizard import Wizard
 
@@ -31,12 +32,12 @@ _FOLDER_ENDS: Final = ("/", "\\")
 
 def states(folder: "Folder") -> dict[str, str]:
     """Say in a few words how each paper stands: ready, blocked, given out, void."""
-    from pelmet.model.told.papers.sheets import blocked, void
+    from pelmet.model.told.papers.sheets import SHEETS, blocked, void
 
     given = {each.paper: each.revision for each in folder.plan.job.given}
     gone = void(folder)
     found: dict[str, str] = {}
-    for name in PAPER_NAMES:
+    for name in SHEETS:
         if blocked(folder, name):
             found[name] = "blocked"
         elif name in gone:
@@ -81,8 +82,10 @@ def _page(folder: "Folder", item_id: str) -> tuple[Line, ...]:
     return (*held, *lines(paper_text(paper_of(folder, name)).splitlines()))
 
 
-def _name(item_id: str) -> PaperName | None:
-    return next((name for name in PAPER_NAMES if name == item_id), None)
+def _name(item_id: str) -> "SheetName | None":
+    from pelmet.model.told.papers.sheets import SHEETS
+
+    return next((name for name in SHEETS if name == item_id), None)
 
 
 class Papers:
@@ -141,12 +144,12 @@ class Papers:
 
     async def _write_all(self, folder: Path) -> None:
         from pelmet.model.told.formats.files import FORMS, files_of, page_of
-        from pelmet.model.told.papers.sheets import blocked, paper_of
+        from pelmet.model.told.papers.sheets import SHEETS, blocked, paper_of
 
         session = self._wizard.session
         job_folder, sheet = session.folder, page_of(session.job.site.region)
-        held = [name for name in PAPER_NAMES if blocked(job_folder, name)]
-        ready = [name for name in PAPER_NAMES if name not in held]
+        held = [name for name in SHEETS if blocked(job_folder, name)]
+        ready = [name for name in SHEETS if name not in held]
         done: list[Written] = []
         data: dict[str, bytes] = {}
         try:
@@ -155,8 +158,9 @@ class Papers:
                 self._wizard.say(f"Writing {at + 1} of {len(ready)}: {name}", "dim")
                 await asyncio.sleep(0)  # so that it is seen, and keys are taken
                 for file, content in files_of([paper_of(job_folder, name)], FORMS, sheet):
-                    data[file] = content
-                    done.append(write_paper(folder, file, content))
+                    if file not in data:  # a table may stand on several papers
+                        data[file] = content
+                        done.append(write_paper(folder, file, content))
         except Refusal as refusal:
             self._wizard.say(told(refusal, f"Stopped after {len(done)} files"), "stop")
             return
@@ -170,7 +174,7 @@ class Papers:
             self._ask_if_given(ready, words)
 
     def _ask_to_replace(
-        self, folder: Path, files: dict[str, bytes], ready: list[PaperName], words: str
+        self, folder: Path, files: dict[str, bytes], ready: "list[SheetName]", words: str
     ) -> None:
         def decide(at: int | None) -> None:
             if at != 1:
@@ -190,7 +194,7 @@ class Papers:
             decide,
         )
 
-    def _ask_if_given(self, ready: list[PaperName], words: str) -> None:
+    def _ask_if_given(self, ready: "list[SheetName]", words: str) -> None:
         """What went out is noted in the job, so that a later change can say what is void."""
         from pelmet.model.order.folder import make_folder
         from pelmet.model.told.papers.sheets import mark_of, void
@@ -215,7 +219,8 @@ class Papers:
                 job = note_order(job, [(each.part, each.length, each.amount) for each in bought])
             # An order that is sent is not void for it: its mark is of what is left to order.
             after = make_folder(plan_job(job, session.parts), session.prices)
-            session.change(give_out(job, {name: mark_of(after, name) for name in ready}))
+            out = {name: mark_of(after, name) for name in PAPER_NAMES if name in ready}
+            session.change(give_out(job, out))
             self._wizard.done(f"{words}; noted in the job, Ctrl+Z takes that back")
 
         order = ["Note them, and the order as sent"] if bought else []

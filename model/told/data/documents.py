@@ -74,6 +74,7 @@ from pelmet.model.plan.finding import LEVELS, Finding
 from pelmet.model.plan.formulas import Source
 from pelmet.model.plan.materials import Need
 from pelmet.model.plan.result import Plan
+from pelmet.model.told.cautions import OF_ANY_PLAN, cautions_for
 from pelmet.model.told.data.rows import (
     bar_rows,
     cable_rows,
@@ -90,7 +91,6 @@ from pelmet.model.told.data.rows import (
 from pelmet.model.told.reminders import (
     assumed_bars,
     assumed_things,
-    cautions,
     default_allowances,
     generic_parts,
     part_names,
@@ -146,7 +146,7 @@ def show_data(plan: Plan) -> Document:
         },
         "defaults": list(default_allowances(plan.job)),
         "generic_parts": list(generic_parts(plan)),
-        "cautions": list(cautions(plan)),
+        "cautions": list(cautions_for(plan, OF_ANY_PLAN)),
     }
 
 

@@ -5,13 +5,13 @@ from collections.abc import Sequence
 from itertools import zip_longest
 from typing import Final
 
-from pelmet.model.told.formats.letters import columns, runs_left
+from pelmet.model.told.formats.letters import columns_of, runs_left
 from pelmet.model.told.paper import Grid
-
-WIDTH: Final = 78
+from pelmet.model.told.words import WIDTH
 
 _GAP: Final = "  "
-_LONGEST_WORDS: Final = (24, 12, 6)  # a longer word may be broken to make a table fit, in turn
+# A longer word may be broken to make a table fit, in turn.
+_LONGEST_WORDS: Final = (WIDTH, 24, 12, 6)
 _LABEL: Final = 24
 _LEFT_TO_RIGHT: Final = "\N{LEFT-TO-RIGHT MARK}"  # keeps columns in order around Hebrew, Arabic
 _WORD: Final = re.compile(" *[^ ]+")
@@ -26,7 +26,7 @@ def folded(text: str, width: int) -> list[str]:
     for paragraph in text.split("\n"):
         line = ""
         for word in _WORD.findall(paragraph):
-            if columns(line + word) <= width:
+            if columns_of(line + word) <= width:
                 line += word
                 continue
             if line:
@@ -39,11 +39,11 @@ def folded(text: str, width: int) -> list[str]:
 
 def pieces(text: str, width: int) -> list[str]:
     """Cut a text every ``width`` columns [2 or more], wherever that is."""
-    if columns(text) <= width:
+    if columns_of(text) <= width:
         return [text]
     found, piece, taken = [], "", 0
     for char in text:
-        room = columns(char)
+        room = columns_of(char)
         if taken + room > width:
             found.append(piece)
             piece, taken = "", 0
@@ -54,7 +54,7 @@ def pieces(text: str, width: int) -> list[str]:
 
 def padded(text: str, width: int, *, right: bool = False) -> str:
     """Fill a text up to a width, on the left if it is to stand to the right."""
-    space = " " * (width - columns(text))
+    space = " " * (width - columns_of(text))
     if runs_left(text):
         text = f"{_LEFT_TO_RIGHT}{text}{_LEFT_TO_RIGHT}"
     return space + text if right else text + space
@@ -86,16 +86,21 @@ def _widths(grid: Grid) -> list[int] | None:
     """Give every column its width, or nothing where numbers or ids would have to be broken."""
     by_column = list(zip(grid.head, *grid.rows, strict=True))
     whole = [
-        max(columns(line) for cell in cells for line in cell.split("\n")) for cells in by_column
+        max(columns_of(line) for cell in cells for line in cell.split("\n")) for cells in by_column
     ]
     room = WIDTH - len(_GAP) * (len(by_column) - 1)
-    for longest in _LONGEST_WORDS:
-        least = [
-            _least(cells, None if place in grid.numbers | grid.large else longest)
+
+    def at_least(longest: int) -> list[int]:
+        kept = grid.numbers | grid.large
+        return [
+            _least(cells, None if place in kept else longest)
             for place, cells in enumerate(by_column)
         ]
+
+    for longest in _LONGEST_WORDS:
+        least = at_least(longest)
         if sum(least) <= room:
-            return _widened(least, whole, room)
+            return _widened(_mended(least, at_least(WIDTH), room), whole, room)
     return None
 
 
@@ -103,8 +108,16 @@ def _least(cells: Sequence[str], longest: int | None) -> int:
     """Say how narrow a column may be: its longest word, or a longest word allowed; 2 at least."""
     head, *rest = cells
     kept = [*head.split(), *(" ".join(rest).split() if longest else "\n".join(rest).split("\n"))]
-    widest = max(map(columns, kept), default=0)
+    widest = max(map(columns_of, kept), default=0)
     return max(min(widest, longest) if longest else widest, 2)
+
+
+def _mended(widths: list[int], unbroken: list[int], room: int) -> list[int]:
+    """Widen columns so that as few as can be have a broken word: those that lack least first."""
+    lacks = [most - width for most, width in zip(unbroken, widths, strict=True)]
+    for place in sorted(range(len(widths)), key=lacks.__getitem__):
+        widths[place] += min(lacks[place], room - sum(widths))
+    return widths
 
 
 def _widened(widths: list[int], whole: list[int], room: int) -> list[int]:
@@ -130,7 +143,7 @@ def _row(cells: Sequence[str], widths: Sequence[int], numbers: frozenset[int]) -
 
 
 def _cell_below_cell(grid: Grid) -> list[str]:
-    indent = min(max(map(columns, grid.head)), _LABEL) + len(_GAP)
+    indent = min(max(map(columns_of, grid.head)), _LABEL) + len(_GAP)
     lines: list[str] = []
     for place, row in enumerate(grid.rows):
         lines += [""] if place else []

@@ -24,10 +24,17 @@ def page_of(region: Region) -> PageSize:
 def files_of(
     papers: Sequence[Paper], forms: Sequence[Form], page: PageSize
 ) -> Iterator[tuple[str, bytes]]:
-    """Give each file by its name, paper by paper; the same bytes for the same papers."""
+    """Give each file by its name, paper by paper; the same bytes for the same papers.
+
+    A table that stands on several papers is one file, given once.
+    """
+    given: set[str] = set()
     for paper in papers:
         for form in forms:
-            yield from _files(paper, form, page)
+            for name, data in _files(paper, form, page):
+                if name not in given:
+                    given.add(name)
+                    yield name, data
 
 
 def _files(paper: Paper, form: Form, page: PageSize) -> Iterator[tuple[str, bytes]]:

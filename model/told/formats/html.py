@@ -7,7 +7,7 @@ from importlib.resources import files
 from typing import Final
 from xml.etree.ElementTree import Element, SubElement, tostring
 
-from pelmet.model.told.formats.letters import columns, visible
+from pelmet.model.told.formats.letters import columns_of, visible
 from pelmet.model.told.formats.page import PageSize
 from pelmet.model.told.paper import (
     Blanks,
@@ -21,6 +21,7 @@ from pelmet.model.told.paper import (
     Picture,
     Points,
     Words,
+    respelt,
 )
 
 _SHEET: Final = {"a4": "A4", "us-letter": "letter"}
@@ -35,6 +36,7 @@ def paper_html(papers: Sequence[Paper], language: str = "en", page: PageSize = "
     ``language`` is that of the papers' own words, as a BCP 47 tag. Names are data of the tree,
     never markup, and show in their own direction; control characters show as U+FFFD.
     """
+    papers = [respelt(paper, visible) for paper in papers]
     style = _style(papers, page)
     html = Element("html", lang=language)
     head = SubElement(html, "head")
@@ -76,13 +78,13 @@ def _digest(style: str) -> str:
 
 
 def _wide(picture: Picture) -> int:
-    return max((columns(visible(row)) for row in picture.rows), default=0) or 1
+    return max((columns_of(row) for row in picture.rows), default=0) or 1
 
 
 def _said(parent: Element, tag: str, text: str, **attributes: str) -> Element:
     """Add an element that holds a text as it was typed, in that text's own direction."""
     element = SubElement(parent, tag, attributes)
-    element.text = visible(text)
+    element.text = text
     return element
 
 

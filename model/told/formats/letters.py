@@ -28,7 +28,7 @@ def visible(text: str, mark: str = MARK) -> str:
     return _HIDDEN.sub(mark, _LINE_ENDS.sub("\n", text))
 
 
-def columns(text: str) -> int:
+def columns_of(text: str) -> int:
     """Count the columns that a text takes in letters of one width."""
     return len(text) if text.isascii() else sum(map(_columns, text))
 

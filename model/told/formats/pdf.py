@@ -7,7 +7,7 @@ from typing import Any
 
 from pelmet.model.told.formats.letters import visible
 from pelmet.model.told.formats.page import PageSize
-from pelmet.model.told.paper import Block, Paper
+from pelmet.model.told.paper import Paper, respelt
 
 
 def paper_pdf(papers: Sequence[Paper], page: PageSize = "a4") -> bytes:
@@ -20,7 +20,7 @@ def paper_pdf(papers: Sequence[Paper], page: PageSize = "a4") -> bytes:
     import typst  # large, and needed here alone
 
     folder = Path(__file__).parent
-    data = json.dumps([_paper(paper) for paper in papers])
+    data = json.dumps([_paper(respelt(paper, _shown)) for paper in papers], default=sorted)
     return typst.compile(
         folder / "paper.typ",
         format="pdf",
@@ -31,18 +31,9 @@ def paper_pdf(papers: Sequence[Paper], page: PageSize = "a4") -> bytes:
 
 
 def _paper(paper: Paper) -> dict[str, Any]:
-    shown = _shown(paper._replace(blocks=())._asdict())
-    return {**shown, "blocks": [_block(block) for block in paper.blocks]}
+    blocks = [{"kind": type(block).__name__, **block._asdict()} for block in paper.blocks]
+    return {**paper._asdict(), "blocks": blocks}
 
 
-def _block(block: Block) -> dict[str, Any]:
-    return {"kind": type(block).__name__, **_shown(block._asdict())}
-
-
-def _shown(value: Any) -> Any:
-    """Give plain data for JSON, every text in it with nothing hidden."""
-    if isinstance(value, str):
-        return visible(value).replace("\t", " ")
-    if isinstance(value, dict):
-        return {key: _shown(each) for key, each in value.items()}
-    return [_shown(each) for each in value] if isinstance(value, tuple) else sorted(value)
+def _shown(text: str) -> str:
+    return visible(text).replace("\t", " ")

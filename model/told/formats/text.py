@@ -3,8 +3,9 @@
 from itertools import zip_longest
 from typing import Final
 
-from pelmet.model.told.formats.columns import WIDTH, folded, labelled, padded, pieces, table
-from pelmet.model.told.formats.letters import columns, visible
+from pelmet.model.told.drawings.drawing import plain_ascii
+from pelmet.model.told.formats.columns import folded, labelled, padded, pieces, table
+from pelmet.model.told.formats.letters import columns_of, visible
 from pelmet.model.told.paper import (
     Blanks,
     Block,
@@ -17,7 +18,9 @@ from pelmet.model.told.paper import (
     Picture,
     Points,
     Words,
+    respelt,
 )
+from pelmet.model.told.words import WIDTH
 
 _HIDDEN: Final = "?"
 _INDENT: Final = 10
@@ -34,6 +37,7 @@ def paper_text(paper: Paper) -> str:
     Letters stay as they were typed; control characters, and those that turn letters round,
     show as ``?``, tabs as spaces.
     """
+    paper = respelt(paper, _shown)
     lines = _head(paper)
     before: Block | None = None
     for block in paper.blocks:
@@ -43,11 +47,25 @@ def paper_text(paper: Paper) -> str:
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
+def ascii_text(paper: Paper) -> str:
+    """Write a paper as `paper_text` does, in printable ASCII alone: other letters show as ``?``."""
+    return paper_text(respelt(paper, _ascii))
+
+
+def ascii_lines(block: Block) -> list[str]:
+    """Set one block in lines of printable ASCII."""
+    return [line.rstrip() for line in _block(respelt(block, _ascii))]
+
+
+def _ascii(text: str) -> str:
+    return "\n".join(map(plain_ascii, text.split("\n")))
+
+
 def _head(paper: Paper) -> list[str]:
     said = (("job", paper.job), ("revision", paper.revision), ("for", paper.reader))
     lines = _underlined(paper.title, "=")
     for label, text in said:
-        lines += labelled(label, _shown(text), _INDENT) if text else []
+        lines += labelled(label, text, _INDENT) if text else []
     return lines
 
 
@@ -56,17 +74,17 @@ def _block(block: Block) -> list[str]:
         case Heading(text):
             return _underlined(text, "-")
         case Words(text):
-            return folded(_shown(text), WIDTH)
+            return folded(text, WIDTH)
         case Points(texts):
             return [line for text in texts for line in _point(text, WIDTH)]
         case Cautions(texts):
             return _cautions(texts)
         case Grid():
-            return table(_grid(block))
+            return table(block)
         case Picture(rows, about):
             return _picture(rows, about)
         case Blanks(labels):
-            return [line for label in labels for line in _blank(_shown(label))]
+            return [line for label in labels for line in _blank(label)]
         case Labels(each):
             return _labels(each)
 
@@ -76,13 +94,13 @@ def _shown(text: str) -> str:
 
 
 def _point(text: str, width: int) -> list[str]:
-    first, *rest = folded(_shown(text), width - len(_POINT))
+    first, *rest = folded(text, width - len(_POINT))
     return [_POINT + first, *(" " * len(_POINT) + line for line in rest)]
 
 
 def _underlined(text: str, line: str) -> list[str]:
-    lines = folded(_shown(text), WIDTH)
-    return [*lines, line * max(map(columns, lines))]
+    lines = folded(text, WIDTH)
+    return [*lines, line * max(map(columns_of, lines))]
 
 
 def _cautions(texts: tuple[str, ...]) -> list[str]:
@@ -91,26 +109,19 @@ def _cautions(texts: tuple[str, ...]) -> list[str]:
     return [edge, _MIND + "MIND", *(_MIND + line for line in points), edge]
 
 
-def _grid(grid: Grid) -> Grid:
-    return grid._replace(
-        head=tuple(map(_shown, grid.head)),
-        rows=tuple(tuple(map(_shown, row)) for row in grid.rows),
-    )
-
-
 def _picture(rows: tuple[str, ...], about: str) -> list[str]:
     """Set a picture, one too wide in parts from left to right, each below the one before."""
-    parts = [pieces(_shown(row).replace("\n", " "), WIDTH) for row in rows]
+    parts = [pieces(row.replace("\n", " "), WIDTH) for row in rows]
     lines: list[str] = []
     for part in zip_longest(*parts, fillvalue=""):
         lines += [*(["to the right of it:"] if lines else []), *part]
-    return [*lines, *(folded(_shown(about), WIDTH) if about else [])]
+    return [*lines, *(folded(about, WIDTH) if about else [])]
 
 
 def _blank(label: str) -> list[str]:
     """Set a label with a line to write on, and room above it for a hand."""
     *above, last = folded(label, _BESIDE)
-    return ["", *above, f"{last} {'_' * (WIDTH - 1 - columns(last))}"]
+    return ["", *above, f"{last} {'_' * (WIDTH - 1 - columns_of(last))}"]
 
 
 def _labels(each: tuple[Label, ...]) -> list[str]:
@@ -127,4 +138,4 @@ def _labels(each: tuple[Label, ...]) -> list[str]:
 
 
 def _inside(label: Label) -> list[str]:
-    return [line for text in (label.large, *label.lines) for line in folded(_shown(text), _BOX - 4)]
+    return [line for text in (label.large, *label.lines) for line in folded(text, _BOX - 4)]

@@ -1,15 +1,15 @@
 """The change log: what changed, who changed it and why, and which papers that made void."""
 
-from pelmet.model.order.folder import Folder
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.paper import Block, Grid, Heading, Words
 
 _HEAD = ("revision", "day", "by", "why", "papers void since")
 _GIVEN_HEAD = ("paper", "given out as of revision")
 
 
-def change_log_paper(folder: Folder) -> tuple[Block, ...]:
+def change_log_paper(plan: Plan) -> tuple[Block, ...]:
     """Tell every revision, the oldest first, and which papers people hold."""
-    job = folder.plan.job
+    job = plan.job
     rows = tuple(
         (str(at), each.day or "-", each.by or "-", each.why, ", ".join(each.void) or "none")
         for at, each in enumerate(job.revisions, 1)

@@ -1,17 +1,17 @@
 """The cut list: stock piece by stock piece, what the bench cuts from it, in order."""
 
 from collections.abc import Iterator
-from typing import Final
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.money import minor_unit, money_text, rounded
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.cuts import PartCut
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.pieces import KINDS, SAWN, SPARE, Kind
 from pelmet.model.order.status import past
-from pelmet.model.told.figures import to_fraction
-from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Points, Words
+from pelmet.model.told.blocks.bars import SKIPPED
+from pelmet.model.told.cautions import cautions_on
+from pelmet.model.told.figures import length_text, to_fraction
+from pelmet.model.told.paper import Block, Grid, Heading, Points, Words, points
 from pelmet.model.told.papers.cut_rows import (
     HALF_MM,
     Bench,
@@ -22,17 +22,6 @@ from pelmet.model.told.papers.cut_rows import (
     stock_rows,
 )
 
-# Common practice.
-_SAW: Final = (
-    "Clamp the channel, and cut it with a blade made for aluminium. Cover eyes and ears; no "
-    "gloves near the blade."
-)
-_BURR: Final = "Deburr every cut end: a burr cuts strip, and hands."
-_SOLDER: Final = "Solder with ventilation, and sleeve each joint: the channel round it is metal."
-_COILED: Final = (
-    "Never power a coiled reel for more than seconds: it overheats. Test strip laid flat."
-)
-
 
 def cut_list_paper(folder: Folder) -> tuple[Block, ...]:
     """Tell the bench what to cut from which stock piece: channel, diffuser, strip, cable."""
@@ -41,7 +30,7 @@ def cut_list_paper(folder: Folder) -> tuple[Block, ...]:
     bench = bench_of(folder)
     return (
         *_released(folder),
-        *_minded(bench),
+        *cautions_on(folder.plan, "cut-list"),
         *_said_once(bench),
         *(block for kind in KINDS for block in _kind(kind, bench)),
     )
@@ -63,22 +52,10 @@ def _released(folder: Folder) -> Iterator[Block]:
         yield Words(f"Cut already, as their status says: {' '.join(done)}.")
 
 
-def _minded(bench: Bench) -> Iterator[Block]:
-    kinds = {piece.kind for piece in bench.folder.pieces}
-    found = (
-        *((_SAW, _BURR) if "channel" in kinds else ()),
-        *((_SOLDER,) if any(bench.leads.values()) else ()),
-        *((_COILED,) if "strip" in kinds else ()),
-    )
-    if found:
-        yield Cautions(found)
-
-
 def _said_once(bench: Bench) -> Iterator[Block]:
     allowances, site = bench.job.allowances, bench.job.site
     kerf, trim, half = (
-        print_length(each, site.length_unit, site.inch_parts)
-        for each in (allowances.saw_kerf, allowances.bar_trim, HALF_MM)
+        length_text(each, site) for each in (allowances.saw_kerf, allowances.bar_trim, HALF_MM)
     )
     if any(cut.kind in SAWN for cut in bench.folder.cuts):
         yield Words(
@@ -108,15 +85,16 @@ def _kind(kind: Kind, bench: Bench) -> Iterator[Block]:
     name = "cut-list" if kind == "channel" else f"cut-list-{kind}"
     head = ("stock", "cut", f"length {unit}", "assumed", *own, "from")
     yield Grid(head, rows, frozenset(numbers), name, frozenset({0, 1}))
-    points = (*_notes(kind, bench), *(said for cut in cuts for said in _proof(cut, bench)))
-    if points:
-        yield Points(points)
+    yield from points(
+        (*_notes(kind, bench), *(said for cut in cuts for said in _proof(cut, bench)))
+    )
 
 
 def _notes(kind: Kind, bench: Bench) -> Iterator[str]:
-    plan, site = bench.folder.plan, bench.job.site
+    plan = bench.folder.plan
     mitred = [bar for bar in plan.bars if bar.points]
     if kind == "channel":
+        site = bench.job.site
         for bar in mitred:
             edges = ", ".join(
                 f"{point.name} {printed_down(to_fraction(point.value, site), site)}"
@@ -128,10 +106,7 @@ def _notes(kind: Kind, bench: Bench) -> Iterator[str]:
         yield f"{names}: mitred like its channel; its length here is that of its longer edge."
     elif kind == "strip":
         if any(one.reel and one.reel.skip_units for one in plan.bench):
-            yield (
-                "Skip units: so many are cut off after a joint the maker made, and set aside; "
-                "then the units of the bar are counted."
-            )
+            yield SKIPPED
         joined = {strip.id for strip in plan.parts.strips if strip.factory_joint_every}
         strips = {fit.run.id: fit.run.strip for fit in plan.fits}
         poor = [one.bar.id for one in plan.bench if not one.reel and strips[one.bar.run] in joined]

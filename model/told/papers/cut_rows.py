@@ -7,18 +7,15 @@ from typing import Final, NamedTuple
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.job import Job, Site
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.cuts import PartCut, StockPiece, keepable
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.pieces import SAWN, Kind, Piece
 from pelmet.model.plan.bars.bar import Bar
-from pelmet.model.told.bench_list import lead_places, leads_of
-from pelmet.model.told.figures import printed, to_fraction
+from pelmet.model.told.blocks.bars import SQUARE, lead_places, sawn
+from pelmet.model.told.figures import length_text, to_fraction
 
 HALF_MM: Final = Decimal("0.5")  # as fine as the stop of a saw is set
 _MARKS: Final[Mapping[Kind, str]] = {"channel": "C", "diffuser": "D", "strip": "S", "cable": "W"}
-_SQUARE: Final = "square"
-_AT: Final = "at its "
 # Columns that only a kind has.
 _OWN: Final[Mapping[Kind, int]] = {"channel": 2, "diffuser": 2, "strip": 4, "cable": 0}
 
@@ -50,14 +47,7 @@ class Bench(NamedTuple):
 
 def bench_of(folder: Folder) -> Bench:
     """Gather what the pieces of a job are told with."""
-    plan = folder.plan
-    leads = {
-        bar.id: lead_places(bar, found.get(bar.id, {}), plan.job.site)
-        for fit in plan.fits
-        for found in (leads_of(fit, plan.routes.links),)
-        for bar in fit.bars
-    }
-    return Bench(folder, dict(_places(folder)), leads)
+    return Bench(folder, dict(_places(folder)), lead_places(folder.plan))
 
 
 def _places(folder: Folder) -> Iterator[tuple[tuple[Kind, str], _Place]]:
@@ -112,10 +102,9 @@ def loose_rows(kind: Kind, cuts: Sequence[PartCut], bench: Bench) -> Iterator[tu
 
 
 def _source(stock: StockPiece, bench: Bench) -> str:
-    site = bench.job.site
     length = bench.length(stock.length)
-    if site.length_unit == "in":  # not sawn to: as on the order
-        length = print_length(stock.length, site.length_unit, site.inch_parts, bare=True)
+    if bench.job.site.length_unit == "in":  # not sawn to: as on the order
+        length = length_text(stock.length, bench.job.site, bare=True)
     if stock.source != "off-cut":
         return f"{stock.source} {length}"
     own = next(each for each in bench.job.offcuts if each.id == stock.name)
@@ -128,11 +117,8 @@ def _source(stock: StockPiece, bench: Bench) -> str:
 def _ends(piece: Piece, bench: Bench) -> tuple[str, str]:
     """Say how the ends of a piece are sawn: square where it is joined to the next."""
     bar, at, of = bench.places[piece.kind, piece.name]
-    left, right = (
-        printed(edge.setting, bench.job.site) if edge.setting else _SQUARE
-        for edge in bar.opening.ends
-    )
-    return left if at == 0 else _SQUARE, right if at == of - 1 else _SQUARE
+    left, right = (sawn(edge, bench.job.site) for edge in bar.opening.ends)
+    return left if at == 0 else SQUARE, right if at == of - 1 else SQUARE
 
 
 def _strip(piece: Piece, bench: Bench) -> tuple[str, str, str, str]:
@@ -146,7 +132,7 @@ def _strip(piece: Piece, bench: Bench) -> tuple[str, str, str, str]:
     if place and place.at:
         wires = "joined to the piece before"
     elif place:
-        wires = ", ".join(each.removeprefix(_AT) for each in bench.leads[place.bar.id])
+        wires = ", ".join(bench.leads[place.bar.id])
     units, skipped = lit // strip.cut_unit, (piece.length - lit) // strip.cut_unit
     return f"{units:f}", bench.length(lit), f"{skipped:f}", wires
 
@@ -155,7 +141,7 @@ def printed_down(mm: Decimal, site: Site, *, bare: bool = False) -> str:
     """Print a length [mm] rounded down: to half a millimetre, or to the fraction of inches."""
     if site.length_unit != "in":
         mm = (mm / HALF_MM).to_integral_value(ROUND_FLOOR) * HALF_MM
-    return print_length(to_fraction(mm, site), site.length_unit, site.inch_parts, bare=bare)
+    return length_text(to_fraction(mm, site), site, bare=bare)
 
 
 def piece_length(kind: Kind, mm: Decimal, site: Site, *, bare: bool = False) -> str:

@@ -4,27 +4,20 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
 from typing import Final
 
-from pelmet.model.measure.lengths import print_length
-from pelmet.model.order.folder import Folder
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import WallLine
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Place, WayKind
-from pelmet.model.told.figures import as_cable, bare, millimetres
-from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Points, Words
+from pelmet.model.told.cautions import cautions_on
+from pelmet.model.told.figures import as_cable, bare, length_text
+from pelmet.model.told.paper import Block, Grid, Heading, Points, Words
 
 _LARGE: Final = frozenset({0})
-_CAUTIONS: Final = (
-    "Scan for cables, pipes and studs before any hole in a wall.",
-    "Which cable may go in a wall, how deep and in which zones: ask the licensed person.",
-    "Keep low voltage apart from mains: no shared hole or box; cross at a right angle.",
-)
 _MAINS: Final = "Outlets and isolators of supplies are on the mains sheet."
 
 
-def first_fix_paper(folder: Folder) -> tuple[Block, ...]:
+def first_fix_paper(plan: Plan) -> tuple[Block, ...]:
     """Tell which cables go in a wall, where each comes out, and what switches want a drop."""
-    plan = folder.plan
     in_wall = _cables_that_go("in wall", plan)
     behind = tuple(_behind(plan))
     switches = tuple(_switches(plan))
@@ -34,7 +27,7 @@ def first_fix_paper(folder: Folder) -> tuple[Block, ...]:
     closing = plan.job.site.walls_close or "________________"
     return (
         Heading(f"Before walls close: {closing}"),
-        *((Cautions(_CAUTIONS),) if in_wall or switches else ()),
+        *(cautions_on(plan, "first-fix") if in_wall or switches else ()),
         *(_in_wall(in_wall, plan) if in_wall else (Words("No cable goes in a wall."),)),
         *((Heading("Before what hides it is fixed"), Points(behind)) if behind else ()),
         *(_drops(switches) if switches else ()),
@@ -50,7 +43,7 @@ def _cables_that_go(kind: WayKind, plan: Plan) -> tuple[Cable, ...]:
 def _in_wall(cables: Sequence[Cable], plan: Plan) -> Iterator[Block]:
     site = plan.job.site
     unit = f"[{site.length_unit}]"
-    tail = print_length(plan.job.allowances.termination_slack, site.length_unit, site.inch_parts)
+    tail = length_text(plan.job.allowances.termination_slack, site)
     yield Heading("Cables")
     yield Grid(
         ("cable", "type", f"cut to {unit}", "comes from", "goes to", "in the wall past", "assumed"),
@@ -78,7 +71,6 @@ def _in_wall(cables: Sequence[Cable], plan: Plan) -> Iterator[Block]:
 
 
 def _row(cable: Cable, plan: Plan) -> tuple[str, ...]:
-    site = plan.job.site
     kinds = {each.id: f"{each.kind} {each.id}" for each in plan.job.obstacles}
     legs = {leg.id: leg.cable for leg in plan.job.legs}
     passed = dict.fromkeys(
@@ -87,7 +79,7 @@ def _row(cable: Cable, plan: Plan) -> tuple[str, ...]:
     return (
         cable.id,
         legs.get(cable.leg or "", "not chosen"),
-        bare(as_cable(cable.length, site), site) if cable.length else "-",
+        bare(as_cable(cable.length, plan.job.site), plan.job.site) if cable.length else "-",
         cable.origin,
         cable.end,
         ", ".join(passed) or "nothing",
@@ -111,10 +103,7 @@ def _exits(cable: Cable, plan: Plan) -> Iterator[tuple[str, ...]]:
         assumed = "place" if any(way.assumed for way, _ in ways) else ""
         for says, place in (("goes in", first), ("comes out", last)):
             wall, along = _on_wall(place, walls)
-            shown = (
-                print_length(millimetres(round(each)), site.length_unit, site.inch_parts, bare=True)
-                for each in (along, place.height)
-            )
+            shown = (length_text(round(each), site, bare=True) for each in (along, place.height))
             yield cable.id, says, wall, *shown, assumed
 
 

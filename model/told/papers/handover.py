@@ -4,17 +4,15 @@ from collections.abc import Iterator
 from math import floor
 
 from pelmet.model.measure.decimals import plain
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.sundries import spares
 from pelmet.model.plan.circuit.protection import Joint, joints
 from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.told.cable_list import place_words
-from pelmet.model.told.drill_list import panel_words
-from pelmet.model.told.figures import to_fraction
-from pelmet.model.told.mains_sheet import place_of
+from pelmet.model.told.blocks.ways import panel_words, place_words
+from pelmet.model.told.figures import length_text, to_fraction
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
+from pelmet.model.told.papers.mains import place_of
 from pelmet.model.told.reminders import assumed_words, part_names
 
 _STATUS_HEAD = ("run", "done up to", "next", "past recall")
@@ -150,13 +148,15 @@ def _spares(folder: Folder) -> tuple[Block, ...]:
     """Give the spare strip, and so many of each small part."""
     plan = folder.plan
     site, names = plan.job.site, part_names(plan.parts)
-    rows = []
-    for piece in folder.pieces:
-        if not piece.run and piece.kind == "strip":
-            cut = to_fraction(piece.length, site)
-            length = print_length(cut, site.length_unit, site.inch_parts)
-            name = names.get(piece.part, piece.part)
-            rows.append((piece.part, name, f"{length}, of the same batch"))
+    rows = [
+        (
+            piece.part,
+            names.get(piece.part, piece.part),
+            f"{length_text(to_fraction(piece.length, site), site)}, of the same batch",
+        )
+        for piece in folder.pieces
+        if not piece.run and piece.kind == "strip"
+    ]
     rows += [
         (each.part or f"any {each.serves}", names.get(each.part, each.serves), plain(each.amount))
         for each in spares(plan)

@@ -3,26 +3,24 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from pelmet.model.job.catalogue import find_part
-from pelmet.model.order.folder import Folder
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.wired import reached
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.told.bench_list import Leads, leads_of, sides_of
+from pelmet.model.told.blocks.bars import Leads, leads_of, sides_of
+from pelmet.model.told.blocks.wires import POLES, WHITES, Wires, cables_of, marks_of, wires_of
 from pelmet.model.told.paper import Block, Label, Labels, Words
-from pelmet.model.told.wiring_list import POLES, WHITES, Wires, marks_of, wires_of
 
 # What comes to a place of a bar, its left, middle or right: a feed or a link, by its cable.
 _Comes = Mapping[tuple[str, str], Sequence[str]]
 
 
-def labels_paper(folder: Folder) -> tuple[Block, ...]:
+def labels_paper(plan: Plan) -> tuple[Block, ...]:
     """Give the labels of a job: the bars run by run, then the cables, two the same of each."""
-    plan = folder.plan
     wires, comes = wires_of(plan), _comes(plan)
     bars = [label for fit in plan.fits for label in _bars(fit, comes, plan)]
-    cables = [label for cable in wires.cables for label in 2 * (_cable(cable, wires),)]
+    cables = [label for cable in cables_of(plan) for label in 2 * (_cable(cable, wires),)]
     if not bars and not cables:
         return (Words("There is no bar and no cable to label."),)
     return (

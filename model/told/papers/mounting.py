@@ -2,39 +2,26 @@
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
-from typing import Final, NamedTuple
+from typing import NamedTuple
 
 from pelmet.model.job.items import Room, Run
-from pelmet.model.job.job import Job
-from pelmet.model.measure.lengths import print_length
-from pelmet.model.order.folder import Folder
+from pelmet.model.job.job import Job, Site
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.mounting.mounts import Mount
 from pelmet.model.plan.mounting.preparing import Prepared
 from pelmet.model.plan.result import Plan
-from pelmet.model.told.bench_list import (
+from pelmet.model.told.blocks.bars import (
     diffuser_words,
     places_words,
     sides_of,
     splice_words,
     way_in_words,
 )
-from pelmet.model.told.drawings.elevation.view import elevation
+from pelmet.model.told.blocks.pictures import section_picture, wall_picture
+from pelmet.model.told.cautions import cautions_on
 from pelmet.model.told.drawings.section.cut import cuts, throw_words
-from pelmet.model.told.drawings.section.view import section
-from pelmet.model.told.figures import brief
-from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Picture, Points, Words
-
-_WIDTH: Final = 78  # columns of a picture: those of a page of plain text
-# Common practice, all of these.
-_HOT: Final = (
-    "Before the diffusers go on, leave the light on at full for half an hour and look at every bar "
-    "while it is hot: all holds, nothing sags, nothing flickers."
-)
-_TAPE: Final = (
-    "Tape wants a clean, dry surface of 15 C or more. Wipe off all grease, press the bar on along "
-    "all of its length, and let nothing pull at it for 72 hours."
-)
+from pelmet.model.told.figures import brief, length_text, printed
+from pelmet.model.told.paper import Block, Grid, Heading, Points, Words
 
 
 class _Hung(NamedTuple):
@@ -47,23 +34,23 @@ class _Hung(NamedTuple):
     ready: Prepared
 
 
-def mounting_paper(folder: Folder) -> tuple[Block, ...]:
+def mounting_paper(plan: Plan) -> tuple[Block, ...]:
     """Tell the fitter every bar, room by room and from left to right, with pictures."""
-    plan = folder.plan
+    return (*cautions_on(plan, "mounting"), *mounting_blocks(plan), *_pictures(plan))
+
+
+def mounting_blocks(plan: Plan) -> Iterator[Block]:
+    """Tell where every bar goes and what holds it, in the order of work."""
     hung, job = _in_order(plan), plan.job
     if not hung:
-        return (Words("There is no bar to hang."),)
-    cautions, notes = tuple(_minded(hung)), tuple(_notes(hung, job))
-    return (
-        *((Cautions(cautions),) if cautions else ()),
-        Words("Bars stand in the order of work: room by room, from left to right."),
-        Heading("Where each goes"),
-        _places(hung, job),
-        *((Points(notes),) if notes else ()),
-        Heading("What holds it"),
-        _held(hung, job),
-        *_pictures(hung, plan),
-    )
+        yield Words("There is no bar to hang.")
+        return
+    yield Words("Bars stand in the order of work: room by room, from left to right.")
+    yield Heading("Where each goes")
+    yield _places(hung, job)
+    yield Points(tuple(_notes(hung, job)))
+    yield Heading("What holds it")
+    yield _held(hung, job)
 
 
 def _in_order(plan: Plan) -> list[_Hung]:
@@ -83,16 +70,6 @@ def _in_order(plan: Plan) -> list[_Hung]:
         return order[one.bar.wall], along, one.bar.left
 
     return sorted(hung, key=met)
-
-
-def _minded(hung: Sequence[_Hung]) -> Iterator[str]:
-    heavy = [one.bar.id for one in hung if int(one.ready.people.value) > 1]
-    if heavy:
-        yield f"Two people hang {' '.join(heavy)}."
-    if any(one.run.leg and one.ready.diffuser for one in hung):
-        yield _HOT
-    if any(one.run.fixing == "tape" for one in hung):
-        yield _TAPE
 
 
 def _places(hung: Sequence[_Hung], job: Job) -> Grid:
@@ -115,7 +92,7 @@ def _place(one: _Hung, job: Job) -> tuple[str, ...]:
         bar.id,
         f"{bar.wall}, {one.room.name}",
         " ".join(bar.opening.cabinets),
-        print_length(left, site.length_unit, site.inch_parts, bare=True),
+        length_text(left, site, bare=True),
         brief(one.mount.from_wall, site),
         brief(one.mount.height, site),
         ", ".join(name for name, yes in assumed.items() if yes),
@@ -149,30 +126,37 @@ def _held(hung: Sequence[_Hung], job: Job) -> Grid:
 def _holding(one: _Hung, job: Job) -> tuple[str, ...]:
     ready, site = one.ready, job.site
     near, _ = sides_of(one.bar)
-    screws = print_length(job.allowances.screw_length, site.length_unit, site.inch_parts)
-    cut = diffuser_words(ready, site).removeprefix("cut ")
+    screws = length_text(job.allowances.screw_length, site)
+    cut = diffuser_words(ready, site)
     places = places_words(ready.fixings, near, site)
     assumed = ", assumed" if one.bar.length.assumed else ""
     return (
         one.bar.id,
-        "tape and clips" if one.run.fixing == "tape" else one.run.fixing,
+        _fixing(one, site),
         places and places + assumed,
         screws if ready.fixings else "",
-        way_in_words(ready, site) or "straight",
+        way_in_words(ready, site),
         f"{ready.people.value}",
         f"{float(ready.weight.value):.2f}",
         f"{one.run.diffuser} {cut}{assumed}" if cut else "none",
     )
 
 
-def _pictures(hung: Sequence[_Hung], plan: Plan) -> Iterator[Block]:
+def _fixing(one: _Hung, site: Site) -> str:
+    """Say what holds a bar: of tape its area, of a groove what it leaves of the panel."""
+    ready = one.ready
+    if ready.groove_left:
+        return f"{one.run.fixing}, leaves {printed(ready.groove_left, site)} of the panel"
+    if ready.tape_area:
+        return f"{one.run.fixing}, {float(ready.tape_area.value):.0f} cm2, and clips"
+    return one.run.fixing
+
+
+def _pictures(plan: Plan) -> Iterator[Block]:
     """Draw every wall that bars hang at, then a section of each kind of run on it."""
     walls = {cabinet.id: cabinet.wall for cabinet in plan.job.cabinets}
     looks = [cut for cut in cuts(plan) if cut.shape.lit]
-    for wall, room in {one.bar.wall: one.room for one in hung}.items():
+    for wall, room in {one.bar.wall: one.room for one in _in_order(plan)}.items():
         yield Heading(f"Wall {wall}, {room.name}")
-        yield Picture(elevation(plan, wall, _WIDTH).rows, "Seen from inside the room.")
-        for cut in looks:
-            if walls[cut.cabinet] == wall:
-                rows = section(plan, cut.runs[0], _WIDTH).rows
-                yield Picture(rows, f"Seen from the left: {' '.join(cut.runs)}.")
+        yield wall_picture(plan, wall, room.name)
+        yield from (section_picture(plan, cut) for cut in looks if walls[cut.cabinet] == wall)

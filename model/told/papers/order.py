@@ -6,10 +6,10 @@ from decimal import Decimal
 from pelmet.model.job.job import Site
 from pelmet.model.job.money import minor_unit, money_text, rounded
 from pelmet.model.measure.decimals import plain
-from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.lines import Line
-from pelmet.model.told.figures import millimetres
+from pelmet.model.told.cautions import GENERIC
+from pelmet.model.told.figures import length_text
 from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Points, Words
 from pelmet.model.told.reminders import generic_parts
 
@@ -28,9 +28,7 @@ def order_paper(folder: Folder) -> tuple[Block, ...]:
     ordered = {line.part for line in now}
     generic = [part for part in generic_parts(plan) if part in ordered]
     if generic:
-        blocks.append(
-            Cautions((f"Invented, not to be ordered as they stand: {', '.join(generic)}.",))
-        )
+        blocks.append(Cautions((GENERIC.of(generic),)))
     blocks += _now(now, folder) if now else [Words("Nothing more is to be ordered.")]
     notes = tuple(_notes(folder, now))
     if notes:
@@ -94,7 +92,7 @@ def _metre(line: Line) -> str:
 def _length(value: Decimal | None, site: Site) -> str:
     if value is None:
         return "-"
-    return print_length(millimetres(value), site.length_unit, site.inch_parts, bare=True)
+    return length_text(value, site, bare=True)
 
 
 def _before(line: Line, site: Site) -> tuple[str, ...]:

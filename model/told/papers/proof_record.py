@@ -2,64 +2,91 @@
 
 from collections.abc import Iterator
 
-from pelmet.model.order.folder import Folder
-from pelmet.model.plan.circuit.readings import Band
-from pelmet.model.told.paper import Blanks, Block, Cautions, Grid, Heading, Points, Words
-from pelmet.model.told.readings_list import NOTES, Row, not_known, reading_rows
+from pelmet.model.job.job import Site
+from pelmet.model.plan.circuit.readings import Band, Reading
+from pelmet.model.plan.result import Plan
+from pelmet.model.told.cautions import cautions_on
+from pelmet.model.told.figures import length_text
+from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
 
 _DEAD_HEAD = ("before it is switched on", "right", "found")
-_LIVE_HEAD = ("point", "", "cold", "found", "hot", "found", "where")
 _AFTER_HEAD = ("once it is hot", "right", "found")
 _SPARE = ""  # a cell that is written in by hand
 _COARSE = 0.01  # [V or A] a band that is narrower asks for one more digit
-_CAUTIONS = (
-    "Leave the supply unplugged, or isolated and locked off, for the dead tests.",
-    "Test insulation with supplies and strip off the cables: the test kills them.",
-    "Tests on the mains side belong to a licensed person.",
-    "Do not look into the bare strip at full light.",
+_NOTES = (
+    "Measure with every leg on and at full; only the unloaded supply has its legs off.",
+    "On a PWM dimmer a meter reads about duty x volts, so below full it tells nothing.",
+    "Cold: just switched on. Hot: after half an hour at full.",
 )
 
 
-def proof_record_paper(folder: Folder) -> tuple[Block, ...]:
+def proof_record_paper(plan: Plan) -> tuple[Block, ...]:
     """Give every test point from the supply outwards, with what a meter should read."""
-    live = reading_rows(folder.plan)
-    if not live:
-        return (Words("There is no reading to expect yet: no leg is worked out."),)
+    live = tuple(reading_blocks(plan, room=True))
+    if len(live) == 1:  # the words that there is none
+        return live
     return (
-        Cautions(_CAUTIONS),
+        *cautions_on(plan, "test-record"),
         Heading("Dead"),
-        Grid(_DEAD_HEAD, tuple(_dead(folder))),
+        Grid(_DEAD_HEAD, tuple(_dead(plan))),
         Heading("Live, from the supply outwards"),
-        Points((*NOTES, *not_known(folder.plan, [reading for reading, _ in live]))),
-        Grid(
-            _LIVE_HEAD,
-            tuple(map(_live, live)),
-            frozenset({2, 4}),
-            name="test-record",
-            large=frozenset({0}),
-        ),
+        *live,
         Heading("After half an hour at full"),
-        Grid(_AFTER_HEAD, tuple(_after(folder))),
+        Grid(_AFTER_HEAD, tuple(_after(plan))),
         Blanks(("Instruments, and when calibrated", "Tested by", "Date", "Left to do")),
     )
 
 
-def _dead(folder: Folder) -> Iterator[tuple[str, str, str]]:
-    plan = folder.plan
+def reading_blocks(plan: Plan, *, room: bool = False) -> Iterator[Block]:
+    """Tell what a meter should read at every point, and how it is measured.
+
+    With ``room`` there are columns to write down what was found.
+    """
+    readings = plan.readings()
+    if not readings:
+        yield Words("There is no reading to expect yet: no leg is worked out.")
+        return
+    known = {reading.leg for reading in readings}
+    legs = (each.leg.id for each in plan.circuits.legs if each.leg.id not in known)
+    found, spare = (("found",), (_SPARE,)) if room else ((), ())
+    yield Points(
+        (*_NOTES, *(f"{leg}: no readings, its volts cannot be worked out" for leg in legs))
+    )
+    yield Grid(
+        ("point", "", "cold", *found, "hot", *found, "where"),
+        tuple(
+            (
+                each.point,
+                each.unit,
+                _within(each.cold),
+                *spare,
+                _within(each.hot),
+                *spare,
+                _where(each, plan.job.site),
+            )
+            for each in readings
+        ),
+        frozenset({2, 4} if room else {2, 3}),
+        name="test-record" if room else "readings",
+        large=frozenset({0}),
+    )
+
+
+def _where(reading: Reading, site: Site) -> str:
+    assumed = "; assumed" if reading.hot.expected.assumed else ""
+    if reading.along is None:
+        return reading.where + assumed
+    along = length_text(round(reading.along), site)
+    return f"{reading.where}, {along} from the left end of its strip{assumed}"
+
+
+def _dead(plan: Plan) -> Iterator[tuple[str, str, str]]:
     for leg in plan.job.legs:
         yield f"{leg.id}: + to -, with the strip off", "no short", _SPARE
         yield f"{leg.id}: + and - to the channel, each core", "open", _SPARE
         yield f"{leg.id}: polarity at every bar, + on +", "right", _SPARE
     for supply in plan.job.supplies:
         yield f"{supply.id}: mains side tested by a licensed person", "signed", _SPARE
-
-
-def _live(row: Row) -> tuple[str, ...]:
-    cold, hot = (_within(band) for band in (row.reading.cold, row.reading.hot))
-    point, unit, *_, where = row.cells
-    if row.reading.hot.expected.assumed:
-        where += "; assumed"
-    return point, unit, cold, _SPARE, hot, _SPARE, where
 
 
 def _within(band: Band) -> str:
@@ -70,8 +97,7 @@ def _within(band: Band) -> str:
     return f"{expected:.{digits}f} +-{off:.{digits}f}"
 
 
-def _after(folder: Folder) -> Iterator[tuple[str, str, str]]:
-    plan = folder.plan
+def _after(plan: Plan) -> Iterator[tuple[str, str, str]]:
     for supply in plan.job.supplies:
         yield f"{supply.id}: case", "within its label's tc; 70 degrees C if none", _SPARE
     for load in plan.controls.dimmers:

@@ -9,8 +9,8 @@ from pelmet.model.job.prices import Trade
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.labour import minutes_of, people_of, visits_of
 from pelmet.model.order.quote import Sum
+from pelmet.model.told.blocks.offered import offered_blocks
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
-from pelmet.model.told.papers.offered import offered_blocks
 
 _HEAD = ("for", "price")
 _MADE_HEAD = ("made up of", "", "amount")

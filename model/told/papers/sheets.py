@@ -2,12 +2,13 @@
 
 import hashlib
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Final, NamedTuple
 
-from pelmet.model.job.paperwork import PaperName
+from pelmet.model.job.paperwork import PAPER_NAMES, PaperName
 from pelmet.model.order.folder import Folder
-from pelmet.model.told.paper import Block, Paper
+from pelmet.model.plan.result import Plan
+from pelmet.model.told.paper import Block, Paper, SheetName, paper_with
 from pelmet.model.told.papers.approval import approval_paper
 from pelmet.model.told.papers.change_log import change_log_paper
 from pelmet.model.told.papers.cut_list import cut_list_paper
@@ -18,6 +19,7 @@ from pelmet.model.told.papers.labels import labels_paper
 from pelmet.model.told.papers.mains import mains_paper
 from pelmet.model.told.papers.mounting import mounting_paper
 from pelmet.model.told.papers.order import order_paper
+from pelmet.model.told.papers.plan_sheet import READER, TITLE, sheet_blocks
 from pelmet.model.told.papers.proof_record import proof_record_paper
 from pelmet.model.told.papers.quote import quote_paper
 from pelmet.model.told.papers.survey import survey_paper
@@ -36,42 +38,40 @@ class Sheet(NamedTuple):
     cuts: bool = False
 
 
-SHEETS: Final[Mapping[PaperName, Sheet]] = {
-    "survey": Sheet("Survey sheet", "the surveyor and whoever plans", survey_paper),
+def _of(plan_paper: Callable[[Plan], Iterable[Block]]) -> Callable[[Folder], tuple[Block, ...]]:
+    """Make a paper of a folder's plan: what is cut, bought and priced does not stand on it."""
+    return lambda folder: tuple(plan_paper(folder.plan))
+
+
+SHEETS: Final[Mapping[SheetName, Sheet]] = {
+    "survey": Sheet("Survey sheet", "the surveyor and whoever plans", _of(survey_paper)),
     "approval": Sheet("Approval", "the client", approval_paper),
     "quote": Sheet("Quote", "the client", quote_paper),
     "order": Sheet("Order list", "the supplier", order_paper),
     "cut-list": Sheet("Cut list", "the bench", cut_list_paper, cuts=True),
-    "labels": Sheet("Labels", "the bench and the fitter", labels_paper, cuts=True),
-    "first-fix": Sheet("First fix", "whoever lays cable before walls close", first_fix_paper),
-    "drill-list": Sheet("Drill list", "the fitter", drill_list_paper),
-    "mounting": Sheet("Mounting sheet", "the fitter", mounting_paper),
-    "wiring": Sheet("Wiring schedule", "whoever wires the low-voltage side", wiring_paper),
-    "mains": Sheet("Mains sheet", "the licensed electrician", mains_paper),
-    "test-record": Sheet("Test record", "whoever proves it", proof_record_paper),
+    "labels": Sheet("Labels", "the bench and the fitter", _of(labels_paper), cuts=True),
+    "first-fix": Sheet("First fix", "whoever lays cable before walls close", _of(first_fix_paper)),
+    "drill-list": Sheet("Drill list", "the fitter", _of(drill_list_paper)),
+    "mounting": Sheet("Mounting sheet", "the fitter", _of(mounting_paper)),
+    "wiring": Sheet("Wiring schedule", "whoever wires the low-voltage side", _of(wiring_paper)),
+    "mains": Sheet("Mains sheet", "the licensed electrician", _of(mains_paper)),
+    "test-record": Sheet("Test record", "whoever proves it", _of(proof_record_paper)),
     "user": Sheet("How to use your lights", "the client", user_paper),
     "handover": Sheet("Handover", "the client, and whoever comes next", handover_paper),
-    "change-log": Sheet("Change log", "whoever holds an older paper", change_log_paper),
+    "change-log": Sheet("Change log", "whoever holds an older paper", _of(change_log_paper)),
+    "sheet": Sheet(TITLE, READER, _of(sheet_blocks)),
 }
 # What changes on these when others are given out is no news of the plan.
 _OWN_BOOKS: Final = frozenset({"change-log", "handover"})
 
 
-def paper_of(folder: Folder, name: PaperName) -> Paper:
+def paper_of(folder: Folder, name: SheetName) -> Paper:
     """Make one paper, ready or not."""
     sheet = SHEETS[name]
-    site = folder.plan.job.site
-    job = f"{site.name}, {site.reference}" if site.reference else site.name
-    return Paper(name, sheet.title, sheet.reader, job, revision_words(folder), sheet.blocks(folder))
+    return paper_with(folder.plan.job, name, sheet.title, sheet.reader, sheet.blocks(folder))
 
 
-def revision_words(folder: Folder) -> str:
-    """Say which revision the papers of a job are of: 0 before the first."""
-    job = folder.plan.job
-    return str(len(job.revisions)) if job.revisions or job.given else "0, draft"
-
-
-def blocked(folder: Folder, name: PaperName) -> str:
+def blocked(folder: Folder, name: SheetName) -> str:
     """Say why a paper cannot go out yet, or nothing."""
     if SHEETS[name].cuts and not folder.release.given:
         return "not released to cutting: " + "; ".join(folder.release.reasons)
@@ -90,6 +90,6 @@ def void(folder: Folder) -> tuple[PaperName, ...]:
     last = {each.paper: each.digest for each in folder.plan.job.given}
     return tuple(
         name
-        for name in SHEETS
+        for name in PAPER_NAMES
         if name in last and name not in _OWN_BOOKS and last[name] != mark_of(folder, name)
     )

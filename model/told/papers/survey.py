@@ -1,13 +1,10 @@
 """The survey sheet: what was read, what is assumed, what remains to be measured."""
 
-from collections.abc import Iterator
-from decimal import Decimal
-
 from pelmet.model.job.items import Cabinet, Obstacle, Room, Surveyed, Wall
 from pelmet.model.job.job import Job, Site
-from pelmet.model.measure.lengths import print_length
-from pelmet.model.order.folder import Folder
-from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
+from pelmet.model.plan.result import Plan
+from pelmet.model.told.figures import length_text
+from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Words, points
 from pelmet.model.told.reminders import assumed_things, measured_by, survey_defaults
 
 _ROOM_HEAD = ("room", "called", "worktop up", "worktop deep", "top", "photo")
@@ -19,9 +16,9 @@ _GUESS = "?"
 _READINGS = 3  # front, middle, back
 
 
-def survey_paper(folder: Folder) -> tuple[Block, ...]:
+def survey_paper(plan: Plan) -> tuple[Block, ...]:
     """Give all readings, those that nobody took yet first; ``?`` marks what is assumed."""
-    job = folder.plan.job
+    job = plan.job
     if not job.rooms:
         return (Words("Nothing is surveyed yet."),)
     site = job.site
@@ -71,11 +68,7 @@ def _length(thing: Surveyed, field: str, site: Site) -> str:
     value = getattr(thing, field)
     if value is None:
         return "-"
-    return _bare(value, site) + (_GUESS if field in thing.assumed else "")
-
-
-def _bare(value: Decimal, site: Site) -> str:
-    return print_length(value, site.length_unit, site.inch_parts, bare=True)
+    return length_text(value, site, bare=True) + (_GUESS if field in thing.assumed else "")
 
 
 def _room(room: Room, site: Site) -> tuple[str, ...]:
@@ -95,19 +88,18 @@ def _cabinets(job: Job) -> tuple[Block, ...]:
     ordered = sorted(job.cabinets, key=lambda each: (walls.index(each.wall), each.at))
     openings = tuple(_opening(each, job.site) for each in ordered)
     rows = tuple(_cabinet(each, job.site) for each in ordered)
-    notes = tuple(f"{each.id}: {each.note}" for each in ordered if each.note)
     large = frozenset({0})
     return (
         Grid(_OPENING_HEAD, openings, frozenset({1, 2, 3, 4, 5, 6}), "survey", large),
         Words("Openings at the mounting line: the least of the readings counts."),
         Grid(_CABINET_HEAD, rows, frozenset({3, 4, 5, 6}), "survey-cabinets", large),
-        *((Points(notes),) if notes else ()),
+        *points(f"{each.id}: {each.note}" for each in ordered if each.note),
     )
 
 
 def _opening(each: Cabinet, site: Site) -> tuple[str, ...]:
-    read = [_bare(reading, site) for reading in each.opening]
-    least = _bare(min(each.opening), site) if each.opening else "-"
+    read = [length_text(reading, site, bare=True) for reading in each.opening]
+    least = length_text(min(each.opening), site, bare=True) if each.opening else "-"
     mark = _GUESS if "opening" in each.assumed else ""
     return (
         each.id,
@@ -129,15 +121,12 @@ def _obstacles(job: Job) -> tuple[Block, ...]:
     if not job.obstacles:
         return (Words("Nothing."),)
     rows = tuple(_obstacle(each, job.site) for each in job.obstacles)
-    return (Grid(_OBSTACLE_HEAD, rows, frozenset({3, 4}), name="survey-obstacles"), *_notes(job))
+    return (
+        Grid(_OBSTACLE_HEAD, rows, frozenset({3, 4}), name="survey-obstacles"),
+        *points(f"{each.id}: {each.note}" for each in job.obstacles if each.note),
+    )
 
 
 def _obstacle(each: Obstacle, site: Site) -> tuple[str, ...]:
     places = (_length(each, field, site) for field in ("at", "width"))
     return each.id, each.kind, each.wall, *places, each.crossing, ""
-
-
-def _notes(job: Job) -> Iterator[Block]:
-    notes = tuple(f"{each.id}: {each.note}" for each in job.obstacles if each.note)
-    if notes:
-        yield Points(notes)

@@ -6,9 +6,10 @@ from math import floor
 from pelmet.model.order.folder import Folder
 from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.result import Plan
-from pelmet.model.told.mains_sheet import place_of
-from pelmet.model.told.paper import Blanks, Block, Cautions, Grid, Heading, Points, Words
-from pelmet.model.told.papers.switching import switched
+from pelmet.model.told.blocks.switching import switched
+from pelmet.model.told.cautions import cautions_on
+from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words, points
+from pelmet.model.told.papers.mains import place_of
 from pelmet.model.told.reminders import part_names
 
 _HEAD = ("switched together", "by", "runs", "dimmed by")
@@ -28,7 +29,7 @@ def user_paper(folder: Folder) -> tuple[Block, ...]:
         Points(
             (*_where(plan), *(_power_left(each) for each in plan.supplies)) or ("No supply yet.",)
         ),
-        Cautions(tuple(_minded(plan))),
+        *cautions_on(plan, "user"),
         Heading("Whom to call"),
         *_whom(folder),
     )
@@ -56,9 +57,10 @@ def _where(plan: Plan) -> Iterator[str]:
     """Say where each supply is, and where it is switched off for work."""
     for supply in plan.job.supplies:
         off = supply.isolator or "________________"
-        yield f"Supply {supply.id}: {place_of(supply, plan.job)}. Switched off at: {off}"
+        yield f"Supply {supply.id}: {place_of(supply, plan.job)}; switched off at: {off}"
     if plan.job.supplies:
         yield "Keep goods off a supply: it needs air, and little dust."
+        yield "Add no light yourself: cable, terminals and dimmer have to carry it too."
 
 
 def _power_left(budget: SupplyBudget) -> str:
@@ -68,17 +70,7 @@ def _power_left(budget: SupplyBudget) -> str:
     if free < 1:
         return f"Supply {budget.supply} is full: add no light to it."
     assumed = " (assumed)" if budget.left.assumed else ""
-    return (
-        f"Supply {budget.supply} has {floor(free)} W left{assumed}. Add no light yourself: cable, "
-        "terminals and dimmer have to carry it too."
-    )
-
-
-def _minded(plan: Plan) -> Iterator[str]:
-    if plan.job.supplies:
-        yield "Switch off at the isolator before you wipe near a supply or its cable."
-        yield "Leave mains work and repairs to a licensed electrician."
-    yield "Do not look into the bare strip at full light."
+    return f"Supply {budget.supply} has {floor(free)} W left{assumed}."
 
 
 def _whom(folder: Folder) -> Iterator[Block]:
@@ -88,8 +80,7 @@ def _whom(folder: Folder) -> Iterator[Block]:
     named = [f"{what}: {name}" for what, name in who if name]
     if site.reference:
         named.append(f"Tell them the reference: {site.reference}")
-    if named:
-        yield Points(tuple(named))
+    yield from points(named)
     blank = tuple(what for what, name in who if not name)
     if blank:
         yield Blanks(blank)

@@ -1,95 +1,72 @@
 """The wiring schedule: every low-voltage cable with both its ends, every supply, and a diagram."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Supply
-from pelmet.model.order.folder import Folder
 from pelmet.model.plan.circuit.legs import CableFlow, voltage_drop
 from pelmet.model.plan.circuit.protection import CableEnd
 from pelmet.model.plan.figure import derived, given
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
+from pelmet.model.told.blocks.one_line import KEY, draw_one_line
+from pelmet.model.told.blocks.wires import (
+    Wires,
+    cables_of,
+    marks_of,
+    protected_words,
+    size_words,
+    wires_of,
+)
+from pelmet.model.told.cautions import cautions_on
 from pelmet.model.told.figures import as_cable, bare
-from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Picture, Points, Words
-from pelmet.model.told.papers.one_line import KEY, draw_one_line
-from pelmet.model.told.wiring_list import Wires, marks_of, protected_words, size_words, wires_of
+from pelmet.model.told.paper import Block, Grid, Heading, Picture, Points, Words
 
 _UNKNOWN: Final = "?"
 _LABEL: Final = "label"  # of the supply: it says how much to bare
-_UNPLUGGED: Final = "Leave every supply unplugged while its output is wired."
-_APART: Final = "Never join the outputs of two supplies, not even for a moment and not one pole."
-_POLARITY: Final = (
-    "Mark polarity at both ends of every cable, and check it before anything is joined: like goes "
-    "with like."
-)
 
 
-def wiring_paper(folder: Folder) -> tuple[Block, ...]:
+def wiring_paper(plan: Plan) -> tuple[Block, ...]:
     """Tell the wirer every cable and where its ends go, then the supplies, then all in one line."""
-    plan = folder.plan
+    return (*cautions_on(plan, "wiring"), *wiring_blocks(plan))
+
+
+def wiring_blocks(plan: Plan) -> Iterator[Block]:
+    """Tell every cable, its ends and what protects it, every supply, and draw all in one line."""
+    drawn, cables = draw_one_line(plan), cables_of(plan)
+    if not drawn and not cables:
+        yield Words("There is nothing to wire.")
+        return
     wires = wires_of(plan)
-    drawn = draw_one_line(plan)
-    if not drawn and not wires.cables:
-        return (Words("There is nothing to wire."),)
-    cautions, fuses = tuple(_minded(wires)), tuple(_fuses(wires))
-    return (
-        *((Cautions(cautions),) if cautions else ()),
-        *(_cables(wires) if wires.cables else (Words("There is no cable yet."),)),
-        *((Heading("Fuses"), Points(fuses)) if fuses else ()),
-        *(_supplies(plan) if plan.job.supplies else (Words("There is no supply yet."),)),
-        *((Heading("One line"), Picture(drawn, KEY)) if drawn else ()),
-    )
+    yield from _cables(cables, wires) if cables else (Words("There is no cable yet."),)
+    if wires.guards:
+        yield Heading("Protection")
+        yield Points(tuple(_protected(wires)))
+    yield from _supplies(plan) if plan.job.supplies else (Words("There is no supply yet."),)
+    if drawn:
+        yield Heading("One line")
+        yield Picture(drawn, KEY)
 
 
-def _minded(wires: Wires) -> Iterator[str]:
-    supplies = wires.plan.job.supplies
-    if supplies:
-        yield _UNPLUGGED
-    if len(supplies) > 1:
-        yield _APART
-    if wires.cables:
-        yield _POLARITY
-
-
-def _cables(wires: Wires) -> Iterator[Block]:
+def _cables(cables: Sequence[Cable], wires: Wires) -> Iterator[Block]:
     plan = wires.plan
     unit = f"[{plan.job.site.length_unit}]"
     flows = {flow.cable: flow for leg in plan.circuits.legs for flow in leg.flows}
     volts = _supply_volts(plan)
-    ways = tuple(_way(cable, flows.get(cable.id), volts, wires) for cable in wires.cables)
+    ways = tuple(_way(cable, flows.get(cable.id), volts, wires) for cable in cables)
     yield Heading("Cables")
-    yield Grid(
-        ("cable", "from", "to", "part", f"length {unit}", "A", "V after", "drop [%]", "assumed"),
-        ways,
-        frozenset({4, 5, 6, 7}),
-        "wiring",
-        frozenset({0}),
-    )
+    head = ("cable", "from", "to", "part", f"length {unit}", "A", "V after", "drop [%]", "assumed")
+    yield Grid(head, ways, frozenset({4, 5, 6, 7}), "wiring", frozenset({0}))
     if any(_UNKNOWN in way for way in ways):
         yield Words(f"{_UNKNOWN} cannot be worked out yet.")
     terminals = _terminals(plan)
     yield Heading("Ends")
-    yield Words(
-        "Each core has its mark at both ends, the same text; its colour is only a hint. Like goes "
-        "with like."
-    )
-    yield Grid(
-        (
-            "cable",
-            "cores",
-            "marks",
-            "starts in",
-            f"bare there {unit}",
-            "ends in",
-            f"bare at end {unit}",
-        ),
-        tuple(_ends(cable, terminals, wires) for cable in wires.cables),
-        frozenset({4, 6}),
-        "wiring-ends",
-        frozenset({0}),
-    )
+    yield Words("Each core has its mark at both ends, the same text; its colour is only a hint.")
+    ends = tuple(_ends(cable, terminals, wires) for cable in cables)
+    ends_head = ("cable", "cores", "marks", "starts in", f"bare there {unit}", "ends in",
+                 f"bare at end {unit}")  # fmt: skip
+    yield Grid(ends_head, ends, frozenset({4, 6}), "wiring-ends", frozenset({0}))
 
 
 def _supply_volts(plan: Plan) -> dict[str, float]:
@@ -111,12 +88,12 @@ def _way(
 ) -> tuple[str, ...]:
     site = wires.plan.job.site
     leg = wires.legs.get(cable.leg or "")
-    amps, after, drop = _UNKNOWN, _UNKNOWN, _UNKNOWN
+    amps, after, drop = (_UNKNOWN,) * 3
     assumed = {"length"} if cable.length and cable.length.assumed else set()
     if flow and leg:
         source = given("supply volts", volts[leg.id], "V", "part", leg.supply)
-        lost = derived("drop", "%", voltage_drop, cable.id, source, flow.volts)
-        amps, after, drop = (bare(each, site) for each in (flow.amps, flow.volts, lost))
+        fallen = derived("drop", "%", voltage_drop, cable.id, source, flow.volts)
+        amps, after, drop = (bare(each, site) for each in (flow.amps, flow.volts, fallen))
         assumed |= {"A"} if flow.amps.assumed else set()
         assumed |= {"V"} if flow.volts.assumed else set()
     return (
@@ -148,7 +125,7 @@ def _start(cable: Cable, terminals: dict[str, int], wires: Wires) -> tuple[str, 
     leg = wires.legs.get(cable.leg or "")
     if cable.before is not None:
         tee = wires.joints.get((cable.before, "end"))
-        bared = wires.length(tee.connector.bare_wire, bare=True) if tee and tee.connector else ""
+        bared = wires.bared(tee.connector.bare_wire) if tee and tee.connector else ""
         return f"the joint at the end of {cable.before}", bared
     if leg is None or cable.origin != leg.supply:
         return _joint(cable, "start", wires)
@@ -156,7 +133,7 @@ def _start(cable: Cable, terminals: dict[str, int], wires: Wires) -> tuple[str, 
     over = f", of {part.terminals}" if part and number > part.terminals else ""
     through = f", through {leg.dimmer}" if leg.dimmer else ""
     said = part.bare_wire if part else None
-    bared = wires.length(said, bare=True) if said is not None else _LABEL
+    bared = _LABEL if said is None else wires.bared(said)
     return f"{leg.supply} terminal {number}{over}{through}", bared
 
 
@@ -167,14 +144,16 @@ def _joint(cable: Cable, end: CableEnd, wires: Wires) -> tuple[str, str]:
     if joint.connector is None:
         return f"the catalogue has no {joint.ways}-way connector", ""
     count = joint.each * len(marks_of(wires.part(cable)))
-    return f"{count} x {joint.connector.id}", wires.length(joint.connector.bare_wire, bare=True)
+    beside = f", {joint.each} side by side a core" if joint.each > 1 else ""
+    return f"{count} x {joint.connector.id}{beside}", wires.bared(joint.connector.bare_wire)
 
 
-def _fuses(wires: Wires) -> Iterator[str]:
-    """Say what legs have a fuse, or need one."""
-    for guard in wires.guards.values():
-        if guard.fuse or guard.by == "nothing":
-            yield f"{guard.leg.id}: protected {protected_words(guard, wires)}"
+def _protected(wires: Wires) -> Iterator[str]:
+    """Say what protects the cables of each leg, once for those it is the same for."""
+    legs: dict[str, list[str]] = {}
+    for leg, guard in wires.guards.items():
+        legs.setdefault(protected_words(guard, wires), []).append(leg)
+    return (f"{' '.join(own)}: {words}" for words, own in legs.items())
 
 
 def _supplies(plan: Plan) -> Iterator[Block]:

@@ -3,6 +3,7 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from papers import words
 from test_rules import REGIONS, D, job
 
 from pelmet.model.job.feeds import Override
@@ -13,7 +14,9 @@ from pelmet.model.job.rule_tables import (
 )
 from pelmet.model.job.rules import every_rule, ruled, rules_of
 from pelmet.model.plan.rules import class_2, rule, rule_source
-from pelmet.model.told.rules_list import rules_table
+from pelmet.model.told.blocks.rules import override_block, rule_blocks
+from pelmet.model.told.formats.text import ascii_lines
+from pelmet.model.told.paper import Block, Grid
 from pelmet.model.told.words import WIDTH
 
 # --- As they hold for a job -----------------------------------------------------------------------
@@ -117,13 +120,13 @@ def test_an_override_can_name_the_rules_and_questions_of_its_region():
 
 
 def rows(job_: Job) -> dict[str, str]:
-    """Give the lines of each rule as one text, by its id."""
-    found: dict[str, str] = {}
-    item_id = ""
-    for line in rules_table(job_):
-        item_id = item_id if line.startswith(" ") else line.split(" ")[0]
-        found[item_id] = f"{found.get(item_id, '')} {' '.join(line.split())}".strip()
-    return found
+    """Give what stands of each rule and override as one text, by its id."""
+    tables = [each for each in blocks(job_) if isinstance(each, Grid)]
+    return {row[0]: " ".join(row) for each in tables for row in each.rows}
+
+
+def blocks(job_: Job) -> list[Block]:
+    return [*rule_blocks(job_), override_block(job_)]
 
 
 @pytest.mark.parametrize("region", REGIONS)
@@ -138,7 +141,7 @@ def test_every_rule_of_the_region_is_printed_with_its_limit_and_where_it_stands(
         assert text.startswith(f"{one.id} {limit} {one.says}; ")
     own = {one.id for one in rules_of(region)}
     assert {one.id for one in every_rule()} & set(printed) == own
-    assert "*" not in " ".join(printed.values())
+    assert "*" not in words(blocks(job(region)))
 
 
 def test_an_override_is_printed_with_the_limit_before_and_after_its_reason_and_who():
@@ -180,7 +183,7 @@ def test_an_override_is_printed_with_the_limit_before_and_after_its_reason_and_w
     ),
 )
 def test_the_table_fits_its_width_in_plain_ascii_whatever_was_said(region, overrides):
-    for line in rules_table(job(region, *overrides)):
+    for line in (line for each in blocks(job(region, *overrides)) for line in ascii_lines(each)):
         assert len(line) <= WIDTH
         assert line.isascii()
         assert line.isprintable()

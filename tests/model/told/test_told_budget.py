@@ -1,18 +1,14 @@
 """The budget line fits where it must, and the tables agree with what was worked out."""
 
-import re
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import QUICK, any_job, many_bars, one_bar, part, planned
+from jobs import QUICK, any_job, many_bars, part, planned
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.budget import budget_line, budget_segments
-from pelmet.model.told.power import power_table
-from pelmet.model.told.words import WIDTH
 
 SECOND = {"supplies": [{"id": "S2", "part": "supply-24-30", "cabinet": "A1"}]}
 
@@ -116,56 +112,3 @@ def test_volts_that_cannot_light_the_strip_are_not_told_as_a_figure() -> None:
     assert any(not bar.above_least for bar in plan.circuits.legs[0].bars)
     assert "volts too low, L1" in budget_line(plan)
     assert role(plan, "volts too low") == "stop"
-    assert any("do not hold" in line for line in power_table(plan))
-
-
-def cells(line: str) -> list[str]:
-    return re.split(r"  +", line)
-
-
-def test_the_tables_hold_what_was_worked_out() -> None:
-    plan = plan_job(many_bars())
-    lines = {cells(line)[0]: cells(line) for line in power_table(plan) if line}
-    for leg in plan.circuits.legs:
-        assert lines[leg.leg.id] == [
-            leg.leg.id,
-            leg.leg.supply,
-            f"{leg.watts.value:.1f}",
-            f"{leg.amps.value:.2f}",
-            f"{leg.worst.value:.2f}",
-            leg.worst.about,
-            f"{leg.drop.value:.1f}",
-            f"{leg.lost.value:.2f}",
-            " ".join(leg.runs),
-        ]
-    for supply in plan.supplies:
-        assert lines[supply.supply] == [
-            supply.supply,
-            "supply-24-96",
-            f"{supply.load.value:.1f}",
-            f"{supply.derated.value:.1f}",
-            f"{supply.usable.value:.1f}",
-            f"{supply.left.value:.1f}",
-            f"{supply.terminals_left.value}",
-            f"in cabinet {supply.supply[:-1]}A1",
-        ]
-
-
-@pytest.mark.property
-@QUICK
-@given(any_job())
-def test_the_tables_fit_the_page(job: Job) -> None:
-    assert all(len(line) <= WIDTH and line.isascii() for line in power_table(plan_job(job)))
-
-
-def test_a_figure_that_cannot_be_worked_out_is_a_dash_and_a_note() -> None:
-    lines = power_table(planned(S1={"part": "supply-12-60"}))  # for a 24 V strip
-    (leg,) = (line for line in lines if line.startswith("L1"))
-    assert cells(leg)[2:7] == ["8.2", "-", "-", "-", "-"]
-    assert lines[-1].startswith("- cannot be worked out yet")
-
-
-def test_without_supply_and_leg_the_table_says_so() -> None:
-    assert power_table(plan_job(one_bar(drop=["L1", "S1"], R1={"leg": None}))) == (
-        "no supply, no leg",
-    )

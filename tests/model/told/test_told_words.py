@@ -1,14 +1,13 @@
-"""Lines of the sheet: ASCII, no wider than the page, whatever they hold."""
+"""Lines of a terminal: ASCII, no wider than the page, whatever they hold."""
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from pelmet.model.told.drawings.drawing import plain_ascii
-from pelmet.model.told.words import WIDTH, cut, heading, labelled, table, wrapped
+from pelmet.model.told.words import cut, labelled, wrapped
 
 TEXT = st.text(max_size=200)
-CELLS = st.lists(st.tuples(TEXT, st.text("0123456789.", max_size=9), TEXT), max_size=5)
 
 
 def printable(line: str) -> bool:
@@ -38,24 +37,3 @@ def test_wrapped_lines_fit_and_keep_every_word(text: str, width: int) -> None:
 
 def test_a_label_stands_beside_its_text() -> None:
     assert labelled("source", "one two", 9, 14) == ("source   one", "         two")
-
-
-@pytest.mark.property
-@given(CELLS)
-def test_a_table_fits_the_page_and_keeps_its_numbers(rows: list[tuple[str, str, str]]) -> None:
-    lines = table(("name", "number", "rest"), rows, numbers={1})
-    assert all(printable(line) and len(line) <= WIDTH for line in lines)
-    assert all(any(number in line for line in lines) for _, number, _ in rows)
-
-
-def test_numbers_stand_to_the_right_and_words_to_the_left() -> None:
-    assert table(("part", "W", "runs"), [("a", "9.5", "R1"), ("bc", "12.5", "R2 R3")], {1}) == (
-        "part     W  runs",
-        "a      9.5  R1",
-        "bc    12.5  R2 R3",
-    )
-
-
-def test_a_heading_wider_than_the_page_is_cut() -> None:
-    text, line = heading("n" * 200)
-    assert len(text) == len(line) == WIDTH

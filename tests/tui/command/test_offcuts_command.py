@@ -62,7 +62,7 @@ def test_the_store_is_in_the_data_folder_unless_it_is_named(
     told(capsys, "--store", named, "add", "surface-17", "902")
     told(capsys, "add", "surface-17", "903", "--store", named)
     assert [piece.length for piece in load_store(named).pieces] == [902, 903]
-    assert told(capsys, "--store", named)[0].count("\n") == 3
+    assert told(capsys, "--store", named)[0].count("\n") == 4
     assert len(load_store(tmp_path / "heard.toml").pieces) == 1
 
 
@@ -82,6 +82,7 @@ def test_free_pieces_are_listed_and_added_ones_print_their_ids(
     assert not err
     assert out == (
         "id  part         length mm  batch  from\n"
+        "--  -----------  ---------  -----  ----\n"
         "c2  surface-17     879.475\n"  # 34.625 times 25.4
         "c3  white-24-10       1200  K?che\n"
     )

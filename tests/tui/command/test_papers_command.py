@@ -44,6 +44,19 @@ def test_every_paper_in_every_format_is_written(released, tmp_path, capsys):
     assert (out / "order.pdf").read_bytes().startswith(b"%PDF")
 
 
+def test_the_plan_sheet_is_written_like_any_paper_and_says_what_show_prints(
+    kitchen, tmp_path, capsys
+):
+    out = tmp_path / "papers"
+    assert papers(kitchen, out, "--format", "pdf,html,text,csv", "--only", "sheet") == 0
+    written = {path.name for path in out.iterdir()}
+    assert {"sheet.pdf", "sheet.html", "sheet.txt", "bars.csv", "drill-list.csv"} <= written
+    assert (out / "sheet.pdf").read_bytes().startswith(b"%PDF")
+    capsys.readouterr()
+    assert command.main(["show", str(kitchen)]) == 0
+    assert capsys.readouterr().out == (out / "sheet.txt").read_text("utf-8")
+
+
 def test_the_same_job_gives_the_same_bytes_and_a_second_time_changes_nothing(released, tmp_path):
     one, other = tmp_path / "one", tmp_path / "other"
     for out in (one, other, one):
@@ -118,9 +131,9 @@ def test_jobs_are_compared_side_by_side(kitchen, tmp_path, capsys):
         files("pelmet.model.examples").joinpath("kitchen-with-pantry.toml").read_bytes()
     )
     assert command.main(["compare", str(kitchen), str(other)]) == 0
-    head, *rows = capsys.readouterr().out.splitlines()
+    head, _, *rows = capsys.readouterr().out.splitlines()
     assert head.split()[:2] == ["option", "lux"]
-    assert [row.split("  ")[0] for row in rows] == [
+    assert [row.split("  ")[0] for row in rows if row[:1].strip()] == [
         "kitchen.toml", "Brighter", "One line, no dots",
         "other.toml", "Brighter", "One line, no dots",
     ]  # fmt: skip

@@ -33,6 +33,7 @@ async def test_each_paper_is_listed_with_how_it_stands_and_shown_as_text(tmp_pat
         await press(pilot, "f7")
         assert listed(pilot)["order"] == "ready"
         assert listed(pilot)["cut-list"] == "blocked"
+        assert listed(pilot)["sheet"] == "ready"
         await stand(pilot, "paper", "cut-list", "write")
         text = wizard_of(pilot).query_one("#plan").text
         assert text.startswith("BLOCKED, not released to cutting: readings are assumed behind R4.1")
@@ -62,6 +63,7 @@ async def test_all_papers_go_into_a_folder_and_the_job_notes_that_they_went_out(
         await press(pilot, "down", "down", "enter")  # noted, and the order as sent
         assert "noted in the job" in told(pilot)
         assert listed(pilot)["order"] == listed(pilot)["wiring"] == "given, rev 0"
+        assert listed(pilot)["sheet"] == "ready"  # nobody holds it: it is for whoever plans
         assert len(held(pilot).job.ordered) == len(held(pilot).folder.lines)
         await press(pilot, "ctrl+z")
         assert not held(pilot).job.given
@@ -101,11 +103,13 @@ async def test_files_that_hold_something_else_are_written_over_only_when_told(tm
         assert (tmp_path / "out" / "order.txt").read_text("utf-8").startswith("Order list")
 
 
-@pytest.mark.parametrize("suffix", ["txt", "html", "pdf"])
-async def test_one_paper_goes_into_a_file_and_never_over_another(tmp_path, suffix):
+@pytest.mark.parametrize(
+    ("paper", "suffix"), [("mains", "txt"), ("mains", "html"), ("mains", "pdf"), ("sheet", "html")]
+)
+async def test_one_paper_goes_into_a_file_and_never_over_another(tmp_path, paper, suffix):
     async with wizard("kitchen", tmp_path, WIDE) as pilot:
         await press(pilot, "f7")
-        await stand(pilot, "paper", "mains", "write")
+        await stand(pilot, "paper", paper, "write")
         path = tmp_path / f"mine.{suffix}"
         wizard_of(pilot).query_one("#entry-text").value = str(path)
         await press(pilot, "enter")

@@ -9,7 +9,7 @@ from nasty_paper import ARABIC, CONTROL, HEBREW, LONG_WORD, NASTY, PLAIN, TYPED
 from rich.cells import cell_len
 
 from pelmet.model.told.formats.columns import folded
-from pelmet.model.told.formats.letters import columns, visible
+from pelmet.model.told.formats.letters import columns_of, visible
 from pelmet.model.told.formats.text import paper_text
 from pelmet.model.told.paper import Blanks, Cautions, Grid, Label, Labels, Paper, Picture, Words
 
@@ -37,7 +37,7 @@ def shown(text: str) -> str:
     return packed(visible(text, "?"))
 
 
-def columns_of(lines: list[str], rule: str) -> list[str]:
+def cut_up(lines: list[str], rule: str) -> list[str]:
     """Read a table's columns back, each from top to bottom, by the rule under its head."""
     spans = [match.span() for match in re.finditer("-+", rule)]
     return ["".join(line[start:end] for line in lines) for start, end in spans]
@@ -97,8 +97,23 @@ def test_ids_and_numbers_are_not_broken_where_words_can_give_way() -> None:
     grid = Grid(("id", "mm", "a", "b", "A"), cells, frozenset({1, 4}), large=frozenset({0}))
     lines = body(grid)
     assert [sum(name in line and "12345.678" in line for line in lines) for name in ids] == [1, 1]
-    by_column = columns_of(lines[2:], lines[1])
+    by_column = cut_up(lines[2:], lines[1])
     assert packed(by_column[2]) == packed(by_column[3]) == LONG_WORD * 2
+
+
+def test_a_word_is_not_broken_where_a_sentence_can_give_way() -> None:
+    name, part = "kitchen-with-pantry-and-utility", "recessed-channel-22"
+    sentence = "it goes under every one of these cabinets, and up at the last"
+    lines = body(Grid(("job", "part", "way", "W"), ((name, part, sentence, "1.5"),),
+                      frozenset({3})))  # fmt: skip
+    assert name in lines[2]
+    assert part in lines[2]
+
+
+def test_as_few_words_are_broken_as_can_be() -> None:
+    longer, long = "a" * 40, "b" * 30
+    lines = body(Grid(("x", "y", "z"), ((longer, long, "several words of another column"),)))
+    assert lines[2] == f"{'a' * 37}  {long}  several"  # 78 columns
 
 
 def test_a_table_too_wide_for_a_page_stands_cell_below_cell() -> None:
@@ -129,7 +144,7 @@ def test_labels_stand_in_boxes_three_across() -> None:
 @given(BLOCKS, st.integers(2, 80))
 def test_folding_keeps_every_letter_and_the_width(text: str, width: int) -> None:
     lines = folded(visible(text), width)
-    assert all(columns(line) <= width for line in lines)
+    assert all(columns_of(line) <= width for line in lines)
     assert packed("".join(lines)) == packed(visible(text))
 
 
@@ -139,7 +154,7 @@ def test_any_text_comes_back_in_78_columns(text: str, rows: list[tuple[str, ...]
     head, *rest = rows
     grid = Grid(head, tuple(rest), frozenset({0}), large=frozenset({len(head) - 1}))
     written = paper_text(paper(Words(text), Cautions((text,)), grid, Blanks((text,))))
-    assert all(columns(line) <= 78 and line == line.rstrip() for line in written.split("\n"))
+    assert all(columns_of(line) <= 78 and line == line.rstrip() for line in written.split("\n"))
     assert shown(text) in packed(written)
     lines = body(grid)
     letters = sorted(packed("".join(lines)).replace("-", ""))
@@ -152,7 +167,7 @@ def test_any_text_comes_back_in_78_columns(text: str, rows: list[tuple[str, ...]
 def test_each_cell_of_a_table_can_be_read_back(cells: list[str]) -> None:
     head = tuple(f"c{place}" for place in range(len(cells)))
     lines = body(Grid(head, (tuple(cells),)))
-    assert list(map(packed, columns_of(lines[2:], lines[1].ljust(78)))) == list(map(shown, cells))
+    assert list(map(packed, cut_up(lines[2:], lines[1].ljust(78)))) == list(map(shown, cells))
 
 
 @pytest.mark.cross_check
@@ -161,7 +176,7 @@ def test_each_cell_of_a_table_can_be_read_back(cells: list[str]) -> None:
 )
 def test_columns_are_those_a_general_library_counts(text: str) -> None:
     """Rich, which lays out text in terminals, measures cells from tables of its own."""
-    assert columns(text) == cell_len(text)
+    assert columns_of(text) == cell_len(text)
 
 
 def test_a_control_character_cannot_come_through_any_block() -> None:

@@ -85,14 +85,14 @@ def test_a_run_cut_from_an_assumed_reading_is_marked_and_minded():
 
 def test_dots_and_the_image_are_told_in_plain_words_by_cover_and_top():
     clear = one_bar(R1={"diffuser": "clear-17"})
-    assert "R1: the cover is clear: each point of light shows." in said(approval(clear))
+    assert "R1: the cover is clear: each point of light shows, " in said(approval(clear))
     none = one_bar(parts={"strips": [part("strips", "line", pitch=0)]}, R1={"strip": "line"})
     assert "R1: one even line, without dots." in said(approval(none))
     dense = one_bar(parts={"strips": [part("strips", "dense", pitch=2)]}, R1={"strip": "dense"})
-    assert "R1: no points of light show through the cover." in said(approval(dense))
-    assert "points of light show through the cover." in said(approval(one_bar()))
+    assert "R1: no points of light show through the cover, " in said(approval(dense))
+    assert "R1: points of light show through the cover, " in said(approval(one_bar()))
     for finish, words in (
-        ("matt", "no mirror image in the worktop"),
+        ("matt", "the matt top shows no image of it"),
         ("satin", "a soft gleam of it lies on the satin top"),
         ("polished", "the polished top mirrors it"),
     ):
@@ -109,7 +109,8 @@ def test_sight_from_a_seat_is_told_where_there_is_one():
 
 def test_runs_that_look_the_same_stand_together_with_their_white():
     words = said(approval(KITCHEN))
-    assert "R1 R2 R3: the polished top mirrors it, 509 mm from the wall, brighter than" in words
+    assert "R1: the polished top mirrors it, 510 mm from the wall, 10.8 times as bright" in words
+    assert "R1 R2 R3: points of light show through the cover, " in words
     assert "R1 R2 R3: 3000 K, warm white; Ra 90" in words
     assert "R4: 3000 K, warm white; Ra 92" in words
 

@@ -103,7 +103,7 @@ def test_ways_that_go_on_in_the_wall_are_one_stretch():
     ways = tuple(Way(at, at + 1, kind, 100, 1) for at, kind in enumerate(kinds))
     own = replace(routes, leads=(lead._replace(ways=ways, places=places),))
     plan = replace(found.plan, routes=own)
-    tables = [each for each in first_fix_paper(found._replace(plan=plan)) if isinstance(each, Grid)]
+    tables = [each for each in first_fix_paper(plan) if isinstance(each, Grid)]
     assert [row[1:4] for row in tables[1].rows] == [
         ("goes in", "A", "500"), ("comes out", "A", "900"),
         ("goes in", "A", "2000"), ("comes out", "A", "2100"),

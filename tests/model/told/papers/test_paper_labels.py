@@ -6,10 +6,11 @@ import pytest
 from fed_rooms import FED
 from hypothesis import given, settings
 from jobs import QUICK, any_job, many_bars, one_bar, row
-from papers import folder, said
+from papers import said
 
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
+from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.paper import Label, Labels, Paper
 from pelmet.model.told.papers.labels import labels_paper
 
@@ -19,7 +20,7 @@ TYPED = "=1|<b>&שלום"
 def told(job: Job) -> tuple[Label, ...]:
     return tuple(
         label
-        for block in labels_paper(folder(job))
+        for block in labels_paper(plan_job(job))
         if isinstance(block, Labels)
         for label in block.each
     )
@@ -32,7 +33,7 @@ def bar(job: Job, item_id: str) -> tuple[str, ...]:
 
 def check(job: Job) -> None:
     """One for each bar; two that are the same for each cable, with the words of the cable list."""
-    plan = folder(job).plan
+    plan = plan_job(job)
     links = (link.cable for link in plan.routes.links if link.cable)
     cables = {cable.id: cable for cable in (*plan.routes.leads, *links)}
     found = told(job)
@@ -74,7 +75,7 @@ def test_a_bar_says_where_it_belongs_and_what_comes_to_its_ends():
 def test_what_comes_to_an_end_is_what_the_cable_says_of_its_own_ends(shape):
     """A second way: the words of each cable's label name the place that its bar's label must."""
     job = FED[shape]()
-    plan = folder(job).plan
+    plan = plan_job(job)
     found = {label.large: label.lines for label in told(job)}
     expected = {
         (f"{cable.feed.bar} {cable.feed.at}", f"feed {cable.id}")
@@ -139,5 +140,5 @@ def test_names_stay_as_they_were_typed():
 
 
 def test_nothing_to_label_is_said():
-    blocks = labels_paper(folder(Job()))
+    blocks = labels_paper(plan_job(Job()))
     assert said(Paper("labels", "", "", "", "", blocks)) == "There is no bar and no cable to label."

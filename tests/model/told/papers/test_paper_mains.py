@@ -1,7 +1,9 @@
 """The mains sheet against supplies, rules and questions of the region."""
 
+from typing import Any
+
 import pytest
-from jobs import ONE_BAR, UNANSWERED, built, one_bar
+from jobs import ONE_BAR, UNANSWERED, built, one_bar, part
 from papers import cautions, folder, grid, paper, said
 
 from pelmet.model.edit.change import rebuilt, set_value
@@ -9,12 +11,39 @@ from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
 from pelmet.model.job.rule_tables import colours
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.told.mains_sheet import DEFAULTS, mains_rows
 from pelmet.model.told.paper import Blanks
+from pelmet.model.told.papers.mains import DEFAULTS, mains_rows
 
 KITCHEN = read_example("kitchen")
 NASTY = "=1+1|<b> שלום"
 SECOND = {**ONE_BAR["supplies"][0], "id": "S2"}
+
+
+KNOWN = {
+    "connection": "hard-wired",
+    "circuit": "kitchen lighting",
+    "breaker": "B16",
+    "protection": "RCD 30 mA",
+    "isolator": "fused spur beside the hood",
+}
+
+
+def regional(job: Job, region: str) -> Job:
+    return Job.model_validate(job.model_dump(by_alias=True) | {"job": {"region": region}})
+
+
+def switched(switch: str | None, side: str = "mains", **supply: Any) -> Job:
+    """The one bar's leg in a zone with a switch on this side."""
+    own = {"id": "mine", "name": "Invented", "kind": "wall switch", "side": side, "max_volts": 230,
+           "amps": 10}  # fmt: skip
+    job = one_bar(S1=supply, parts={"switches": [own]})
+    zone = {"id": "Z1", "name": "Worktop", **({"switch": switch} if switch else {})}
+    leg = job.legs[0].model_dump() | {"zone": "Z1"}
+    return Job.model_validate(job.model_dump(by_alias=True) | {"zone": [zone], "leg": [leg]})
+
+
+def told(job: Job) -> str:
+    return said(paper(job, "mains"))
 
 
 def answers(job: Job, item_id: str) -> dict[str, str]:
@@ -30,7 +59,7 @@ def test_every_supply_has_all_that_is_known_of_its_mains_side():
     for supply, budget in zip(job.supplies, plan.supplies, strict=True):
         own = [row[1:] for row in rows if row[0] == supply.id]
         assert own[0] == ("part", f"{supply.part}, in cabinet A1, Kitchen")
-        assert own[1:] == list(mains_rows(supply, budget, plan))
+        assert own == list(mains_rows(supply, budget, plan))
 
 
 def test_answers_stand_as_given_and_what_is_open_has_room_to_write():
@@ -43,6 +72,78 @@ def test_answers_stand_as_given_and_what_is_open_has_room_to_write():
         assert set(told[what]) == {"_"}
 
 
+def test_the_whole_mains_side_of_one_supply():
+    # 8.16 W / 0.88 = 9.27 W; by 0.92 and 230 V 0.044 A; 60 % of 22 are 13, and so on; 4 h on each
+    # of 365 days are 13.54 kWh, and 0.2 W in the other 7300 h 1.46 kWh: 15 kWh, at 0.30 4.50.
+    job = one_bar(S1=KNOWN, allowances={"price_per_kwh": 0.3})
+    assert [row[1:] for row in grid(paper(job, "mains"), "supply").rows] == [
+        ("part", "supply-24-60, in cabinet A1, Kitchen"),
+        ("connected", "hard-wired"),
+        ("circuit", "kitchen lighting"),
+        ("breaker", "B16"),
+        ("protection", "RCD 30 mA"),
+        ("isolator", "fused spur beside the hood"),
+        ("takes", "9.3 W, 0.04 A at 230 V, all of it lit; efficiency 88 %, power factor 0.92"),
+        ("inrush", "45 A when switched on; 13 such on a B16, by inrush"),
+        ("breakers", "so many on one: B10 8, B16 13, B20 16, C10 13, C16 22, C20 27"),
+        ("standby", "0.2 W, nothing lit"),
+        ("a year", "15 kWh, 4.50 in the money of the job, at 4 h a day, 365 days"),
+        ("provide", "a junction box, in reach: inside A1"),
+        ("", "switched or always live: ask, what switches its light is not said"),
+        ("", "an isolator that can be reached with A1 in place"),
+    ]
+
+
+def test_a_part_that_says_little_is_told_by_defaults_marked_so():
+    bare = {"S1": {"part": "mine"}, "parts": {"supplies": [part("supplies", "mine")]}}
+    text = told(one_bar(**bare))
+    for words in ("efficiency 88 % (default)", "power factor 0.9 (default)", "0.21 W (default)",
+                  "not known, ask its maker", "its own sheet wins"):  # fmt: skip
+        assert words in text
+    assert "default" not in told(one_bar())
+    assert "not in the catalogue" in told(one_bar(S1={"part": "no"}))
+
+
+@pytest.mark.parametrize(
+    ("breaker", "on_c16", "words"),
+    [
+        ("B16", 10, "6 such on a B16, by inrush"),
+        ("B16", None, "such on a B16, by steady amps alone"),
+        ("B6", 10, "such on a B6, by steady amps alone"),
+        ("not known", 10, "| breakers | so many on one: B10 3"),
+    ],
+)
+def test_how_many_go_on_a_breaker_and_by_what(breaker, on_c16, words):
+    mine = part("supplies", "mine", on_c16=on_c16)
+    assert words in told(one_bar(S1={"part": "mine", "breaker": breaker},
+                                 parts={"supplies": [mine]}))  # fmt: skip
+
+
+def test_breakers_that_no_table_counts_inrush_for_are_not_listed():
+    assert "breakers" not in told(regional(one_bar(), "us"))
+    bare = part("supplies", "mine")
+    assert "breakers" not in told(one_bar(S1={"part": "mine"}, parts={"supplies": [bare]}))
+
+
+@pytest.mark.parametrize(
+    ("job", "words"),
+    [
+        (switched("mine"), "switched with zone Worktop by mine"),
+        (switched("mine", "low voltage"), "always live"),
+        (switched(None), "switched or always live: ask"),
+        (switched("mine", dimmer="dimmer-5"), "| dimmer | dimmer-5, on the mains side"),
+        (one_bar(S1={"connection": "plug"}), "a socket outlet, in reach: inside A1"),
+        (one_bar(S1={"place": "in plinth"}), "in reach: in the plinth below A1"),
+        (one_bar(S1={"place": "elsewhere", "cabinet": None}), "in reach: where S1 sits"),
+        (one_bar(S1={"place": "elsewhere", "cabinet": None}), "elsewhere, not said where"),
+        (regional(one_bar(S1={"connection": "plug"}), "us"), "a receptacle, in reach"),
+        (regional(one_bar(S1=KNOWN), "uk"), "a fused connection unit, in reach"),
+    ],
+)
+def test_what_the_licensed_person_must_provide(job, words):
+    assert words in told(job)
+
+
 @pytest.mark.parametrize("region", ["eu", "uk", "us"])
 def test_colours_are_those_of_the_region(region):
     rows = grid(paper(set_value(KITCHEN, "site", "", "region", region), "mains"), "circuit").rows
@@ -52,6 +153,27 @@ def test_colours_are_those_of_the_region(region):
     assert [row[:4] for row in rows] == wanted
     assert all(row[4] for row in rows)  # each with its source
     assert any(row[3] != "-" for row in rows) is (region == "us")
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(
+    ("region", "source", "rows"),
+    [
+        # IEC 60445: neutral blue, earth green and yellow, a single phase brown.
+        ("eu", "IEC 60445", ("live | brown", "neutral | blue", "earth | green and yellow")),
+        ("uk", "IEC 60445", ("live | brown", "neutral | blue", "earth | green and yellow")),
+        # NEC 200.10 practice: black to the brass screw, white to the silver one.
+        ("us", "NEC 200.10", ("live | black | brass", "neutral | white | silver",
+                              "earth | green or bare | green")),
+    ],
+)  # fmt: skip
+def test_the_colours_of_a_region_with_their_source(region, source, rows):
+    text = told(regional(one_bar(), region))
+    for row in rows:
+        (line,) = [line for line in text.splitlines() if line.startswith(f"mains | {row} | ")]
+        assert source in line
+    assert "Direct current: label both ends, trust no colour." in text
+    assert "from memory, check it" in text  # those of direct current
 
 
 def test_what_the_licensed_person_is_asked_stands_until_it_is_answered():
@@ -75,10 +197,11 @@ def test_what_stops_on_the_mains_side_is_to_settle_too():
 def test_rules_put_aside_are_told_with_the_reason_and_who_said_so():
     rules = [{"id": "rule2", "rule": "class-2-watts", "limit": 90, "reason": NASTY, "by": "Dana"}]
     words = said(paper(one_bar(add={"overrides": rules}), "mains"))
-    assert f"class-2-watts: limit 90, for {NASTY} (Dana)" in words
-    assert "least-section-short: put aside, for flat flex, settled with them\n" in words
+    assert f"rule2 | class-2-watts | - | no rule here | {NASTY} (Dana)" in words
+    assert "rule1 | least-section-short | " in words
+    assert " | put aside | flat flex, settled with them" in words
     bare = rebuilt(one_bar(), overrides=())
-    assert "None." in said(paper(bare, "mains"))
+    assert "No rule is put aside" in said(paper(bare, "mains"))
 
 
 def test_it_is_signed_with_a_line_for_each_serial_number():

@@ -4,10 +4,11 @@ import pytest
 from fed_rooms import FED
 from hypothesis import given, settings
 from jobs import QUICK, any_job, many_bars, one_bar, row
-from papers import cautions, folder, said
+from papers import cautions, said
 
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
+from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.paper import Grid, Heading, Paper, Picture
 from pelmet.model.told.papers.mounting import mounting_paper
 
@@ -15,7 +16,7 @@ TYPED = "=1|<b>&שלום"
 
 
 def paper(job: Job) -> Paper:
-    return Paper("mounting", "", "", "", "", mounting_paper(folder(job)))
+    return Paper("mounting", "", "", "", "", mounting_paper(plan_job(job)))
 
 
 def table(job: Job, name: str) -> Grid:
@@ -43,7 +44,7 @@ JOBS = {
 @pytest.mark.parametrize("shape", JOBS)
 def test_every_bar_stands_once_room_by_room_and_from_left_to_right(shape):
     job = JOBS[shape]()
-    plan = folder(job).plan
+    plan = plan_job(job)
     bars = {bar.id: bar for bar in plan.bars}
     rooms = {wall.id: wall.room for wall in job.walls}
     for name in ("mounting", "mounting-fixing"):
@@ -74,7 +75,7 @@ def test_one_bar_by_hand():
 @pytest.mark.parametrize("example", ["kitchen", "kitchen-with-pantry"])
 def test_places_are_those_of_the_plan(example):
     job = read_example(example)
-    plan = folder(job).plan
+    plan = plan_job(job)
     mounts = {mount.bar: mount for mount in plan.mounts}
     for own, _, _, left, out, up, *_ in table(job, "mounting").rows:
         bar = next(bar for bar in plan.bars if bar.id == own)
@@ -99,9 +100,9 @@ def test_the_way_it_is_held_is_told():
         return only(one_bar(R1=run), "mounting-fixing")
 
     assert held(fixing="screws")[1:4] == ("screws", "75, 438, 800 mm from the left end", "12 mm")
-    assert held(fixing="groove")[1:4] == ("groove", "", "")
+    assert held(fixing="groove")[1:4] == ("groove, leaves 8 mm of the panel", "", "")
     assert held(fixing="tape")[1:4] == (
-        "tape and clips", "75, 800 mm from the left end", "12 mm",
+        "tape, 89 cm2, and clips", "75, 800 mm from the left end", "12 mm",
     )  # fmt: skip
     assert held(diffuser="no")[7] == "none"
     short = one_bar(allowances={"screw_length": 10})
@@ -109,6 +110,11 @@ def test_the_way_it_is_held_is_told():
 
 
 def test_the_way_in_is_told():
+    tight = one_bar(A1={"underside": "framed"}, allowances={"end_clearance": 0})
+    assert only(tight, "mounting-fixing")[4] == "level, both ends at once"
+    assert (
+        only(one_bar(A1={"mouth": 881}), "mounting-fixing")[4] == "straight; 2 mm to spare, mouth"
+    )
     assert only(one_bar(A1={"mouth": 840}), "mounting-fixing")[4].startswith("tilted; 4 mm")
     assert only(one_bar(A1={"mouth": 5}), "mounting-fixing")[4] == "does not go in"
 
@@ -153,7 +159,7 @@ def test_each_wall_with_bars_is_drawn_and_each_kind_of_run_cut():
     assert all(len(line) <= 110 for picture in drawn for line in picture.rows)
     cut = [picture.about for picture in drawn if picture.rows[0].startswith("Section through")]
     assert cut == [f"Seen from the left: R{n}." for n in range(1, 6)]
-    walls = [picture for picture in drawn if picture.about.startswith("Seen from inside")]
+    walls = [picture for picture in drawn if picture.about.startswith("Wall ")]
     assert ["A3" in "".join(each.rows) for each in walls] == [True, False, False]
     assert all("|--" in "".join(picture.rows) for picture in drawn)  # each has its scale
 
@@ -180,9 +186,9 @@ def test_no_bar_is_said():
 @settings(QUICK, max_examples=20)
 @given(any_job())
 def test_any_job_has_each_bar_once_and_pictures_that_fit(job):
-    found = folder(job)
-    blocks = mounting_paper(found)
-    bars = sorted(bar.id for bar in found.plan.bars)
+    plan = plan_job(job)
+    blocks = mounting_paper(plan)
+    bars = sorted(bar.id for bar in plan.bars)
     tables = [each for each in blocks if isinstance(each, Grid)]
     assert all(sorted(own for own, *_ in each.rows) == bars for each in tables)
     assert len(tables) == (2 if bars else 0)

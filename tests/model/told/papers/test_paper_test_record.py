@@ -1,14 +1,19 @@
 """The test record against the readings that are worked out; rooms to write in stay empty."""
 
+import re
+
 import pytest
-from jobs import one_bar, part
-from papers import cautions, grid, paper, said
+from hypothesis import given
+from jobs import QUICK, any_job, many_bars, one_bar, part
+from jobs import row as cabinets
+from papers import cautions, grid, paper, said, table
 
 from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.examples import read_example
 from pelmet.model.job.feeds import Zone
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.told.papers.proof_record import reading_blocks
 
 KITCHEN = read_example("kitchen")
 
@@ -92,3 +97,51 @@ def test_without_a_reading_there_is_nothing_to_test_and_no_caution():
         assert said(paper(job, "test-record")).startswith("There is no reading to expect yet")
         assert cautions(paper(job, "test-record")) == ""
     assert "isolated and locked off" in cautions(paper(one_bar(), "test-record"))
+
+
+# --- Without room to write: as on the plan sheet --------------------------------------------------
+
+
+@pytest.mark.parametrize("job", [KITCHEN, many_bars()])
+def test_the_readings_alone_have_the_bands_of_the_record(job):
+    plan = plan_job(job)
+    alone = table(reading_blocks(plan), "readings")
+    record = table(reading_blocks(plan, room=True), "test-record")
+    assert list(alone) == list(record) == [reading.point for reading in plan.readings()]
+    for own, (unit, cold, hot, where) in alone.items():
+        assert record[own] == (unit, cold, "", hot, "", where)
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize(("unit", "millimetres"), [("mm", 1), ("in", 25.4), ("m", 1000)])
+def test_the_lowest_point_of_a_bar_is_told_in_the_unit_of_the_job(unit, millimetres):
+    """An inch is 25.4 mm exactly (international yard and pound agreement, 1959)."""
+    strip = part("strips", "mine", watts_per_metre=20)
+    job = cabinets(2760, R1={"strip": "mine", "feed_end": "both"}, A1={"opening": [2730]},
+              parts={"strips": [strip]})  # fmt: skip
+    plan = with_unit(job, unit)
+    (reading,) = (one for one in plan.readings() if one.along)
+    (words,) = (
+        row[-1] for row in table(reading_blocks(plan), "readings").values() if "lowest" in row[-1]
+    )
+    told = re.fullmatch(
+        rf"where it is lowest, ~?([\d.]+)(?: (\d+)/(\d+))? {unit} from the left end of its strip",
+        words,
+    )
+    assert told
+    whole, over, under = told.groups(default="1")
+    value = float(whole) + (float(over) / float(under) if told[2] else 0)
+    assert value * millimetres == pytest.approx(reading.along, abs=1.5)
+
+
+def with_unit(job: Job, unit: str):
+    site = job.site.model_copy(update={"length_unit": unit})
+    return plan_job(job.model_copy(update={"site": site}))
+
+
+@pytest.mark.property
+@QUICK
+@given(any_job())
+def test_any_job_has_every_reading_once(job):
+    plan = plan_job(job)
+    assert list(table(reading_blocks(plan), "readings")) == [each.point for each in plan.readings()]

@@ -88,8 +88,8 @@ def test_watts_left_of_an_assumed_length_are_assumed():
 
 def test_where_supplies_are_and_where_they_are_switched_off():
     words = said(paper(one_bar(S1={"isolator": NASTY}), "user"))
-    assert f"Supply S1: in cabinet A1, Kitchen. Switched off at: {NASTY}" in words
-    assert "Switched off at: ____" in said(paper(one_bar(S1={"isolator": ""}), "user"))
+    assert f"Supply S1: in cabinet A1, Kitchen; switched off at: {NASTY}" in words
+    assert "switched off at: ____" in said(paper(one_bar(S1={"isolator": ""}), "user"))
 
 
 def test_who_is_called_stands_by_name_or_has_room_for_one():

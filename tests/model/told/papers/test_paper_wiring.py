@@ -7,25 +7,29 @@ import pytest
 from fed_rooms import FED
 from hypothesis import given, settings
 from jobs import QUICK, any_job, many_bars, one_bar, part, row
-from papers import cautions, folder, said
+from papers import cautions, said, table
 
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
+from pelmet.model.plan.stages import plan_job
+from pelmet.model.told.blocks.one_line import draw_one_line
 from pelmet.model.told.paper import Grid, Paper, Picture
-from pelmet.model.told.papers.one_line import draw_one_line
 from pelmet.model.told.papers.wiring import wiring_paper
-from pelmet.model.told.wiring_list import wiring_list
 
 
 def paper(job: Job) -> Paper:
-    return Paper("wiring", "", "", "", "", wiring_paper(folder(job)))
+    return Paper("wiring", "", "", "", "", wiring_paper(plan_job(job)))
 
 
 def rows(job: Job, name: str) -> dict[str, tuple[str, ...]]:
     """Give the rows of a table by their first cells."""
-    (found,) = [each for each in paper(job).blocks if isinstance(each, Grid) and each.name == name]
-    assert len({each[0] for each in found.rows}) == len(found.rows)
-    return {own: tuple(rest) for own, *rest in found.rows}
+    return table(paper(job).blocks, name)
+
+
+def unlimited(**leg: Any) -> Job:
+    """One bar on a supply that nothing limits."""
+    own = part("supplies", "mine", limited="no")
+    return one_bar(S1={"part": "mine"}, L1=leg, parts={"supplies": [own]})
 
 
 def with_two(**how: Any) -> Job:
@@ -46,21 +50,23 @@ JOBS = {
 def test_every_cable_is_told_once_with_the_plans_amps_and_the_volts_of_ohms_law(shape):
     """Volts after a cable by hand: those before it less its amps times its loop."""
     job = JOBS[shape]()
-    plan = folder(job).plan
+    plan = plan_job(job)
     told = rows(job, "wiring")
     links = [link.cable for link in plan.routes.links if link.cable]
     cables = {cable.id: cable for cable in (*plan.routes.leads, *links)}
     assert list(told) == list(cables)
     assert list(rows(job, "wiring-ends")) == list(cables)
     flows = {flow.cable: flow for leg in plan.circuits.legs for flow in leg.flows}
+    parts = {leg.id: leg.cable for leg in job.legs}
     loops: dict[str, float] = {}
     for leg in plan.circuits.legs:
         if leg.solved:
             loops |= {own: float(loop.value) for own, loop in leg.solved.wired.loops.items()}
-    for own, (start, end, _, length, amps, after, drop, _) in told.items():
+    for own, (start, end, part_id, length, amps, after, drop, _) in told.items():
         assert (start, end) == (cables[own].origin, cables[own].end)
         lead = cables[own].length
         assert length == ("?" if lead is None else f"{float(lead.value):g}")
+        assert part_id == parts[cables[own].leg]
         if own not in flows:
             assert amps == after == drop == "?"
             continue
@@ -76,18 +82,15 @@ def test_every_cable_is_told_once_with_the_plans_amps_and_the_volts_of_ohms_law(
 
 
 @pytest.mark.parametrize("shape", JOBS)
-def test_ends_say_what_the_wiring_list_says(shape):
-    job = JOBS[shape]()
-    listed = " ".join(" ".join(wiring_list(folder(job).plan)).split())
-    for own, (cores, marks, start, _, end, bare) in rows(job, "wiring-ends").items():
-        assert f"marks {marks}: the same at both ends" in listed
-        said_of = listed.partition(f"{own} ")[2]
-        assert f"({cores})" in said_of
-        if " x " in end:
-            assert f"{end}, " in said_of
-            assert f"; bare {bare} mm" in said_of
-        if start.startswith("the joint"):
-            assert f"in {start}" in said_of
+def test_every_core_has_one_mark_at_both_ends_and_every_end_its_bare_wire(shape):
+    for own, (_, marks, start, bare, end, bare_at_end) in rows(
+        JOBS[shape](), "wiring-ends"
+    ).items():
+        assert marks == f"{own} +, {own} -"
+        assert start
+        assert bare
+        assert " x lever-" in end
+        assert bare_at_end
 
 
 def test_one_bar_by_hand():
@@ -122,7 +125,7 @@ def test_legs_of_each_supply_are_numbered_from_one():
 @pytest.mark.parametrize("example", ["kitchen", "kitchen-with-pantry"])
 def test_free_terminals_are_those_of_the_plan(example):
     job = read_example(example)
-    budgets = {one.supply: one for one in folder(job).plan.supplies}
+    budgets = {one.supply: one for one in plan_job(job).supplies}
     for own, (_, _, taken, free, which) in rows(job, "wiring-supplies").items():
         left = budgets[own].terminals_left
         assert left
@@ -142,7 +145,9 @@ def test_where_four_cables_meet_each_core_has_two_connectors():
     job = row(600, 600, 600, R1={"cabinets": ["A1"]}, add={"runs": runs},
               L1={"length": 2000, "wiring": "home run"})  # fmt: skip
     told = rows(job, "wiring-ends")
-    assert told["L1.1"][4] == "4 x lever-3"  # in, out to the run, and on to two more
+    assert (
+        told["L1.1"][4] == "4 x lever-3, 2 side by side a core"
+    )  # in, out to the run, and on to two more
     assert told["L1.2"][2] == told["L1.3"][2] == "the joint at the end of L1.1"
 
 
@@ -164,15 +169,42 @@ def test_a_supply_that_does_not_say_leaves_bare_wire_to_its_label():
     assert rows(one_bar(S1={"part": "mine"}, parts=own), "wiring-ends")["L1.1"][3] == "label"
 
 
-def test_fuses_are_told_where_there_are_or_should_be_some():
-    assert "fuse" not in said(paper(one_bar())).lower()
-    assert "L1: protected by S1, a limited source" in said(
-        paper(one_bar(L1={"fuse": Decimal("3.15")}))
-    )
-    bare = {"supplies": [part("supplies", "mine", limited="no", watts=200)]}
-    assert "L1: protected by nothing yet: it needs a " in said(
-        paper(one_bar(S1={"part": "mine"}, parts=bare))
-    )
+def test_a_gauge_is_told_as_a_gauge():
+    assert rows(one_bar(L1={"cable": "pair-18"}), "wiring-ends")["L1.1"][0] == "2 x 18 AWG"
+
+
+def test_without_a_connector_of_its_ways_a_joint_says_so():
+    five = part("connectors", "lever-2", ways=5)
+    told = rows(one_bar(parts={"connectors": [five]}), "wiring-ends")["L1.1"]
+    assert told[4] == "the catalogue has no 2-way connector"
+
+
+# --- Protection -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("job", "says"),
+    [
+        # 60 W at 24 V.
+        (one_bar(), "by S1, a limited source: 2.50 A at full load, the cable may carry 6 A"),
+        (one_bar(S1={"part": "mine"}, parts={"supplies": [part("supplies", "mine")]}),
+         "at full load, its label not read, the cable"),
+        (one_bar(L1={"fuse": 2}), "; a 2 A fuse in the + conductor at S1 as well"),
+        (unlimited(fuse=Decimal("3.15")),
+         "by a 3.15 A fuse in the + conductor at S1; the cable may carry 6 A"),
+        (unlimited(fuse=None), "by nothing yet: it needs a 1 A fuse; the cable may carry 6 A"),
+        (unlimited(fuse=8), "by nothing yet: it needs a 1 A fuse; the cable may carry 6 A"),
+        (one_bar(L1={"cable": "no"}), "L1: protection not known"),
+    ],
+)  # fmt: skip
+def test_what_protects_a_leg_is_told(job, says):
+    assert says in said(paper(job))
+
+
+def test_legs_that_are_protected_alike_are_told_together():
+    told = said(paper(read_example("kitchen")))
+    assert "L1 L2: protected by S1" in told
+    assert "L3: protected by S1" in told
 
 
 def test_cautions_are_those_that_the_job_calls_for():
@@ -212,7 +244,7 @@ def test_lengths_are_in_the_unit_of_the_job():
 def test_the_diagram_is_on_it():
     job = read_example("kitchen")
     (drawn,) = [each for each in paper(job).blocks if isinstance(each, Picture)]
-    assert drawn.rows == draw_one_line(folder(job).plan)
+    assert drawn.rows == draw_one_line(plan_job(job))
     assert "by the electrician" in drawn.about
 
 
@@ -224,8 +256,8 @@ def test_nothing_to_wire_is_said():
 @settings(QUICK, max_examples=20)
 @given(any_job())
 def test_any_job_has_each_cable_once_in_both_tables(job):
-    plan = folder(job).plan
-    found = {each.name: each for each in wiring_paper(folder(job)) if isinstance(each, Grid)}
+    plan = plan_job(job)
+    found = {each.name: each for each in wiring_paper(plan_job(job)) if isinstance(each, Grid)}
     links = [link.cable.id for link in plan.routes.links if link.cable]
     cables = [*(lead.id for lead in plan.routes.leads), *links]
     for name in ("wiring", "wiring-ends"):

@@ -1,7 +1,6 @@
 """Every paper: made of any job, of words alone, marked, held up, void when it says other things."""
 
 import re
-from collections import Counter
 
 import pytest
 from hypothesis import given
@@ -14,6 +13,8 @@ from pelmet.model.edit.giving import give_out, note_order
 from pelmet.model.examples import EXAMPLES, read_example
 from pelmet.model.job.job import Job
 from pelmet.model.job.paperwork import PAPER_NAMES
+from pelmet.model.refusal import Refusal
+from pelmet.model.told.formats.files import files_of
 from pelmet.model.told.formats.html import paper_html
 from pelmet.model.told.formats.pdf import paper_pdf
 from pelmet.model.told.formats.tables import paper_tables
@@ -26,7 +27,7 @@ NASTY = "=A1|<b>\"'&`$x$` שלום " + "very long " * 8
 
 
 def test_there_is_a_sheet_for_every_name_and_no_other():
-    assert tuple(SHEETS) == PAPER_NAMES
+    assert tuple(SHEETS) == (*PAPER_NAMES, "sheet")
     assert len({sheet.title for sheet in SHEETS.values()}) == len(SHEETS)
 
 
@@ -35,7 +36,7 @@ def test_there_is_a_sheet_for_every_name_and_no_other():
 @given(any_job())
 def test_any_job_gives_every_paper_in_words_alone(job):
     found = folder(job)
-    for name in PAPER_NAMES:
+    for name in SHEETS:
         one = paper_of(found, name)
         assert one.blocks
         assert paper_text(one)
@@ -46,33 +47,48 @@ def test_any_job_gives_every_paper_in_words_alone(job):
 
 
 def test_a_job_without_anything_says_so_on_each():
-    for name in PAPER_NAMES:
+    for name in SHEETS:
         words = said(paper(Job(), name))
         assert re.search(r"(?i)\b(no|none|nothing)\b", words), name
 
 
 @pytest.mark.snapshot
 @pytest.mark.parametrize("example", EXAMPLES)
-@pytest.mark.parametrize("name", PAPER_NAMES)
+@pytest.mark.parametrize("name", SHEETS)
 def test_every_paper_of_every_example_is_as_stored(example, name, snapshot):
     assert paper_text(paper(read_example(example), name)) == snapshot
 
 
-def test_tables_of_all_papers_have_names_of_their_own():
+def test_a_table_of_one_name_is_one_table_wherever_it_stands():
     found = folder(KITCHEN)
-    names = [table for name in PAPER_NAMES for table in paper_tables(paper_of(found, name))]
-    assert max(Counter(names).values()) == 1
-    assert {"order", "cut-list", "drill-list", "wiring", "quote"} <= set(names)
+    tables: dict[str, str] = {}
+    for name in SHEETS:
+        for own, text in paper_tables(paper_of(found, name)).items():
+            assert tables.setdefault(own, text) == text
+    assert {"order", "cut-list", "drill-list", "wiring", "quote", "bars"} <= set(tables)
+
+
+def test_what_stands_on_several_papers_is_one_file():
+    found = folder(KITCHEN)
+    papers = [paper_of(found, name) for name in ("drill-list", "sheet")]
+    names = [name for name, _ in files_of(papers, ["csv"], "a4")]
+    assert names[0] == "drill-list.csv"
+    assert len(set(names)) == len(names) > 5
+
+
+def test_nobody_notes_the_plan_sheet_as_given_out():
+    with pytest.raises(Refusal):
+        give_out(KITCHEN, {"sheet": "0" * 16})
 
 
 def test_a_name_is_on_every_paper_as_it_was_typed():
     job = one_bar(K={"name": NASTY})
     job = set_value(job, "site", "", "name", NASTY[:110])
     found = folder(job)
-    for name in PAPER_NAMES:
+    for name in SHEETS:
         assert paper_of(found, name).job == NASTY[:110]
-    assert any(NASTY in said(paper_of(found, name)) for name in PAPER_NAMES)
-    html = paper_html([paper_of(found, name) for name in PAPER_NAMES])
+    assert any(NASTY in said(paper_of(found, name)) for name in SHEETS)
+    html = paper_html([paper_of(found, name) for name in SHEETS])
     assert "<b>" not in html
 
 
@@ -89,7 +105,7 @@ def test_only_what_cuts_metal_waits_for_the_release():
     held = {name for name in PAPER_NAMES if blocked(found, name)}
     assert held == {"cut-list", "labels"}
     assert "R1.1" in blocked(found, "cut-list")
-    assert not any(blocked(folder(one_bar()), name) for name in PAPER_NAMES)
+    assert not any(blocked(folder(one_bar()), name) for name in SHEETS)
 
 
 def test_what_is_cut_anyway_says_so_on_the_cut_list():

@@ -1,110 +1,69 @@
-"""The cable list holds every cable with its way, in lines that fit."""
+"""The ways of cables: every cable once, with its way in words and the holes on it."""
 
 import pytest
 from fed_rooms import FED, anything, corner, fed, island
 from hypothesis import given, settings
 from jobs import one_bar
+from papers import table
+from papers import words as words_of
 from rooms import cabinets, example, obstacle, room, run, said
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.survey.crossings import WORK
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Drilling, Level, Place, Way, WayKind
-from pelmet.model.told.cable_list import cable_list, way_words
-from pelmet.model.told.figures import printed
+from pelmet.model.told.blocks.ways import panel_words, way_blocks, way_words
 
-WIDTH = 78
 KINDS = {"O1": "hood", "O2": "stile", "O3": "window", "O4": "pipe", "O5": "partition"}
 
 
-def folded(lines: tuple[str, ...]) -> str:
-    return " ".join(" ".join(lines).split())
+def ways(job: Job) -> dict[str, tuple[str, ...]]:
+    return table(way_blocks(plan_job(job)), "ways")
 
 
-def check_form(lines: tuple[str, ...]) -> None:
-    for line in lines:
-        assert 0 < len(line) <= WIDTH
-        assert line.isascii()
-        assert line.isprintable()
-        assert line == line.rstrip()
-
-
-def all_cables(plan: Plan) -> list[Cable]:
-    routes = plan.routes
-    return [*routes.leads, *(link.cable for link in routes.links if link.cable)]
-
-
-def block(lines: tuple[str, ...], cable: Cable) -> str:
-    """Give what is said of one cable, folded into one line."""
-    start = next(at for at, line in enumerate(lines) if line.startswith(f"{cable.id} "))
-    rest = lines[start + 1 :]
-    more = next((at for at, line in enumerate(rest) if not line.startswith(" ")), len(rest))
-    return folded((lines[start], *rest[:more]))
+def told(job: Job) -> str:
+    return words_of(way_blocks(plan_job(job)))
 
 
 @pytest.mark.snapshot
 @pytest.mark.parametrize("shape", FED)
-def test_a_list_is_as_stored(shape, snapshot):
-    assert "\n".join(cable_list(plan_job(FED[shape]()))) == snapshot
+def test_the_ways_are_as_stored(shape, snapshot):
+    assert told(FED[shape]()) == snapshot
 
 
 @pytest.mark.property
 @settings(deadline=None, max_examples=80)
 @given(anything())
-def test_any_job_gives_a_list_that_fits_and_holds_every_cable(job: Job):
+def test_any_job_has_every_cable_with_its_holes_and_every_bar_without_one(job: Job):
     plan = plan_job(job)
-    lines = cable_list(plan)
-    check_form(lines)
-    text = folded(lines)
-    for cable in all_cables(plan):
-        assert cable.label in text
-        assert any(line.startswith(f"{cable.id} ") for line in lines)
-    for link in plan.routes.links:
+    links = plan.routes.links
+    cables = [*plan.routes.leads, *(link.cable for link in links if link.cable)]
+    rows = ways(job)
+    assert list(rows) == [cable.id for cable in cables]
+    for cable in cables:
+        own = [hole.id for hole in plan.holes if cable.id in hole.cables]
+        assert rows[cable.id][1].split() == own
+    for link in links:
         missing = f"{link.run}: no way from {link.from_bar} to {link.to_bar}"
-        assert (missing in text) == (link.cable is None)
-
-
-@pytest.mark.parametrize("shape", FED)
-def test_every_cable_has_its_part_length_and_holes(shape):
-    plan = plan_job(FED[shape]())
-    lines = cable_list(plan)
-    parts = {leg.id: leg.cable for leg in plan.job.legs}
-    for cable in all_cables(plan):
-        text = block(lines, cable)
-        length = printed(cable.length, plan.job.site) if cable.length else "length unknown"
-        assert text.startswith(f"{cable.label}: {parts[cable.leg]}, {length}")
-        for hole in plan.holes:
-            assert (f" {hole.id} " in f"{text} ") == (cable.id in hole.cables)
+        assert (missing in told(job)) == (link.cable is None)
 
 
 # --- Special cables ---------------------------------------------------------------------------
 
 
 def test_no_cables_are_told():
-    assert cable_list(plan_job(one_bar(drop=["L1"], R1={"leg": None}))) == ("no cables",)
+    assert told(one_bar(drop=["L1"], R1={"leg": None})) == "No cable has a way yet."
 
 
 def test_a_measured_lead_has_no_way():
-    plan = plan_job(island())
-    (lead,) = (cable for cable in plan.routes.leads if cable.leg == "L2")
-    assert block(cable_list(plan), lead).endswith("5200 mm way measured, not reckoned")
+    (lead,) = (own for own in ways(island()) if own.startswith("L2"))
+    assert ways(island())[lead] == ("measured, not reckoned", "")
 
 
 def test_a_cable_of_unknown_length_says_so():
-    plan = plan_job(one_bar(S1={"place": "elsewhere", "cabinet": None}))
-    (lead,) = plan.routes.leads
-    assert lead.length is None
-    assert block(cable_list(plan), lead).endswith("length unknown: measure its way")
-
-
-def test_a_cable_that_rests_on_something_assumed_says_so():
-    plan = plan_job(example())
-    marked = {cable.id for cable in all_cables(plan) if "(assumed)" in block(cable_list(plan),
-              cable)}  # fmt: skip
-    assert marked == {cable.id for cable in all_cables(plan) if cable.length.assumed}
-    assert marked == {"L3.2"}
+    (way,) = ways(one_bar(S1={"place": "elsewhere", "cabinet": None})).values()
+    assert way == ("length unknown: measure its way", "")
 
 
 def test_bars_that_cannot_be_linked_are_told():
@@ -115,25 +74,31 @@ def test_bars_that_cannot_be_linked_are_told():
         run=[run("R1", "A1", "A2")],
         supply=[{"id": "S1", "cabinet": "A1"}],
     )
-    lines = cable_list(plan_job(fed(job, R1="S1")))
-    assert "R1: no way from R1.1 to R1.2 past O3" in lines
+    assert "R1: no way from R1.1 to R1.2 past O3" in told(fed(job, R1="S1"))
 
 
-def test_a_link_without_a_leg_has_no_part():
+def test_a_link_without_a_leg_has_its_way_all_the_same():
     job = corner(90)
     unfed = tuple(one.model_copy(update={"leg": None}) for one in job.runs)
-    lines = cable_list(plan_job(job.model_copy(update={"runs": unfed, "legs": ()})))
-    assert lines[1].startswith("R1.1-2 R1.1 right > R1.2 left: part not chosen, ")
+    assert list(ways(job.model_copy(update={"runs": unfed, "legs": ()}))) == ["R1.1-2"]
 
 
 def test_work_in_the_wall_says_who_and_when():
-    text = folded(cable_list(plan_job(example())))
     work = WORK["in wall"]
-    assert f"{work.says} past O3 (window) [{work.when}, {work.who}]" in text
+    assert f"{work.says} past O3 (window) [{work.when}, {work.who}]" in told(example())
 
 
 def test_a_tee_says_where_it_is():
-    assert "tee under B1" in folded(cable_list(plan_job(example())))
+    assert "tee under B1" in told(example())
+
+
+def test_panels_are_named_in_words():
+    kinds = {"O2": "stile"}
+    assert panel_words("A2", "floor", kinds) == "A2 floor"
+    assert panel_words("A3", "right side", kinds) == "A3 right side"
+    assert panel_words("A3", "stile", kinds) == "A3 stile"
+    assert panel_words("U1", "upright", kinds) == "upright U1"
+    assert panel_words("O2", "obstacle", kinds) == "stile O2"
 
 
 # --- Words of a way ---------------------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""The control list: what is switched together, what each channel of a dimmer carries, and notes."""
+"""Control: what is switched together, what each channel of a dimmer carries, and notes."""
 
 from collections import Counter
 from collections.abc import Iterator
@@ -7,37 +7,31 @@ from typing import Final
 from pelmet.model.job.parts import Dimmer
 from pelmet.model.measure.decimals import plain
 from pelmet.model.plan.circuit.controls import LOW_RISK_HERTZ, DimmerLoad, ZoneControl
-from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.result import Plan
-from pelmet.model.told.figures import bare, printed
-from pelmet.model.told.words import table, wrapped
+from pelmet.model.told.figures import or_dash, printed
+from pelmet.model.told.paper import Block, Grid, Points, Words
 
 _ZONE_HEAD = ("zone", "name", "switch", "side", "W", "A", "legs")
-_CHANNEL_HEAD = ("no", "dimmer", "channel", "A", "of A", "feeds")
-_NONE: Final = "-"
+_CHANNEL_HEAD = ("dimmer no.", "dimmer", "channel", "A", "of A", "feeds")
 _ON: Final = "Amps flow while the light is on, at full: pulses lower their average, not these."
 
 
-def control_list(plan: Plan) -> tuple[str, ...]:
+def control_blocks(plan: Plan) -> Iterator[Block]:
     """Tell every zone, every dimmer with its channels, and what to know of them.
 
-    Lines of at most 78 columns; ``no`` counts the dimmers to get.
+    Dimmers are numbered, as many as there are to get.
     """
-    controls = plan.controls
-    if not controls.zones and not controls.dimmers:
-        return ("no zone, no dimmer",)
-    lines: list[str] = []
-    if controls.zones:
-        zones = [_zone(own, plan) for own in controls.zones]
-        lines += [*table(_ZONE_HEAD, zones, numbers={4, 5}), ""]
-    if controls.dimmers:
-        numbered = enumerate(controls.dimmers, 1)
-        channels = [row for number, load in numbered for row in _channels(number, load, plan)]
-        lines += [*table(_CHANNEL_HEAD, channels, numbers={0, 3, 4}), ""]
-        for note in _notes(controls.dimmers, plan):
-            lines += wrapped(note, rest="  ")
-        return tuple(lines)
-    return tuple(lines[:-1])
+    zones, dimmers = plan.controls.zones, plan.controls.dimmers
+    if zones:
+        rows = tuple(_zone(own, plan) for own in zones)
+        yield Grid(_ZONE_HEAD, rows, frozenset({4, 5}), "zones", frozenset({0}))
+    if dimmers:
+        numbered = enumerate(dimmers, 1)
+        rows = tuple(row for number, load in numbered for row in _channels(number, load, plan))
+        yield Grid(_CHANNEL_HEAD, rows, frozenset({0, 3, 4}), "dimmers")
+        yield Points(tuple(_notes(dimmers, plan)))
+    elif not zones:
+        yield Words("There is no zone and no dimmer.")
 
 
 def _zone(own: ZoneControl, plan: Plan) -> tuple[str, ...]:
@@ -45,9 +39,9 @@ def _zone(own: ZoneControl, plan: Plan) -> tuple[str, ...]:
         own.zone.id,
         own.zone.name,
         own.zone.switch or "none",
-        own.switch.side if own.switch else _NONE,
-        _value(own.watts, plan),
-        _value(own.amps, plan),
+        own.switch.side if own.switch else "-",
+        or_dash(own.watts, plan.job.site),
+        or_dash(own.amps, plan.job.site),
         " ".join(own.legs) or "none",
     )
 
@@ -60,7 +54,7 @@ def _channels(number: int, load: DimmerLoad, plan: Plan) -> Iterator[tuple[str, 
             str(number),
             load.part.id,
             f"{place} of {load.part.channels}",
-            _value(channel.amps, plan),
+            or_dash(channel.amps, plan.job.site),
             plain(load.part.amps),
             f"{channel.feeds}{before}{zone}",
         )
@@ -96,7 +90,3 @@ def _pulses(part: Dimmer) -> str:
         return f"{part.id}: how often it switches is not known; pulses are {line}."
     slow = "too slow; " if part.pwm_hertz < LOW_RISK_HERTZ else ""
     return f"{part.id} switches at {plain(part.pwm_hertz)} Hz: {slow}pulses are {line}."
-
-
-def _value(figure: Figure | None, plan: Plan) -> str:
-    return bare(figure, plan.job.site) if figure else _NONE

@@ -1,4 +1,4 @@
-"""The cable list: every cable, what it is cut to, and the way it takes."""
+"""The ways of cables in words: under, in and over what they go, through which holes."""
 
 from collections.abc import Iterator, Mapping
 from itertools import groupby, pairwise
@@ -7,64 +7,60 @@ from typing import Final
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.crossings import WORK
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.plan.ways.place import Level, Place, Way
+from pelmet.model.plan.ways.place import Level, Panel, Place, Way
 from pelmet.model.plan.ways.routes import Link
-from pelmet.model.told.drill_list import panel_words
-from pelmet.model.told.figures import as_cable, printed
-from pelmet.model.told.words import labelled, wrapped
+from pelmet.model.told.blocks.wires import cables_of
+from pelmet.model.told.paper import Block, Grid, Words, points
 
-_INDENT: Final = 9
 _AT: Final[Mapping[Level, str]] = {
     "under": "under", "inside": "inside", "top": "on top of", "upright": "on", "bar": "at",
     "supply": "at",
 }  # fmt: skip
 _RISING: Final[tuple[Level, ...]] = ("under", "inside", "top")
-_MARK: Final = "Mark both ends of every cable with its label, the words before the colon."
 _IN_WALL: Final = f"{WORK['in wall'].when}, {WORK['in wall'].who}"
 
 
-def cable_list(plan: Plan) -> tuple[str, ...]:
-    """Tell every cable: the label for both its ends, part, cut length, way and holes.
-
-    Lines of at most 78 columns; lengths in the unit of the job. Cables whose length is not
-    known and bars that cannot be linked are told as well.
-    """
-    links = plan.routes.links
-    lines: list[str] = []
-    for cable in (*plan.routes.leads, *(link.cable for link in links if link.cable)):
-        lines += _cable(cable, plan)
-    for link in links:
-        if link.cable is None:
-            lines += wrapped(_no_way(link), rest="  ")
-    if not lines:
-        return ("no cables",)
-    return (*wrapped(_MARK), *lines)
-
-
-def _cable(cable: Cable, plan: Plan) -> Iterator[str]:
-    parts = {leg.id: leg.cable for leg in plan.job.legs}
+def way_blocks(plan: Plan) -> Iterator[Block]:
+    """Tell the way of every cable and the holes on it, then the bars that cannot be linked."""
     kinds = {obstacle.id: str(obstacle.kind) for obstacle in plan.job.obstacles}
-    part = parts.get(cable.leg or "", "part not chosen")
+    rows = tuple(
+        (
+            cable.id,
+            _way(cable, kinds),
+            " ".join(hole.id for hole in plan.holes if cable.id in hole.cables),
+        )
+        for cable in cables_of(plan)
+    )
+    if rows:
+        yield Grid(("cable", "way", "holes"), rows, name="ways", large=frozenset({0}))
+        yield Words("Label both ends of every cable with its id, from where and to where it goes.")
+    missing = points(_no_way(link) for link in plan.routes.links if link.cable is None)
+    yield from missing
+    if not rows and not missing:
+        yield Words("No cable has a way yet.")
+
+
+def _way(cable: Cable, kinds: Mapping[str, str]) -> str:
     if cable.length is None:
-        text = f"{cable.label}: {part}, length unknown: measure its way"
-    else:
-        assumed = " (assumed)" if cable.length.assumed else ""
-        length = printed(as_cable(cable.length, plan.job.site), plan.job.site)
-        text = f"{cable.label}: {part}, {length}{assumed}"
-    yield from wrapped(text, rest="  ")
-    if cable.length and not cable.ways and cable.length.formula_id == "reading":
-        yield from labelled("  way", "measured, not reckoned", _INDENT)
-    steps = ", ".join(step for step, _ in groupby(way_words(cable, kinds)))
-    if steps:
-        yield from labelled("  way", steps, _INDENT)
-    holes = " ".join(hole.id for hole in plan.holes if cable.id in hole.cables)
-    if holes:
-        yield from labelled("  holes", holes, _INDENT)
+        return "length unknown: measure its way"
+    if not cable.ways and cable.length.formula_id == "reading":
+        return "measured, not reckoned"
+    return ", ".join(step for step, _ in groupby(way_words(cable, kinds)))
 
 
 def _no_way(link: Link) -> str:
     past = f" past {' '.join(link.obstacles)}" if link.obstacles else ""
     return f"{link.run}: no way from {link.from_bar} to {link.to_bar}{past}"
+
+
+def panel_words(owner: str, panel: Panel, kinds: Mapping[str, str]) -> str:
+    """Name what a hole goes through: ``A2 floor``, ``A3 right side``, ``stile O2``.
+
+    ``kinds`` are the kinds of the obstacles by id.
+    """
+    if panel == "obstacle":
+        return f"{kinds[owner]} {owner}"
+    return f"upright {owner}" if panel == "upright" else f"{owner} {panel}"
 
 
 def way_words(cable: Cable, kinds: Mapping[str, str]) -> Iterator[str]:

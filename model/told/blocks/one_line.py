@@ -15,9 +15,9 @@ from pelmet.model.plan.circuit.legs import BarVolts
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.told.bench_list import sides_of
+from pelmet.model.told.blocks.bars import sides_of
+from pelmet.model.told.blocks.wires import WHITES, Wires, marks_of, wires_of
 from pelmet.model.told.figures import as_cable, printed
-from pelmet.model.told.wiring_list import WHITES, Wires, marks_of, wires_of
 from pelmet.model.told.words import wrapped
 
 MAINS, CABLE, TEE, FEED, BAR, UNFED = "~", "|", "o", "@", "*", "x"

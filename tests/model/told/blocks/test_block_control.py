@@ -1,66 +1,61 @@
-"""The control list: zones, dimmers by channel, and what to know of them."""
+"""Control: zones, dimmers by channel, and what to know of them."""
 
 import pytest
 from hypothesis import given
 from jobs import QUICK, part
+from papers import words
 from strategies import jobs
 from zoned import IN_Z1, TUNABLE, Z1, Z2, two_legs
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.told.control_list import control_list
-from pelmet.model.told.words import WIDTH
-
-
-def listed(job: Job) -> tuple[str, ...]:
-    return control_list(plan_job(job))
+from pelmet.model.told.blocks.control import control_blocks
+from pelmet.model.told.paper import Grid
 
 
 def text(job: Job) -> str:
-    """Give the list as one line, so that it does not matter where lines are broken."""
-    return " ".join(" ".join(listed(job)).split())
+    return words(control_blocks(plan_job(job)))
 
 
-def cells(line: str) -> list[str]:
-    return [cell.strip() for cell in line.split("  ") if cell.strip()]
+def rows(job: Job, name: str) -> list[tuple[str, ...]]:
+    blocks = control_blocks(plan_job(job))
+    return [row for each in blocks if isinstance(each, Grid) and each.name == name
+            for row in each.rows]  # fmt: skip
 
 
 def test_without_zones_and_dimmers_there_is_nothing_to_list():
-    assert listed(two_legs()) == ("no zone, no dimmer",)
-    assert listed(Job()) == ("no zone, no dimmer",)
+    for job in (two_legs(), Job()):
+        assert text(job) == "There is no zone and no dimmer."
 
 
 def test_a_zone_is_told_with_its_switch_side_legs_watts_and_amps():
     job = two_legs(Z1 | {"switch": "door-switch-3"}, Z2, **IN_Z1)
-    head, one, other = listed(job)
-    assert cells(head) == ["zone", "name", "switch", "side", "W", "A", "legs"]
     # 2 x 0.85 m of 9.6 W/m; at 24 V that is 0.68 A, of which the cables keep a little back.
-    assert cells(one) == [
-        "Z1", "Worktop", "door-switch-3", "low voltage", "16.3", "0.68", "L1 L2"
-    ]  # fmt: skip
-    assert cells(other) == ["Z2", "Pantry", "none", "-", "0", "-", "none"]
+    assert rows(job, "zones") == [
+        ("Z1", "Worktop", "door-switch-3", "low voltage", "16.3", "0.68", "L1 L2"),
+        ("Z2", "Pantry", "none", "-", "0", "-", "none"),
+    ]
 
 
 def test_a_mains_switch_is_told_as_such():
-    assert cells(listed(two_legs(Z1 | {"switch": "wall-switch"}, **IN_Z1))[1])[3] == "mains"
+    assert rows(two_legs(Z1 | {"switch": "wall-switch"}, **IN_Z1), "zones")[0][3] == "mains"
 
 
 def test_each_channel_is_told_with_its_amps_against_what_it_may_carry():
     dim = {"dimmer": "dimmer-2x5", "zone": "Z1"}
-    lines = listed(two_legs(Z1, L1=dim, L2=dim))
-    head = next(at for at, line in enumerate(lines) if "of A" in line)
-    assert cells(lines[head]) == ["no", "dimmer", "channel", "A", "of A", "feeds"]
-    assert cells(lines[head + 1]) == ["1", "dimmer-2x5", "1 of 2", "0.34", "5", "L1, Z1"]
-    assert cells(lines[head + 2]) == ["1", "dimmer-2x5", "2 of 2", "0.34", "5", "L2, Z1"]
+    assert rows(two_legs(Z1, L1=dim, L2=dim), "dimmers") == [
+        ("1", "dimmer-2x5", "1 of 2", "0.34", "5", "L1, Z1"),
+        ("1", "dimmer-2x5", "2 of 2", "0.34", "5", "L2, Z1"),
+    ]
 
 
 def test_dimmers_are_counted_part_by_part():
     job = two_legs(L1={"dimmer": "dimmer-5"}, L2={"dimmer": "dimmer-5"},
                    S1={"dimmer": "mains-dimmer-150"})  # fmt: skip
     assert "To get: 1 x mains-dimmer-150, 2 x dimmer-5." in text(job)
-    numbers = [line.split()[:2] for line in listed(job) if " of " in line and "A" not in line[:9]]
-    assert ["1", "mains-dimmer-150"] in numbers
-    assert ["3", "dimmer-5"] in numbers
+    numbers = [row[:2] for row in rows(job, "dimmers")]
+    assert ("1", "mains-dimmer-150") in numbers
+    assert ("3", "dimmer-5") in numbers
     assert "S1, before the supply" in text(job)
 
 
@@ -99,20 +94,13 @@ def test_the_least_load_of_a_dimmer_is_told_with_what_it_gets():
 
 def test_what_is_not_known_has_a_dash():
     job = two_legs(Z1, L1={"dimmer": "dimmer-5", "zone": "Z1", "cable": "no-such-cable"})
-    assert cells(listed(job)[1])[-2:] == ["-", "L1"]
-    assert listed(job)[4].split()[2:] == ["1", "of", "1", "-", "5", "L1,", "Z1"]
+    assert rows(job, "zones")[0][-2:] == ("-", "L1")
+    assert rows(job, "dimmers") == [("1", "dimmer-5", "1 of 1", "-", "5", "L1, Z1")]
 
 
 @pytest.mark.property
 @QUICK
 @given(jobs())
-def test_any_job_is_listed_in_narrow_plain_lines(job):
-    lines = listed(job)
-    assert lines
-    assert lines[-1]
-    for line in lines:
-        assert len(line) <= WIDTH
-        assert line.isascii()
-        assert line == line.rstrip()
-    for zone in job.zones:
-        assert any(line.startswith(zone.id[:5]) for line in lines)
+def test_any_job_has_every_zone_once(job):
+    assert [row[0] for row in rows(job, "zones")] == [zone.id for zone in job.zones]
+    assert text(job)

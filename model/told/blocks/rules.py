@@ -1,8 +1,6 @@
-"""The rules of the place as a table: what holds, where it stands in print, what was put aside.
+"""The rules of the place: what holds, where it stands in print, what was changed or put aside."""
 
-Limits that a person changed are marked, and told again with the reason and who gave it.
-"""
-
+from collections.abc import Iterator
 from decimal import Decimal
 from typing import Final
 
@@ -11,7 +9,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.rule_tables import override_ids
 from pelmet.model.job.rules import Rule, Ruled, Sourced, ruled, rules_of
 from pelmet.model.measure.decimals import plain
-from pelmet.model.told.words import table, wrapped
+from pelmet.model.told.paper import Block, Grid, Words
 
 _HEAD: Final = ("rule", "limit", "what it limits, and where it stands")
 _CHANGED_HEAD: Final = ("override", "rule", "was", "now", "why, and who says so")
@@ -22,23 +20,21 @@ _ANSWERED: Final = "answered"
 _NO_RULE: Final = "no rule here"
 
 
-def rules_table(job: Job) -> tuple[str, ...]:
-    """Lay out the rules of a job's region and its overrides, in lines of at most 78 columns."""
+def rule_blocks(job: Job) -> Iterator[Block]:
+    """Tell the rules of a job's region; those that an override changed are marked."""
     region = job.site.region
-    held = [
-        _held(one)
-        for rule in rules_of(region)
-        if (one := ruled(region, job.overrides, rule.id)) is not None
-    ]
-    lines = [*wrapped(f"Rules of region {region}"), *table(_HEAD, held)]
-    if job.overrides:
-        changed = [_changed(job, each) for each in job.overrides]
-        lines += [
-            *wrapped(f"{_CHANGED} is changed by an override"),
-            "",
-            *table(_CHANGED_HEAD, changed),
-        ]
-    return tuple(lines)
+    found = (ruled(region, job.overrides, rule.id) for rule in rules_of(region))
+    marked = f"; {_CHANGED} is changed by an override" if job.overrides else ""
+    yield Words(f"Rules of region {region}{marked}.")
+    yield Grid(_HEAD, tuple(_held(one) for one in found if one), name="rules")
+
+
+def override_block(job: Job) -> Block:
+    """Tell what overrides changed, each with its reason and who gave it."""
+    if not job.overrides:
+        return Words("No rule is put aside or given another limit.")
+    rows = tuple(_changed(job, each) for each in job.overrides)
+    return Grid(_CHANGED_HEAD, rows, name="overrides")
 
 
 def _held(one: Ruled) -> tuple[str, ...]:

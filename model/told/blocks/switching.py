@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from pelmet.model.plan.bars.feed_points import fed_by
 from pelmet.model.plan.result import Plan
+from pelmet.model.told.blocks.seen import dimmed_words
 from pelmet.model.told.reminders import part_names
 
 _NO_SWITCH = "the mains switch"
@@ -47,3 +48,16 @@ def _dimmers(legs: tuple[str, ...], plan: Plan) -> Iterator[str]:
             for item_id in (leg.dimmer, before[leg.supply]):
                 if item_id:
                     yield names.get(item_id, item_id)
+
+
+def switching_words(plan: Plan) -> tuple[str, ...]:
+    """Say what is switched together, what dims it, and what dimmed light looks like."""
+    found = switched(plan)
+    words = tuple(map(_switching, found)) or ("Not settled: nothing is fed yet.",)
+    return (*words, dimmed_words()) if any(each.dimmers for each in found) else words
+
+
+def _switching(each: Switched) -> str:
+    runs = f" ({' '.join(each.runs)})" if each.runs else ""
+    dimmed = f"dimmed by {', '.join(each.dimmers)}" if each.dimmers else "not dimmed"
+    return f"{each.name}{runs}: switched by {each.by}, {dimmed}."

@@ -15,7 +15,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.plan.circuit.wired import reached
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.told.papers.one_line import MOST_COLUMNS, draw_one_line
+from pelmet.model.told.blocks.one_line import MOST_COLUMNS, draw_one_line
 
 PAGE = 78
 

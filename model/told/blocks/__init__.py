@@ -1,0 +1,1 @@
+"""What papers are made of: each fact told once, as blocks, for every paper that takes it."""

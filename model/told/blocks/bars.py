@@ -1,0 +1,195 @@
+"""Bars: what is cut of each, what stays dark, where wires are soldered, and what holds it."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from decimal import Decimal
+from typing import Final
+
+from pelmet.model.job.job import Site
+from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.feed_points import feed_points_of
+from pelmet.model.plan.bars.fitting import RunFit
+from pelmet.model.plan.circuit.wired import reached
+from pelmet.model.plan.mounting.preparing import Prepared
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.survey.openings import Edge
+from pelmet.model.plan.ways.routes import Link
+from pelmet.model.told.figures import (
+    as_sawn,
+    brief,
+    length_text,
+    millimetres,
+    printed,
+    to_fraction,
+)
+from pelmet.model.told.paper import Block, Grid, Words, points
+
+SKIPPED: Final = (
+    "Skip units: so many are cut off after a joint the maker made, and set aside; then the units "
+    "of the bar are counted."
+)
+SQUARE: Final = "square"
+_HALF_MM: Final = Decimal("0.5")
+
+
+def bar_blocks(plan: Plan) -> Iterator[Block]:
+    """Tell how long every bar is and how much of it lights, then where no light is and why."""
+    if not plan.job.runs:
+        yield Words("There is no run yet.")
+        return
+    unit = f"[{plan.job.site.length_unit}]"
+    head = ("bar", "under", f"opening {unit}", f"length {unit}", "units", f"lit {unit}",
+            f"dark {unit}", f"of it left, right {unit}", "assumed")  # fmt: skip
+    if plan.bars:
+        rows = tuple(_bar(bar, plan.job.site) for bar in plan.bars)
+        yield Grid(head, rows, frozenset({2, 3, 4, 5, 6}), "bars", frozenset({0}))
+    yield from points((*_dark_between(plan), *_without(plan)))
+
+
+def _bar(bar: Bar, site: Site) -> tuple[str, ...]:
+    length, lit = (as_sawn(each, site) for each in (bar.length, bar.lit))
+    figures = (bar.opening.clear, length, bar.units, lit, bar.dark)
+    ends = (brief(figure, site) for figure in (bar.dark_left, bar.dark_right))
+    return (
+        bar.id,
+        " ".join(bar.opening.cabinets),
+        *(brief(figure, site) for figure in figures),
+        ", ".join(ends),
+        "assumed" if bar.length.assumed else "",
+    )
+
+
+def _dark_between(plan: Plan) -> Iterator[str]:
+    """Say what stays dark from bar to bar, and in all where there are several such places."""
+    for fit in plan.fits:
+        for dark in fit.bands:
+            across = printed(dark.across, plan.job.site)
+            yield f"{across} dark from {dark.left_bar} to {dark.right_bar}"
+        if len(fit.bands) > 1:
+            whole = millimetres(sum(float(dark.across.value) for dark in fit.bands))
+            yield f"{fit.run.id}: {length_text(whole, plan.job.site)} dark between its bars in all"
+
+
+def _without(plan: Plan) -> Iterator[str]:
+    for fit in plan.fits:
+        for opening in fit.too_short:
+            yield f"{fit.run.id}: no bar under {' '.join(opening.cabinets)}, it is too short"
+        if not fit.bars and not fit.too_short:
+            yield f"{fit.run.id}: no bar, a part of it is not in the catalogue"
+
+
+def bench_blocks(plan: Plan) -> Iterator[Block]:
+    """Tell how the ends of every bar are sawn, and where on its strip the wires are soldered."""
+    if not plan.bench:
+        yield Words("There is no bar to make.")
+        return
+    soldered, site = lead_places(plan), plan.job.site
+    rows = tuple(
+        (
+            one.bar.id,
+            *(sawn(edge, site) for edge in one.bar.opening.ends),
+            str(one.reel.skip_units) if one.reel else "-",
+            ", ".join(soldered[one.bar.id]) or "none",
+        )
+        for one in plan.bench
+    )
+    head = ("bar", "left end", "right end", "skip units", "wires soldered")
+    yield Grid(head, rows, frozenset({3}), "bench", frozenset({0}))
+    yield from points(_on_the_bench(plan))
+
+
+def _on_the_bench(plan: Plan) -> Iterator[str]:
+    site = plan.job.site
+    for bar in plan.bars:
+        if bar.points:
+            edges = (f"{each.name} {printed(as_sawn(each, site), site)}" for each in bar.points)
+            yield f"{bar.id} is mitred: {', '.join(edges)}."
+    if any(one.reel and one.reel.skip_units for one in plan.bench):
+        yield SKIPPED
+
+
+# By bar, the places that wires are soldered to; and the unit after which one is in its middle.
+Leads = Mapping[str, Mapping[str, int]]
+
+
+def leads_of(fit: RunFit, links: Iterable[Link]) -> Leads:
+    """Give where wires are soldered to a run's bars: at its feed points, and where links end."""
+    found: dict[str, dict[str, int]] = {}
+    for point in feed_points_of(fit):
+        found.setdefault(point.bar, {})[point.at] = point.units
+    for link in reached(fit, links)[1]:
+        found.setdefault(link.from_bar, {})["right"] = 0
+        found.setdefault(link.to_bar, {})["left"] = 0
+    return found
+
+
+def lead_places(plan: Plan) -> dict[str, tuple[str, ...]]:
+    """Say by bar where wires are soldered to its strip: at an end, or after a unit in it."""
+    return {
+        bar.id: tuple(_places(bar, leads.get(bar.id, {}), plan.job.site))
+        for fit in plan.fits
+        for leads in (leads_of(fit, plan.routes.links),)
+        for bar in fit.bars
+    }
+
+
+def _places(bar: Bar, leads: Mapping[str, int], site: Site) -> Iterator[str]:
+    near, far = sides_of(bar)
+    if "left" in leads:
+        yield f"{near} end"
+    if "middle" in leads:
+        along = Decimal(bar.lit.value) * leads["middle"] / int(bar.units.value)
+        yield f"after unit {leads['middle']}, {length_text(along, site)} from its {near} end"
+    if "right" in leads:
+        yield f"{far} end"
+
+
+def sawn(edge: Edge, site: Site) -> str:
+    """Say how an end of a bar is sawn."""
+    return printed(edge.setting, site) if edge.setting else SQUARE
+
+
+def splice_words(bar: Bar, site: Site) -> str:
+    """Say where channels are joined, and how: common practice."""
+    if not bar.splices:
+        return ""
+    places = _joint_words(bar.splices, bar, site)
+    return f"{places}: ends square, a joiner pin, the strip runs through"
+
+
+def diffuser_words(one: Prepared, site: Site) -> str:
+    """Say how long to cut a bar's diffuser, and where it is joined; nothing without one."""
+    if one.diffuser is None:
+        return ""
+    text = printed(as_sawn(one.diffuser, site), site)
+    if one.diffuser_joints:
+        text += f"; joined at {_joint_words(one.diffuser_joints, one.bar, site)}"
+    return text
+
+
+def _joint_words(joints: Sequence[Decimal], bar: Bar, site: Site) -> str:
+    """Write where pieces of a bar meet: what the piece before is sawn by."""
+    return places_words([to_fraction(each, site) for each in joints], sides_of(bar)[0], site)
+
+
+def way_in_words(one: Prepared, site: Site) -> str:
+    """Say how a bar goes in."""
+    if one.way.way == "as two":
+        return "does not go in"
+    level = () if one.swings else ("level, both ends at once",)
+    if one.way.way == "straight" and one.way.decided_by == "clear width":
+        return ", ".join(level) or "straight"
+    spare = length_text(Decimal(str(one.way.spare)) // _HALF_MM * _HALF_MM, site)
+    return "; ".join((*level, one.way.way, f"{spare} to spare, {one.way.decided_by}"))
+
+
+def sides_of(bar: Bar) -> tuple[str, str]:
+    """Name the two ends of a bar."""
+    return ("lower", "upper") if bar.upright else ("left", "right")
+
+
+def places_words(places: Sequence[Decimal], near: str, site: Site) -> str:
+    """Write places along a bar, the unit once."""
+    if not places:
+        return ""
+    row = ", ".join(length_text(place, site, bare=True) for place in places)
+    return f"{row} {site.length_unit} from the {near} end"

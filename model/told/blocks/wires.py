@@ -1,0 +1,93 @@
+"""Cables as they are wired: part, cores, marks and joints of each, and what protects it."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Final, NamedTuple
+
+from pelmet.model.job.catalogue import find_part
+from pelmet.model.job.feeds import Leg
+from pelmet.model.job.parts import Cable as CablePart
+from pelmet.model.job.parts import SupplyPart
+from pelmet.model.plan.circuit.protection import Joint, Protection, joints, section_mm2
+from pelmet.model.plan.figure import Figure
+from pelmet.model.plan.result import Plan
+from pelmet.model.plan.ways.cable import Cable
+from pelmet.model.told.figures import length_text
+
+POLES: Final = ("+", "-")
+WHITES: Final = ("common", "warm", "cool")  # tunable white: which pole is common, its strip says
+
+
+class Wires(NamedTuple):
+    """What every cable is told with."""
+
+    plan: Plan
+    joints: Mapping[tuple[str, str], Joint]
+    legs: Mapping[str, Leg]
+    guards: Mapping[str, Protection]
+    amps: Mapping[str, Figure]
+
+    def part(self, cable: Cable) -> CablePart | None:
+        """Give the part a cable is cut from."""
+        leg = self.legs.get(cable.leg or "")
+        return find_part(self.plan.parts.cables, leg.cable) if leg else None
+
+    def supply(self, leg: Leg) -> SupplyPart | None:
+        """Give the part of a leg's supply."""
+        supply = next(one for one in self.plan.job.supplies if one.id == leg.supply)
+        return find_part(self.plan.parts.supplies, supply.part)
+
+    def bared(self, mm: Decimal) -> str:
+        """Print how much of a core is bared [mm], without its unit."""
+        return length_text(mm, self.plan.job.site, bare=True)
+
+
+def cables_of(plan: Plan) -> tuple[Cable, ...]:
+    """Give every cable, those of unknown length too: leads, then links."""
+    links = (link.cable for link in plan.routes.links)
+    return (*plan.routes.leads, *(cable for cable in links if cable))
+
+
+def wires_of(plan: Plan) -> Wires:
+    """Gather what cables are told with, each by its cable or its leg."""
+    made = joints(plan.parts, plan.routes, plan.circuits.legs)
+    return Wires(
+        plan,
+        {(joint.cable, joint.end): joint for joint in made},
+        {leg.id: leg for leg in plan.job.legs},
+        {guard.leg.id: guard for guard in plan.protections},
+        {flow.cable: flow.amps for leg in plan.circuits.legs for flow in leg.flows},
+    )
+
+
+def size_words(part: CablePart) -> str:
+    """Say how many cores a cable has, and of which size."""
+    gauge = f"{part.awg} AWG" if part.awg is not None else f"{section_mm2(part):g} mm2"
+    return f"{part.cores} x {gauge}"
+
+
+def marks_of(part: CablePart | None) -> tuple[str, ...]:
+    """Give what the cores of a cable are marked with, after its id."""
+    return WHITES if part and part.cores == len(WHITES) else POLES
+
+
+def protected_words(guard: Protection, site: Wires) -> str:
+    """Say what protects the cables of a leg from too many amps."""
+    supply = guard.leg.supply
+    fuse = f"a {guard.fuse.value:g} A fuse in the + conductor at {supply}" if guard.fuse else ""
+    carries = f"the cable may carry {float(guard.carries.value):g} A" if guard.carries else ""
+    match guard.by:
+        case "limited source" if guard.source:
+            part = site.supply(guard.leg)
+            read = ", its label not read" if part and part.limited == "not known" else ""
+            full = f"{float(guard.source.value):.2f} A at full load{read}"
+            also = f"; {fuse} as well" if fuse else ""
+            return f"protected by {supply}, a limited source: {full}, {carries}{also}"
+        case "fuse":
+            return f"protected by {fuse}; {carries}"
+        case "nothing" if guard.needed:
+            return f"protected by nothing yet: it needs a {guard.needed.value:g} A fuse; {carries}"
+        case "nothing":
+            return f"protected by nothing yet; {carries}"
+        case _:
+            return "protection not known: a part is not in the catalogue"
