@@ -1,6 +1,7 @@
 """What cannot be done is one family, and both front ends tell of it why and what to do."""
 
 import ast
+import doctest
 from collections.abc import Callable, Iterator
 from functools import partial, partialmethod
 from importlib import import_module
@@ -118,6 +119,11 @@ def test_each_says_why_and_what_to_do_on_one_line_that_can_go_on(raising: Raisin
     assert family.told(refused, "Here") == f"Here: {refused.reason}; {refused.remedy}"
     assert str(refused) == family.told(refused)
     assert family.told(refused).startswith(refused.place)
+
+
+def test_the_examples_in_its_words_hold():
+    failed, tried = doctest.testmod(family)
+    assert (failed, tried) == (0, 2)
 
 
 def test_what_nothing_can_be_done_about_is_told_without_a_remedy():

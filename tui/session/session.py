@@ -278,7 +278,7 @@ class Session:
         try:
             job = set_answer(self._accepted, kind, self.place.id, self.place.field, text)
         except Misread as misread:
-            self.misread = misread.with_traceback(None)  # which would keep all it was read with
+            self.misread = misread
             job = self._accepted
         else:
             self.misread = None

@@ -129,7 +129,7 @@ def test_a_number_with_three_decimals_and_a_comma_is_never_guessed(value):
 
 @given(st.text(max_size=50) | st.text("0123456789.,-+ eE", max_size=45), st.booleans())
 @pytest.mark.property
-def test_any_text_is_a_number_or_a_number_error(text, signed):
+def test_any_text_is_a_number_or_is_misread(text, signed):
     error = refused(text, signed=signed)
     if error:
         values = {parse_decimal(reading, signed=signed) for reading in error.readings}

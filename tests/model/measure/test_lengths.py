@@ -303,7 +303,7 @@ anything = st.text(max_size=50) | st.text(
 
 @given(anything, units)
 @pytest.mark.property
-def test_any_text_is_a_length_or_a_length_error_that_helps(text, bare):
+def test_any_text_is_a_length_or_is_misread_with_help(text, bare):
     error = refused(text, bare)
     if error is None:
         value = parse_length(text, bare)
