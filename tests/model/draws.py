@@ -6,7 +6,21 @@ from functools import cache
 from string import ascii_letters, digits
 from typing import Any, get_args
 
+from hypothesis import Phase, settings
 from hypothesis import strategies as st
+
+_PLAIN = 100  # examples of a test that does not say how many
+
+
+def examples(count: int) -> settings:
+    """Try so many examples, and in a long run as many more as of any other test."""
+    return settings(max_examples=count * settings.default.max_examples // _PLAIN)
+
+
+def quick(count: int) -> settings:
+    """Try so many, and make none smaller that fails: a whole job takes too long for that."""
+    return settings(examples(count), phases=[Phase.explicit, Phase.reuse, Phase.generate])
+
 
 _ODDS = 4  # one value in so many is any that a field takes
 

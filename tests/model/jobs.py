@@ -4,8 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
-from draws import decimals, listed, mostly, one_of, pick, sizes, some_of, sparse, whole
-from hypothesis import Phase, settings
+from draws import decimals, listed, mostly, one_of, pick, quick, sizes, some_of, sparse, whole
 from hypothesis import strategies as st
 
 from pelmet.model.job.catalogue import bundled_catalogue
@@ -28,9 +27,7 @@ from pelmet.model.job.job import MODELS, Job
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 
-UNHURRIED = settings(deadline=None)  # machines differ, and the first plan fills the caches
-# A whole job of nonsense is slow to make smaller.
-QUICK = settings(UNHURRIED, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+QUICK = quick(50)
 
 Fields = dict[str, Any]
 Tables = Mapping[str, Sequence[Fields]]
@@ -279,6 +276,7 @@ SIZES = sizes(300, 450, 600, 883, 1000, 2400, low=1, high=20_000)
 PLACES = sizes(0, 300, 600, 900, 1200, 1800, low=0, high=50_000)
 SMALLS = sizes(0, 2, 5, 10, 18, low=0, high=1_000)
 HEIGHTS = sizes(1400, 1401, 1520, 1400, 910, low=0, high=6_000)
+DEPTHS = sizes(320, 300, 600, low=1, high=20_000)
 LENGTHS = sizes(1800, 3000, 3600, low=1, high=50_000)
 
 
@@ -364,20 +362,15 @@ def any_job(draw: st.DrawFn) -> Job:
         prefix: str, counts: tuple[int, ...], some: st.SearchStrategy[Fields], /,
         **needs: st.SearchStrategy[Any],
     ) -> list[Fields]:  # fmt: skip
-        return [
-            {
-                "id": f"{prefix}{row}",
-                **draw(some),
-                **{key: draw(each) for key, each in needs.items()},
-            }
-            for row in range(1, draw(one_of(counts)) + 1)
-        ]
+        rows = range(1, draw(one_of(counts)) + 1)
+        items = [{"id": f"{prefix}{row}", **draw(some)} for row in rows]
+        return [item | {key: draw(each) for key, each in needs.items()} for item in items]
 
     rooms = table("K", (1, 2, 3), _ROOM, name=one_of(("Room", "Kitchen")))
     walls = table("W", (1, 2, 3, 4, 5), _WALL, room=one_of(listed(rooms)), length=LENGTHS)
     wall = one_of(listed(walls))
     cabinets = table("C", (1, 2, 3, 4, 6, 0), _CABINET, wall=wall, at=PLACES, width=SIZES,
-                     depth=sizes(320, 300, 600, low=1, high=20_000), bottom_height=HEIGHTS)  # fmt: skip
+                     depth=DEPTHS, bottom_height=HEIGHTS)  # fmt: skip
     obstacles = table("O", (0, 1, 2, 5), _OBSTACLE, wall=wall, kind=pick(ObstacleKind), at=PLACES,
                       width=sizes(18, 40, 600, low=0, high=50_000))  # fmt: skip
     cabinet = listed(cabinets)

@@ -1,8 +1,9 @@
 """The cable list holds every cable with its way, in lines that fit."""
 
 import pytest
+from draws import examples
 from fed_rooms import FED, anything, corner, fed, island
-from hypothesis import given, settings
+from hypothesis import given
 from jobs import one_bar
 from rooms import cabinets, example, obstacle, room, run, said
 
@@ -51,7 +52,7 @@ def test_a_list_is_as_stored(shape, snapshot):
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=80)
+@examples(80)
 @given(anything())
 def test_any_job_gives_a_list_that_fits_and_holds_every_cable(job: Job):
     plan = plan_job(job)

@@ -8,9 +8,10 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from draws import quick
+from hypothesis import given
 from hypothesis import strategies as st
-from jobs import QUICK, any_job, row
+from jobs import any_job, row
 from papers import folder, grid
 
 from pelmet.model.examples import EXAMPLES, read_example
@@ -96,7 +97,7 @@ def test_the_cut_list_of_an_example_in_inches_never_says_too_much(name, parts):
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=20)
+@quick(20)
 @given(any_job(), PARTS)
 def test_the_cut_list_of_any_job_in_inches_never_says_too_much(job, parts):
     for piece, text in cut_tables(folder(inches(job, parts))):

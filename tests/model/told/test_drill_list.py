@@ -4,8 +4,9 @@ import re
 from decimal import Decimal
 
 import pytest
+from draws import examples
 from fed_rooms import FED, anything, fed
-from hypothesis import given, settings
+from hypothesis import given
 from jobs import one_bar
 from rooms import cabinets, example, room, run, said
 
@@ -53,7 +54,7 @@ def test_a_list_in_inches_is_as_stored(snapshot):
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=80)
+@examples(80)
 @given(anything())
 def test_any_job_gives_a_list_that_fits_and_holds_every_hole(job):
     plan = plan_job(job)

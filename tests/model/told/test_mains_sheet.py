@@ -3,8 +3,9 @@
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
-from jobs import QUICK, UNANSWERED, any_job, many_bars, one_bar, part
+from draws import quick
+from hypothesis import given
+from jobs import UNANSWERED, any_job, many_bars, one_bar, part
 from strategies import jobs
 
 from pelmet.model.job.job import Job
@@ -154,7 +155,7 @@ def test_every_supply_stands_on_it_and_none_is_said():
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=60)
+@quick(60)
 @given(jobs() | any_job())
 def test_any_job_has_a_sheet_in_plain_narrow_lines(job):
     lines = mains_sheet(plan_job(job))

@@ -5,8 +5,9 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from draws import examples
 from fed_rooms import FED, anything, fed
-from hypothesis import given, settings
+from hypothesis import given
 from jobs import one_bar, part, row
 
 from pelmet.model.job.job import Job, Site
@@ -68,7 +69,7 @@ def test_a_list_is_as_stored(shape, snapshot):
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(anything())
 def test_any_job_gives_a_list_that_fits_and_names_the_cables_of_the_cable_list(job: Job):
     plan = plan_job(job)

@@ -3,8 +3,9 @@
 from decimal import Decimal
 
 import pytest
+from draws import examples
 from frames import dialog, held, place, press, stand, told, wizard, wizard_of, write
-from hypothesis import given, settings
+from hypothesis import given
 from jobs import any_job, one_bar
 from screens import frame
 
@@ -229,7 +230,7 @@ async def test_the_wizards_keys_do_nothing_behind_the_options(tmp_path):
 
 
 @pytest.mark.property
-@settings(max_examples=10)
+@examples(10)
 @given(any_job())
 def test_there_are_options_or_a_reason_wherever_one_stands_in_any_job(job):
     session = Session(job, Catalogue())

@@ -6,7 +6,8 @@ from math import fsum, inf
 from random import Random
 
 import pytest
-from hypothesis import given, settings
+from draws import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from nets import distances, grid, least_by_milp, least_by_trying, row
 
@@ -108,7 +109,7 @@ def nets(draw: st.DrawFn, most: int = 7) -> tuple[list[Edge], list[int]]:
 
 @pytest.mark.cross_check
 @given(nets())
-@settings(max_examples=300)
+@examples(300)
 def test_small_nets_agree_with_trying_all(net):
     edges, terminals = net
     tree = cheapest_tree(edges, terminals)
