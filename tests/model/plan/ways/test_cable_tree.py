@@ -51,7 +51,7 @@ def joins(tree: Tree, edges: Sequence[Edge], terminals: Collection[int]) -> bool
     ("rails", "columns", "many"), [(2, 10, 6), (3, 8, 5), (3, 14, 9), (4, 8, 8), (6, 6, 7)]
 )
 def test_rows_of_cabinets_agree_with_integer_programming(rails, columns, many, ring, costs):
-    for seed in range(20):
+    for seed in range(8):
         random = Random(seed)
         missing = random.choice((0, 0.3, 0.6))
         edges, order = row(random, rails, columns, ring=ring, missing=missing, costs=costs)
