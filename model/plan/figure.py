@@ -57,7 +57,8 @@ def derived(
 ) -> Figure:
     """Work a figure out from others: the formula is called with their values, as floats.
 
-    ``how`` goes to the formula as it is; it says which case of it this is, such as which end.
+    ``how`` goes to the formula as it is: which case of it this is, such as which end, or what no
+    figure holds.
     """
     value = formula(*[float(figure.value) for figure in inputs], **how)
     return Figure(name, value, unit, ROW_OF[formula], inputs, about, _any_assumed(inputs))

@@ -292,13 +292,13 @@ FORMULAS: dict[str, Formula] = {
     "tape area": Formula("bar x face x tape share / 100", ARITHMETIC),
 }
 
-# The function that works out a row, as it says of itself.
+# The row that each formula's function works out; functions say it of themselves.
 ROW_OF: Final[dict[Callable[..., Any], str]] = {}
 _Function = TypeVar("_Function", bound=Callable[..., Any])
 
 
 def works_out(formula_id: str) -> Callable[[_Function], _Function]:
-    """Say of a function that it is a row of the table: the one that works it out."""
+    """Say which row of the table a function works out; no two work out one row."""
 
     def said_of(function: _Function) -> _Function:
         ROW_OF[function] = formula_id

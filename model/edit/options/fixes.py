@@ -14,6 +14,7 @@ from pelmet.model.job.feeds import Leg
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Cable
 from pelmet.model.plan.circuit.legs import LegCircuit
+from pelmet.model.plan.circuit.protection import ampacity, heaviest
 from pelmet.model.plan.circuit.sizing import thinnest
 from pelmet.model.plan.circuit.wired import core_ohms
 from pelmet.model.plan.result import Plan
@@ -60,7 +61,7 @@ def leg_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
 
 
 def fails(job: Job, parts: Catalogue, item_id: str) -> bool:
-    """Tell whether a leg's volts are lower than the allowance, or too low for its strips."""
+    """Tell whether a leg's volts are too low, or a cable of it carries more than it may."""
     plan = plan_job(job, parts)
     found = [each for each in plan.circuits.legs if each.leg.id == item_id]
     return any(each.amps is not None and not _right([each], plan) for each in found)
@@ -169,10 +170,11 @@ def _drop(circuit: LegCircuit) -> float:
 def _right(circuits: list[LegCircuit], plan: Plan) -> bool:
     """Tell whether legs are within the allowance, and within what their cables carry."""
     warn = float(plan.job.allowances.drop_warn)
-    cables = plan.parts.cables
     for each in circuits:
-        cable = find_part(cables, each.leg.cable)
-        if each.amps is None or cable is None or float(each.amps.value) > float(cable.amps):
+        cable, amps = find_part(plan.parts.cables, each.leg.cable), heaviest(each)
+        if each.amps is None or cable is None or amps is None:
+            return False
+        if float(amps.value) > float(ampacity(cable, plan.job.site.region).value):
             return False
         if _drop(each) > warn or not all(bar.above_least for bar in each.bars):
             return False

@@ -29,7 +29,7 @@ from pelmet.model.plan.light.photometry.bounce import (
     to_and_fro,
 )
 from pelmet.model.plan.light.photometry.distribution import Distribution, beam, table
-from pelmet.model.plan.light.photometry.grid import Grid, lay_grid, summary
+from pelmet.model.plan.light.photometry.grid import Grid, lay_grid, summary, uniformity
 from pelmet.model.plan.light.photometry.line import LitLine, lit_line
 from pelmet.model.plan.light.photometry.shade import Lip, lip_at, top_lux
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, Mount, throw_degrees
@@ -345,7 +345,7 @@ def _light_of_run(
     least = read_off("least-lit spot", found.least, "lx", "lux", run, *inputs)
     average = read_off("average", found.average, "lx", "average lux", run, *inputs)
     most = read_off("most-lit spot", found.most, "lx", "lux", run, *inputs)
-    evenness = derived("evenness", "1", least_over_average, run, least, average)
+    evenness = derived("evenness", "1", uniformity, run, least, average)
     return RunLight(
         run=run,
         wall=wall,
@@ -361,12 +361,6 @@ def _light_of_run(
         bounced=bounced,
         why=_where(x, y, cells),
     )
-
-
-@works_out("evenness")
-def least_over_average(least: float, average: float) -> float:
-    """Give how even light is: the uniformity U0 of EN 12464-1, none of no light."""
-    return least / average if average else 0.0
 
 
 def _where(x: float, y: float, cells: Grid) -> str:

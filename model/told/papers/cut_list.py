@@ -86,7 +86,10 @@ def _said_once(bench: Bench) -> Iterator[Block]:
             "an off-cut is trimmed already."
         )
     if site.length_unit == "in":
-        yield Words(f"Lengths are to 1/{site.inch_parts} in, rounded down, those of cables up.")
+        fraction = f"1/{site.inch_parts} in"
+        yield Words(
+            f"Lengths are to {fraction}, rounded down, those of cables up; ~ to the nearest."
+        )
     else:
         yield Words(f"Lengths are to {half}, rounded down.")
 

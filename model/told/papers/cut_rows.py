@@ -112,7 +112,10 @@ def loose_rows(kind: Kind, cuts: Sequence[PartCut], bench: Bench) -> Iterator[tu
 
 
 def _source(stock: StockPiece, bench: Bench) -> str:
+    site = bench.job.site
     length = bench.length(stock.length)
+    if site.length_unit == "in":  # not sawn to: as on the order
+        length = print_length(stock.length, site.length_unit, site.inch_parts, bare=True)
     if stock.source != "off-cut":
         return f"{stock.source} {length}"
     own = next(each for each in bench.job.offcuts if each.id == stock.name)

@@ -108,6 +108,26 @@ def test_strip_of_another_batch_goes_into_a_room_whole_or_not_at_all():
     assert sources == ["off-cut"]  # the long one is enough, for the spare piece too
 
 
+def test_an_off_cut_of_strip_goes_into_one_room_alone():
+    # 850 lit in each of two rooms; the off-cut is long enough for either, not for both.
+    cabinet = {"id": "B1", "wall": "B", "at": 500, "width": 883, "opening": [883], "depth": 320,
+               "bottom_height": 1400}  # fmt: skip
+    second = {
+        "rooms": [{"id": "K2", "name": "Pantry"}],
+        "walls": [{"id": "B", "room": "K2", "length": 3000}],
+        "cabinets": [cabinet],
+        "runs": [{"id": "R2", "cabinets": ["B1"], "leg": "L1"}],
+    }
+    job = drawn(one_bar(add=second), ("c1", "white-24-10", 900, "B1"))
+    cut = cut_of(folder(job), "strip", "white-24-10")
+    assert Counter(stock.name for stock, _ in cut.cuts if stock.source == "off-cut") == {
+        "piece0": 1
+    }
+    rooms = {piece.name: piece.room for piece in cut.pieces}
+    (first,) = [one.pieces for stock, one in cut.cuts if stock.source == "off-cut"]
+    assert [rooms[name] for name in first] == ["K"]
+
+
 def test_the_spare_piece_is_of_the_off_cuts_batch_where_that_is_long_enough():
     (lit,) = [piece.length for piece in folder(one_bar()).pieces
               if piece.kind == "strip" and piece.run]  # fmt: skip

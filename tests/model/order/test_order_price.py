@@ -149,6 +149,13 @@ def test_material_is_what_the_lines_cost_marked_up_by_hand():
     assert found.quote.contingency.amount == 0
 
 
+def test_what_nobody_foresaw_is_a_share_of_material_and_labour_and_not_of_mains_work():
+    quote = folder(KITCHEN, book(contingency_percent=10)).quote
+    assert sum(each.amount for each in quote.mains) > 1
+    own = sum(each.amount for each in (*quote.material, *quote.labour))
+    assert quote.contingency.amount == round(own / 10, 2)
+
+
 def test_the_total_is_rounded_to_the_step_and_the_difference_stands_apart():
     quote = folder(KITCHEN, book(round_to=5)).quote
     assert quote.total % 5 == 0

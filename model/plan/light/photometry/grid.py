@@ -9,6 +9,8 @@ from collections.abc import Sequence
 from math import ceil, inf, log10
 from typing import Final, NamedTuple
 
+from pelmet.model.plan.formulas import works_out
+
 LARGEST_CELL: Final = 10.0
 """Most that a cell may be long or wide. [m]"""
 _LONG: Final = 2.0  # sides in this ratio or more: the shorter one decides
@@ -135,7 +137,11 @@ def summary(lux: Sequence[float]) -> Summary:
     if not lux:
         raise ValueError("lux of no points come to nothing; give one or more")
     average, least, most = sum(lux) / len(lux), min(lux), max(lux)
-    dark = most == 0
-    overall = 0.0 if dark else least / average
-    diversity = 0.0 if dark else least / most
-    return Summary(average, least, most, overall, diversity, lux.index(least))
+    diversity = least / most if most else 0.0
+    return Summary(average, least, most, uniformity(least, average), diversity, lux.index(least))
+
+
+@works_out("evenness")
+def uniformity(least: float, average: float) -> float:
+    """Give how even light is: the U0 of EN 12464-1, least over average, 0 where there is none."""
+    return least / average if average else 0.0

@@ -1,5 +1,7 @@
 """What else a leg could be fed by: each is what planning it gives, and the cheapest comes first."""
 
+from decimal import Decimal
+
 import pytest
 from choices import KITCHEN, OWN, three_runs
 from draws import quick
@@ -71,6 +73,46 @@ def test_those_that_are_right_come_first_the_cheapest_first():
     assert not right[-1]
     good = [more(one) for one, is_right in zip(found, right, strict=True) if is_right]
     assert good == sorted(good)
+
+
+def overloaded(job: Job) -> bool:
+    """Whether a cable carries more than it may, by the checks; nothing else is wrong with it."""
+    plan = plan_job(job)
+    assert all(float(leg.drop.value) <= job.allowances.drop_warn for leg in plan.circuits.legs)
+    return "cable-over-amps" in {each.code for each in plan.findings}
+
+
+# One bar of 8.16 W draws 0.339 A; three of 4.8 W on leads of their own 0.2 A each.
+@pytest.mark.parametrize(
+    ("amps", "job", "over"),
+    [
+        ("0.35", one_bar, False),
+        ("0.33", one_bar, True),
+        ("0.21", three_runs, False),
+        ("0.19", three_runs, True),
+    ],
+)
+def test_a_leg_fails_when_a_cable_of_it_carries_more_than_it_may(amps, job, over):
+    own = part("cables", "own", mm2=Decimal("1.5"), amps=Decimal(amps))
+    made = job(parts={"cables": [own]}, L1={"cable": "own", "wiring": "home run"})
+    assert overloaded(made) == fails(made, OWN, "L1") == over
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(("region", "over"), [("uk", True), ("eu", False)])
+def test_a_leg_fails_by_what_its_region_lets_a_cord_carry(region, over):
+    # BS 7671 Table 4F3A: 3 A for 0.5 mm2, whatever the cable's own figure; 42 W take over 3.
+    own = part("cables", "own", mm2=Decimal("0.5"), amps=10)
+    hot = part("strips", "hot", volts=12, led_volts=9, watts_per_metre=50,
+               ohms_per_metre=Decimal("0.01"))  # fmt: skip
+    job = one_bar(
+        R1={"strip": "hot"},
+        S1={"part": "supply-12-60"},
+        L1={"cable": "own"},
+        parts={"cables": [own], "strips": [hot]},
+    )
+    job = Job.model_validate(job.model_dump(by_alias=True) | {"job": {"region": region}})
+    assert overloaded(job) == fails(job, OWN, "L1") == over
 
 
 def test_a_leg_that_fails_is_offered_every_kind_of_cure():

@@ -1,5 +1,7 @@
 """Where a supply could sit, and how a leg could be wired: scored, ranked, priced."""
 
+from decimal import Decimal
+
 import pytest
 from choices import KITCHEN, choices, numbers, options, three_runs, tried
 from draws import quick
@@ -9,6 +11,7 @@ from jobs import obstacle, one_bar, row
 
 from pelmet.model.edit.options import Option
 from pelmet.model.job.job import Job
+from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.ways.cable import laying_minutes
 
 # --- Supplies -------------------------------------------------------------------------------------
@@ -66,6 +69,15 @@ def test_the_nearer_an_outlet_the_more_points():
     found = [outlet(at) for at in (1000, 1500, 2500, 4000, 5000)]
     assert found == sorted(found, reverse=True)
     assert (found[0], found[-1]) == (10, 0)
+
+
+@pytest.mark.parametrize(("times", "volts"), [(100, 10), (2.5, 8), (1, 5), (0.5, 0), (0.1, 0)])
+def test_a_drop_at_the_allowance_has_half_the_points_and_twice_that_none(times, volts):
+    far = {"length": 20_000}
+    drop = float(plan_job(one_bar(L1=far)).circuits.legs[0].drop.value)
+    warn = Decimal(str(round(times * drop, 6)))
+    job = one_bar(L1=far, allowances={"drop_warn": min(warn, Decimal(100))})
+    assert points(place(job, "in cabinet A1"))["volts"] == volts
 
 
 @pytest.mark.parametrize("job", [KITCHEN, three_runs(), one_bar()], ids=["L", "three", "one"])

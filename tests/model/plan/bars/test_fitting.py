@@ -89,6 +89,30 @@ def test_the_dark_rest_goes_to_the_end_that_was_chosen(feed_end, dark_rest, lit_
     assert bar.rest.value == 12
 
 
+# Wires come to either end, or to joints: 10 at both, 5 to spare.
+@pytest.mark.parametrize("feed_end", ["both", "middle"])
+@pytest.mark.parametrize(
+    ("dark_rest", "lit_left", "lit_right"),
+    [
+        ("feed end", 504 + 10 + 5, 1379 - 10),
+        ("far end", 504 + 10, 1379 - 10 - 5),
+        ("shared", 504 + 10 + Decimal("2.5"), 1379 - 10 - Decimal("2.5")),
+    ],
+)
+def test_a_run_fed_at_both_ends_keeps_the_larger_zone_dark_at_each(
+    feed_end, dark_rest, lit_left, lit_right
+):
+    bar = only_bar(R1={"feed_end": feed_end, "dark_rest": dark_rest})
+    assert (bar.lit_left, bar.lit_right, bar.rest.value) == (lit_left, lit_right, 5)
+
+
+def test_a_run_fed_at_both_ends_may_lose_a_unit_to_the_second_lead():
+    # 868: 855 usable fed at one end, 17 units of 50; 848 fed at both, 16.
+    units = [only_bar(A1={"opening": [876]}, R1={"feed_end": end}).units.value
+             for end in ("left", "right", "both", "middle")]  # fmt: skip
+    assert units == [17, 17, 16, 16]
+
+
 @pytest.mark.parametrize(
     ("allowance", "value", "length", "units"),
     [

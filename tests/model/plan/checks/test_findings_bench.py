@@ -6,7 +6,7 @@ from typing import NamedTuple
 import pytest
 from hypothesis import given
 from jobs import QUICK, Fields, any_job, obstacle, one_bar, part, row
-from strategies import jobs
+from strategies import jobs, without_names
 
 from pelmet.model.job.job import MODELS, Job
 from pelmet.model.plan.checks import bench, ends
@@ -325,7 +325,8 @@ def faults_of(finding: Finding, job: Job) -> list[str]:
     if finding.about not in {item.id for item in job.table(finding.kind)}:
         faults.append(f"{finding.about} is no {finding.kind} of this job")
     texts = (finding.code, finding.says, finding.remedy, finding.source.title)
-    faults += [text for text in texts if not (text.isascii() and text.isprintable() and text)]
+    plain = [without_names(text, job) for text in texts]
+    faults += [text for text in plain if not (text.isascii() and text.isprintable() and text)]
     if finding.level not in LEVELS:
         faults.append(f"no level {finding.level}")
     return faults

@@ -229,6 +229,21 @@ def test_a_rail_in_front_shades_the_front_of_the_worktop():
         assert (lux > 0) == (out < 0.721)
 
 
+@pytest.mark.cross_check
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [({"lip": 0}, {"lip": 60}), ({"lip": 60}, {"lip": 10}), ({"lip": 60}, {"lip": 60}),
+     ({"lip": 20}, {"lip": 0, "door_overhang": 60}), ({"lip": 60, "door_overhang": 5}, {"lip": 0})],
+)  # fmt: skip
+def test_of_the_cabinets_over_a_bar_the_lowest_edge_shades_it(first, second):
+    # 60 down before a strip 482 high: dark from 271.5 + 48.5 x 482 / 52 = 721 on, all along.
+    how = {"A1": first, "A2": second, "K": {**DULL, "worktop_depth": 900}}
+    (found,) = plan_job(row(600, 600, underside="flush", **how)).lights
+    assert {lux > 0 for lux in found.lux} == {True, False}
+    for (out, _), lux in zip(found.cells.points, found.lux, strict=True):
+        assert (lux > 0) == (out < 0.721)
+
+
 # --- Where the least-lit spot is ------------------------------------------------------------------
 
 

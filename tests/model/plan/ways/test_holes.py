@@ -245,6 +245,22 @@ def test_a_rim_too_near_to_an_edge_is_told(how, told_so):
     assert any("from an edge" in flag for flag in hole.flags) == told_so
 
 
+# Floor and top alike, at whichever side of its cabinet the cable goes up.
+@pytest.mark.parametrize(("feed_end", "across"), [("left", 28), ("right", 883 - 28)])
+@pytest.mark.parametrize(("near", "told_so"), [(28, True), (D("28.5"), False)])
+def test_a_rim_too_near_to_either_side_is_told_of_floor_and_top(feed_end, across, near, told_so):
+    job = one_bar(
+        R1={"feed_end": feed_end},
+        S1={"place": "on top of cabinet"},
+        allowances={"hole_from_side": near},
+    )
+    found = {hole.panel: hole for hole in holes(job)}
+    assert found.keys() == {"floor", "top"}
+    for hole in found.values():
+        assert float(hole.across.value) == pytest.approx(across, abs=0.5)
+        assert (hole.flags == ("its rim 24.5 mm from an edge",)) == told_so
+
+
 @pytest.mark.parametrize(("depth", "told_so"), [(140, False), (139, True)])
 def test_a_hole_where_hinge_plates_sit_is_told(depth, told_so):
     (hole,) = holes(one_bar(A1={"depth": depth}))

@@ -207,6 +207,22 @@ def test_in_the_wall_a_cable_goes_round_a_window(bottom, height, more):
     assert (only.kind, only.length) == ("in wall", UNDER + more)
 
 
+@pytest.mark.parametrize(
+    ("measured", "worktop", "more"),
+    [
+        # Nobody measured it: from 150 to 1150 above the worktop, as windows are; along at 1400.
+        ({}, 910, 2 * (1400 - 1060)),
+        ({}, 1000, 2 * (1400 - 1150)),
+        ({"bottom_height": 1300}, 910, 2 * 100),
+        ({"height": 500}, 910, 2 * (1560 - 1400)),
+    ],
+)
+def test_a_window_that_nobody_measured_stands_where_windows_do(measured, worktop, more):
+    window = obstacle("O1", 1100, 600, "window", crossing="in wall", **measured)
+    (only,) = past(window, K={"worktop_height": worktop})
+    assert only.length == UNDER + more
+
+
 @pytest.mark.parametrize(("gap", "bare"), [(50, False), (51, True)])
 def test_a_narrow_gap_hides_a_cable(gap, bare):
     assert any(way.bare for way in past(gap=gap)) == bare

@@ -8,7 +8,7 @@ import pytest
 from draws import quick
 from hypothesis import given
 from jobs import any_job, many_bars, one_bar, part, row
-from papers import cautions, folder, said
+from papers import cautions, folder, grid, said
 
 from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.examples import EXAMPLES, read_example
@@ -285,6 +285,9 @@ def test_lengths_are_in_the_unit_of_the_job():
     assert columns(tables(found)["channel"], "cut", "length")[0] == ("R1.1", "34 5/8")  # 881 mm
     assert "[in]" in tables(found)["channel"].head[2]
     assert "to 1/16 in, rounded down, those of cables up" in text(found)
+    stock = columns(tables(found)["channel"], "from")[0][0].partition("bought ")[2]
+    assert stock == "~39 3/8"  # 1000 mm
+    assert stock in {row[2] for row in grid(paper_of(found, "order"), "part").rows}
     assert "to 0.5 mm, rounded down" in text(folder(job))
 
 
