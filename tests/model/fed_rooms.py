@@ -5,6 +5,7 @@ from decimal import Decimal
 import jobs
 import rooms
 import strategies
+from draws import one_of, whole
 from hypothesis import strategies as st
 from jobs import part, row
 from rooms import Fields, blunt_corner, cabinets, galley, obstacle, room, run, said, two_levels
@@ -104,35 +105,38 @@ FED = {
 }
 
 
+_BOTH = st.booleans()
+
+
 @st.composite
 def fed_rooms(draw: st.DrawFn) -> Job:
     """Give a row of cabinets round a corner or two, with gaps, things in them, and legs."""
     hung: list[Fields] = []
     standing: list[Fields] = []
     walls = [
-        (name, 3600, draw(st.sampled_from([60, 90, 135, 180, 225, 270])))
-        for name in "ABCD"[: draw(st.integers(1, 4))]
+        (name, 3600, draw(one_of((60, 90, 135, 180, 225, 270))))
+        for name in "ABCD"[: draw(whole(1, 4))]
     ]
     for name, length, _ in walls:
-        at, first = draw(st.sampled_from([0, 350, 600])), 1
+        at, first = draw(one_of((0, 350, 600))), 1
         while at + 300 < length - 350 and first < 6:
-            width = draw(st.sampled_from([300, 600, 900]))
-            kind = draw(st.sampled_from(["wall cabinet", "wall cabinet", "open unit", "shelf"]))
+            width = draw(one_of((300, 600, 900)))
+            kind = draw(one_of(("wall cabinet", "wall cabinet", "open unit", "shelf")))
             hung += cabinets(
                 name, at, width, first=first, kind=kind,
-                underside=draw(st.sampled_from(["flush", "framed"])),
-                depth=draw(st.sampled_from([320, 320, 80, 600])),
+                underside=draw(one_of(("flush", "framed"))),
+                depth=draw(one_of((320, 320, 80, 600))),
                 height=30 if kind == "shelf" else 720,
             )  # fmt: skip
             at, first = at + width, first + 1
-            if draw(st.booleans()):
-                gap = draw(st.sampled_from([40, 600]))
-                kind = draw(st.sampled_from(["hood", "window", "pipe", "stile", "fridge gap"]))
+            if draw(_BOTH):
+                gap = draw(one_of((40, 600)))
+                kind = draw(one_of(("hood", "window", "pipe", "stile", "fridge gap")))
                 standing.append(obstacle(f"O{len(standing)}", name, kind, at, gap))
                 at += gap
     runs = [run(f"R{each['id']}", each["id"]) for each in hung]
     supply = draw(st.sampled_from([each["id"] for each in hung]))
-    place = draw(st.sampled_from(["in cabinet", "on top of cabinet", "in plinth", "walled in"]))
+    place = draw(one_of(("in cabinet", "on top of cabinet", "in plinth", "walled in")))
     job = said(room("Kitchen", *walls), cabinet=hung, obstacle=standing, run=runs,
                supply=[{"id": "S1", "cabinet": supply}])  # fmt: skip
     job = job.model_copy(update={"supplies": (Supply(id="S1", cabinet=supply, place=place),)})

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
-from typing import Any, get_args
+from typing import Any
 
-from hypothesis import Phase, settings
+from draws import decimals, listed, mostly, one_of, pick, quick, sizes, some_of, sparse, whole
 from hypothesis import strategies as st
 
 from pelmet.model.job.catalogue import bundled_catalogue
@@ -27,9 +27,7 @@ from pelmet.model.job.job import MODELS, Job
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 
-UNHURRIED = settings(deadline=None)  # machines differ, and the first plan fills the caches
-# A whole job of nonsense is slow to make smaller.
-QUICK = settings(UNHURRIED, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+QUICK = quick(50)
 
 Fields = dict[str, Any]
 Tables = Mapping[str, Sequence[Fields]]
@@ -274,49 +272,23 @@ ODD_PARTS: Tables = {
 }  # fmt: skip
 
 
-def numbers(low: float, high: float) -> st.SearchStrategy[Decimal]:
-    """Numbers a field takes: its ends, whole ones, and some with up to six decimals."""
-    whole = st.integers(int(low) + 1, int(high)).map(Decimal)
-    fine = st.decimals(low, high, places=6)
-    return st.one_of(st.sampled_from([Decimal(low), Decimal(high)]), whole, fine)
-
-
-def usual(*values: float) -> st.SearchStrategy[Decimal]:
-    """Sizes of real kitchens, so that nonsense meets sense."""
-    return st.sampled_from(values).map(Decimal)
-
-
-SIZES = usual(40, 300, 450, 600, 883, 1000, 2400) | numbers(1, 20_000)
-PLACES = usual(0, 300, 600, 900, 1200, 1800) | numbers(0, 50_000)
-SMALLS = usual(0, 2, 5, 10, 18) | numbers(0, 1_000)
-HEIGHTS = usual(900, 910, 1400, 1401, 1520) | numbers(0, 6_000)
-
-
-def _some(ids: Sequence[str], most: int = 6) -> st.SearchStrategy[list[str]]:
-    return st.lists(st.sampled_from(ids), min_size=1, max_size=most)
+SIZES = sizes(300, 450, 600, 883, 1000, 2400, low=1, high=20_000)
+PLACES = sizes(0, 300, 600, 900, 1200, 1800, low=0, high=50_000)
+SMALLS = sizes(0, 2, 5, 10, 18, low=0, high=1_000)
+HEIGHTS = sizes(1400, 1401, 1520, 1400, 910, low=0, high=6_000)
+DEPTHS = sizes(320, 300, 600, low=1, high=20_000)
+LENGTHS = sizes(1800, 3000, 3600, low=1, high=50_000)
 
 
 def _parts(table: str) -> st.SearchStrategy[str]:
-    known = [one.id for one in getattr(CATALOGUE, table)]
-    return st.sampled_from([*known, *known, *(odd["id"] for odd in ODD_PARTS.get(table, ())), "no"])
-
-
-def _items(
-    prefix: str, count: int, **fields: st.SearchStrategy[Any]
-) -> st.SearchStrategy[list[Fields]]:
-    one = st.fixed_dictionaries({}, optional=fields)
-    return st.lists(one, max_size=count).map(
-        lambda items: [{"id": f"{prefix}{row}", **item} for row, item in enumerate(items, 1)]
-    )
+    known = tuple(one.id for one in getattr(CATALOGUE, table))
+    odd = tuple(odd["id"] for odd in ODD_PARTS.get(table, ()))
+    return one_of((*known, *odd, *odd, "no"))
 
 
 def _assumed(kind: Any) -> st.SearchStrategy[list[str]]:
     readings = sorted(MODELS[kind].model_fields.keys() - {"id", "note", "assumed"})
-    return st.lists(st.sampled_from(readings), max_size=4)
-
-
-def _pick(values: Any) -> st.SearchStrategy[Any]:
-    return st.sampled_from(get_args(values))
+    return some_of(tuple(readings), most=4)
 
 
 _SMALL_ALLOWANCES = (
@@ -327,92 +299,100 @@ _SMALL_ALLOWANCES = (
 )  # fmt: skip
 _MINUTES = ("minutes_per_metre", "minutes_per_hole", "minutes_per_level", "minutes_in_wall",
             "minutes_behind")  # fmt: skip
-ALLOWANCES = st.fixed_dictionaries(
-    {},
-    optional={
+ALLOWANCES = sparse(
+    {
         **dict.fromkeys(_SMALL_ALLOWANCES, SMALLS),
-        "supply_load": numbers(1, 100),
-        "drop_warn": numbers(0, 100),
-        "drop_stop": numbers(0, 100),
-        "conductor_temperature": numbers(-20, 120),
-        "worktop_lux": numbers(0, 5_000),
+        "supply_load": sizes(80, 100, low=1, high=100),
+        "drop_warn": sizes(3, 5, low=0, high=100),
+        "drop_stop": sizes(5, 10, low=0, high=100),
+        "conductor_temperature": sizes(20, 40, low=-20, high=120),
+        "worktop_lux": sizes(300, 500, low=0, high=5_000),
         "longest_bar": SIZES,
         "van_longest": SIZES,
-        "cable_spare": numbers(0, 100),
+        "cable_spare": sizes(0, 10, low=0, high=100),
         "cable_step": SIZES,
         "clip_spacing": SIZES,
-        **dict.fromkeys(_MINUTES, usual(0, 4, 60) | numbers(0, 600)),
+        **dict.fromkeys(_MINUTES, sizes(0, 4, 60, low=0, high=600)),
     },
+    share=0.25,
 )
+_ROOM = sparse({"worktop_height": sizes(900, 910, low=0, high=6_000), "worktop_depth": SIZES,
+                "worktop_finish": pick(Finish)})  # fmt: skip
+_WALL = sparse({"corner_degrees": sizes(90, 135, 270, low=20, high=340)})
+_CABINET = sparse(
+    {
+        "opening": st.lists(SIZES, max_size=3), "height": SIZES, "lip": SMALLS,
+        "side_panel": SMALLS, "underside": one_of(("flush", "framed")),
+        "assumed": _assumed("cabinet"), "kind": pick(CabinetKind), "back_set_in": SMALLS,
+        "bottom_panel": SMALLS, "filler_left": SMALLS, "filler_right": SMALLS, "mouth": SIZES,
+        "pin_rows": st.lists(SIZES, max_size=2),
+    },
+    share=0.25,
+)  # fmt: skip
+_OBSTACLE = sparse({"crossing": pick(Crossing), "cover": pick(Cover), "assumed":
+                    _assumed("obstacle")})  # fmt: skip
+_SUPPLY = sparse({"part": _parts("supplies"), "place": pick(SupplyPlace),
+                  "dimmer": st.none() | _parts("dimmers"), "breaker": pick(Breaker),
+                  "connection": pick(Connection), "protection": pick(Protection)})  # fmt: skip
+_ZONE = sparse({"switch": _parts("switches")})
+_OVERRIDE = sparse({"limit": one_of((None, 0, 1, 5))})
+_LEG = sparse(
+    {"cable": _parts("cables"), "dimmer": _parts("dimmers"), "length": decimals(1, 200_000),
+     "wiring": pick(Wiring), "fuse": one_of((1, 5, 20))},
+    share=0.3,
+)  # fmt: skip
+_RUN = sparse(
+    {
+        "line": pick(Line), "facing": pick(Facing), "fixing": pick(Fixing),
+        "channel": _parts("channels"), "diffuser": _parts("diffusers"), "strip": _parts("strips"),
+        "feed_end": pick(FeedEnd), "dark_rest": pick(DarkRest), "pieces": whole(1, 6),
+        "over_length": pick(OverLength), "corner": pick(CornerJoint),
+    },
+    share=0.4,
+)  # fmt: skip
+_RULES = one_of(("class-2-watts", "mains-volts", "isolator", "none"))
+_ODD_KINDS = sparse({kind: st.just(parts) for kind, parts in ODD_PARTS.items()}, share=0.8)
 
 
 @st.composite
 def any_job(draw: st.DrawFn) -> Job:
     """Any valid job: overlapping, floating, unmeasured, unfed, with parts nobody sells."""
 
-    def table(prefix: str, most: int, /, **fields: st.SearchStrategy[Any]) -> list[Fields]:
-        return draw(_items(prefix, most, **fields))
+    def table(
+        prefix: str, counts: tuple[int, ...], some: st.SearchStrategy[Fields], /,
+        **needs: st.SearchStrategy[Any],
+    ) -> list[Fields]:  # fmt: skip
+        rows = range(1, draw(one_of(counts)) + 1)
+        items = [{"id": f"{prefix}{row}", **draw(some)} for row in rows]
+        return [item | {key: draw(each) for key, each in needs.items()} for item in items]
 
-    def needs(items: list[Fields], **fields: st.SearchStrategy[Any]) -> None:
-        for item in items:
-            for name, values in fields.items():
-                item.setdefault(name, draw(values))
-
-    rooms = table("K", 2, worktop_height=HEIGHTS, worktop_depth=SIZES, worktop_finish=_pick(Finish))
-    rooms.append({"id": "K9", "name": "Kitchen"})
-    needs(rooms, name=st.just("Room"))
-    room = st.sampled_from([item["id"] for item in rooms])
-    walls = table("W", 4, corner_degrees=usual(90, 135, 270) | numbers(20, 340))
-    walls.append({"id": "W9"})
-    needs(walls, room=room, length=usual(1800, 3000, 3600) | numbers(1, 50_000))
-    wall = st.sampled_from([item["id"] for item in walls])
-    cabinets = table(
-        "C", 6, opening=st.lists(SIZES, max_size=3), height=SIZES, lip=SMALLS, side_panel=SMALLS,
-        underside=st.sampled_from(["flush", "framed"]), assumed=_assumed("cabinet"),
-        kind=_pick(CabinetKind), back_set_in=SMALLS, bottom_panel=SMALLS, filler_left=SMALLS,
-        filler_right=SMALLS, mouth=SIZES, pin_rows=st.lists(SIZES, max_size=2),
-    )  # fmt: skip
-    needs(cabinets, wall=wall, at=PLACES, width=SIZES, depth=SIZES, bottom_height=HEIGHTS)
-    obstacles = table(
-        "O", 5, crossing=_pick(Crossing), cover=_pick(Cover), assumed=_assumed("obstacle")
-    )
-    needs(obstacles, wall=wall, kind=_pick(ObstacleKind), at=PLACES, width=PLACES)
-    cabinet_ids = [item["id"] for item in cabinets]
-    supplies = table("S", 2, part=_parts("supplies"), place=_pick(SupplyPlace),
-                     dimmer=st.none() | _parts("dimmers"), breaker=_pick(Breaker),
-                     connection=_pick(Connection), protection=_pick(Protection))  # fmt: skip
-    zones = table("zone", 2, switch=st.none() | _parts("switches"))
-    overrides = table("rule", 2, limit=st.none() | usual(0, 1, 5))
-    needs(overrides, reason=st.just("said so"),
-          rule=st.sampled_from(["class-2-watts", "mains-volts", "isolator", "none"]))  # fmt: skip
-    if cabinets:
-        needs(supplies, cabinet=st.none() | st.sampled_from(cabinet_ids))
+    rooms = table("K", (1, 2, 3), _ROOM, name=one_of(("Room", "Kitchen")))
+    walls = table("W", (1, 2, 3, 4, 5), _WALL, room=one_of(listed(rooms)), length=LENGTHS)
+    wall = one_of(listed(walls))
+    cabinets = table("C", (1, 2, 3, 4, 6, 0), _CABINET, wall=wall, at=PLACES, width=SIZES,
+                     depth=DEPTHS, bottom_height=HEIGHTS)  # fmt: skip
+    obstacles = table("O", (0, 1, 2, 5), _OBSTACLE, wall=wall, kind=pick(ObstacleKind), at=PLACES,
+                      width=sizes(18, 40, 600, low=0, high=50_000))  # fmt: skip
+    cabinet = listed(cabinets)
+    supplies = table("S", (1, 2, 0), _SUPPLY, cabinet=one_of((*cabinet, None)))
+    zones = table("zone", (0, 1, 2), _ZONE)
+    overrides = table("rule", (0, 1, 2), _OVERRIDE, reason=st.just("said so"), rule=_RULES)
     legs: list[Fields] = []
     if supplies:
-        length = numbers(1, 200_000) | st.none()
-        dimmer = _parts("dimmers") | st.none()
-        some = st.lists(st.sampled_from(cabinet_ids), max_size=3) if cabinets else st.just([])
+        some = some_of(cabinet, most=3) if cabinet else st.just([])
         legs = table(
-            "L", 3, cable=_parts("cables"), dimmer=dimmer, length=length, wiring=_pick(Wiring),
-            via=some, avoid=some, fuse=st.none() | usual(1, 5, 20),
-            zone=st.sampled_from([None, *(item["id"] for item in zones)]),
+            "L", (1, 2, 3, 0), _LEG, supply=one_of(listed(supplies)), via=mostly(st.just([]), some),
+            avoid=mostly(st.just([]), some), zone=one_of((None, *listed(zones))),
         )  # fmt: skip
-        needs(legs, supply=st.sampled_from([item["id"] for item in supplies]))
     runs: list[Fields] = []
     if cabinets:
-        runs = table(
-            "R", 4, line=_pick(Line), facing=_pick(Facing), fixing=_pick(Fixing),
-            channel=_parts("channels"), diffuser=_parts("diffusers"), strip=_parts("strips"),
-            feed_end=_pick(FeedEnd), dark_rest=_pick(DarkRest),
-            pieces=st.integers(1, 6), over_length=_pick(OverLength), corner=_pick(CornerJoint),
-        )  # fmt: skip
-        leg = st.sampled_from([None, *(item["id"] for item in legs)])
-        needs(runs, cabinets=_some(cabinet_ids), leg=leg, far_leg=leg)
-    kinds = draw(st.sets(st.sampled_from(sorted(ODD_PARTS))))
+        leg = one_of((*listed(legs), None))
+        runs = table("R", (1, 2, 3, 4, 0), _RUN, cabinets=some_of(cabinet, 1), leg=leg,
+                     far_leg=mostly(st.none(), leg))  # fmt: skip
     return built(
         {"rooms": rooms, "walls": walls, "cabinets": cabinets, "obstacles": obstacles,
          "runs": runs, "supplies": supplies, "zones": zones, "legs": legs,
          "overrides": overrides},
-        parts={kind: ODD_PARTS[kind] for kind in kinds},
+        parts=draw(_ODD_KINDS),
         allowances=draw(ALLOWANCES),
     )  # fmt: skip

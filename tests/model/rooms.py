@@ -4,9 +4,9 @@ import tomllib
 from collections.abc import Sequence
 from decimal import Decimal
 from importlib.resources import files
-from string import ascii_letters, digits
-from typing import Any, get_args
+from typing import Any
 
+from draws import ids, listed, one_of, pick, whole
 from hypothesis import strategies as st
 
 from pelmet.model.job.feeds import SupplyPlace
@@ -240,11 +240,6 @@ def three_rooms() -> Job:
     return said(*rooms, cabinet=hung, run=runs, supply=supplies)
 
 
-IDS = st.builds(
-    str.__add__,
-    st.sampled_from(ascii_letters),
-    st.text(ascii_letters + digits + "_.-", max_size=23),
-)
 NAMES = st.text(
     st.characters(
         exclude_categories=("Cc", "Cf", "Cs", "Zl", "Zp"), include_characters="[]/\\<>#😀漢"
@@ -254,47 +249,36 @@ NAMES = st.text(
 )
 
 
-def _one_of(words: object) -> st.SearchStrategy[str]:
-    return st.sampled_from(get_args(words))
-
-
 def _size(*usual: int, low: int, high: int) -> st.SearchStrategy[int]:
     """Give sizes of real kitchens, and now and then any size that a file may hold."""
-    return st.sampled_from(usual) | st.sampled_from(usual) | st.integers(low, high)
+    return one_of(usual) | one_of(usual) | whole(low, high)
 
 
 @st.composite
 def any_job(draw: st.DrawFn) -> Job:
     """Give a job with anything to draw, sound or silly: places and sizes to the file's limits."""
-    counts = {
-        "room": draw(st.integers(0, 3)),
-        "wall": draw(st.integers(0, 7)),
-        "cabinet": draw(st.integers(0, 12)),
-        "obstacle": draw(st.integers(0, 5)),
-        "run": draw(st.integers(0, 5)),
-        "supply": draw(st.integers(0, 3)),
-    }
-    total = sum(counts.values())
-    ids = iter(draw(st.lists(IDS, min_size=total, max_size=total, unique=True)))
-    owner = {"wall": "room", "cabinet": "wall", "obstacle": "wall", "run": "cabinet"}
+    counts = {table: draw(some) for table, some in _COUNTS.items()}
+    names = draw(ids(sum(counts.values())))
     made: dict[str, list[Fields]] = {}
     for table, count in counts.items():
-        above = [item["id"] for item in made.get(owner.get(table, ""), [])]
-        possible = count if above or table not in owner else 0
-        made[table] = [{"id": next(ids), **draw(_FIELDS[table])} for _ in range(possible)]
+        above = listed(made.get(_OWNERS.get(table, ""), []))
+        possible = count if above or table not in _OWNERS else 0
+        made[table] = [{"id": names.pop(), **draw(_FIELDS[table])} for _ in range(possible)]
+        owner = st.sampled_from(above or (None,))
         for item in made[table]:
             if table == "run":
-                item["cabinets"] = draw(st.lists(st.sampled_from(above), min_size=1, max_size=6))
+                item["cabinets"] = draw(st.lists(owner, min_size=1, max_size=6))
             elif table == "supply":
-                item["cabinet"] = draw(
-                    st.sampled_from([None, *(one["id"] for one in made["cabinet"])])
-                )
-            elif table in owner:
-                item[owner[table]] = draw(st.sampled_from(above))
-    unit = draw(st.sampled_from(["mm", "cm", "m", "in"]))
+                item["cabinet"] = draw(st.sampled_from((None, *listed(made["cabinet"]))))
+            elif table in _OWNERS:
+                item[_OWNERS[table]] = draw(owner)
+    unit = draw(one_of(("mm", "cm", "m", "in")))
     return Job.model_validate({"schema": 1, "job": {"length_unit": unit}, **made})
 
 
+_COUNTS = {"room": whole(0, 3), "wall": whole(0, 7), "cabinet": whole(0, 12),
+           "obstacle": whole(0, 5), "run": whole(0, 5), "supply": whole(0, 3)}  # fmt: skip
+_OWNERS = {"wall": "room", "cabinet": "wall", "obstacle": "wall", "run": "cabinet"}
 _PLACES = _size(0, 300, 600, 900, 1500, low=0, high=50_000)
 _FIELDS = {
     "room": st.fixed_dictionaries({"name": NAMES}),
@@ -311,24 +295,24 @@ _FIELDS = {
             "width": _size(300, 450, 600, 900, low=1, high=20_000),
             "depth": _size(250, 320, low=1, high=20_000),
             "bottom_height": _size(1400, 1400, 2150, low=0, high=6000),
-            "kind": _one_of(CabinetKind),
+            "kind": pick(CabinetKind),
         }
     ),
     "obstacle": st.fixed_dictionaries(
         {
-            "kind": _one_of(ObstacleKind),
+            "kind": pick(ObstacleKind),
             "at": _PLACES,
             "width": _size(0, 40, 600, low=0, high=50_000),
         }
     ),
     "run": st.fixed_dictionaries(
         {
-            "line": _one_of(Line),
-            "feed_end": _one_of(End),
-            "dark_rest": _one_of(DarkRest),
+            "line": pick(Line),
+            "feed_end": pick(End),
+            "dark_rest": pick(DarkRest),
             "strip": st.sampled_from(["white-24-10", "white-24-10", "no-such-strip"]),
-            "pieces": st.integers(1, 6),
+            "pieces": whole(1, 6),
         }
     ),
-    "supply": st.fixed_dictionaries({"place": _one_of(SupplyPlace)}),
+    "supply": st.fixed_dictionaries({"place": pick(SupplyPlace)}),
 }

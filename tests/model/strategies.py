@@ -2,10 +2,10 @@
 
 from decimal import Decimal
 from functools import cache
-from string import ascii_letters, digits
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
+from draws import IDS, decimals, ids, listed, one_of, sparse, whole
 from hypothesis import strategies as st
 from pydantic import BaseModel
 
@@ -16,11 +16,6 @@ from pelmet.model.job.job import MODELS, TABLES, Job, Site
 from pelmet.model.job.references import REFERENCES
 from pelmet.model.job.scalars import Number
 
-IDS = st.builds(
-    str.__add__,
-    st.sampled_from(ascii_letters),
-    st.text(ascii_letters + digits + "_.-", max_size=23),
-)
 _LETTERS = st.characters(
     exclude_categories=("Cc", "Cs", "Zl", "Zp"),
     exclude_characters="\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069",
@@ -47,13 +42,6 @@ def _limit(rules: list[Any], name: str, otherwise: int) -> int:
     return next((getattr(rule, name) for rule in rules if hasattr(rule, name)), otherwise)
 
 
-@st.composite
-def _decimals(draw: st.DrawFn, rule: Number) -> Decimal:
-    places = draw(st.integers(0, 6))
-    number = st.decimals(rule.low, rule.high, places=places, allow_nan=False)
-    return draw(number) + 0  # no minus before zero
-
-
 def _values(key: str, annotation: Any, rules: list[Any]) -> st.SearchStrategy[Any]:
     """Give values of one field, from what its type and its rules allow."""
     if get_origin(annotation) is Annotated:
@@ -61,10 +49,10 @@ def _values(key: str, annotation: Any, rules: list[Any]) -> st.SearchStrategy[An
         rules = [*rules, *(one for rule in more for one in getattr(rule, "metadata", [rule]))]
     for rule in rules:
         if isinstance(rule, Number):
-            return _decimals(rule)
+            return decimals(rule.low, rule.high)
     origin, inner = get_origin(annotation), get_args(annotation)
     if origin is Literal:
-        return st.sampled_from(inner)
+        return one_of(inner)
     if origin in (Union, UnionType):
         some = next(one for one in inner if one is not NoneType)
         return st.none() | _values(key, some, rules)
@@ -75,7 +63,7 @@ def _values(key: str, annotation: Any, rules: list[Any]) -> st.SearchStrategy[An
     if annotation is bool:
         return st.booleans()
     if annotation is int:
-        return st.integers(_limit(rules, "ge", 0), _limit(rules, "le", 100))
+        return whole(_limit(rules, "ge", 0), _limit(rules, "le", 100))
     return _TEXTS.get(key, IDS)
 
 
@@ -88,7 +76,9 @@ def fields(model: type[BaseModel]) -> st.SearchStrategy[dict[str, Any]]:
         if name == "assumed":
             values = st.lists(st.sampled_from(sorted(model.model_fields)), max_size=4, unique=True)
         (needed if info.is_required() else optional)[name] = values
-    return st.fixed_dictionaries(needed, optional=optional)
+    return st.tuples(st.fixed_dictionaries(needed), sparse(optional, share=0.35)).map(
+        lambda two: two[0] | two[1]
+    )
 
 
 def without_names(text: str, job: Job) -> str:
@@ -131,34 +121,35 @@ _FIXED = {"strips": _strip, "cables": _cable}
 
 def _parts(kind: str, part: type[BaseModel]) -> st.SearchStrategy[Any]:
     one = fields(part).map(_FIXED.get(kind, dict))
-    return st.just([]) | st.lists(one, max_size=2, unique_by=lambda row: row["id"])
+    return st.lists(one, max_size=2, unique_by=lambda row: row["id"])
 
 
-CATALOGUES = st.fixed_dictionaries(
+CATALOGUES = sparse(
     {
         kind: _parts(kind, get_args(info.annotation)[0])
         for kind, info in Catalogue.model_fields.items()
-    }
+    },
+    share=0.2,
 )
-_TABLES = {kind: st.lists(fields(MODELS[kind]), max_size=3) for kind in KINDS}
+_COUNTS = one_of((1, 0, 1, 2, 0, 3))
+# Runs last: what they point at must by then be known to stand.
+_WAYS = sorted(REFERENCES, key=lambda way: way[0] == "run")
 
 
 @st.composite
 def jobs(draw: st.DrawFn) -> Job:
     """Give a valid Job: every id its own, every reference to a thing that is there."""
-    rows = {kind: draw(_TABLES[kind]) for kind in KINDS}
-    wanted = sum(map(len, rows.values())) + 2
-    ids = draw(st.lists(IDS, min_size=wanted, max_size=wanted, unique=True))
+    rows = {kind: [draw(fields(MODELS[kind])) for _ in range(draw(_COUNTS))] for kind in KINDS}
+    names = draw(ids(sum(map(len, rows.values())) + 2))
     for kind in KINDS:
         for row in rows[kind]:
-            row["id"] = ids.pop()
-    # Runs last: what they point at must by then be known to stand.
-    for kind, field, target in sorted(REFERENCES, key=lambda way: way[0] == "run"):
-        known = [row["id"] for row in rows[target]]
+            row["id"] = names.pop()
+    for kind, field, target in _WAYS:
+        known = listed(rows[target])
         rows[kind] = [row for row in rows[kind] if _pointed(draw, kind, field, row, known)]
     return Job.model_validate(
         {
-            "site": draw(fields(Site)) | {"retired": ids},
+            "site": draw(fields(Site)) | {"retired": names},
             "allowances": draw(fields(Allowances)),
             "catalogue": draw(CATALOGUES),
             **{TABLES[kind]: rows[kind] for kind in KINDS},
@@ -167,14 +158,14 @@ def jobs(draw: st.DrawFn) -> Job:
 
 
 def _pointed(
-    draw: st.DrawFn, kind: Kind, field: str, row: dict[str, Any], known: list[str]
+    draw: st.DrawFn, kind: Kind, field: str, row: dict[str, Any], known: tuple[str, ...]
 ) -> bool:
     """Point one field at things that are there; tell whether the row can stand."""
+    needed = MODELS[kind].model_fields[field].is_required()
     if not known:
         row.pop(field, None)
-        return not MODELS[kind].model_fields[field].is_required()
-    one = st.sampled_from(known)
+        return not needed
     several = get_origin(MODELS[kind].model_fields[field].annotation) is tuple
-    least = int(MODELS[kind].model_fields[field].is_required())
-    row[field] = draw(st.lists(one, min_size=least, max_size=4) if several else one)
+    one = st.sampled_from(known)
+    row[field] = draw(st.lists(one, min_size=needed, max_size=4) if several else one)
     return True

@@ -1,11 +1,13 @@
 """The wizard on a job from a file, its keys pressed: helpers beside ``screens``."""
 
 import os
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Iterable, Sequence
 from contextlib import asynccontextmanager
+from itertools import cycle
 from pathlib import Path
 from typing import Any
 
+import pytest
 import textual._wait
 from rich.style import Style
 from screens import frame, settle
@@ -22,8 +24,17 @@ from pelmet.tui.wizard.wizard import Wizard
 # How long Textual sleeps each time it looks whether all is still: a tenth of its own figure.
 textual._wait.SLEEP_GRANULARITY = 0.002
 
-NARROW = (80, 24)
+NARROW, WIDE = (80, 24), (120, 40)
 NAMED = {" ": "space", "?": "question_mark", ";": "semicolon", ".": "full_stop", ",": "comma"}
+
+
+def by_turns(names: Sequence[str], cases: Iterable[Sequence[Any]]) -> pytest.MarkDecorator:
+    """Try each case in a window of one size: a narrow one, a wide one, a narrow one again."""
+    params = [
+        pytest.param(*case, size, id=f"{'-'.join(case)}-{size[0]}x{size[1]}")
+        for case, size in zip(cases, cycle((NARROW, WIDE)))
+    ]
+    return pytest.mark.parametrize((*names, "size"), params)
 
 
 @asynccontextmanager

@@ -1,5 +1,7 @@
 """The screen as text, and the example opened without a terminal."""
 
+from collections.abc import Callable
+
 from textual.pilot import Pilot
 
 from pelmet.tui.app import Pelmet
@@ -22,3 +24,10 @@ async def settle(pilot: Pilot) -> None:
     while pilot.app.is_running and not pilot.app.ready:
         await pilot.pause(0.01)
     await pilot.pause()
+
+
+async def until(pilot: Pilot, holds: Callable[[], bool]) -> None:
+    """Wait, however long it takes, for what a timer or a thread brings about."""
+    while not holds():
+        await pilot.pause(0.01)
+    await settle(pilot)

@@ -3,7 +3,8 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
+from draws import examples
+from hypothesis import given
 from jobs import any_job
 from strategies import jobs
 
@@ -202,7 +203,7 @@ def as_a_form_leaves_it(job: Job) -> Job:
 
 
 @pytest.mark.property
-@settings(max_examples=60)
+@examples(60)
 @given(any_job() | jobs())
 def test_every_value_that_is_shown_can_be_typed_and_changes_nothing(job):
     job = as_a_form_leaves_it(job)

@@ -6,9 +6,10 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from draws import quick
+from hypothesis import given
 from hypothesis import strategies as st
-from jobs import QUICK, one_bar, row
+from jobs import one_bar, row
 from stores import added, ids, names, owners, stocked
 
 from pelmet.model.edit.change import rebuilt, set_value
@@ -258,7 +259,7 @@ STEPS = st.lists(
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=40)
+@quick(40)
 @given(STEPS)
 def test_jobs_that_draw_undo_and_redo_never_share_a_piece_and_the_store_agrees(steps):
     with tempfile.TemporaryDirectory() as name:

@@ -4,7 +4,8 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from draws import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from jobs import any_job, built, obstacle, one_bar, part, row
 
@@ -144,7 +145,7 @@ def test_the_stretches_are_those_a_second_way_of_grouping_gives(job):
 
 
 @pytest.mark.property
-@settings(max_examples=50)
+@examples(50)
 @given(any_job())
 def test_every_cabinet_is_lit_once_more_at_most_and_none_is_left(job):
     try:
@@ -235,7 +236,7 @@ def test_a_supply_of_the_jobs_own_parts_can_be_the_one_that_fits():
 
 
 @pytest.mark.property
-@settings(max_examples=50)
+@examples(50)
 @given(any_job())
 def test_any_job_with_runs_ends_with_every_run_fed(job):
     parts = overlay(PARTS, job.catalogue)

@@ -3,7 +3,8 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
+from draws import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from jobs import any_job, built, row
 
@@ -184,7 +185,7 @@ def test_pushing_there_and_back_puts_all_back(job, by):
 
 
 @pytest.mark.property
-@settings(max_examples=50)
+@examples(50)
 @given(any_job())
 def test_a_chain_has_each_thing_once_and_never_the_pusher(job):
     for thing in (*job.cabinets, *job.obstacles):
@@ -194,7 +195,7 @@ def test_a_chain_has_each_thing_once_and_never_the_pusher(job):
 
 
 @pytest.mark.property
-@settings(max_examples=50)
+@examples(50)
 @given(any_job(), st.integers(0, 4000))
 def test_nothing_stands_at_the_next_free_place(job, after):
     for wall in job.walls:

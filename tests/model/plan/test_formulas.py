@@ -9,8 +9,9 @@ from math import asin, atan, ceil, degrees, floor, hypot, log, prod, radians, si
 from typing import Any, get_args
 
 import pytest
-from hypothesis import given, settings
-from jobs import QUICK, any_job, many_bars, one_bar, part, row, survey
+from draws import quick
+from hypothesis import given
+from jobs import any_job, many_bars, one_bar, part, row, survey
 from scipy.optimize import minimize_scalar
 from test_plan_total import all_figures
 
@@ -110,7 +111,7 @@ def not_replayed(job: Job) -> set[Figure]:
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=30)
+@quick(30)
 @given(survey() | any_job())
 def test_a_figure_is_what_its_formula_gives_of_the_figures_shown_below_it(job):
     assert not_replayed(job) == set()

@@ -7,7 +7,8 @@ from math import isfinite
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from draws import quick
+from hypothesis import given
 from jobs import QUICK, any_job, built, one_bar, part, row
 
 from pelmet.model.job.job import Job
@@ -177,7 +178,7 @@ def told(plan: Plan) -> tuple[Any, ...]:
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=30)
+@quick(30)
 @given(any_job(), any_job())
 def test_a_plan_depends_on_its_job_alone(job, other):
     before = job.model_dump_json()

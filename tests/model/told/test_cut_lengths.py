@@ -9,9 +9,10 @@ from fractions import Fraction
 from typing import TypeGuard
 
 import pytest
-from hypothesis import given, settings
+from draws import quick
+from hypothesis import given
 from hypothesis import strategies as st
-from jobs import QUICK, any_job, row
+from jobs import any_job, row
 from papers import folder, grid
 
 from pelmet.model.examples import EXAMPLES, read_example
@@ -99,7 +100,7 @@ def test_the_cut_list_of_an_example_in_inches_never_says_too_much(name, parts):
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=20)
+@quick(20)
 @given(any_job(), PARTS)
 def test_the_cut_list_of_any_job_in_inches_never_says_too_much(job, parts):
     for piece, text in cut_tables(folder(inches(job, parts))):

@@ -4,7 +4,8 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from draws import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from jobs import any_job, built, one_bar
 from scipy.sparse.csgraph import connected_components
@@ -22,7 +23,7 @@ BACK = {"left": "right", "right": "left", "up": "down", "down": "up"}
 SIZES = [(80, 16), (50, 22), (70, 32)]
 EXAMPLES = ("kitchen", "kitchen-with-pantry")
 sizes = pytest.mark.parametrize("size", SIZES, ids=[f"{each[0]}x{each[1]}" for each in SIZES])
-examples = pytest.mark.parametrize("name", EXAMPLES)
+of_each = pytest.mark.parametrize("name", EXAMPLES)
 drawings = pytest.mark.parametrize("drawing", DRAWINGS)
 
 
@@ -152,7 +153,7 @@ def strongly_connected(ways: dict[str, set[str]]) -> bool:
 
 @pytest.mark.cross_check
 @sizes
-@examples
+@of_each
 @pytest.mark.parametrize("drawing", ["plan", "elevation"])
 def test_on_a_drawing_that_stays_as_it_is_each_thing_is_reached_from_every_other(
     name, drawing, size
@@ -200,7 +201,7 @@ def test_a_drawing_fits_its_pane_however_small(job, drawing):
 
 
 @pytest.mark.property
-@settings(max_examples=25)
+@examples(25)
 @given(any_job(), st.sampled_from(DRAWINGS), st.sampled_from(SIZES))
 def test_all_that_any_job_draws_is_a_thing_with_a_form(job, drawing, size):
     plan = plan_job(job)

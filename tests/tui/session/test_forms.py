@@ -45,11 +45,10 @@ def test_each_allowance_stands_in_one_group():
         assert form_of(MOUNTING, "allowances", group) == fields
 
 
-@pytest.mark.parametrize(("kind", "field"), ASKED, ids=[" ".join(each) for each in ASKED])
-def test_a_title_fits_its_columns_and_the_words_of_help_their_two_rows_at_80_columns(kind, field):
-    asked = question_for(kind, field)
-    assert cell_len(asked.title) <= LABEL - 2
-    assert len(wrapped(asked.help, width=78)) <= 2
+def test_titles_fit_their_columns_and_the_words_of_help_their_two_rows_at_80_columns():
+    asked = [question_for(kind, field) for kind, field in ASKED]
+    assert [one.title for one in asked if cell_len(one.title) > LABEL - 2] == []
+    assert [one.help for one in asked if len(wrapped(one.help, width=78)) > 2] == []
 
 
 @pytest.mark.journey

@@ -5,7 +5,8 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from draws import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from jobs import one_bar
 
@@ -362,7 +363,7 @@ def act(session: Session, name: str, how: object) -> None:
 
 
 @pytest.mark.property
-@settings(max_examples=60)
+@examples(60)
 @given(st.sampled_from([Job(), read_example("kitchen"), one_bar()]), st.lists(MOVES, max_size=25))
 def test_whatever_keys_are_pressed_the_job_is_sound_and_undo_leads_back(job, moves):
     session = begun(job)

@@ -3,7 +3,8 @@
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from draws import examples
+from hypothesis import given
 from jobs import any_job, built, one_bar
 
 from pelmet.model.examples import read_example
@@ -62,7 +63,7 @@ def test_a_finding_is_jumped_to_from_any_step(job, step):
 
 
 @pytest.mark.property
-@settings(max_examples=40)
+@examples(40)
 @given(any_job())
 def test_every_finding_of_any_job_can_be_jumped_to(job):
     session = begun(job)

@@ -3,8 +3,9 @@
 from pathlib import Path
 
 import pytest
+from draws import examples
 from frames import dialog, held, place, press, stand, told, wizard, write
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from screens import frame
 from test_session import act, begun
@@ -234,7 +235,7 @@ MOVES = st.lists(
 
 
 @pytest.mark.property
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(st.sampled_from([zoned(), read_example("kitchen"), Job()]), MOVES)
 def test_whatever_is_done_in_power_the_job_is_sound_and_undo_leads_back(job, moves):
     session = power(job)

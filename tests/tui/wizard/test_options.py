@@ -3,8 +3,9 @@
 from decimal import Decimal
 
 import pytest
-from frames import dialog, held, place, press, stand, told, wizard, wizard_of, write
-from hypothesis import given, settings
+from draws import examples
+from frames import by_turns, dialog, held, place, press, stand, told, wizard, wizard_of, write
+from hypothesis import given
 from jobs import any_job, one_bar
 from screens import frame
 
@@ -75,8 +76,7 @@ async def test_another_dark_rest_is_taken_and_one_undo_brings_the_old_one_back(t
         assert held(pilot).job.find("run", "R3").dark_rest == "far end"
 
 
-@sizes
-@pytest.mark.parametrize("kind", THINGS)
+@by_turns(["kind"], ([kind] for kind in THINGS))
 async def test_each_option_is_told_with_what_it_gives_and_one_is_marked_as_it_is(
     tmp_path, size, kind
 ):
@@ -96,9 +96,8 @@ async def test_each_option_is_told_with_what_it_gives_and_one_is_marked_as_it_is
         assert held(pilot).job == read_example("kitchen")
 
 
-@sizes
-@pytest.mark.parametrize(
-    ("kind", "choice", "field", "value"),
+@by_turns(
+    ["kind", "choice", "field", "value"],
     [
         ("obstacle", "in wall", "crossing", "in wall"),
         ("leg", "home run", "wiring", "home run"),
@@ -229,7 +228,7 @@ async def test_the_wizards_keys_do_nothing_behind_the_options(tmp_path):
 
 
 @pytest.mark.property
-@settings(max_examples=10)
+@examples(10)
 @given(any_job())
 def test_there_are_options_or_a_reason_wherever_one_stands_in_any_job(job):
     session = Session(job, Catalogue())

@@ -5,6 +5,8 @@ from random import Random
 import pytest
 from frames import (
     NARROW,
+    WIDE,
+    by_turns,
     dialog,
     entered,
     heap,
@@ -28,7 +30,6 @@ from pelmet.tui.wizard.walking import Walking
 
 pytestmark = pytest.mark.journey
 
-WIDE = (120, 40)
 sizes = pytest.mark.parametrize("size", [NARROW, WIDE], ids=["80x24", "120x40"])
 ARROWS = ("left", "right", "up", "down")
 
@@ -130,8 +131,7 @@ FORMS = {
 }
 
 
-@sizes
-@pytest.mark.parametrize("kind", FORMS)
+@by_turns(["kind"], ([kind] for kind in FORMS))
 async def test_enter_goes_to_the_form_of_what_one_came_to_in_the_step_that_asks_for_it(
     tmp_path, size, kind
 ):
@@ -226,8 +226,7 @@ ENDS = {
 }
 
 
-@sizes
-@pytest.mark.parametrize("key", ENDS)
+@by_turns(["key"], ([key] for key in ENDS))
 async def test_any_other_command_key_ends_walking_and_has_its_own_effect(tmp_path, size, key):
     async with wizard("kitchen", tmp_path, size) as pilot:
         await stand(pilot, "cabinet", "A2", "width")

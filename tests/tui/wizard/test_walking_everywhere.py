@@ -98,9 +98,13 @@ class Walker:
 
 
 # What the wizard has for a drawing in windows of 80 by 24, 100 by 30 and 120 by 40.
-panes = pytest.mark.parametrize("pane", [(80, 16), (50, 22), (70, 32)], ids=str)
-examples = pytest.mark.parametrize("name", ["kitchen", "kitchen-with-pantry"])
-drawings = pytest.mark.parametrize("drawing", DRAWINGS)
+PANES = [(80, 16), (50, 22), (70, 32)]
+# The other example, in which there is one room more, in one pane for each drawing.
+WALKS = [
+    *(("kitchen", drawing, pane) for drawing in DRAWINGS for pane in PANES),
+    *(("kitchen-with-pantry", *both) for both in zip(DRAWINGS, PANES, strict=True)),
+]
+walks = pytest.mark.parametrize(("name", "drawing", "pane"), WALKS, ids=str)
 
 
 @cache
@@ -109,27 +113,21 @@ def everywhere(name: str, drawing: str, pane: tuple[int, int]) -> Walker:
     return Walker(read_example(name), drawing, pane)
 
 
-@panes
-@examples
-@drawings
+@walks
 def test_what_one_walks_to_is_marked_on_the_drawing(name, drawing, pane):
     walker = everywhere(name, drawing, pane)
     assert len(walker.states) > 2
     assert walker.unseen() == set()
 
 
-@panes
-@examples
-@drawings
+@walks
 def test_all_that_is_to_be_seen_can_be_walked_to(name, drawing, pane):
     walker = everywhere(name, drawing, pane)
     seen = set(spots(walker.first.draw(*pane).spans))
     assert seen - {state.focus for state in walker.states.values()} == set()
 
 
-@panes
-@examples
-@drawings
+@walks
 def test_an_arrow_held_down_goes_round_on_no_drawing(name, drawing, pane):
     walker = everywhere(name, drawing, pane)
     assert {arrow: list(walker.rounds(arrow)) for arrow in ARROWS} == {

@@ -2,7 +2,8 @@
 
 import pytest
 from frames import dialog, held, place, press, shown, stand, told, wizard, wizard_of
-from screens import frame
+from screens import frame, until
+from textual.command import CommandList
 from textual.widgets import Input
 
 from pelmet.model.examples import read_example
@@ -115,10 +116,10 @@ async def test_the_palette_offers_every_command_and_does_it(tmp_path):
         for command in COMMANDS:
             assert f"{command.short} ({command.shown})" in offered
         await press(pilot, "ctrl+p", *"obstacles")
-        await pilot.pause(0.3)
+        found = pilot.app.screen.query_one(CommandList)
+        await until(pilot, lambda: found.option_count == 1)
         await press(pilot, "enter")
-        await pilot.pause(0.1)
-        assert held(pilot).place.step.name == "Obstacles"
+        await until(pilot, lambda: held(pilot).place.step.name == "Obstacles")
 
 
 @pytest.mark.journey
@@ -143,9 +144,8 @@ async def test_keys_of_the_wizard_do_nothing_behind_a_dialog(tmp_path, opener):
 async def test_ctrl_q_in_a_dialog_leaves_the_dialog_only(tmp_path, opener):
     async with wizard("kitchen", tmp_path) as pilot:
         await press(pilot, "x", opener, "ctrl+q")
-        await pilot.pause(0.1)
+        await until(pilot, lambda: not dialog(pilot))
         assert pilot.app.is_running
-        assert not dialog(pilot)
         assert held(pilot).dirty
 
 

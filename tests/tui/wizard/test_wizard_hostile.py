@@ -5,6 +5,7 @@ from unicodedata import category
 
 import pytest
 from frames import (
+    by_turns,
     dialog,
     entered,
     held,
@@ -92,10 +93,10 @@ async def test_a_name_shows_as_typed_in_every_step_and_dialog(tmp_path, name):
         assert held(pilot).job == named(name)
 
 
-@names
-@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=["80x24", "120x40"])
-async def test_every_drawing_of_a_job_with_such_names_can_be_walked(tmp_path, name, size):
-    async with wizard(named(name), tmp_path, size) as pilot:
+@by_turns(["label"], ([label] for label in NAMES))
+async def test_every_drawing_of_a_job_with_such_names_can_be_walked(tmp_path, label, size):
+    job = named(NAMES[label])
+    async with wizard(job, tmp_path, size) as pilot:
         await stand(pilot, "room", "kitchen", "name")
         for _ in DRAWINGS:
             await press(pilot, "ctrl+d")
@@ -103,7 +104,7 @@ async def test_every_drawing_of_a_job_with_such_names_can_be_walked(tmp_path, na
                 await press(pilot, arrow)
                 assert is_sound(frame(pilot.app), size)
             await press(pilot, "escape")
-        assert held(pilot).job == named(name)
+        assert held(pilot).job == job
 
 
 async def test_ids_as_long_and_odd_as_they_may_be_are_walked_to_and_opened(tmp_path):

@@ -16,9 +16,10 @@ from choices import (
     three_runs,
     tried,
 )
-from hypothesis import given, settings
+from draws import examples, quick
+from hypothesis import given
 from hypothesis import strategies as st
-from jobs import QUICK, UNHURRIED, any_job, obstacle, one_bar, part
+from jobs import any_job, obstacle, one_bar, part
 from strategies import jobs
 
 from pelmet.model.edit.options import Option, options_for
@@ -148,7 +149,7 @@ def lit(plan: Plan) -> list[tuple[Any, float]]:
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(st.integers(150, 2900), st.sampled_from(bundled_catalogue().strips))
 def test_a_finer_strip_never_lights_less_of_the_same_opening(width, strip):
     job = one_bar(A1={"width": width, "opening": [width]}, R1={"strip": strip.id})
@@ -246,7 +247,7 @@ def test_there_is_nothing_to_choose_for_other_things(kind, item_id):
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=40)
+@quick(40)
 @given(jobs() | any_job())
 def test_any_job_has_options_and_each_of_them_leaves_a_valid_job(job):
     for kind in KINDS:

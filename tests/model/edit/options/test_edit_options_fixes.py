@@ -4,8 +4,9 @@ from decimal import Decimal
 
 import pytest
 from choices import KITCHEN, OWN, three_runs
-from hypothesis import given, settings
-from jobs import QUICK, any_job, one_bar, part
+from draws import quick
+from hypothesis import given
+from jobs import any_job, one_bar, part
 from strategies import jobs
 
 from pelmet.model.edit.options import Option, options_for
@@ -220,7 +221,7 @@ def test_a_leg_that_fails_is_offered_fixes_before_wirings():
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=20)
+@quick(20)
 @given(jobs() | any_job())
 def test_any_job_leaves_a_valid_job_whatever_is_taken(job):
     for leg in job.legs[:2]:

@@ -5,8 +5,9 @@ from itertools import product
 
 import pytest
 from choices import KITCHEN, OWN, changes
-from hypothesis import given, settings
-from jobs import QUICK, Fields, any_job, one_bar, part
+from draws import quick
+from hypothesis import given
+from jobs import Fields, any_job, one_bar, part
 
 from pelmet.model.edit.options import Option, options_for
 from pelmet.model.edit.options.cost import cost_of
@@ -226,7 +227,7 @@ def test_no_more_than_some_25_plans_are_made_of_a_run_of_the_catalogue():
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=20)
+@quick(20)
 @given(any_job())
 def test_any_job_has_its_lights_and_each_leaves_a_valid_job(job):
     for run in job.runs[:2]:

@@ -4,9 +4,10 @@ from decimal import Decimal
 
 import pytest
 from choices import KITCHEN, choices, numbers, options, three_runs, tried
-from hypothesis import given, settings
+from draws import quick
+from hypothesis import given
 from hypothesis import strategies as st
-from jobs import QUICK, obstacle, one_bar, row
+from jobs import obstacle, one_bar, row
 
 from pelmet.model.edit.options import Option
 from pelmet.model.job.job import Job
@@ -139,7 +140,7 @@ def test_each_wiring_says_its_pieces():
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=30)
+@quick(30)
 @given(
     st.lists(st.integers(200, 900), min_size=2, max_size=4),
     st.sampled_from([0, 30, 300]),

@@ -4,8 +4,9 @@ from typing import Any
 
 import pytest
 from choices import KITCHEN, OWN, three_runs
-from hypothesis import given, settings
-from jobs import QUICK, any_job, obstacle, one_bar, part, row
+from draws import quick
+from hypothesis import given
+from jobs import any_job, obstacle, one_bar, part, row
 from strategies import jobs
 
 from pelmet.model.edit.options import Option, options_for
@@ -305,7 +306,7 @@ def test_there_is_nothing_to_try_for_what_is_not_known():
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=30)
+@quick(30)
 @given(jobs() | any_job())
 def test_any_job_leaves_a_valid_job_with_every_leg_on_a_supply(job):
     for supply in job.supplies[:2]:

@@ -5,8 +5,9 @@ from typing import Any
 
 import pytest
 from choices import OWN, changes
-from hypothesis import given, settings
-from jobs import QUICK, Fields, part
+from draws import quick
+from hypothesis import given
+from jobs import Fields, part
 from strategies import jobs
 from zoned import IN_Z1, TUNABLE, Z1, Z2, switch, two_legs
 
@@ -189,7 +190,7 @@ def test_a_thing_that_is_not_there_has_no_options(kind):
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=20)
+@quick(20)
 @given(jobs())
 def test_any_zone_and_leg_has_options_that_leave_valid_jobs(job):
     for kind, tried in (("zone", switches), ("leg", dimmers)):

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from draws import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from strategies import jobs
@@ -222,7 +223,7 @@ def test_a_folder_that_cannot_be_made_is_told(tmp_path: Path) -> None:
 
 
 @pytest.mark.property
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=30)
+@settings(examples(30), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(job=jobs())
 def test_any_job_is_recovered_as_it_was(tmp_path: Path, job: Job) -> None:
     write_recovery(tmp_path, job, Path("/x/k.toml"), "d", os.getpid())
@@ -231,7 +232,7 @@ def test_any_job_is_recovered_as_it_was(tmp_path: Path, job: Job) -> None:
 
 
 @pytest.mark.property
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=60)
+@settings(examples(60), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     data=st.binary(max_size=300),
     key=st.text(st.characters(codec="utf-8", exclude_characters="/\0"), min_size=1, max_size=40),

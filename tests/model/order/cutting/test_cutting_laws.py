@@ -5,7 +5,8 @@ from random import Random
 
 import pytest
 from cuttings import Case, bought, cut, wants_of
-from hypothesis import given, settings
+from draws import examples
+from hypothesis import given
 from hypothesis import strategies as st
 
 from pelmet.model.order.cutting.stock import Stock, Want
@@ -43,28 +44,28 @@ def enough(draw: st.DrawFn) -> Case:
 
 @pytest.mark.property
 @given(cases())
-@settings(max_examples=150)
+@examples(150)
 def test_cuts_can_be_sawn_and_add_up(case):
     cut(case)
 
 
 @pytest.mark.property
 @given(cases(LONG_LENGTHS, most=6))
-@settings(max_examples=60)
+@examples(60)
 def test_lengths_of_many_digits_stay_exact(case):
     cut(case)
 
 
 @pytest.mark.property
 @given(enough())
-@settings(max_examples=60)
+@examples(60)
 def test_where_there_is_stock_without_end_all_is_cut(case):
     assert not cut(case).unmet
 
 
 @pytest.mark.property
 @given(enough(), st.decimals("0.1", 10, places=1))
-@settings(max_examples=60)
+@examples(60)
 def test_a_wider_saw_never_costs_less(case, wider):
     wide = cut(case._replace(kerf=case.kerf + wider))
     thin = cut(case)
@@ -75,7 +76,7 @@ def test_a_wider_saw_never_costs_less(case, wider):
 
 @pytest.mark.property
 @given(enough(), LENGTHS)
-@settings(max_examples=60)
+@examples(60)
 def test_a_rest_to_cut_from_never_costs_more(case, length):
     before = cut(case)
     after = cut(case._replace(stocks=[*case.stocks, Stock("rest", length, Decimal(0), 1)]))
@@ -86,7 +87,7 @@ def test_a_rest_to_cut_from_never_costs_more(case, length):
 
 @pytest.mark.property
 @given(cases(), st.randoms(use_true_random=False))
-@settings(max_examples=60)
+@examples(60)
 def test_the_order_of_what_is_given_does_not_matter(case, random):
     mixed = case._replace(
         stocks=random.sample(case.stocks, len(case.stocks)),
@@ -97,7 +98,7 @@ def test_the_order_of_what_is_given_does_not_matter(case, random):
 
 @pytest.mark.property
 @given(enough(), st.sampled_from([2, 3, 10]), st.sampled_from(["0.01", "100"]))
-@settings(max_examples=40)
+@examples(40)
 def test_what_lengths_and_prices_are_counted_in_does_not_matter(case, longer, dearer):
     other = Case(
         [each._replace(length=each.length * longer, price=each.price * Decimal(dearer))

@@ -6,9 +6,10 @@ from fractions import Fraction
 from math import floor
 
 import pytest
+from draws import examples
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from jobs import UNHURRIED, obstacle, one_bar, part, row, survey
+from jobs import obstacle, one_bar, part, row, survey
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.bar import Bar
@@ -277,7 +278,7 @@ def test_a_run_over_two_walls_goes_in_the_order_of_the_walls():
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(survey())
 def test_every_bar_obeys_the_rule_worked_out_in_fractions(job):
     unit = job.catalogue.strips[0].cut_unit
@@ -297,7 +298,7 @@ def test_every_bar_obeys_the_rule_worked_out_in_fractions(job):
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(survey())
 def test_light_lies_in_bars_bars_in_openings_and_no_two_bars_meet(job):
     fit = run_of(job)
@@ -328,7 +329,7 @@ def light_of(job: Job) -> Decimal:
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(survey(), st.integers(0, 6000), st.integers(0, 80))
 def test_a_stile_more_never_gives_more_light(job, at, width):
     # A run that is cut for its length may be cut better by a stile, so these are left out.
@@ -341,7 +342,7 @@ def test_a_stile_more_never_gives_more_light(job, at, width):
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(survey())
 def test_the_feed_end_and_the_dark_rest_move_light_but_change_no_bar(job):
     def bars(**choice):

@@ -4,9 +4,10 @@ from decimal import Decimal
 
 import pytest
 from corners import LENGTH, MEETINGS, corner, kinds, pair, run_of
+from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import UNHURRIED, one_bar, part
+from jobs import one_bar, part
 
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.stages import plan_job
@@ -192,7 +193,7 @@ DEPTHS = st.integers(200, 600)
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(
     st.integers(60, 170) | st.integers(190, 300),
     st.sampled_from(MEETINGS),

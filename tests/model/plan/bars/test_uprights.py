@@ -6,9 +6,10 @@ from typing import Any
 
 import pytest
 from cables import FLOOR, cut, exact, routes, ways
+from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import UNHURRIED, Fields, obstacle, one_bar, part, row
+from jobs import Fields, obstacle, one_bar, part, row
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.bar import Bar
@@ -188,7 +189,7 @@ def test_what_stands_far_along_the_wall_is_not_between_two_bars_of_one_upright()
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(
     st.integers(0, 2000),
     st.integers(80, 2900),

@@ -5,9 +5,10 @@ from math import floor
 from typing import Any, get_args
 
 import pytest
+from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import QUICK, UNHURRIED, any_job, one_bar, part
+from jobs import QUICK, any_job, one_bar, part
 
 from pelmet.model.job.feeds import Breaker, Supply
 from pelmet.model.job.job import Job
@@ -95,7 +96,7 @@ def test_a_person_can_say_other_mains_volts():
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(st.floats(0.1, 49), st.floats(0.1, 49))
 def test_a_bigger_supply_may_never_be_less_efficient(one, other):
     small, big = sorted((one, other))
@@ -164,7 +165,7 @@ def test_what_is_not_known_is_not_counted():
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(st.floats(0.1, 5000), st.integers(1, 500))
 def test_a_bigger_breaker_never_takes_fewer(load, on_c16):
     for kind in LIKE_IT:
@@ -175,7 +176,7 @@ def test_a_bigger_breaker_never_takes_fewer(load, on_c16):
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(st.floats(0.1, 5000), st.floats(0, 5000), st.sampled_from(get_args(Breaker)[1:]))
 def test_more_load_takes_more_and_never_counts_more(load, more, breaker):
     light, heavy = mains(load, breaker), mains(load + more, breaker)

@@ -4,9 +4,10 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import UNHURRIED, one_bar, part, row
+from jobs import one_bar, part, row
 from scipy.optimize import brentq
 
 from pelmet.model.job.catalogue import bundled_catalogue
@@ -219,7 +220,7 @@ def passes(asked: CableNeeds, cable: Cable, drop: float) -> bool:
 
 
 @pytest.mark.cross_check
-@UNHURRIED
+@examples(50)
 @given(
     CABLES, AMPS, st.none() | AMPS, st.none() | st.sampled_from(STANDARD_FUSES),
     st.sampled_from([None, 0.6, 0.75]), st.sampled_from([None, 1.0, 1.5]), st.booleans(),

@@ -4,9 +4,10 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import QUICK, UNHURRIED, any_job, one_bar, part, planned, row
+from jobs import QUICK, any_job, one_bar, part, planned, row
 
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
@@ -133,7 +134,7 @@ def test_the_budget_says_each_step():
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(
     st.integers(-20, 119), st.integers(0, 40), st.integers(-20, 120), st.integers(0, 30),
     st.integers(-20, 120), st.integers(1, 100),
@@ -145,7 +146,7 @@ def test_warmer_air_never_gives_more(celsius, warmer, full_to, percent, highest,
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(st.integers(1, 1000), st.integers(0, 1000), st.integers(10, 90))
 def test_more_load_never_leaves_more_watts(width, more, watts):
     def left(wide: int) -> float:

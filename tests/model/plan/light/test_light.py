@@ -4,9 +4,10 @@ from math import cos, pi, radians, sin
 
 import numpy as np
 import pytest
+from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import QUICK, UNHURRIED, any_job, one_bar, part, planned, row
+from jobs import QUICK, any_job, one_bar, part, planned, row
 from scipy.integrate import quad
 
 from pelmet.model.plan.light.photometry.bounce import splashback_at
@@ -299,7 +300,7 @@ def test_half_the_transmission_is_half_the_lux():
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(st.integers(1200, 2000))
 def test_a_worktop_and_a_cabinet_that_rise_together_change_nothing(bottom):
     how = {"A1": {"bottom_height": bottom}, "K": {"worktop_height": bottom - 490}}

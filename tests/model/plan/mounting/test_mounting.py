@@ -4,9 +4,10 @@ from decimal import Decimal
 from typing import get_args
 
 import pytest
+from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import UNHURRIED, one_bar, part, row
+from jobs import one_bar, part, row
 
 from pelmet.model.job.items import Facing
 from pelmet.model.plan.mounting.mounts import Mount, throw_degrees
@@ -110,7 +111,7 @@ def test_every_facing_that_can_be_said_is_tried_above():
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(
     st.sampled_from(["front", "middle", "back"]),
     st.integers(1, 1000),

@@ -5,9 +5,10 @@ from itertools import pairwise
 from math import ceil
 
 import pytest
+from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import QUICK, UNHURRIED, any_job, one_bar, part, row, survey
+from jobs import QUICK, any_job, one_bar, part, row, survey
 from strategies import jobs
 
 from pelmet.model.job.job import Job
@@ -132,7 +133,7 @@ def test_a_clip_keeps_off_where_cabinets_meet():
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(
     widths=st.lists(st.integers(150, 1500), min_size=1, max_size=4),
     fixing=st.sampled_from(["clips", "screws", "tape"]),
@@ -200,7 +201,7 @@ def starts(units: int, unit: int, every: int, splices: list[float], keep_off: in
 
 
 @pytest.mark.cross_check
-@UNHURRIED
+@examples(50)
 @given(
     st.integers(400, 2900),
     st.sampled_from([10, 25, 50, 100]),

@@ -5,9 +5,10 @@ from fractions import Fraction
 from math import ceil, cos, floor, isclose, pi, sin
 
 import pytest
+from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import UNHURRIED, obstacle, one_bar, part, row
+from jobs import obstacle, one_bar, part, row
 from test_preparing import bar_of, bench, channel, corner, ready
 
 D = Decimal
@@ -33,7 +34,7 @@ def test_a_bar_that_gets_no_warmer_grows_by_nothing():
 
 
 @pytest.mark.cross_check
-@UNHURRIED
+@examples(50)
 @given(
     st.integers(300, 3000),
     st.integers(0, 120),

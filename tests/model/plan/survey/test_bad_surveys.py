@@ -4,8 +4,9 @@ from typing import Any, NamedTuple
 
 import pytest
 from drawn import check_form, picture
-from hypothesis import given, settings
-from jobs import QUICK, Fields, any_job, built, obstacle, one_bar, row
+from draws import quick
+from hypothesis import given
+from jobs import Fields, any_job, built, obstacle, one_bar, row
 from strategies import jobs, without_names
 
 from pelmet.model.job.job import MODELS, Job
@@ -264,7 +265,7 @@ def test_cabinets_named_out_of_order_are_taken_along_the_wall():
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=50)
+@quick(50)
 @given(any_job() | jobs())
 def test_any_job_is_told_and_drawn(job):
     plan = plan_job(job)

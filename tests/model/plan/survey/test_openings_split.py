@@ -6,9 +6,10 @@ from itertools import combinations, pairwise
 from math import ceil
 
 import pytest
+from draws import examples
 from hypothesis import example, given
 from hypothesis import strategies as st
-from jobs import UNHURRIED, obstacle, one_bar, part, row
+from jobs import obstacle, one_bar, part, row
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.fitting import RunFit
@@ -155,7 +156,7 @@ WIDTHS = st.lists(
 
 @pytest.mark.cross_check
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(WIDTHS, st.integers(500, 3000))
 def test_the_fewest_bars_and_of_those_the_most_even(widths, longest):
     fit = flush(*widths, allowances={"longest_bar": longest, "start_zone": 0, "end_zone": 0})
@@ -171,7 +172,7 @@ def test_the_fewest_bars_and_of_those_the_most_even(widths, longest):
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(WIDTHS, st.integers(500, 3000))
 def test_bars_part_at_joints_or_inside_one_cabinet_alone(widths, longest):
     fit = flush(*widths, allowances={"longest_bar": longest})
@@ -204,7 +205,7 @@ def test_a_spliced_bar_stays_whole_and_its_channel_is_joined_evenly(width, splic
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(st.decimals(900, 9000, places=1), st.decimals(300, 3000, places=3))
 @example(D("6006.7"), D("2999.375"))  # rounding must not make a piece too long
 def test_no_piece_of_a_spliced_channel_is_longer_than_the_longest(width, longest):

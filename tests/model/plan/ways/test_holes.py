@@ -5,9 +5,10 @@ from math import pi, sqrt
 from typing import Any
 
 import pytest
+from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import UNHURRIED, Fields, built, obstacle, one_bar, part, row
+from jobs import Fields, built, obstacle, one_bar, part, row
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.figure import given as given_figure
@@ -309,7 +310,7 @@ def legs(draw: st.DrawFn) -> Job:
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(legs())
 def test_every_drilled_way_of_every_cable_has_its_hole(job):
     plan = plan_job(job)

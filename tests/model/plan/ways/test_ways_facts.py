@@ -6,9 +6,10 @@ from typing import Any
 
 import pytest
 from cables import SLACK
+from draws import examples
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from jobs import UNHURRIED, Fields, built, obstacle
+from jobs import Fields, built, obstacle
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.bar import Bar
@@ -121,7 +122,7 @@ def tree_of(ways: list[Way]) -> bool:
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(rows())
 def test_every_feed_end_is_come_to_when_nothing_bars_the_way(job):
     for wiring in ("branched", "chained", "home run"):
@@ -131,7 +132,7 @@ def test_every_feed_end_is_come_to_when_nothing_bars_the_way(job):
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(rows())
 def test_branched_never_takes_longer_than_chained_or_home_runs(job):
     branched = minutes(with_leg(job, wiring="branched"))
@@ -141,7 +142,7 @@ def test_branched_never_takes_longer_than_chained_or_home_runs(job):
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(rows(), st.data())
 def test_what_a_leg_must_do_never_makes_it_quicker(job, data):
     names = [cabinet.id for cabinet in job.cabinets]
@@ -154,7 +155,7 @@ def test_what_a_leg_must_do_never_makes_it_quicker(job, data):
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(rows())
 def test_a_branched_leg_is_a_tree_from_its_supply(job):
     leads = routes(job).leads
@@ -180,7 +181,7 @@ def square(one: Place, other: Place) -> float:
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(rows(), st.sampled_from(["branched", "chained", "home run"]))
 def test_a_cable_is_a_way_without_a_break_and_cut_long_enough(job, wiring):
     for cable in routes(with_leg(job, wiring=wiring)).cables:
@@ -195,7 +196,7 @@ def test_a_cable_is_a_way_without_a_break_and_cut_long_enough(job, wiring):
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(rows(), st.data())
 def test_a_leg_touches_no_cabinet_that_it_keeps_out_of(job, data):
     names = [cabinet.id for cabinet in job.cabinets]
@@ -206,7 +207,7 @@ def test_a_leg_touches_no_cabinet_that_it_keeps_out_of(job, data):
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(rows())
 def test_moving_the_feed_end_changes_no_bar(job):
     def bars(end: str) -> list[tuple[Any, ...]]:
@@ -224,7 +225,7 @@ def light(job: Job) -> Decimal:
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(rows(), st.integers(300, 5000), st.integers(1, 80))
 def test_a_stile_more_never_lengthens_the_light(job, at, width):
     # A bar that is cut for its length may be cut better by a stile, so such rows are left out.
@@ -235,7 +236,7 @@ def test_a_stile_more_never_lengthens_the_light(job, at, width):
 
 
 @pytest.mark.property
-@UNHURRIED
+@examples(50)
 @given(rows(), st.integers(300, 5000), st.sampled_from(["partition", "pipe", "stile"]))
 def test_no_cable_passes_what_may_not_be_passed(job, at, kind):
     things = [*job.model_dump()["obstacles"], obstacle("O9", at, 40, kind, crossing="none")]

@@ -5,9 +5,10 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 import pytest
+from draws import quick
 from fed_rooms import FED
-from hypothesis import given, settings
-from jobs import ONE_BAR, QUICK, any_job, built, many_bars, one_bar, part, row
+from hypothesis import given
+from jobs import ONE_BAR, any_job, built, many_bars, one_bar, part, row
 
 from pelmet.model.edit.change import rebuilt
 from pelmet.model.examples import read_example
@@ -160,7 +161,7 @@ def test_it_fits_a_page_however_many_bars_there_are(shape):
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=25)
+@quick(25)
 @given(any_job())
 def test_any_job_is_drawn_in_ascii_and_each_bar_stands_once(job):
     plan = plan_of(job)

@@ -1,8 +1,9 @@
 """The ways of cables: every cable once, with its way in words and the holes on it."""
 
 import pytest
+from draws import examples
 from fed_rooms import FED, anything, corner, fed, island
-from hypothesis import given, settings
+from hypothesis import given
 from jobs import one_bar
 from papers import table
 from papers import words as words_of
@@ -33,7 +34,7 @@ def test_the_ways_are_as_stored(shape, snapshot):
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=80)
+@examples(80)
 @given(anything())
 def test_any_job_has_every_cable_with_its_holes_and_every_bar_without_one(job: Job):
     plan = plan_job(job)

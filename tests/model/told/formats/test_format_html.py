@@ -157,7 +157,7 @@ def test_a_browser_prints_it_with_a_footer_on_every_page(
             f"--user-data-dir={tmp_path / 'profile'}", f"--print-to-pdf={tmp_path / 'papers.pdf'}",
             (tmp_path / "papers.html").as_uri(),
         ],
-        check=True, capture_output=True, timeout=120,
+        check=True, capture_output=True,
     )  # fmt: skip
     printed = pypdfium2.PdfDocument(tmp_path / "papers.pdf")
     texts = [sheet.get_textpage().get_text_bounded() for sheet in printed]

@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
-from hypothesis import given, settings
+from draws import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from nasty_paper import (
     ARABIC,
@@ -271,7 +272,7 @@ def test_no_face_but_those_inside_typst_is_used() -> None:
 
 
 @pytest.mark.property
-@settings(max_examples=10)
+@examples(10)
 @given(st.lists(st.text(LETTERS, min_size=1, max_size=60), min_size=1, max_size=9))
 def test_texts_come_back(typed: list[str]) -> None:
     grid = Grid(("id", "name"), tuple((f"B{n}", name) for n, name in enumerate(typed)))
@@ -281,7 +282,7 @@ def test_texts_come_back(typed: list[str]) -> None:
 
 
 @pytest.mark.property
-@settings(max_examples=10)
+@examples(10)
 @given(st.lists(st.text(max_size=80), min_size=1, max_size=9), st.integers(1, 9))
 def test_any_text_can_be_set(typed: list[str], count: int) -> None:
     cells = tuple(typed[place % len(typed)] for place in range(count))

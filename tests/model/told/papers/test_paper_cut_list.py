@@ -5,8 +5,9 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
-from jobs import QUICK, any_job, many_bars, one_bar, part, row
+from draws import quick
+from hypothesis import given
+from jobs import any_job, many_bars, one_bar, part, row
 from papers import cautions, folder, grid, said
 
 from pelmet.model.edit.change import rebuilt, set_value
@@ -292,7 +293,7 @@ def test_lengths_are_in_the_unit_of_the_job():
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=20)
+@quick(20)
 @given(any_job())
 def test_any_job_is_told_whole(job):
     found = folder(job)

@@ -4,8 +4,9 @@ from itertools import groupby
 from typing import Any
 
 import pytest
+from draws import examples
 from fed_rooms import FED, anything, fed
-from hypothesis import given, settings
+from hypothesis import given
 from jobs import obstacle, one_bar, row
 from papers import cautions, grid, said, table, words
 from rooms import cabinets, room, run
@@ -131,7 +132,7 @@ def test_what_a_hole_comes_too_near_to_is_told_below():
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=80)
+@examples(80)
 @given(anything())
 def test_any_job_has_every_hole_once(job):
     plan = plan_job(job)

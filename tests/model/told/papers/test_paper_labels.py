@@ -3,9 +3,10 @@
 from collections import Counter
 
 import pytest
+from draws import quick
 from fed_rooms import FED
-from hypothesis import given, settings
-from jobs import QUICK, any_job, many_bars, one_bar, row
+from hypothesis import given
+from jobs import any_job, many_bars, one_bar, row
 from papers import said
 
 from pelmet.model.examples import read_example
@@ -52,7 +53,7 @@ def test_every_bar_has_one_and_every_cable_two_that_are_the_same(job):
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=20)
+@quick(20)
 @given(any_job())
 def test_so_it_is_for_any_job(job):
     check(job)

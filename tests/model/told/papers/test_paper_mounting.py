@@ -1,9 +1,10 @@
 """The mounting sheet: every bar once in the order of work, its place and its hold by hand."""
 
 import pytest
+from draws import quick
 from fed_rooms import FED
-from hypothesis import given, settings
-from jobs import QUICK, any_job, many_bars, one_bar, row
+from hypothesis import given
+from jobs import any_job, many_bars, one_bar, row
 from papers import cautions, said
 
 from pelmet.model.examples import read_example
@@ -183,7 +184,7 @@ def test_no_bar_is_said():
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=20)
+@quick(20)
 @given(any_job())
 def test_any_job_has_each_bar_once_and_pictures_that_fit(job):
     plan = plan_job(job)

@@ -4,9 +4,10 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from draws import quick
 from fed_rooms import FED
-from hypothesis import given, settings
-from jobs import QUICK, any_job, many_bars, one_bar, part, row
+from hypothesis import given
+from jobs import any_job, many_bars, one_bar, part, row
 from papers import cautions, said, table
 
 from pelmet.model.examples import read_example
@@ -253,7 +254,7 @@ def test_nothing_to_wire_is_said():
 
 
 @pytest.mark.property
-@settings(QUICK, max_examples=20)
+@quick(20)
 @given(any_job())
 def test_any_job_has_each_cable_once_in_both_tables(job):
     plan = plan_job(job)

@@ -3,7 +3,8 @@
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from draws import examples
+from hypothesis import given
 from hypothesis import strategies as st
 
 from pelmet.model.plan.circuit.dc.law import (
@@ -72,7 +73,7 @@ def solved(network: Network) -> Solution:
 
 @pytest.mark.property
 @given(networks())
-@settings(deadline=None, max_examples=200)
+@examples(200)
 def test_power_balances_and_no_current_is_left_over(network: Network) -> None:
     found = solved(network)
     lost = found.input_watts - found.lost_watts - found.load_watts
@@ -108,7 +109,7 @@ def test_power_balances_and_no_current_is_left_over(network: Network) -> None:
 
 @pytest.mark.property
 @given(networks(), st.data())
-@settings(deadline=None, max_examples=200)
+@examples(200)
 def test_more_length_load_or_resistance_never_raises_a_voltage(
     network: Network, data: st.DataObject
 ) -> None:
@@ -179,7 +180,6 @@ def test_a_uniform_load_fed_at_both_ends_drops_a_quarter(
 
 @pytest.mark.property
 @given(laws(), METRES, OHMS, st.floats(0, 0.3))
-@settings(deadline=None)
 def test_a_symmetric_network_gives_symmetric_answers(
     law: StripLaw, metres: float, ohms: float, lead: float
 ) -> None:
@@ -205,7 +205,6 @@ def test_a_symmetric_network_gives_symmetric_answers(
 
 @pytest.mark.property
 @given(networks())
-@settings(deadline=None)
 def test_twice_the_volts_and_the_knees_give_twice_the_volts(network: Network) -> None:
     """The same amps at twice the volts: half the siemens, and all ohms twice."""
 
@@ -238,7 +237,6 @@ def test_twice_the_volts_and_the_knees_give_twice_the_volts(network: Network) ->
 
 @pytest.mark.property
 @given(networks(), st.randoms(use_true_random=False))
-@settings(deadline=None)
 def test_order_changes_nothing(network: Network, shuffle: object) -> None:
     def mixed(parts: tuple[object, ...]) -> tuple[object, ...]:
         parts = list(parts)
@@ -254,7 +252,7 @@ def test_order_changes_nothing(network: Network, shuffle: object) -> None:
 
 @pytest.mark.property
 @given(laws(), METRES, OHMS, st.floats(0, 0.2), st.sampled_from(["one end", "both ends", "middle"]))
-@settings(deadline=None, max_examples=60)
+@examples(60)
 def test_volts_fall_away_from_a_feed(
     law: StripLaw, metres: float, ohms: float, lead: float, feed: object
 ) -> None:

@@ -161,14 +161,19 @@ class Sparse:
 
 
 @pytest.mark.cross_check
-@pytest.mark.parametrize("seed", range(240))
-def test_a_random_network_matches_a_fine_sparse_net(seed: int) -> None:
-    """Strips solved unit by unit have the same cells there, so their volts agree to 1e-7.
+@pytest.mark.parametrize("first", range(0, 240, 20))
+def test_a_random_network_matches_a_fine_sparse_net(first: int) -> None:
+    for seed in range(first, first + 20):
+        assert_agrees(random_network(seed))
 
+
+def assert_agrees(network: Network) -> None:
+    """Compare a network with a sparse net that is cut finely.
+
+    Strips solved unit by unit have the same cells there, so their volts agree to 1e-7.
     Those in closed form are cut into 300 pieces there, whose error is r i (L/300)²/12 per metre of
     strip, at most 2e-6 V for the heaviest strips made here; a drop-out or Vf there is not crossed.
     """
-    network = random_network(seed)
     found = solve(network)
     assert [trouble.code for trouble in found.troubles if trouble.code != "joined-sources"] == []
     cut = {name for name, flow in found.strips.items() if flow.tap_volts}
@@ -244,9 +249,7 @@ def test_a_circuit_simulator_agrees(seed: int, tmp_path: Any) -> None:
     cut = {name for name, flow in found.strips.items() if flow.tap_volts}
     path = tmp_path / "network.cir"
     path.write_text(netlist(network, cut), encoding="ascii")
-    ran = subprocess.run(
-        ["ngspice", "-b", str(path)], capture_output=True, text=True, timeout=120, check=False
-    )
+    ran = subprocess.run(["ngspice", "-b", str(path)], capture_output=True, text=True, check=False)
     printed = {
         int(line.split("=")[0].strip()[2:-1]): float(line.split("=")[1])
         for line in ran.stdout.splitlines()

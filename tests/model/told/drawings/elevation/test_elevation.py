@@ -4,7 +4,8 @@ from itertools import pairwise
 
 import pytest
 from drawn import check_form, floor_of, left_of, picture, spans_of, words
-from hypothesis import assume, given, settings
+from draws import examples
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from more_rooms import island, wardrobe
 from rooms import (
@@ -72,21 +73,21 @@ def check_all(job: Job, width: int, height: int | None, data: st.DataObject) -> 
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(any_job(), st.integers(1, 120), st.none() | st.integers(0, 50), st.data())
 def test_any_room_is_drawn_within_its_width_and_height(job, width, height, data):
     check_all(job, width, height, data)
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=40)
+@examples(40)
 @given(jobs(), st.integers(1, 120), st.none() | st.integers(0, 50), st.data())
 def test_any_job_is_drawn_within_its_width_and_height(job, width, height, data):
     check_all(job, width, height, data)
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(any_job(), st.integers(LONGEST, 120))
 def test_no_id_on_a_wall_is_lost_at_any_width(job, width):
     done = plan_of(job)
@@ -99,7 +100,7 @@ def test_no_id_on_a_wall_is_lost_at_any_width(job, width):
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(any_job(), st.integers(LONGEST, 120))
 def test_every_wall_with_anything_on_it_is_drawn_and_no_other(job, width):
     assume(job.walls)

@@ -2,7 +2,8 @@
 
 import pytest
 from drawn import floor_of, left_of, mm_a_column, picture, spans_of, words
-from hypothesis import given, settings
+from draws import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from rooms import cabinets, example, obstacle, plan_of, room, run, said
 
@@ -12,7 +13,6 @@ from pelmet.model.told.drawings.plan.marks import OBSTACLES
 
 
 @pytest.mark.cross_check
-@settings(deadline=None)
 @given(
     at=st.integers(0, 1500),
     wide=st.integers(300, 900),
@@ -84,7 +84,6 @@ def test_a_cable_is_drawn_from_and_to_where_it_is_on_this_wall(width):
 
 @pytest.mark.cross_check
 @given(st.integers(600, 2000), st.integers(0, 300), st.integers(50, 110))
-@settings(deadline=None)
 def test_an_upright_bar_measures_right_off_the_paper(high, up, width):
     one = {"id": "U1", "wall": "A", "kind": "upright", "at": 500, "width": 18, "depth": 500,
            "bottom_height": up, "height": high}  # fmt: skip
@@ -120,7 +119,7 @@ def test_at_an_outside_corner_a_cabinet_goes_on_past_the_end_of_its_wall(width):
 @pytest.mark.cross_check
 @pytest.mark.parametrize("kind", OBSTACLES)
 @given(st.integers(100, 1500), st.integers(200, 900))
-@settings(deadline=None, max_examples=20)
+@examples(20)
 def test_an_obstacle_stands_at_the_height_that_was_measured(kind, bottom, high):
     one = obstacle("O1", "A", kind, 900, 700) | {"bottom_height": bottom, "height": high}
     drawing = elevation(plan_of(said(room("K", ("A", 3000)), obstacle=[one])), "A", 70)

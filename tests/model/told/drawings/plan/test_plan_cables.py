@@ -6,8 +6,9 @@ from typing import Any, NamedTuple
 from unittest.mock import patch
 
 import pytest
+from draws import examples
 from fed_rooms import FED, anything, corner, fed, fed_rooms, wardrobe
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from jobs import many_bars
 from rooms import cabinets, example, room, run, said
@@ -114,7 +115,7 @@ def check_ends(shot: Shot, plan: Plan) -> Iterator[Cable]:
 
 
 @pytest.mark.cross_check
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(fed_rooms(), st.integers(50, 130))
 def test_every_cable_starts_and_ends_where_its_ends_are(job, width):
     done = plan_job(job)
@@ -144,7 +145,7 @@ def joined(steps: tuple[Step, ...]) -> bool:
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=40)
+@examples(40)
 @given(fed_rooms(), st.integers(1, 130))
 def test_a_cable_is_one_line_from_end_to_end(job, width):
     for shot in shots(plan_job(job), width):
@@ -219,7 +220,7 @@ def test_a_cable_goes_the_short_way_round_a_closed_room():
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=80)
+@examples(80)
 @given(anything(), st.integers(1, 120), st.none() | st.integers(0, 40))
 def test_cables_and_holes_hide_nothing_else(job, width, height):
     for shot in shots(plan_job(job), width, height):
@@ -233,7 +234,7 @@ def test_cables_and_holes_hide_nothing_else(job, width, height):
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=30)
+@examples(30)
 @given(fed_rooms(), st.integers(20, 120))
 def test_cables_and_holes_are_never_among_what_found_no_room(job, width):
     done = plan_job(job)
@@ -243,7 +244,7 @@ def test_cables_and_holes_are_never_among_what_found_no_room(job, width):
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=40)
+@examples(40)
 @given(fed_rooms(), st.integers(40, 120))
 def test_no_mark_stands_against_a_label(job, width):
     drawing = plan_view(plan_job(job), width)

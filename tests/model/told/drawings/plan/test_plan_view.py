@@ -5,7 +5,8 @@ from math import hypot
 
 import pytest
 from drawn import check_form
-from hypothesis import assume, given, settings
+from draws import examples
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from rooms import (
     NAMES,
@@ -82,7 +83,7 @@ def test_lengths_are_printed_in_the_unit_of_the_job(snapshot):
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(any_job(), st.integers(1, 120), st.none() | st.integers(0, 50), st.data())
 def test_any_job_is_drawn_within_its_width_and_height(job: Job, width, height, data):
     ids = [thing.id for table in ("rooms", "walls", "cabinets", "runs") for thing in
@@ -96,7 +97,7 @@ def test_any_job_is_drawn_within_its_width_and_height(job: Job, width, height, d
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(any_job(), st.integers(WIDE_ENOUGH, 120))
 def test_no_id_is_lost_at_any_width(job: Job, width):
     assume(job.rooms)
@@ -106,7 +107,6 @@ def test_no_id_is_lost_at_any_width(job: Job, width):
 
 
 @pytest.mark.property
-@settings(deadline=None)
 @given(
     st.lists(st.sampled_from([150, 200, 300, 450, 600, 900]), min_size=1, max_size=14),
     st.integers(40, 100),

@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 from drawn import check_form, mm_a_column, picture, spans_of, words
-from hypothesis import given, settings
+from draws import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from more_rooms import island, wardrobe
 from rooms import SHAPES, any_job, cabinets, example, plan_of, room, run, said
@@ -97,21 +98,21 @@ def check_all(job: Job, width: int, height: int | None, data: st.DataObject) -> 
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(any_job(), st.integers(1, 120), st.none() | st.integers(0, 50), st.data())
 def test_any_room_is_drawn_within_its_width_and_height(job, width, height, data):
     check_all(job, width, height, data)
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=40)
+@examples(40)
 @given(jobs(), st.integers(1, 120), st.none() | st.integers(0, 50), st.data())
 def test_any_job_is_drawn_within_its_width_and_height(job, width, height, data):
     check_all(job, width, height, data)
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(any_job(), st.integers(60, 120))
 def test_every_run_stands_in_one_title(job, width):
     drawing = sections(plan_of(job), width)
@@ -128,7 +129,6 @@ def test_every_run_stands_in_one_title(job, width):
 
 
 @pytest.mark.cross_check
-@settings(deadline=None)
 @given(
     depth=st.integers(200, 700),
     line=st.sampled_from(["front", "middle", "back"]),
@@ -191,7 +191,6 @@ def test_a_beam_falls_as_steeply_as_it_is_said_to(facing, channel):
 
 
 @pytest.mark.cross_check
-@settings(deadline=None)
 @given(
     bottom=st.integers(1200, 1600),
     worktop=st.integers(800, 1000),

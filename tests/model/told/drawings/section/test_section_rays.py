@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 from drawn import check_form, mm_a_column, picture
-from hypothesis import given, settings
+from draws import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from rooms import cabinets, obstacle, plan_of, room, run, said
 
@@ -57,7 +58,7 @@ def column_of(drawing: Drawing, char: str) -> int | None:
 
 
 @pytest.mark.cross_check
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(st.integers(250, 400), st.integers(1300, 1500), st.integers(1550, 1800), st.integers(0, 400))
 def test_the_mirror_point_makes_similar_triangles(depth, bottom, eye, away):
     """Both rays stand at one angle on the top: out over height is alike on its two sides."""
@@ -83,7 +84,7 @@ def test_the_mirror_point_makes_similar_triangles(depth, bottom, eye, away):
 
 
 @pytest.mark.cross_check
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(st.integers(120, 250), st.sampled_from(["middle", "back"]))
 def test_the_shadow_begins_where_the_ray_below_the_lip_comes_down(lip, line):
     """Similar triangles: the ray falls from strip to lip as it does from lip to worktop."""
@@ -103,7 +104,7 @@ def test_a_matt_top_mirrors_nothing_and_a_shadow_past_the_top_is_left_out():
 
 
 @pytest.mark.cross_check
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(st.integers(0, 60), st.integers(900, 1700))
 def test_a_seated_eye_sees_it_where_the_line_of_sight_passes_below_the_edge(lip, eye):
     """The straight line from strip to eye, by its height at the front of the cabinet."""
@@ -197,7 +198,7 @@ def test_the_rays_to_the_worktop_lean_alike_on_both_sides():
 
 
 @pytest.mark.property
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(
     st.sampled_from(["matt", "satin", "polished"]),
     st.integers(0, 300),
