@@ -91,6 +91,7 @@ def _check(given: argparse.Namespace) -> int:
     from pelmet.model.plan.finding import LEVELS
     from pelmet.model.told.data.documents import check_data, json_text
     from pelmet.model.told.sheet import findings_lines
+    from pelmet.tui.command.offcuts import at_odds
 
     plan = _plan(given)
     # What the order finds comes with it: a stock too short stops a job like any other fault.
@@ -100,6 +101,8 @@ def _check(given: argparse.Namespace) -> int:
     elif plan.findings:
         _print("".join(f"{line}\n" for line in findings_lines(plan)))
     _say(", ".join(f"{plan.count(level)} {level}" for level in LEVELS))
+    for words in at_odds(plan.job):
+        _say(words)
     return STOPPED if plan.count("stop") else DONE
 
 
@@ -175,11 +178,11 @@ def _offcuts(given: argparse.Namespace) -> int:
     from pelmet.tui.command.offcuts import Asked, act
 
     try:
-        told = act(given, lambda: _folder(_plan(given), given.prices))
+        output = act(given, lambda: _folder(_plan(given), given.prices))
     except Asked as error:
         raise _Refusal(str(error)) from error
-    _print("".join(f"{line}\n" for line in told.data))
-    for words in told.says:
+    _print("".join(f"{line}\n" for line in output.data))
+    for words in output.says:
         _say(words)
     return DONE
 

@@ -1,15 +1,18 @@
-"""Every command once: its key, its words, and when it cannot act, why. The bindings, the footer,
-the palette and the F1 help are made from this table."""
+"""Every command once: its key, its words, what it does, and when it cannot act, why.
+
+The bindings, the footer, the palette and the F1 help are made from this table.
+"""
 
 from collections.abc import Callable
 from typing import TYPE_CHECKING, NamedTuple
 
 from textual.binding import Binding
 
-from pelmet.tui.session.steps import PAPERS, POWER, ROOMS, RUNS, STEPS
+from pelmet.tui.session.steps import PAPERS, POWER, ROOMS, RUNS, STEPS, Step
 
 if TYPE_CHECKING:
     from pelmet.tui.session.session import Session
+    from pelmet.tui.wizard.actions import Actions
 
 
 def _always(_: "Session") -> str:
@@ -54,23 +57,54 @@ def _remove(session: "Session") -> str:
 
 
 class Command(NamedTuple):
-    """One command; ``why_not`` gives the reason it cannot act now, or nothing."""
+    """One command; ``why_not`` gives the reason it cannot act now, or nothing.
+
+    One that only ``looks``, or leaves, is not held up by a field that cannot be read.
+    """
 
     name: str
     key: str
     shown: str
     short: str
     help: str
+    act: "Callable[[Actions], None]"
     why_not: "Callable[[Session], str]" = _always
     in_footer: bool = False
+    looks: bool = False
+
+
+def _help(do: "Actions") -> None:
+    from pelmet.tui.dialogs.explain import HelpRow
+
+    moves = [HelpRow(key, words) for key, words in MOVES]
+    now = [HelpRow(each.shown, each.help, each.why_not(do.session)) for each in COMMANDS]
+    do.help(moves, now)
+
+
+def _go_to(step: Step) -> "Callable[[Actions], None]":
+    return lambda do: do.go_to_step(step)
 
 
 COMMANDS: tuple[Command, ...] = (
     Command(
-        "help", "f1", "F1", "Help", "This help: keys, and what the field wants", in_footer=True
+        "help",
+        "f1",
+        "F1",
+        "Help",
+        "This help: keys, and what the field wants",
+        _help,
+        in_footer=True,
+        looks=True,
     ),
     *(
-        Command(f"step_{at}", step.key, step.key.upper(), step.name, f"Go to the {step.name} step")
+        Command(
+            f"step_{at}",
+            step.key,
+            step.key.upper(),
+            step.name,
+            f"Go to the {step.name} step",
+            _go_to(step),
+        )
         for at, step in enumerate(STEPS)
     ),
     Command(
@@ -79,6 +113,7 @@ COMMANDS: tuple[Command, ...] = (
         "^N",
         "Next",
         "Add the next thing of the kind you stand on, or its first part",
+        lambda do: do.add_next(),
         in_footer=True,
     ),
     Command(
@@ -89,6 +124,7 @@ COMMANDS: tuple[Command, ...] = (
         "Add the next wall after a cabinet or a wall, the next room after a room, a supply after "
         "a leg, a zone after a supply, an override of a rule after a run or a zone; an option in "
         "Papers",
+        lambda do: do.add_above(),
         _above,
         in_footer=True,
     ),
@@ -98,11 +134,19 @@ COMMANDS: tuple[Command, ...] = (
         "^T",
         "Propose",
         "Propose runs (Runs step), or supply and legs (Power step)",
+        lambda do: do.propose(),
         _propose,
         in_footer=True,
     ),
     Command(
-        "swap", "ctrl+b", "^B", "Plan", "Swap form and plan on a narrow screen", in_footer=True
+        "swap",
+        "ctrl+b",
+        "^B",
+        "Plan",
+        "Swap form and plan on a narrow screen",
+        lambda do: do.swap(),
+        in_footer=True,
+        looks=True,
     ),
     Command(
         "findings",
@@ -110,17 +154,27 @@ COMMANDS: tuple[Command, ...] = (
         "^L",
         "Findings",
         "List the findings; Enter jumps to what one is about",
+        lambda do: do.findings(),
         _findings,
         in_footer=True,
     ),
-    Command("save", "ctrl+s", "^S", "Save", "Save the job", in_footer=True),
-    Command("why", "ctrl+g", "^G", "Why", "How the figures of this thing were worked out"),
+    Command("save", "ctrl+s", "^S", "Save", "Save the job", lambda do: do.save(), in_footer=True),
+    Command(
+        "why",
+        "ctrl+g",
+        "^G",
+        "Why",
+        "How the figures of this thing were worked out",
+        lambda do: do.why(),
+        looks=True,
+    ),
     Command(
         "options",
         "f8",
         "F8",
         "Options",
         "What else could be chosen here, each tried out; Enter takes one. In Papers: off-cuts",
+        lambda do: do.options(),
         _options,
     ),
     Command(
@@ -130,6 +184,7 @@ COMMANDS: tuple[Command, ...] = (
         "Drawing",
         "Walk the drawing with the arrows: plan, elevation and section in turn, light in Mounting, "
         "volts in Power",
+        lambda do: do.walk(),
         _walk,
     ),
     Command(
@@ -138,14 +193,39 @@ COMMANDS: tuple[Command, ...] = (
         "^R",
         "Remove",
         "Remove the thing you stand on, and what cannot be without it",
+        lambda do: do.remove(),
         _remove,
     ),
-    Command("undo", "ctrl+z", "^Z", "Undo", "Take back the last change", _undo),
-    Command("redo", "ctrl+y", "^Y", "Redo", "Do again what was taken back", _redo),
-    Command("save_as", "f12", "F12", "Save as", "Save the job under another name"),
-    Command("open", "ctrl+o", "^O", "Open", "Open another job"),
     Command(
-        "quit", "f10", "F10", "Quit", "Leave; asks first if anything is not saved (also Ctrl+Q)"
+        "undo",
+        "ctrl+z",
+        "^Z",
+        "Undo",
+        "Take back the last change",
+        lambda do: do.undo(),
+        _undo,
+        looks=True,
+    ),
+    Command(
+        "redo", "ctrl+y", "^Y", "Redo", "Do again what was taken back", lambda do: do.redo(), _redo
+    ),
+    Command(
+        "save_as",
+        "f12",
+        "F12",
+        "Save as",
+        "Save the job under another name",
+        lambda do: do.save_as(),
+    ),
+    Command("open", "ctrl+o", "^O", "Open", "Open another job", lambda do: do.open()),
+    Command(
+        "quit",
+        "f10",
+        "F10",
+        "Quit",
+        "Leave; asks first if anything is not saved (also Ctrl+Q)",
+        lambda do: do.quit(),
+        looks=True,
     ),
 )
 

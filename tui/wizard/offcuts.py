@@ -1,53 +1,48 @@
-"""The store of off-cuts in the wizard: pieces to draw for this job, and the store kept in step."""
+"""The store of off-cuts in the wizard: pieces to draw for this job, and where the two are at odds.
 
-from typing import TYPE_CHECKING
+Drawing and giving back change the job alone; the store follows when the job is saved.
+"""
+
+from pathlib import Path
 
 from pelmet.model.edit.change import Refused
-from pelmet.model.edit.offcuts import draw
-from pelmet.model.file.job.saving import SaveError
-from pelmet.model.file.store.offcut_store import StoreRefused, free, load_store
-from pelmet.model.file.store.settling import settle
+from pelmet.model.edit.offcuts import draw, follow_store
+from pelmet.model.file.store.pieces import NO_REFERENCE, StoreRefused, free
+from pelmet.model.file.store.settling import catch_up, unsettled, unsettled_words
+from pelmet.model.file.store.store_file import load_store
 from pelmet.model.file.toml.faults import FileError
 from pelmet.model.job.job import Job
+from pelmet.model.job.offcut_store import Store, StoredPiece
 from pelmet.model.measure.lengths import print_length
 from pelmet.tui.dialogs.pickers import Picker
-from pelmet.tui.panes.rows import lines
+from pelmet.tui.panes.line import lines
 from pelmet.tui.places import offcut_store
+from pelmet.tui.wizard.host import Host
 
-if TYPE_CHECKING:
-    from pelmet.tui.wizard.wizard import Wizard
-
-
-def settled(before: Job, after: Job) -> None:
-    """Take and give back in the store what a changed job draws; ``Refused`` in words."""
-    try:
-        settle(offcut_store(), before, after)
-    except StoreRefused as refused:
-        raise Refused(refused.reason) from refused
-    except SaveError as error:
-        raise Refused(f"The store of off-cuts: {error.says}") from error
-    except FileError as error:
-        raise Refused(str(error).splitlines()[0]) from error
+_TOLD = 8  # pieces at odds that a dialog names
 
 
 class OffCuts:
     """The off-cuts of one wizard's job."""
 
-    def __init__(self, wizard: "Wizard") -> None:
-        self._wizard = wizard
+    def __init__(self, host: Host) -> None:
+        self._host = host
 
     def offer(self) -> None:
-        """List the free pieces of parts that this job cuts; Enter draws one for it."""
-        session = self._wizard.session
-        try:
-            store = load_store(offcut_store())
-        except FileError as error:
-            raise Refused(str(error).splitlines()[0]) from error
+        """List the pieces of parts that this job cuts and may draw; Enter draws one for it."""
+        session = self._host.session
+        site, saved = session.job.site, session.saved or Job()
+        if not site.reference:
+            raise Refused(NO_REFERENCE)
+        drawn = {each.piece for each in session.job.offcuts}
         cut = {piece.part for piece in session.folder.pieces}
-        pieces = [piece for piece in free(store) if piece.part in cut]
+        pieces = [
+            piece
+            for piece in free(_store(), site.reference, saved.site.reference)
+            if piece.part in cut and piece.id not in drawn
+        ]
         if not pieces:
             raise Refused("Your store holds no free piece of what this job cuts")
-        site = session.job.site
         rows = [
             f"{piece.id}  {piece.part}  "
             f"{print_length(piece.length, site.length_unit, site.inch_parts)}  {piece.batch}"
@@ -55,15 +50,86 @@ class OffCuts:
         ]
 
         def decide(at: int | None) -> None:
-            if at is None:
-                return
-            try:
-                session.change(draw(session.job, pieces[at]))
-            except Refused as refused:
-                self._wizard.say(refused.reason, "warn")
-                return
-            self._wizard.done(f"{pieces[at].id} is drawn for this job; Ctrl+Z gives it back")
+            if at is not None:
+                self._host.change(
+                    draw(session.job, pieces[at]),
+                    f"{pieces[at].id} is drawn for this job; the store is told when it is saved. "
+                    "Ctrl+Z puts it back",
+                )
 
-        self._wizard.app.push_screen(
+        self._host.ask(
             Picker("Off-cuts to draw for this job, from your store", lines(rows)), decide
         )
+
+    def check(self) -> None:
+        """Where the job's file and the store are at odds, offer to put that right.
+
+        They are if the program ended between writing the one and the other.
+        """
+        session = self._host.session
+        job, path = session.saved, session.path
+        if job is None or path is None:
+            return
+        try:
+            pieces = unsettled(_store(), job)
+        except Refused as refused:
+            if job.offcuts:
+                self._host.say(refused.reason, "warn")
+            return
+        if pieces:
+            self._ask_which_follows(job, path, pieces)
+
+    def _ask_which_follows(self, job: Job, path: Path, pieces: tuple[StoredPiece, ...]) -> None:
+        says = [unsettled_words(piece, job) for piece in pieces]
+        more = [f"and {len(says) - _TOLD} more"] if len(says) > _TOLD else []
+        own = job.site.reference
+        owed = [piece.id for piece in pieces if own and piece.taken_by == own]
+        drawn = [piece.id for piece in pieces if piece.id not in owed]
+
+        def decide(at: int | None) -> None:
+            if at == 0:
+                self._catch_up(job, path)
+            elif at == 1:
+                self._host.change(
+                    follow_store(self._host.session.job, pieces),
+                    "The job is as your store has it; save it to keep that",
+                )
+
+        self._host.ask(
+            Picker(
+                "\n".join(["Job and store of off-cuts are at odds.", *says[:_TOLD], *more]),
+                lines(
+                    [
+                        f"The job is right: {_both('take', drawn, 'put back', owed)} in the store",
+                        f"The store is right: {_both('put back', drawn, 'draw', owed)} in the job",
+                        "Leave it as it is",
+                    ]
+                ),
+            ),
+            decide,
+        )
+
+    def _catch_up(self, job: Job, path: Path) -> None:
+        try:
+            catch_up(offcut_store(), job, path)
+        except StoreRefused as refused:
+            self._host.say(refused.reason, "stop")
+            return
+        left = unsettled(_store(), job)
+        if left:
+            self._host.say(f"{unsettled_words(left[0], job)}; put it back in the job", "warn")
+        else:
+            self._host.say("The store is as the job has it")
+
+
+def _store() -> Store:
+    try:
+        return load_store(offcut_store())
+    except FileError as error:
+        raise Refused(str(error).splitlines()[0]) from error
+
+
+def _both(take: str, these: list[str], give: str, those: list[str]) -> str:
+    """Say what is done to some pieces, and what to others."""
+    doing = [(take, these), (give, those)]
+    return ", ".join(f"{verb} {' '.join(ids[:_TOLD])}" for verb, ids in doing if ids)

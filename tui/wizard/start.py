@@ -13,7 +13,8 @@ from pelmet.model.file.job.recovery import Recovered
 from pelmet.model.file.toml.faults import FileError
 from pelmet.model.told.words import wrapped
 from pelmet.tui.dialogs.asking import ask_for_job
-from pelmet.tui.panes.rows import ROLE_CLASSES, Line, Rows, lines
+from pelmet.tui.panes.line import Line, lines
+from pelmet.tui.panes.rows import ROLE_CLASSES, Rows
 from pelmet.tui.wizard.frame import Keyed, Ready
 
 _WELCOME = (
@@ -123,8 +124,8 @@ class Start(Keyed):
         try:
             self._opened(open_job(path))
         except FileError as error:
-            told = [
+            words = [
                 row for text in str(error).splitlines() for row in wrapped(text, "  ", "  ", 76)
             ]
-            rows = lines(told[:4], "stop")
+            rows = lines(words[:4], "stop")
             self.query_one("#message", Rows).show(rows)

@@ -8,7 +8,7 @@ from jobs import QUICK, any_job
 from pelmet.model.plan.stages import plan_job
 from pelmet.tui.panes.drawings import DRAWINGS, VOLTS, drawings_in, drawn, spots
 from pelmet.tui.session.steps import POWER, STEPS
-from pelmet.tui.wizard.walking import Walking, told_of
+from pelmet.tui.wizard.walking import Walking, words_for
 
 WIDE = (120, 40)
 sizes = pytest.mark.parametrize("size", [NARROW, WIDE], ids=["80x24", "120x40"])
@@ -103,5 +103,5 @@ def test_all_that_any_job_shows_there_is_a_thing_with_a_form(job):
     plan = plan_job(job)
     for size in ((80, 16), (50, 22)):
         for about in spots(drawn(plan, VOLTS, *size, None).spans):
-            assert told_of(plan, about) != about
-            assert told_of(plan, about).isprintable()
+            assert words_for(plan, about) != about
+            assert words_for(plan, about).isprintable()

@@ -130,9 +130,9 @@ def test_a_finding_on_a_zone_is_jumped_to_from_any_step():
     job = begun_set(zoned(), "leg", "L2", "zone", "")
     codes = {"zone-empty", "door-leaves", "leg-in-no-zone"}
     session = begun(job)
-    told_of = [one for one in session.plan.findings if one.code in codes]
-    assert {one.code for one in told_of} == codes
-    for finding in told_of:
+    words_for = [one for one in session.plan.findings if one.code in codes]
+    assert {one.code for one in words_for} == codes
+    for finding in words_for:
         for step in STEPS:
             session.go(step)
             session.go_to_finding(finding)

@@ -105,7 +105,7 @@ async def test_a_window_that_is_too_small_says_so():
 
 
 def test_the_footer_fits_80_columns_with_at_most_seven_keys():
-    assert len(footer_bar().text) <= 80
+    assert len(footer_bar(footer()).text) <= 80
     assert len(footer()) <= 7
 
 
