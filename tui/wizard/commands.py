@@ -19,40 +19,40 @@ def _always(_: "Session") -> str:
     return ""
 
 
-def _undo(session: "Session") -> str:
+def _no_undo(session: "Session") -> str:
     return "" if session.can_undo else "Nothing to take back"
 
 
-def _redo(session: "Session") -> str:
+def _no_redo(session: "Session") -> str:
     return "" if session.can_redo else "Nothing was taken back"
 
 
-def _propose(session: "Session") -> str:
+def _no_propose(session: "Session") -> str:
     ready = session.place.step in (RUNS, POWER)
     return "" if ready else "Proposals are for the Runs step (F3) and the Power step (F6)"
 
 
-def _above(session: "Session") -> str:
+def _no_above(session: "Session") -> str:
     ready = session.place.step in (ROOMS, POWER, PAPERS)
     return "" if ready else "Only in Rooms (next wall, room), Power (next supply), Papers (option)"
 
 
-def _findings(session: "Session") -> str:
+def _no_findings(session: "Session") -> str:
     return "" if session.plan.findings else "No findings"
 
 
-def _options(session: "Session") -> str:
+def _no_options(session: "Session") -> str:
     things = ("run", "obstacle", "supply", "leg", "zone")
     ready = session.place.step is PAPERS or (session.here and session.place.kind in things)
     last = "a supply, a leg or a zone" if session.job.zones else "a supply or a leg"
     return "" if ready else f"Stand on a run, an obstacle, {last}"
 
 
-def _walk(session: "Session") -> str:
+def _no_walk(session: "Session") -> str:
     return "" if session.place.step is not PAPERS else "Not in the Papers step; F2 to F6 show it"
 
 
-def _remove(session: "Session") -> str:
+def _no_remove(session: "Session") -> str:
     return "" if session.here else "Stand on a thing in the list first"
 
 
@@ -64,13 +64,17 @@ class Command(NamedTuple):
 
     name: str
     key: str
-    shown: str
     short: str
     help: str
     act: "Callable[[Actions], None]"
     why_not: "Callable[[Session], str]" = _always
     in_footer: bool = False
     looks: bool = False
+
+    @property
+    def shown(self) -> str:
+        """The key as a person reads it."""
+        return self.key.upper().replace("CTRL+", "^")
 
 
 def _help(do: "Actions") -> None:
@@ -89,7 +93,6 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "help",
         "f1",
-        "F1",
         "Help",
         "This help: keys, and what the field wants",
         _help,
@@ -100,7 +103,6 @@ COMMANDS: tuple[Command, ...] = (
         Command(
             f"step_{at}",
             step.key,
-            step.key.upper(),
             step.name,
             f"Go to the {step.name} step",
             _go_to(step),
@@ -110,7 +112,6 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "add_next",
         "ctrl+n",
-        "^N",
         "Next",
         "Add the next thing of the kind you stand on, or its first part",
         lambda do: do.add_next(),
@@ -119,29 +120,26 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "add_above",
         "f9",
-        "F9",
         "Wall/room",
         "Add the next wall after a cabinet or a wall, the next room after a room, a supply after "
         "a leg, a zone after a supply, an override of a rule after a run or a zone; an option in "
         "Papers",
         lambda do: do.add_above(),
-        _above,
+        _no_above,
         in_footer=True,
     ),
     Command(
         "propose",
         "ctrl+t",
-        "^T",
         "Propose",
         "Propose runs (Runs step), or supply and legs (Power step)",
         lambda do: do.propose(),
-        _propose,
+        _no_propose,
         in_footer=True,
     ),
     Command(
         "swap",
         "ctrl+b",
-        "^B",
         "Plan",
         "Swap form and plan on a narrow screen",
         lambda do: do.swap(),
@@ -151,18 +149,16 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "findings",
         "ctrl+l",
-        "^L",
         "Findings",
         "List the findings; Enter jumps to what one is about",
         lambda do: do.findings(),
-        _findings,
+        _no_findings,
         in_footer=True,
     ),
-    Command("save", "ctrl+s", "^S", "Save", "Save the job", lambda do: do.save(), in_footer=True),
+    Command("save", "ctrl+s", "Save", "Save the job", lambda do: do.save(), in_footer=True),
     Command(
         "why",
         "ctrl+g",
-        "^G",
         "Why",
         "How the figures of this thing were worked out",
         lambda do: do.why(),
@@ -171,57 +167,47 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "options",
         "f8",
-        "F8",
         "Options",
         "What else could be chosen here, each tried out; Enter takes one. In Papers: off-cuts",
         lambda do: do.options(),
-        _options,
+        _no_options,
     ),
     Command(
         "walk",
         "ctrl+d",
-        "^D",
         "Drawing",
         "Walk the drawing with the arrows: plan, elevation and section in turn, light in Mounting, "
         "volts in Power",
         lambda do: do.walk(),
-        _walk,
+        _no_walk,
     ),
     Command(
         "remove",
         "ctrl+r",
-        "^R",
         "Remove",
         "Remove the thing you stand on, and what cannot be without it",
         lambda do: do.remove(),
-        _remove,
+        _no_remove,
     ),
     Command(
         "undo",
         "ctrl+z",
-        "^Z",
         "Undo",
         "Take back the last change",
         lambda do: do.undo(),
-        _undo,
+        _no_undo,
         looks=True,
     ),
     Command(
-        "redo", "ctrl+y", "^Y", "Redo", "Do again what was taken back", lambda do: do.redo(), _redo
+        "redo", "ctrl+y", "Redo", "Do again what was taken back", lambda do: do.redo(), _no_redo
     ),
     Command(
-        "save_as",
-        "f12",
-        "F12",
-        "Save as",
-        "Save the job under another name",
-        lambda do: do.save_as(),
+        "save_as", "f12", "Save as", "Save the job under another name", lambda do: do.save_as()
     ),
-    Command("open", "ctrl+o", "^O", "Open", "Open another job", lambda do: do.open()),
+    Command("open", "ctrl+o", "Open", "Open another job", lambda do: do.open()),
     Command(
         "quit",
         "f10",
-        "F10",
         "Quit",
         "Leave; asks first if anything is not saved (also Ctrl+Q)",
         lambda do: do.quit(),
@@ -252,11 +238,11 @@ def bindings() -> list[Binding]:
     ]
 
 
-def footer() -> tuple[tuple[str, str], ...]:
+def footer_keys() -> tuple[tuple[str, str], ...]:
     """Give the keys and words of the footer."""
     return tuple((each.shown, each.short) for each in COMMANDS if each.in_footer)
 
 
-def named(name: str) -> Command:
+def command_named(name: str) -> Command:
     """Give the command of this name."""
     return next(command for command in COMMANDS if command.name == name)

@@ -10,7 +10,7 @@ from textual.screen import Screen
 from pelmet.tui.panes.bars import footer_bar, step_bar
 from pelmet.tui.panes.line import Line
 from pelmet.tui.panes.rows import ROLE_CLASSES, Rows
-from pelmet.tui.wizard.commands import Command, footer
+from pelmet.tui.wizard.commands import Command, footer_keys
 
 
 class Ready(Message):
@@ -62,4 +62,4 @@ class Frame(Screen[None]):
         """Show the bars."""
         self.query_one("#title", Rows).show([Line(f" {self._says}", "title")])
         self.query_one("#steps", Rows).show([step_bar(None)])
-        self.query_one("#footer", Rows).show([footer_bar(footer())])
+        self.query_one("#footer", Rows).show([footer_bar(footer_keys())])

@@ -32,6 +32,7 @@ class Keeping:
         self._recovery = recovery  # kept until a newer one stands beside it
         self._waiting = False
         self._warned = False
+        self._behind = ""  # why the store of off-cuts did not follow the last saving
 
     def begin(self, unsaved: Recovered | None) -> None:
         """Offer the unsaved work there is on a job, then to put right what is at odds with it."""
@@ -111,16 +112,20 @@ class Keeping:
         except StoreRefused as refused:
             self._host.say(f"Not saved: {refused.reason}. {_PUT_BACK}", "stop")
         else:
-            if then:
-                then()
+            self._go_on(then)
+
+    def _go_on(self, then: Callable[[], None] | None) -> None:
+        """Go on once the job is saved; but what is amiss with the store is read first."""
+        if then and not self._behind:
+            then()
 
     def _write(self, path: Path, *, overwrite: bool = False) -> None:
-        behind = self._host.session.save(path, offcut_store(), overwrite=overwrite)
+        self._behind = self._host.session.save(path, offcut_store(), overwrite=overwrite)
         remember(path)
         self.flush()
         self._host.refresh_panes()
-        if behind:
-            self._host.say(f"Saved {path.name}, but not the store: {behind}", "stop")
+        if self._behind:
+            self._host.say(f"Saved {path.name}, but not the store: {self._behind}", "stop")
         else:
             self._host.say(f"Saved {path.name}")
 
@@ -142,8 +147,8 @@ class Keeping:
             return ""
 
         def go_on(path: Path | None) -> None:
-            if path is not None and then:
-                then()
+            if path is not None:
+                self._go_on(then)
 
         self._host.ask(AskFile("Save the job as", str(offered), attempt), go_on)
 

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from pelmet.model.edit.change import Refused
 from pelmet.model.edit.offcuts import draw, follow_store
-from pelmet.model.file.store.pieces import NO_REFERENCE, StoreRefused, free
-from pelmet.model.file.store.settling import catch_up, unsettled, unsettled_words
+from pelmet.model.file.store.pieces import NO_REFERENCE, StoreRefused
+from pelmet.model.file.store.settling import catch_up, drawable, unsettled, unsettled_words
 from pelmet.model.file.store.store_file import load_store
 from pelmet.model.file.toml.faults import FileError
 from pelmet.model.job.job import Job
@@ -31,16 +31,12 @@ class OffCuts:
     def offer(self) -> None:
         """List the pieces of parts that this job cuts and may draw; Enter draws one for it."""
         session = self._host.session
-        site, saved = session.job.site, session.saved or Job()
+        site = session.job.site
         if not site.reference:
             raise Refused(NO_REFERENCE)
-        drawn = {each.piece for each in session.job.offcuts}
         cut = {piece.part for piece in session.folder.pieces}
-        pieces = [
-            piece
-            for piece in free(_store(), site.reference, saved.site.reference)
-            if piece.part in cut and piece.id not in drawn
-        ]
+        found = drawable(_store(), session.saved or Job(), session.job)
+        pieces = [piece for piece in found if piece.part in cut]
         if not pieces:
             raise Refused("Your store holds no free piece of what this job cuts")
         rows = [

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from pelmet.model.job.items import KINDS, Kind, Room
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.figures import bare, printed
-from pelmet.tui.panes.drawings import DRAWINGS, LIGHT, VOLTS, beside, drawings_in, drawn
+from pelmet.tui.panes.drawings import DRAWINGS, LIGHT, VOLTS, beside, drawings_in, make_drawing
 from pelmet.tui.session.steps import STEPS
 from pelmet.tui.wizard.host import Host
 
@@ -43,7 +43,7 @@ class Walking:
     def draw(self, width: int, height: int) -> "Drawing":
         """Draw what is shown, to a size."""
         plan = self._host.session.plan
-        return drawn(plan, self.drawing, width, height, self.focus, self._home or None)
+        return make_drawing(plan, self.drawing, width, height, self.focus, self._home or None)
 
     def begin(self) -> None:
         """Start walking, from the thing one stands on; walking already, turn to the next one."""
@@ -96,7 +96,7 @@ class Walking:
         plan, size = self._host.session.plan, self._host.plan_size()
         if not size:
             return
-        still = drawn(plan, self.drawing, *size, None, self._home or None)
+        still = make_drawing(plan, self.drawing, *size, None, self._home or None)
         self._at = beside(still, self._at, across, down)
         subject = _subject(plan, self._at)
         homes = _HOMES.get(self.drawing, ("room", "wall"))

@@ -25,7 +25,7 @@ from pelmet.tui.panes.line import Line
 from pelmet.tui.panes.rows import ROLE_CLASSES, Rows
 from pelmet.tui.session.session import Session
 from pelmet.tui.wizard.actions import Actions
-from pelmet.tui.wizard.commands import COMMANDS, Command, bindings, footer, named
+from pelmet.tui.wizard.commands import COMMANDS, Command, bindings, command_named, footer_keys
 from pelmet.tui.wizard.frame import Keyed, Ready
 from pelmet.tui.wizard.keeping import Keeping
 from pelmet.tui.wizard.offcuts import OffCuts
@@ -134,7 +134,7 @@ class Wizard(Keyed):
         rows, current = contents.form_lines(session, form.size.width or width)
         form.show(rows, current)
         self._pane("budget").show([contents.budget_line(session, width)])
-        self._pane("footer").show([footer_bar(footer())])
+        self._pane("footer").show([footer_bar(footer_keys())])
         self._show_plan(on_paper)
 
     def _show_plan(self, on_paper: bool) -> None:  # noqa: FBT001 - the one caller names it
@@ -262,7 +262,7 @@ class Wizard(Keyed):
 
     def action_command(self, name: str) -> None:
         """Run a command of the table, or say why it cannot act now."""
-        command = named(name)
+        command = command_named(name)
         reason = command.why_not(self.session)
         if reason:
             self.say(reason, "warn")

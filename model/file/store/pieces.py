@@ -33,9 +33,9 @@ class Rest(NamedTuple):
     batch: str
 
 
-def free(store: Store, *own: str) -> tuple[StoredPiece, ...]:
-    """Give the pieces that no job has taken, but for one of these references of its own."""
-    return tuple(piece for piece in store.pieces if not piece.taken_by or piece.taken_by in own)
+def free(store: Store) -> tuple[StoredPiece, ...]:
+    """Give the pieces that no job has taken."""
+    return tuple(piece for piece in store.pieces if not piece.taken_by)
 
 
 def known(store: Store, piece_id: str) -> StoredPiece:

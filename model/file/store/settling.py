@@ -85,6 +85,17 @@ def settled(store: Store, before: Job, after: Job) -> Store:
     return store
 
 
+def drawable(store: Store, saved: Job, job: Job) -> tuple[StoredPiece, ...]:
+    """Give the pieces a job may draw: the free ones, and those it put back since it was saved."""
+    drawn = {each.piece for each in job.offcuts}
+    own = {each.piece: saved.site.reference for each in saved.offcuts}
+    return tuple(
+        piece
+        for piece in store.pieces
+        if piece.id not in drawn and piece.taken_by in ("", own.get(piece.id))
+    )
+
+
 def unsettled(store: Store, job: Job) -> tuple[StoredPiece, ...]:
     """Give the pieces of which a saved job and the store say different things.
 

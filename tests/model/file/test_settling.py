@@ -17,6 +17,7 @@ from pelmet.model.file.store.pieces import StoreRefused, drop, take
 from pelmet.model.file.store.settling import (
     Saved,
     catch_up,
+    drawable,
     save_and_settle,
     settled,
     unsettled,
@@ -119,6 +120,15 @@ def test_another_reference_carries_over_what_is_still_drawn_and_no_more():
     assert owners(settled(STORE, renamed(before, ""), before)) == dict.fromkeys(
         ["c1", "c2", "c3"], "J1"
     )
+
+
+def test_a_job_may_draw_what_is_free_or_what_its_file_draws_and_it_put_back():
+    saved = drawn(FIRST, "c1", "c2")
+    store = take(settled(STORE, FIRST, saved), "c3", "J2")
+    job = renamed(put_back(saved, "piece1"), "J2")
+    assert [piece.id for piece in drawable(store, saved, job)] == ["c1"]
+    assert drawable(store, FIRST, named("J1")) == ()
+    assert [piece.id for piece in drawable(STORE, FIRST, job)] == ["c1", "c3"]
 
 
 # --- Saving ---------------------------------------------------------------------------------------

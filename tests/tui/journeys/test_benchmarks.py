@@ -19,7 +19,7 @@ from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
 from pelmet.tui.panes import contents
-from pelmet.tui.panes.drawings import drawn
+from pelmet.tui.panes.drawings import make_drawing
 from pelmet.tui.session.session import Session
 
 
@@ -52,7 +52,7 @@ def test_a_keystroke_to_finished_panes(benchmark, big_job):
     def keystroke():
         session.type(next(widths))
         return (
-            drawn(session.plan, "plan", 70, 25, session.place.id),
+            make_drawing(session.plan, "plan", 70, 25, session.place.id),
             contents.list_lines(session),
             contents.form_lines(session, 40),
             contents.budget_line(session, 120),
