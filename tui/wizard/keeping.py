@@ -36,6 +36,9 @@ class Keeping:
 
     def begin(self, unsaved: Recovered | None) -> None:
         """Offer the unsaved work there is on a job, then to put right what is at odds with it."""
+        if unsaved and unsaved.job == self._host.session.saved:  # it ended just after saving
+            drop_recovery(unsaved.path)
+            unsaved = None
         if unsaved is None:
             self._offcuts.check()
             return

@@ -42,25 +42,29 @@ class Opening:
             lambda found: self._go(Wizard(self._taken_up(found), recovery=found.path)),
             lambda opened: self._go(Wizard(self._of(opened))),
             lambda name: self._go(self._example(name)),
-            lambda: self._go(Wizard(self._new())),
+            lambda: self._go(Wizard(self._new(Job()))),
         )
 
     def _of(self, opened: OpenedJob) -> Session:
         return Session.of(opened, self._parts, self._prices)
 
-    def _new(self) -> Session:
-        return Session(Job(), self._parts, prices=self._prices)
+    def _new(self, job: Job) -> Session:
+        return Session(job, self._parts, prices=self._prices)
 
     def _taken_up(self, found: Recovered) -> Session:
-        """Begin with what the file holds now, if it can be read, and change it to what was kept."""
+        """Change what the file holds to what was kept; of a file that cannot be read, begin so."""
         try:
-            session = self._of(open_job(found.original)) if found.original else self._new()
+            session = self._of(open_job(found.original)) if found.original else None
         except FileError:
-            session = self._new()
-        session.take_up(found)
+            session = None
+        if session:
+            session.take_up(found)
+            return session
+        session = self._new(found.job)
+        session.path, session.digest = found.original, found.digest
         return session
 
     def _example(self, name: str) -> Wizard:
-        session = Session(read_example(name), self._parts, prices=self._prices)
+        session = self._new(read_example(name))
         session.saved = session.job  # looked at, not worked on: leaving it asks nothing
         return Wizard(session)
