@@ -76,8 +76,8 @@ class Session:
 
     def take_up(self, recovered: Recovered) -> None:
         """Go on with work that was never saved, as one change of what its file holds."""
-        self.path, self.digest = recovered.original, recovered.digest
         self.change(recovered.job)
+        self.path, self.digest = recovered.original, recovered.digest
 
     # The job and its way through the session
 

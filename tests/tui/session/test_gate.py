@@ -67,7 +67,7 @@ DOORS: dict[str, Callable[[Session], object]] = {
     "undo": lambda session: session.undo(),
     "redo": lambda session: session.redo(),
     "take up": lambda session: session.take_up(
-        Recovered(Path("kept.toml"), Job(), session.path, session.digest, 0.0)
+        Recovered(Path("kept.toml"), Job(), Path("other.toml"), "older", 0.0)
     ),
 }
 
@@ -110,6 +110,7 @@ def test_whatever_changes_the_job_passes_the_gate_and_what_that_refuses_changes_
         with pytest.raises(Refused, match="It is built like that"):
             DOORS[door](barred)
     assert barred.job == barred.plan.job == before
+    assert (barred.path, barred.digest) == (Path("kitchen.toml"), "digest")
     barred.revert()
     assert barred.can_undo
     assert barred.can_redo
