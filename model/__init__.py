@@ -12,8 +12,9 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from pelmet.model.file.disk.unsaved import SaveError
     from pelmet.model.file.job.reading import load_catalogue, load_job
-    from pelmet.model.file.job.saving import SaveError, save_job
+    from pelmet.model.file.job.saving import save_job
     from pelmet.model.file.toml.faults import FileError
     from pelmet.model.file.toml.writing import job_text
     from pelmet.model.job.catalogue import Catalogue
@@ -45,7 +46,7 @@ _HOME = {
     "Finding": "plan.finding",
     "Job": "job.job",
     "Plan": "plan.result",
-    "SaveError": "file.job.saving",
+    "SaveError": "file.disk.unsaved",
     "job_text": "file.toml.writing",
     "load_catalogue": "file.job.reading",
     "load_job": "file.job.reading",

@@ -1,14 +1,13 @@
 """The full-screen program: it paints its frame, then loads the rest, and ends without a loss.
 
-Nothing of the model is imported here: the frame stands on the screen while that is loaded, and
-keys that are pressed meanwhile wait.
+Of the model only how it refuses is imported here: the frame stands on the screen while the rest is
+loaded, and keys that are pressed meanwhile wait.
 """
 
 import asyncio
 import gc
 import os
 import signal
-import sys
 from collections.abc import Iterable
 from contextlib import suppress
 from functools import partial
@@ -20,10 +19,10 @@ from textual.app import App, SystemCommand
 from textual.binding import BindingType
 from textual.screen import ModalScreen, Screen
 
+from pelmet.model.refusal import Refusal
 from pelmet.tui.wizard.frame import Frame, Keyed, Ready
 
 _NO_COLOR = "NO_COLOR"
-_REFUSED = 2
 _HEAD_START = 0.01  # seconds
 
 
@@ -43,7 +42,7 @@ class Pelmet(App[int]):
         super().__init__(ansi_color=bool(os.environ.get(_NO_COLOR)) or None)
         self._path, self._example, self._catalogue = path, example, catalogue
         self._early: list[events.Key | events.Paste] | None = []  # while nothing can take them
-        self.refusal = ""
+        self.refusal: Refusal | None = None
 
     def get_default_screen(self) -> Frame:
         """Begin with the frame."""
@@ -59,16 +58,15 @@ class Pelmet(App[int]):
     def _open(self) -> None:
         # What is made while starting up stays; looking through it for waste is lost time.
         gc.disable()
-        from pelmet.model.file.toml.faults import FileError
         from pelmet.tui.wizard.opening import Opening
 
         gc.freeze()
         gc.enable()
         try:
             first = Opening(self._go, self._catalogue).first(self._path, self._example)
-        except FileError as error:
-            self.refusal = str(error)
-            self.exit(_REFUSED)
+        except Refusal as refusal:
+            self.refusal = refusal
+            self.exit()
             return
         self.push_screen(first)
 
@@ -146,9 +144,9 @@ class Pelmet(App[int]):
 
 
 def run(path: Path | None = None, example: str | None = None, catalogue: Path | None = None) -> int:
-    """Run the wizard; gives the exit code, 2 for a file that cannot be read."""
+    """Run the wizard and give the exit code; raises ``Refusal`` for a file that cannot be read."""
     app = Pelmet(path, example, catalogue)
     code = app.run() or 0
     if app.refusal:
-        sys.stderr.write(f"{app.refusal}\n")
+        raise app.refusal
     return code

@@ -4,13 +4,14 @@ from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
-from pelmet.model.edit.change import Refused, altered, made, rebuilt
+from pelmet.model.edit.change import altered, made, rebuilt
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.edit.survey import end_of_wall_things, next_free
 from pelmet.model.job.feeds import Supply
 from pelmet.model.job.items import MOST_CABINETS, Cabinet, Item, Kind, Obstacle, Room, Run, Surveyed
 from pelmet.model.job.job import MODELS, TABLES, Job
 from pelmet.model.job.rules import rules_of
+from pelmet.model.refusal import Refusal
 
 # What a first cabinet or wall is offered; each is marked as assumed until someone measures it.
 _FIRST_WALL = {"length": Decimal(3000)}
@@ -24,7 +25,7 @@ _ONE_CABINETS = ("opening", "filler_left", "filler_right", "mouth")
 def add_item(job: Job, kind: Kind, near: Item | None = None) -> tuple[Job, str]:
     """Add a thing of a kind after ``near``; give the new job and the new thing's id.
 
-    Raises ``Refused``, with what to add first, when it has nothing to stand on.
+    Raises ``Refusal``, with what to add first, when it has nothing to stand on.
     """
     return _ADDING[kind](job, near)
 
@@ -57,7 +58,7 @@ def _add_wall(job: Job, near: Item | None) -> tuple[Job, str]:
 def _add_cabinet(job: Job, near: Item | None) -> tuple[Job, str]:
     wall = wall_of(job, near)
     if wall is None:
-        raise Refused("Add a wall first: cabinets hang on walls")
+        raise Refusal("Cabinets hang on walls", remedy="add a wall first")
     own = [cabinet for cabinet in job.cabinets if cabinet.wall == wall]
     last = near if isinstance(near, Cabinet) else next(reversed(own or job.cabinets), None)
     start = near.at + near.width if isinstance(near, Cabinet) else Decimal(0)
@@ -73,7 +74,7 @@ def _add_cabinet(job: Job, near: Item | None) -> tuple[Job, str]:
 def _add_obstacle(job: Job, near: Item | None) -> tuple[Job, str]:
     wall = wall_of(job, near)
     if wall is None:
-        raise Refused("Add a wall first: an obstacle stands at a wall")
+        raise Refusal("An obstacle stands at a wall", remedy="add a wall first")
     start = near.at + near.width if isinstance(near, Cabinet | Obstacle) else Decimal(0)
     place = next_free(job, wall, start) if start else end_of_wall_things(job, wall)
     values = {"wall": wall, "kind": "hood", "at": place, **_FIRST_OBSTACLE}
@@ -84,9 +85,9 @@ def _add_run(job: Job, near: Item | None) -> tuple[Job, str]:
     lit = {name for run in job.runs for name in run.cabinets}
     free = [cabinet for cabinet in job.cabinets if cabinet.id not in lit]
     if not free:
-        raise Refused(
-            "Every cabinet has a run" if job.cabinets else "Add cabinets first, in the Rooms step"
-        )
+        if job.cabinets:
+            raise Refusal("Every cabinet has a run")
+        raise Refusal("There is no cabinet yet", remedy="add cabinets first, in the Rooms step")
     wall = free[0].wall
     names = tuple(cabinet.id for cabinet in free if cabinet.wall == wall)[:MOST_CABINETS]
     last = near if isinstance(near, Run) else (job.runs or (None,))[-1]
@@ -120,7 +121,7 @@ def _add_leg(job: Job, near: Item | None) -> tuple[Job, str]:
     elif job.supplies:
         supply = getattr(near, "supply", job.supplies[-1].id)
     else:
-        raise Refused("Add a supply first: a leg starts at one")
+        raise Refusal("A leg starts at a supply", remedy="add a supply first")
     last = job.legs[-1] if job.legs else None
     # What is switched together hangs on one supply, so another's zone is not offered again.
     own = ("zone",) if last and last.supply != supply else ()
@@ -133,7 +134,7 @@ def _add_override(job: Job, _: Item | None) -> tuple[Job, str]:
     put_aside = {each.rule for each in job.overrides}
     free = [rule.id for rule in rules_of(job.site.region) if rule.id not in put_aside]
     if not free:
-        raise Refused("Every rule of this region has an override")
+        raise Refusal("Every rule of this region has an override")
     return _put(job, "override", {"rule": free[0], "reason": "not said yet"}, ())
 
 
@@ -151,7 +152,7 @@ def _add_revision(job: Job, _: Item | None) -> tuple[Job, str]:
 
 def _not_by_hand(reason: str) -> _Adding:
     def refuse(_: Job, __: Item | None) -> tuple[Job, str]:
-        raise Refused(reason)
+        raise Refusal(reason)
 
     return refuse
 

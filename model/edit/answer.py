@@ -1,21 +1,22 @@
 """What a person typed into a form, read into the field's value, and the value shown again."""
 
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import Any
 
-from pelmet.model.edit.change import Refused, Subject, set_value, subject
+from pelmet.model.edit.change import Subject, set_value, subject
 from pelmet.model.edit.question import Question, question_for
 from pelmet.model.edit.survey import resize
 from pelmet.model.job.items import Surveyed
 from pelmet.model.job.job import Job, Site
 from pelmet.model.job.scalars import plain_number
 from pelmet.model.measure.lengths import (
-    NumberError,
+    Misread,
     exact_length,
     parse_decimal,
     parse_length,
     print_length,
 )
+from pelmet.model.refusal import Refusal
 
 _MANY = ";"
 _ASSUMED = "?"
@@ -24,26 +25,10 @@ _READINGS = ("length", "lengths")
 _SURVEYED = (*_READINGS, "number")
 
 
-class Misread(NamedTuple):
-    """Why an answer was refused, and which part of the typed text is at fault."""
-
-    reason: str
-    start: int
-    end: int
-
-
-class AnswerRefused(Exception):  # noqa: N818 - it is an answer to a person, not a fault
-    """An answer that cannot be taken; ``misread`` says why and where."""
-
-    def __init__(self, misread: Misread) -> None:
-        super().__init__(misread.reason)
-        self.misread = misread
-
-
 def set_answer(job: Job, kind: Subject, item_id: str, field: str, text: str) -> Job:
     """Give the job with this field set to what was typed.
 
-    A reading that ends in ``?`` is assumed, not measured. Raises ``AnswerRefused``.
+    A reading that ends in ``?`` is assumed, not measured. Raises ``Misread``.
     """
     asked = question_for(kind, field)
     kept = text.rstrip()
@@ -58,10 +43,12 @@ def set_answer(job: Job, kind: Subject, item_id: str, field: str, text: str) -> 
         if asked.shape not in _SURVEYED:
             assumed = _is_marked(job, kind, item_id, field)
         return set_value(job, kind, item_id, field, value, assumed=assumed)
-    except NumberError as error:
-        raise AnswerRefused(Misread(error.reason, error.start, error.end)) from None
-    except Refused as refused:
-        raise AnswerRefused(Misread(refused.reason, 0, max(len(text.rstrip()), 1))) from None
+    except Misread:
+        raise
+    except Refusal as refusal:  # it is of the answer as a whole
+        raise Misread(
+            refusal.reason, 0, max(len(text.rstrip()), 1), remedy=refusal.remedy, text=text
+        ) from None
 
 
 def _is_marked(job: Job, kind: Subject, item_id: str, field: str) -> bool:
@@ -70,7 +57,7 @@ def _is_marked(job: Job, kind: Subject, item_id: str, field: str) -> bool:
 
 
 def read(asked: Question, text: str, job: Job) -> Any:
-    """Read typed text into the value its field wants; ``NumberError`` if it cannot be read."""
+    """Read typed text into the value its field wants; ``Misread`` if it cannot be read."""
     if asked.optional and not text.strip():
         return None
     match asked.shape:
@@ -149,9 +136,9 @@ def _lengths(text: str, site: Site) -> tuple[Decimal, ...]:
     for piece in text.split(_MANY) if text.strip() else []:
         try:
             values.append(parse_length(piece, site.length_unit))
-        except NumberError as error:
-            raise NumberError(
-                text, before + error.start, before + error.end, error.reason
+        except Misread as one:
+            raise Misread(
+                one.reason, before + one.start, before + one.end, remedy=one.remedy, text=text
             ) from None
         before += len(piece) + 1
     return tuple(values)
@@ -167,7 +154,7 @@ def _names(text: str, job: Job) -> tuple[str, ...]:
 def _count(text: str) -> int:
     value = parse_decimal(text)
     if value != value.to_integral_value():
-        raise NumberError(text, 0, len(text), "A whole number is wanted here")
+        raise Misread("A whole number is wanted here", 0, len(text), text=text)
     return int(value)
 
 

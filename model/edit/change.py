@@ -1,4 +1,4 @@
-"""Change one thing of a job. Each function gives a new Job; what is refused raises ``Refused``."""
+"""Change one thing of a job. Each function gives a new Job; what is refused raises ``Refusal``."""
 
 from typing import Any, Literal
 
@@ -7,17 +7,10 @@ from pydantic import ValidationError
 from pelmet.model.job.items import Item, Kind, Said, Surveyed
 from pelmet.model.job.job import TABLES, Job
 from pelmet.model.job.references import REFERENCES
+from pelmet.model.refusal import Refusal
 
 # The job's own two tables can be changed like things; they have no id.
 Subject = Kind | Literal["site", "allowances"]
-
-
-class Refused(Exception):  # noqa: N818 - it is an answer to a person, not a fault
-    """A change that would not leave a valid job; ``reason`` says why in a sentence."""
-
-    def __init__(self, reason: str) -> None:
-        super().__init__(reason)
-        self.reason = reason
 
 
 def subject(job: Job, kind: Subject, item_id: str = "") -> Said:
@@ -106,7 +99,7 @@ def made(model: type[Any], values: dict[str, Any]) -> Any:
     try:
         return model.model_validate(values)
     except ValidationError as error:
-        raise Refused(_first(error)) from None
+        raise Refusal(_first(error)) from None
 
 
 def _first(error: ValidationError) -> str:

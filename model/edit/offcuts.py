@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from pelmet.model.edit.change import Refused, made, rebuilt, remove
+from pelmet.model.edit.change import made, rebuilt, remove
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.file.store.pieces import Rest
 from pelmet.model.job.job import Job
@@ -11,12 +11,13 @@ from pelmet.model.job.paperwork import OffCut
 from pelmet.model.order.cuts import PartCut, StockPiece, keepable
 from pelmet.model.order.cutting.terms import Cut
 from pelmet.model.order.folder import Folder
+from pelmet.model.refusal import Refusal
 
 
 def draw(job: Job, piece: StoredPiece) -> Job:
-    """Draw a piece of the store for a job; ``Refused`` if the job draws it already."""
+    """Draw a piece of the store for a job; ``Refusal`` if the job draws it already."""
     if any(each.piece == piece.id for each in job.offcuts):
-        raise Refused(f"This job draws {piece.id} already")
+        raise Refusal(f"This job draws {piece.id} already")
     values = {
         "id": fresh_id(job, "offcut"),
         "piece": piece.id,

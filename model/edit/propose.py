@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from pelmet.model.edit.change import Refused, rebuilt
+from pelmet.model.edit.change import rebuilt
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
@@ -14,6 +14,7 @@ from pelmet.model.plan.circuit.sizing import thinnest
 from pelmet.model.plan.circuit.supplies import carries
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.survey.openings import one_plane, stands_over
+from pelmet.model.refusal import Refusal
 
 
 def propose_runs(job: Job) -> Job:
@@ -28,9 +29,9 @@ def propose_runs(job: Job) -> Job:
         key=lambda cabinet: (walls[cabinet.wall], cabinet.at),
     )
     if not free:
-        raise Refused(
-            "Every cabinet has a run" if job.cabinets else "Add cabinets first, in the Rooms step"
-        )
+        if job.cabinets:
+            raise Refusal("Every cabinet has a run")
+        raise Refusal("There is no cabinet yet", remedy="add cabinets first, in the Rooms step")
     for stretch in level_stretches(free, job.allowances):
         last = job.runs[-1] if job.runs else None
         names = tuple(cabinet.id for cabinet in stretch)
@@ -78,7 +79,9 @@ def propose_power(job: Job, parts: Catalogue) -> Job:
     unfed = [run for run in job.runs if run.leg is None]
     old = {leg.id for leg in job.legs}
     if not unfed:
-        raise Refused("Every run has a leg" if job.runs else "Add runs first, in the Runs step")
+        if job.runs:
+            raise Refusal("Every run has a leg")
+        raise Refusal("There is no run yet", remedy="add runs first, in the Runs step")
     for run in unfed:
         job, supply = _supply_for(job, run, parts)
         leg = Leg(id=fresh_id(job, "leg"), supply=supply.id, cable=_cable(job, run, parts))

@@ -161,6 +161,7 @@ class Channel(Part):
     kilograms_per_metre: KilogramsPerMetre = Field(
         default=Decimal("0.25"), description="With strip and diffuser in it"
     )
+    # EN 1999-1-1:2007, 3.2.5: coefficient of linear thermal expansion of aluminium alloys.
     expansion: MillionthsPerKelvin = Field(
         default=Decimal(23), description="Growth with temperature, in millionths a kelvin"
     )
@@ -189,6 +190,7 @@ class Diffuser(Part):
         description="As measured: light across a bar in equal steps of angle from 90 degrees "
         "on its wall side to 90 on its room side, in percent of the most",
     )
+    # Of polycarbonate, from memory: the maker's sheet decides.
     expansion: MillionthsPerKelvin = Field(
         default=Decimal(68), description="Growth with temperature, in millionths a kelvin"
     )

@@ -10,7 +10,8 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, Field, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from pelmet.model.measure.lengths import LengthError, parse_length
+from pelmet.model.measure.lengths import Misread, parse_length
+from pelmet.model.refusal import told
 
 # Marks that turn the direction of text around: they can make a label read as another one.
 _TURNING = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
@@ -87,8 +88,8 @@ class Length(Number):
             return super().read(found)
         try:
             return self.within(parse_length(found, "mm"))
-        except LengthError as error:
-            raise PydanticCustomError("length", "{reason}", {"reason": error.reason}) from error
+        except Misread as misread:
+            raise PydanticCustomError("length", "{why}", {"why": told(misread, "")}) from misread
 
     def __get_pydantic_json_schema__(
         self, schema: CoreSchema, handler: GetJsonSchemaHandler

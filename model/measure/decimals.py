@@ -1,8 +1,11 @@
-"""Plain decimal numbers as people type them, and the error that says what to type instead."""
+"""Plain decimal numbers as people type them, and the refusal that says what to type instead."""
 
 import unicodedata
+from collections.abc import Callable
 from decimal import Decimal
 from typing import Final, NoReturn
+
+from pelmet.model.refusal import SHOWN_CHARACTERS, Refusal, escaped
 
 MAX_CHARACTERS: Final = 40
 MAX_WHOLE_DIGITS: Final = 9
@@ -17,33 +20,49 @@ DASHES: Final = frozenset("-\u2010\u2011\u2012\u2013\u2014\u2212")
 
 _GROUP: Final = 3  # digits between two thousands marks
 _PAIR: Final = 2
-_SHOWN: Final = 60  # characters of an over-long text that `marked` repeats
 
 
-class NumberError(ValueError):
-    """A typed number that cannot be taken, with the spot and what to type instead.
+class Misread(Refusal, ValueError):  # noqa: N818 - it names what happened
+    """A typed text that cannot be taken, with the spot and what to type instead.
 
-    `start` and `end` are the span of the fault in `text`; `reason` is one sentence. `readings`
-    are texts to type instead: two or more when the text was ambiguous, else one or none.
+    ``start`` and ``end`` are the span of the fault in ``text``. ``readings`` are texts to type
+    instead: two or more when the text was ambiguous, else one or none. Who reads numbers at a
+    prompt can catch it as a ``ValueError``.
     """
 
     def __init__(
-        self, text: str, start: int, end: int, reason: str, readings: tuple[str, ...] = ()
+        self,
+        reason: str,
+        start: int,
+        end: int,
+        *,
+        remedy: str = "",
+        text: str = "",
+        readings: tuple[str, ...] = (),
     ) -> None:
-        super().__init__(text, start, end, reason, readings)
+        super().__init__(reason, escaped(text), remedy)
         self.text = text
         self.start = start
         self.end = end
-        self.reason = reason
         self.readings = readings
 
-    def __str__(self) -> str:
-        return self.reason
+    def within(self, text: str, reading: Callable[[str], str]) -> "Misread":
+        """Give it for the whole text, once all that is known is what might stand at the fault.
+
+        ``reading`` turns the text with that in it into one to type, or "" if it is none either.
+        """
+        before, after = text[: self.start], text[self.end :]
+        whole = (" ".join(f"{before}{new}{after}".split()) for new in self.readings)
+        readings = tuple(filter(None, map(reading, whole)))
+        remedy = f"type {' or '.join(readings)}" if readings else self.remedy
+        return Misread(
+            self.reason, self.start, self.end, remedy=remedy, text=text, readings=readings
+        )
 
     def marked(self) -> str:
         """Return the text and, on a second line, a row of `^` under the fault."""
         shown, row = [], []
-        for at, character in enumerate(self.text[:_SHOWN]):
+        for at, character in enumerate(self.text[:SHOWN_CHARACTERS]):
             visible = _visible(character)
             shown.append(visible)
             row.append(("^" if self.start <= at < self.end else " ") * _columns(visible))
@@ -53,38 +72,15 @@ class NumberError(ValueError):
         return "".join(shown) + "\n" + carets
 
 
-class Refusal(Exception):  # noqa: N818 - never leaves this package; a NumberError is made of it
-    """Where a text fails, why (no final stop), and what might stand there instead."""
-
-    def __init__(self, start: int, end: int, why: str, instead: tuple[str, ...] = ()) -> None:
-        super().__init__(start, end, why, instead)
-        self.start = start
-        self.end = end
-        self.why = why
-        self.instead = instead
-
-    def sentence(self, readings: tuple[str, ...]) -> str:
-        """Return the reason as one sentence that ends with the texts to type instead."""
-        return f"{self.why}: type {' or '.join(readings)}." if readings else f"{self.why}."
-
-    def with_each(self, text: str) -> tuple[str, ...]:
-        """Return the text once for each thing that might stand at the fault."""
-        before, after = text[: self.start], text[self.end :]
-        return tuple(" ".join(f"{before}{new}{after}".split()) for new in self.instead)
-
-
 def parse_decimal(text: str, *, signed: bool = False) -> Decimal:
     """Read a number with no unit: `88.3`, `88,3`, and `-4` only when `signed`.
 
-    Raises NumberError. The result has no trailing zeros, so equal numbers print alike.
+    Raises Misread. The result has no trailing zeros, so equal numbers print alike.
     """
     try:
         return _read_decimal(text, signed=signed)
-    except Refusal as refusal:
-        readings = tuple(new for new in refusal.with_each(text) if _reads(new, signed=signed))
-        raise NumberError(
-            text, refusal.start, refusal.end, refusal.sentence(readings), readings
-        ) from None
+    except Misread as misread:
+        raise misread.within(text, lambda new: new if _reads(new, signed=signed) else "") from None
 
 
 def _read_decimal(text: str, *, signed: bool) -> Decimal:
@@ -96,13 +92,13 @@ def _read_decimal(text: str, *, signed: bool) -> Decimal:
         end -= 1
     minus = text[start] in DASHES
     if minus and not signed:
-        raise Refusal(start, start + 1, "A minus has no place here, so type zero or more")
+        raise Misread("A minus has no place here", start, start + 1, remedy="type zero or more")
     body = start + 1 if minus or (signed and text[start] == "+") else start
     while body < end and text[body] in SPACES:
         body += 1
     stop = number_end(text, body)
     if stop == body:
-        raise Refusal(start, end, "Type a number, such as 12 or 4.5")
+        raise Misread("Type a number, such as 12 or 4.5", start, end)
     if stop < end:
         _refuse_tail(text, body, stop, end)
     value = number_value(text[body:stop], body)
@@ -116,14 +112,14 @@ def _refuse_tail(text: str, body: int, stop: int, end: int) -> NoReturn:
     if number_end(text, after) == end:
         refuse_spaced([text[body:stop], text[after:end]], body, end)
     if text[stop] in "eE":
-        raise Refusal(stop, end, "Write the number out in full, without an exponent")
-    raise Refusal(after, end, "Type the number only, with nothing after it")
+        raise Misread("Write the number out in full, without an exponent", stop, end)
+    raise Misread("Type the number only, with nothing after it", after, end)
 
 
 def _reads(text: str, *, signed: bool) -> bool:
     try:
         _read_decimal(text, signed=signed)
-    except Refusal:
+    except Misread:
         return False
     return True
 
@@ -131,19 +127,19 @@ def _reads(text: str, *, signed: bool) -> bool:
 def check_text(text: str, wanted: str) -> None:
     """Refuse text that is empty, too long, or holds what no number does.
 
-    Raises Refusal; `wanted` says what to type into an empty field.
+    Raises Misread; `wanted` says what to type into an empty field.
     """
     if len(text) > MAX_CHARACTERS:
-        why = f"This is too long, so keep to {MAX_CHARACTERS} characters"
-        raise Refusal(MAX_CHARACTERS, len(text), why)
+        remedy = f"keep to {MAX_CHARACTERS} characters"
+        raise Misread("This is too long", MAX_CHARACTERS, len(text), remedy=remedy)
     for at, character in enumerate(text):
         if not character.isprintable() and character not in SPACES:
             why = f"Delete the hidden character U+{ord(character):04X}"
-            raise Refusal(at, at + 1, why)
+            raise Misread(why, at, at + 1)
         if character.isnumeric() and character not in DIGITS and not vulgar(character):
-            raise Refusal(at, at + 1, "Use the plain digits 0 to 9")
+            raise Misread("Use the plain digits 0 to 9", at, at + 1)
     if SPACES.issuperset(text):
-        raise Refusal(0, len(text), wanted)
+        raise Misread(wanted, 0, len(text))
 
 
 def vulgar(character: str) -> str:
@@ -166,22 +162,22 @@ def number_end(text: str, start: int) -> int:
 def number_value(run: str, at: int) -> Decimal:
     """Return the value of a run of digits and decimal marks that stands at `at` in its text.
 
-    Raises Refusal, with both readings when a comma may be a decimal mark or thousands.
+    Raises Misread, with both readings when a comma may be a decimal mark or thousands.
     """
     end = at + len(run)
     if sum(map(run.count, DECIMAL_MARKS)) > 1:
         why = "Use one decimal mark, and nothing between the thousands"
-        raise Refusal(at, end, why)
+        raise Misread(why, at, end)
     whole, comma, decimals = run.replace(".", ",").partition(",")
     if comma and not (whole and decimals):
         side = "after" if whole else "before"
-        raise Refusal(at, end, f"Type a digit {side} the decimal mark, such as 0.5")
+        raise Misread(f"Type a digit {side} the decimal mark, such as 0.5", at, end)
     if len(whole) > MAX_WHOLE_DIGITS or len(decimals) > MAX_DECIMALS:
         why = f"Use at most {MAX_WHOLE_DIGITS} digits before the mark and {MAX_DECIMALS} after it"
-        raise Refusal(at, end, why)
+        raise Misread(why, at, end)
     if "," in run and _may_be_thousands(whole, decimals):
         why = "A comma before three digits may be a decimal mark or thousands"
-        raise Refusal(at, end, why, _both(whole, decimals))
+        raise Misread(why, at, end, readings=_both(whole, decimals))
     return tidy(Decimal(f"{whole}.{decimals or '0'}"))
 
 
@@ -189,8 +185,8 @@ def refuse_spaced(runs: list[str], start: int, end: int) -> NoReturn:
     """Refuse runs of digits with only space between them, as in `2 400`."""
     if len(runs) == _PAIR and "".join(runs).isdigit() and _may_be_thousands(*runs):
         why = "A space inside a number may be a lost decimal mark or thousands"
-        raise Refusal(start, end, why, _both(*runs))
-    raise Refusal(start, end, "Type one number, with no space inside it")
+        raise Misread(why, start, end, readings=_both(*runs))
+    raise Misread("Type one number, with no space inside it", start, end)
 
 
 def _may_be_thousands(whole: str, rest: str) -> bool:

@@ -11,8 +11,7 @@ from typing import Final, Literal, NamedTuple, NoReturn
 from pelmet.model.measure.decimals import (
     DECIMAL_MARKS,
     MAX_DECIMALS,
-    NumberError,
-    Refusal,
+    Misread,
     check_text,
     number_value,
     parse_decimal,
@@ -24,9 +23,8 @@ from pelmet.model.measure.tokens import Token, tokens_of
 
 __all__ = [
     "TAPE_DENOMINATORS",
-    "LengthError",
     "LengthUnit",
-    "NumberError",
+    "Misread",
     "exact_length",
     "parse_decimal",
     "parse_length",
@@ -58,10 +56,6 @@ _MISPLACED: Final = {
 }
 
 
-class LengthError(NumberError):
-    """A typed length that cannot be taken."""
-
-
 class _Term(NamedTuple):
     amount: tuple[Token, ...]
     unit: Token | None
@@ -70,15 +64,12 @@ class _Term(NamedTuple):
 def parse_length(text: str, bare: LengthUnit) -> Decimal:
     """Read a length and return it in [mm], exactly; `bare` is what a number alone means.
 
-    Raises LengthError. No text has two readings: where it might, the error carries both.
+    Raises Misread. No text has two readings: where it might, the refusal carries both.
     """
     try:
         return _read(text, bare)
-    except Refusal as refusal:
-        readings = _readings(refusal, text, bare)
-        raise LengthError(
-            text, refusal.start, refusal.end, refusal.sentence(readings), readings
-        ) from None
+    except Misread as misread:
+        raise misread.within(text, lambda new: _reading(new, bare)) from None
 
 
 def print_length(
@@ -123,10 +114,13 @@ def _read(text: str, bare: LengthUnit) -> Decimal:
     check_text(text, _WANTED)
     tokens = tokens_of(text)
     if not any(token.kind in ("number", "fraction") for token in tokens):
-        raise Refusal(0, len(text), _WANTED)
+        raise Misread(_WANTED, 0, len(text))
     if tokens[0].kind == "dash":
-        raise Refusal(
-            tokens[0].start, tokens[0].end, "A length cannot be negative, so leave off the minus"
+        raise Misread(
+            "A length cannot be negative",
+            tokens[0].start,
+            tokens[0].end,
+            remedy="leave off the minus",
         )
     match _terms(tokens):
         case [_Term(amount, None)]:
@@ -136,23 +130,20 @@ def _read(text: str, bare: LengthUnit) -> Decimal:
         case [_Term(feet, Token(text="ft") as mark), rest]:
             return _feet_and_inches(feet, mark, rest, bare)
         case [_, *_, extra]:
-            raise Refusal(extra.amount[0].start, tokens[-1].end, _ONE_UNIT)
+            raise Misread(_ONE_UNIT, extra.amount[0].start, tokens[-1].end)
         case _:
             raise AssertionError("a number makes a term")
 
 
-def _readings(refusal: Refusal, text: str, bare: LengthUnit) -> tuple[str, ...]:
-    """Return what might be typed instead, unit and all: only what would be taken."""
-    found = []
-    for candidate in refusal.with_each(text):
-        try:
-            named = tokens_of(candidate)[-1].kind == "unit"
-            reading = candidate if named else f"{candidate} {bare}"
-            _read(reading, bare)
-        except Refusal:
-            continue
-        found.append(reading)
-    return tuple(found)
+def _reading(text: str, bare: LengthUnit) -> str:
+    """Return what might be typed instead, unit and all: "" if it would not be taken either."""
+    try:
+        named = tokens_of(text)[-1].kind == "unit"
+        reading = text if named else f"{text} {bare}"
+        _read(reading, bare)
+    except Misread:
+        return ""
+    return reading
 
 
 def _terms(tokens: list[Token]) -> list[_Term]:
@@ -166,7 +157,7 @@ def _terms(tokens: list[Token]) -> list[_Term]:
             terms.append(_Term(tuple(amount), token))
             amount = []
         else:
-            raise Refusal(token.start, token.end, "Type the number first, then one unit")
+            raise Misread("Type the number first, then one unit", token.start, token.end)
     return [*terms, _Term(tuple(amount), None)] if amount else terms
 
 
@@ -180,17 +171,17 @@ def _feet_and_inches(
         inches = inches[1:]
         start = inches[0].start
     if rest.unit and rest.unit.text != "in":
-        raise Refusal(start, rest.unit.end, _ONE_UNIT)
+        raise Misread(_ONE_UNIT, start, rest.unit.end)
     if not rest.unit and bare != "in":
         written = " ".join(token.text for token in inches)
         why = "Name the unit of what follows the feet"
-        raise Refusal(start, end, why, (f"{written} in",))
+        raise Misread(why, start, end, readings=(f"{written} in",))
     whole_feet, odd_inches = _amount(feet, "ft"), _amount(inches, "in")
     if any(mark in feet[0].text for mark in DECIMAL_MARKS):
-        raise Refusal(feet[0].start, feet[0].end, "Use whole feet when inches follow")
+        raise Misread("Use whole feet when inches follow", feet[0].start, feet[0].end)
     digits = inches[0].text.partition("/")[0].replace(",", ".").partition(".")[0]
     if odd_inches >= INCHES_IN_A_FOOT or len(digits) > _MAX_INCH_DIGITS:
-        raise Refusal(start, end, "Inches after feet run from 0 to less than 12")
+        raise Misread("Inches after feet run from 0 to less than 12", start, end)
     return tidy(whole_feet * MILLIMETRES["ft"] + odd_inches * MILLIMETRES["in"])
 
 
@@ -209,7 +200,7 @@ def _amount(tokens: tuple[Token, ...], unit: str) -> Decimal:
         _check_dash(before[-1], dash, last, spaced=False)
     whole = _number(tuple(before))
     if not before[0].text.isdigit():
-        raise Refusal(before[0].start, last.end, "Use a decimal or a fraction, not both")
+        raise Misread("Use a decimal or a fraction, not both", before[0].start, last.end)
     return whole + value
 
 
@@ -217,7 +208,7 @@ def _number(tokens: tuple[Token, ...]) -> Decimal:
     first, *others = tokens
     for token in tokens:
         if token.kind != "number":
-            raise Refusal(token.start, token.end, _MISPLACED[token.kind])
+            raise Misread(_MISPLACED[token.kind], token.start, token.end)
     if others:
         refuse_spaced([token.text for token in tokens], first.start, others[-1].end)
     return number_value(first.text, first.start)
@@ -227,25 +218,25 @@ def _check_dash(before: Token, dash: Token, after: Token, *, spaced: bool) -> No
     """Refuse a dash that might be a minus: one with space on a side, or on one side only."""
     gap_before, gap_after = dash.start > before.end, after.start > dash.end
     if gap_before != gap_after or (gap_before and not spaced):
-        raise Refusal(dash.start, dash.end, "This dash could be a minus", (" ",))
+        raise Misread("This dash could be a minus", dash.start, dash.end, readings=(" ",))
 
 
 def _refuse_fraction(fraction: Token, unit: str) -> NoReturn:
     why = "A fraction is of an inch, so name the inch or use a decimal"
     if unit == "ft":
         why = "A fraction is of an inch, so write feet and inches, such as 3 ft 6 in"
-    raise Refusal(fraction.start, fraction.end, why, (f" {fraction.text} in",))
+    raise Misread(why, fraction.start, fraction.end, readings=(f" {fraction.text} in",))
 
 
 def _fraction(token: Token) -> Decimal:
     top, _, bottom = token.text.partition("/")
     if not (top.isdigit() and bottom.isdigit()):
-        raise Refusal(token.start, token.end, "Use whole numbers above and below the /")
+        raise Misread("Use whole numbers above and below the /", token.start, token.end)
     if int(bottom) not in TAPE_DENOMINATORS:
-        why = f"Use halves, 4ths, 8ths, 16ths, 32nds or 64ths, for no tape shows {token.text}"
-        raise Refusal(token.start, token.end, why)
+        remedy = "use halves, 4ths, 8ths, 16ths, 32nds or 64ths"
+        raise Misread(f"No tape shows {token.text}", token.start, token.end, remedy=remedy)
     if not 0 < int(top) < int(bottom):
-        raise Refusal(token.start, token.end, _IMPROPER, _lost_space(top, bottom))
+        raise Misread(_IMPROPER, token.start, token.end, readings=_lost_space(top, bottom))
     return Decimal(top) / Decimal(bottom)
 
 

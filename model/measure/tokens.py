@@ -7,7 +7,7 @@ from pelmet.model.measure.decimals import (
     DECIMAL_MARKS,
     DIGITS,
     SPACES,
-    Refusal,
+    Misread,
     number_end,
     vulgar,
 )
@@ -33,7 +33,7 @@ class Token(NamedTuple):
 
 
 def tokens_of(text: str) -> list[Token]:
-    """Cut a text that `check_text` has passed into tokens; raises Refusal."""
+    """Cut a text that `check_text` has passed into tokens; raises Misread."""
     tokens: list[Token] = []
     at = 0
     while at < len(text):
@@ -64,7 +64,7 @@ def _token(text: str, at: int) -> Token:
         return Token("fraction", fraction, at, after)
     if character.isalpha():
         return _unit_word(text, at)
-    raise Refusal(at, after, f'Delete the "{character}", which has no place in a length')
+    raise Misread(f'The "{character}" has no place in a length', at, after, remedy="delete it")
 
 
 def _unit_word(text: str, at: int) -> Token:
@@ -73,10 +73,12 @@ def _unit_word(text: str, at: int) -> Token:
         end += 1
     word = text[at:end]
     if word in ("e", "E") and at and text[at - 1] in DIGITS:
-        raise Refusal(at, end, "Write the number out in full, without an exponent")
+        raise Misread("Write the number out in full, without an exponent", at, end)
     name = word.lower()
     if name not in _UNIT_WORDS:
-        raise Refusal(at, end, f'Use mm, cm, m, in or ft, for "{word}" is not a length unit here')
+        raise Misread(
+            f'"{word}" is not a length unit here', at, end, remedy="use mm, cm, m, in or ft"
+        )
     stop_follows = text[end : end + 1] == "." and text[end + 1 : end + 2] not in DIGITS
     if name in _ABBREVIATIONS and stop_follows:
         end += 1

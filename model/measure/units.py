@@ -103,48 +103,24 @@ CANDELA_PER_SQUARE_METRE: Final = UNITS["cd/m2"]
 LUX: Final = UNITS["lx"]
 
 
-class UnknownUnit(ValueError):  # noqa: N818 - reads as what it says
-    """A unit text that is not in the table."""
-
-    def __init__(self, text: str) -> None:
-        super().__init__(text)
-        self.text = text
-
-    def __str__(self) -> str:
-        return f'"{self.text}" is not a unit here: use one of {", ".join(UNITS)}'
-
-
-class UnitMismatch(ValueError):  # noqa: N818 - reads as what it says
-    """Two units that measure different things."""
-
-    def __init__(self, from_unit: str, to_unit: str) -> None:
-        super().__init__(from_unit, to_unit)
-        self.from_unit = from_unit
-        self.to_unit = to_unit
-
-    def __str__(self) -> str:
-        return (
-            f"{self.from_unit} cannot be turned into {self.to_unit}: they measure different things"
-        )
-
-
 def unit(text: str) -> pint.Unit:
-    """Return the unit shown as `text`; raises UnknownUnit, which names the known ones."""
-    try:
-        return UNITS[text]
-    except KeyError:
-        raise UnknownUnit(text) from None
+    """Return the unit shown as `text`; raises ValueError, which names the known ones."""
+    if text not in UNITS:
+        raise ValueError(f'"{text}" is not a unit here: use one of {", ".join(UNITS)}')
+    return UNITS[text]
 
 
 def quantity(value: float, unit_text: str) -> "pint.Quantity[float]":
-    """Return a value with its unit, for other tools; raises UnknownUnit."""
+    """Return a value with its unit, for other tools; raises ValueError for an unknown one."""
     return REGISTRY.Quantity(value, unit(unit_text))
 
 
 def convert(value: float, from_unit: str, to_unit: str) -> float:
-    """Return the value [from_unit] in [to_unit]; raises UnknownUnit or UnitMismatch."""
+    """Return the value [from_unit] in [to_unit]; raises ValueError where that cannot be."""
     target = unit(to_unit)
     try:
         return quantity(value, from_unit).m_as(target)
     except pint.DimensionalityError:
-        raise UnitMismatch(from_unit, to_unit) from None
+        raise ValueError(
+            f"{from_unit} cannot be turned into {to_unit}: they measure different things"
+        ) from None

@@ -1,6 +1,7 @@
 """Every formula a figure can name: what it says, and the source it stands on."""
 
-from typing import Literal, NamedTuple
+from collections.abc import Callable
+from typing import Any, Final, Literal, NamedTuple, TypeVar
 
 Standing = Literal["published", "common practice", "derived", "said", "from memory"]
 
@@ -290,3 +291,17 @@ FORMULAS: dict[str, Formula] = {
     "tape needed": Formula("tape for a kilogram x weight", PRACTICE),
     "tape area": Formula("bar x face x tape share / 100", ARITHMETIC),
 }
+
+# The function that works out a row, as it says of itself.
+ROW_OF: Final[dict[Callable[..., Any], str]] = {}
+_Function = TypeVar("_Function", bound=Callable[..., Any])
+
+
+def works_out(formula_id: str) -> Callable[[_Function], _Function]:
+    """Say of a function that it is a row of the table: the one that works it out."""
+
+    def said_of(function: _Function) -> _Function:
+        ROW_OF[function] = formula_id
+        return function
+
+    return said_of

@@ -8,10 +8,10 @@ from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.controls import Controls
-from pelmet.model.plan.circuit.legs import LegCircuit
+from pelmet.model.plan.circuit.legs import LegCircuit, added, total
 from pelmet.model.plan.circuit.protection import joints
 from pelmet.model.plan.circuit.wired import reached
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, derived_exactly, given
 from pelmet.model.plan.ways.routes import Link, Routes
 
 # Kind of part, its id, and how much: within a kind an id stands once, between kinds it may not.
@@ -43,15 +43,14 @@ def count_parts(
         *_boxes(job, controls),
     ):
         needs[kind, part].append(figure)
-    return tuple(
-        Need(part, derived(part, _total(figures), figures[0].unit, "sum", part, *figures))
-        for (_, part), figures in needs.items()
-    )
+    return tuple(Need(part, _total(part, figures)) for (_, part), figures in needs.items())
 
 
-def _total(figures: list[Figure]) -> float | int:
-    total = sum(float(figure.value) for figure in figures)
-    return int(total) if figures[0].unit == "1" else total
+def _total(part: str, figures: Sequence[Figure]) -> Figure:
+    """Add up lengths, or pieces, of which there is a whole number."""
+    if figures[0].unit == "1":
+        return derived_exactly(part, "1", added, part, *figures)
+    return total(part, figures[0].unit, part, figures)
 
 
 def _bars(parts: Catalogue, fits: tuple[RunFit, ...]) -> Iterator[Use]:

@@ -10,7 +10,7 @@ from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.controls import Controls
 from pelmet.model.plan.circuit.legs import Circuits, LegCircuit
 from pelmet.model.plan.circuit.protection import Protection
-from pelmet.model.plan.circuit.readings import Reading, expected
+from pelmet.model.plan.circuit.readings import Reading, readings_expected
 from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.finding import Finding, Level
@@ -69,7 +69,7 @@ class Plan:
 
     def readings(self) -> tuple[Reading, ...]:
         """Work out what a meter should read at every point, cold and hot; it takes a while."""
-        return expected(self.job, self.parts, self.fits, self.routes)
+        return readings_expected(self.job, self.parts, self.fits, self.routes)
 
     def figures(self) -> Iterator[Figure]:
         """Give every derived figure: bars, mounts, cables, legs, supplies, controls, light."""

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Final
 
 from pelmet.model.job.job import Job
-from pelmet.model.job.rules import Ruled, Sourced, ruled
+from pelmet.model.job.rules import Ruled, Seen, Sourced, ruled
 from pelmet.model.plan.formulas import Source
 
 # NEC Chapter 9 Table 11(B) [V]: its bands; their edges are from memory.
@@ -24,7 +24,12 @@ def rule(job: Job, rule_id: str) -> Ruled | None:
 def rule_source(one: Sourced) -> Source:
     """Give a row's source and edition, and whether it is from memory or common practice."""
     title = f"{one.source}, {one.edition}" if one.edition else one.source
-    match one.standing:
+    return source_of(title, one.standing)
+
+
+def source_of(title: str, standing: Seen) -> Source:
+    """Give a source as it is told, so that one from memory says so."""
+    match standing:
         case "confirmed":
             return Source(title, "published")
         case "from memory":

@@ -14,7 +14,7 @@ from pelmet.model.plan.figure import Value
 from pelmet.model.plan.mounting.preparing import Prepared
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.routes import Link
-from pelmet.model.told.figures import millimetres, printed
+from pelmet.model.told.figures import as_sawn, millimetres, printed, to_fraction
 from pelmet.model.told.words import labelled
 
 _INDENT: Final = 12
@@ -53,7 +53,10 @@ def leads_of(fit: RunFit, links: Iterable[Link]) -> Leads:
 def _rows(one: Prepared, fixing: str, leads: Leads, job: Job) -> Iterator[tuple[str, str]]:
     bar, site = one.bar, job.site
     near, far = sides_of(bar)
-    yield bar.id, f"bar {printed(bar.length, site)}, under {' '.join(bar.opening.cabinets)}"
+    yield (
+        bar.id,
+        f"bar {printed(as_sawn(bar.length, site), site)}, under {' '.join(bar.opening.cabinets)}",
+    )
     for label, text in (
         ("mitres", ", ".join(_mitres(bar, (near, far), site))),
         ("splices", splice_words(bar, site)),
@@ -73,21 +76,21 @@ def _mitres(bar: Bar, sides: tuple[str, str], site: Site) -> Iterator[str]:
         if edge.setting:
             yield f"{side} end, saw at {printed(edge.setting, site)} from square"
     for point in bar.points:
-        yield f"{point.name} {_length(point.value, site)}"
+        yield f"{point.name} {printed(as_sawn(point, site), site)}"
 
 
 def splice_words(bar: Bar, site: Site) -> str:
     """Say where channels are joined, and how: common practice."""
     if not bar.splices:
         return ""
-    places = places_words(bar.splices, sides_of(bar)[0], site)
+    places = _joint_words(bar.splices, bar, site)
     return f"{places}: ends square, a joiner pin, the strip runs through"
 
 
 def _strip(one: Prepared, sides: tuple[str, str], site: Site) -> str:
     bar = one.bar
     text = (
-        f"{printed(bar.lit, site)} lit, {bar.units.value} units; dark "
+        f"{printed(as_sawn(bar.lit, site), site)} lit, {bar.units.value} units; dark "
         f"{_length(bar.dark_left.value, site)} {sides[0]}, "
         f"{_length(bar.dark_right.value, site)} {sides[1]}"
     )
@@ -120,10 +123,9 @@ def diffuser_words(one: Prepared, site: Site) -> str:
     """Say how long to cut a bar's diffuser, and where it is joined; nothing without one."""
     if one.diffuser is None:
         return ""
-    text = f"cut {printed(one.diffuser, site)}"
+    text = f"cut {printed(as_sawn(one.diffuser, site), site)}"
     if one.diffuser_joints:
-        near, _ = sides_of(one.bar)
-        text += f"; joined at {places_words(one.diffuser_joints, near, site)}"
+        text += f"; joined at {_joint_words(one.diffuser_joints, one.bar, site)}"
     return text
 
 
@@ -162,6 +164,11 @@ def places_words(places: Sequence[Decimal], near: str, site: Site) -> str:
     unit, parts = site.length_unit, site.inch_parts
     row = ", ".join(print_length(place, unit, parts, bare=True) for place in places)
     return f"{row} {unit} from the {near} end"
+
+
+def _joint_words(joints: Sequence[Decimal], bar: Bar, site: Site) -> str:
+    """Write where pieces of a bar meet: what the piece before is sawn by."""
+    return places_words([to_fraction(each, site) for each in joints], sides_of(bar)[0], site)
 
 
 def _length(value: Value, site: Site) -> str:

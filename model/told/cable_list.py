@@ -10,7 +10,7 @@ from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Level, Place, Way
 from pelmet.model.plan.ways.routes import Link
 from pelmet.model.told.drill_list import panel_words
-from pelmet.model.told.figures import printed
+from pelmet.model.told.figures import as_cable, printed
 from pelmet.model.told.words import labelled, wrapped
 
 _INDENT: Final = 9
@@ -49,7 +49,8 @@ def _cable(cable: Cable, plan: Plan) -> Iterator[str]:
         text = f"{cable.label}: {part}, length unknown: measure its way"
     else:
         assumed = " (assumed)" if cable.length.assumed else ""
-        text = f"{cable.label}: {part}, {printed(cable.length, plan.job.site)}{assumed}"
+        length = printed(as_cable(cable.length, plan.job.site), plan.job.site)
+        text = f"{cable.label}: {part}, {length}{assumed}"
     yield from wrapped(text, rest="  ")
     if cable.length and not cable.ways and cable.length.formula_id == "reading":
         yield from labelled("  way", "measured, not reckoned", _INDENT)

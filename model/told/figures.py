@@ -1,12 +1,12 @@
 """Figures as people read them, and which of them are about one thing of the job."""
 
 from collections.abc import Iterator
-from decimal import Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Final
 
 from pelmet.model.job.job import Site
 from pelmet.model.measure.decimals import plain
-from pelmet.model.measure.lengths import print_length
+from pelmet.model.measure.lengths import MILLIMETRES, print_length
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.figure import Figure, Value
@@ -57,6 +57,27 @@ def millimetres(value: Value) -> Decimal:
     if isinstance(value, float):
         return Decimal(str(round(value, _MM_DECIMALS)))
     return Decimal(value)
+
+
+def as_sawn(figure: Figure, site: Site) -> Figure:
+    """Give a length as it is told to a saw: never more than planned."""
+    return figure._replace(value=to_fraction(figure.value, site))
+
+
+def as_cable(figure: Figure, site: Site) -> Figure:
+    """Give a length as it is told to whoever cuts cable: never less than planned."""
+    return figure._replace(value=to_fraction(figure.value, site, ROUND_CEILING))
+
+
+def to_fraction(mm: Value, site: Site, rounding: str = ROUND_FLOOR) -> Decimal:
+    """Give a length [mm] in whole fractions of an inch, down or up, where the job is in inches.
+
+    In any other unit it stays as it is.
+    """
+    if site.length_unit != "in":
+        return millimetres(mm)
+    fraction = MILLIMETRES["in"] / site.inch_parts
+    return (Decimal(str(mm)) / fraction).to_integral_value(rounding) * fraction
 
 
 def named(figure: Figure) -> str:

@@ -4,11 +4,10 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from pelmet.model.job.items import Room
-from pelmet.model.job.targets import target
 from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
-from pelmet.model.plan.checks.light import wanted_lux
 from pelmet.model.plan.figure import Figure
+from pelmet.model.plan.light.wanted import light_wanted
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.charts.light_page import light_drawing
@@ -22,7 +21,6 @@ _FACTORS: Final = {
     "mean light": "at its volts",
     "kept up": "kept up",
 }
-_MEMORY: Final = "from memory"
 
 
 def light_list(plan: Plan) -> tuple[str, ...]:
@@ -38,12 +36,10 @@ def light_list(plan: Plan) -> tuple[str, ...]:
 
 def _asked(plan: Plan, room: Room) -> Iterator[str]:
     """Say what light the work in a room asks for, and who says so."""
-    wanted, source = wanted_lux(plan, room)
-    asked = target(room.work)
-    yield from wrapped(f"{room.name}, {room.work}: {asked.says}", rest="  ")
-    yield from wrapped(f"average {plain(wanted)} lx: {source.title}", "  ", "    ")
-    memory = f"; {_MEMORY}, check it" if asked.evenness_standing == _MEMORY else ""
-    even = f"evenness {plain(asked.evenness)}: {asked.evenness_source}{memory}"
+    wanted = light_wanted(room, plan.job.allowances)
+    yield from wrapped(f"{room.name}, {room.work}: {wanted.work}", rest="  ")
+    yield from wrapped(f"average {plain(wanted.lux)} lx: {wanted.source.title}", "  ", "    ")
+    even = f"evenness {plain(wanted.evenness)}: {wanted.evenness_source.title}"
     yield from wrapped(even, "  ", "    ")
 
 
@@ -54,10 +50,9 @@ def _said(plan: Plan, light: RunLight) -> Iterator[str]:
         return print_length(millimetres(round(mm)), site.length_unit, site.inch_parts)
 
     room = next(room for room in plan.job.rooms if room.id == light.room)
-    wanted, _ = wanted_lux(plan, room)
+    wanted = light_wanted(room, plan.job.allowances)
     average, even = float(light.average.value), float(light.evenness.value)
-    least_even = target(room.work).evenness
-    enough = "enough" if average >= float(wanted) else f"under {plain(wanted)}"
+    enough = "enough" if average >= float(wanted.lux) else f"under {plain(wanted.lux)}"
     yield from wrapped(f"{light.run} at wall {light.wall}: average {average:.0f} lx, {enough}")
     yield from wrapped(
         f"least {float(light.least.value):.0f} lx, {light.why}: {length(light.at)} along wall "
@@ -65,7 +60,7 @@ def _said(plan: Plan, light: RunLight) -> Iterator[str]:
         "  ",
         "    ",
     )
-    fair = "enough" if even >= float(least_even) else f"under {plain(least_even)}"
+    fair = "enough" if even >= float(wanted.evenness) else f"under {plain(wanted.evenness)}"
     yield from wrapped(f"evenness, least of average: {even:.2f}, {fair}", "  ", "    ")
     yield from wrapped(_chain(plan, light), "  ", "    ")
 

@@ -11,7 +11,7 @@ from pelmet.model.told.drawings.elevation.view import elevations
 from pelmet.model.told.drawings.plan.view import plan_view
 from pelmet.model.told.drawings.section.view import sections
 from pelmet.model.told.drill_list import drill_list
-from pelmet.model.told.figures import brief, millimetres, printed
+from pelmet.model.told.figures import as_sawn, brief, millimetres, printed
 from pelmet.model.told.light_list import light_list
 from pelmet.model.told.mains_sheet import mains_sheet
 from pelmet.model.told.power import power_table
@@ -125,7 +125,8 @@ def _dark_in_all(plan: Plan) -> tuple[str, ...]:
 
 def _bar(bar: Bar, plan: Plan) -> tuple[str, ...]:
     site = plan.job.site
-    figures = (bar.opening.clear, bar.length, bar.units, bar.lit, bar.dark)
+    length, lit = (as_sawn(each, site) for each in (bar.length, bar.lit))
+    figures = (bar.opening.clear, length, bar.units, lit, bar.dark)
     mark = " (assumed)" if bar.length.assumed else ""
     numbers = [brief(figure, site) for figure in figures]
     return (bar.run, bar.id, *numbers, " ".join(bar.opening.cabinets) + mark)

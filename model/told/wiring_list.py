@@ -13,7 +13,7 @@ from pelmet.model.plan.circuit.protection import Joint, Protection, joints, sect
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.told.figures import printed
+from pelmet.model.told.figures import as_cable, printed
 from pelmet.model.told.words import labelled, wrapped
 
 _INDENT: Final = 13
@@ -82,7 +82,8 @@ def wires_of(plan: Plan) -> Wires:
 def _cable(cable: Cable, site: Wires) -> Iterator[str]:
     part, leg = site.part(cable), site.legs.get(cable.leg or "")
     chosen = leg.cable if leg else "part not chosen"
-    length = printed(cable.length, site.plan.job.site) if cable.length else "length unknown"
+    unit = site.plan.job.site
+    length = printed(as_cable(cable.length, unit), unit) if cable.length else "length unknown"
     size = f" ({size_words(part)})" if part else ""
     yield from wrapped(f"{cable.label}: {chosen}{size}, {length}", rest="  ")
     marks = ", ".join(f"{cable.id} {pole}" for pole in marks_of(part))

@@ -3,8 +3,8 @@
 0 done, and nothing found at stop; 1 the checks found something at stop (``check``), or a paper
 was held up (``papers``); 2 wrong
 usage, or a file that cannot be read or written; 130 interrupted; 141 the reader of the output
-went away. Only what a command needs is imported: nothing at all for ``--help``, and the wizard's
-modules for the wizard alone.
+went away. Only what a command needs is imported: for ``--help`` nothing but how it refuses, and
+the wizard's modules for the wizard alone.
 """
 
 import argparse
@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from pelmet.model.refusal import Refusal, told
 from pelmet.tui.command.parsers import (
     compare_parser,
     curve_parser,
@@ -39,18 +40,14 @@ READER_GONE: Final = 141
 _MM_PER_METRE: Final = 1000
 
 
-class _Refusal(Exception):  # noqa: N818 - it never leaves this module
-    """Whole lines for standard error; the command ends with ``REFUSED``."""
-
-
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and give its exit code."""
     arguments = list(sys.argv[1:] if argv is None else argv)
     try:
         code = _run(arguments)
         sys.stdout.flush()
-    except _Refusal as refusal:
-        _say(str(refusal))
+    except Refusal as refusal:
+        _say(told(refusal))
         return REFUSED
     except KeyboardInterrupt:
         return INTERRUPTED
@@ -72,7 +69,8 @@ def _run(arguments: list[str]) -> int:
     if given.version:
         return _version()
     if rest and given.job in _COMMANDS:
-        raise _Refusal(f'put the command first: "pelmet {given.job} ..."')
+        remedy = f'put the command first: "pelmet {given.job} ..."'
+        raise Refusal("this is a command", given.job, remedy)
     if rest and (given.job is None or _stands(Path(given.job))):
         parser.error(f"not understood: {' '.join(rest)}")
     return _wizard(given)
@@ -129,7 +127,7 @@ def _example(given: argparse.Namespace) -> int:
 
     if given.name not in EXAMPLES:
         near = _nearest(given.name, EXAMPLES)
-        raise _Refusal(f'no example "{given.name}"{near}; there is {", ".join(EXAMPLES)}')
+        raise Refusal(f'no example "{given.name}"{near}', remedy=f"there is {', '.join(EXAMPLES)}")
     if given.write is None:
         return _open_wizard(None, given.name, given.catalogue)
     _write_new(given.write, example_bytes(given.name))
@@ -146,13 +144,9 @@ def _schema(_: argparse.Namespace) -> int:
 
 
 def _papers(given: argparse.Namespace) -> int:
-    from pelmet.model.file.job.saving import SaveError
-    from pelmet.tui.command.papers import Asked, write
+    from pelmet.tui.command.papers import write
 
-    try:
-        files, says, held = write(_folder(_plan(given), given.prices), given)
-    except (Asked, SaveError) as error:
-        raise _Refusal(str(error)) from error
+    files, says, held = write(_folder(_plan(given), given.prices), given)
     _print("".join(f"{ascii(name)[1:-1]}\n" for name in files))
     for words in says:
         _say(words)
@@ -175,12 +169,9 @@ def _compare(given: argparse.Namespace) -> int:
 
 
 def _offcuts(given: argparse.Namespace) -> int:
-    from pelmet.tui.command.offcuts import Asked, act
+    from pelmet.tui.command.offcuts import act
 
-    try:
-        output = act(given, lambda: _folder(_plan(given), given.prices))
-    except Asked as error:
-        raise _Refusal(str(error)) from error
+    output = act(given, lambda: _folder(_plan(given), given.prices))
     _print("".join(f"{line}\n" for line in output.data))
     for words in output.says:
         _say(words)
@@ -190,33 +181,26 @@ def _offcuts(given: argparse.Namespace) -> int:
 def _folder(plan: "Plan", prices: str | None) -> "Folder":
     """Work out what to buy and what it costs, by the user's price book if there is one."""
     from pelmet.model.file.job.reading import load_prices
-    from pelmet.model.file.toml.faults import FileError
     from pelmet.model.order.folder import make_folder
     from pelmet.tui.places import user_prices
 
     path = user_prices() if prices is None else _file(prices)
-    try:
-        return make_folder(plan, load_prices(path) if path else None)
-    except FileError as error:
-        raise _Refusal(str(error)) from error
+    return make_folder(plan, load_prices(path) if path else None)
 
 
 def _curve(given: argparse.Namespace) -> int:
     from pelmet.model.file.photometry.diffuser_text import write_diffuser
     from pelmet.model.file.photometry.distribution_file import load_distribution
-    from pelmet.model.file.toml.faults import FileError
 
     path = _file(given.file)
     length = None if given.length is None else given.length / _MM_PER_METRE
     try:
         measured = load_distribution(path, given.room_side, length)
-    except FileError as error:
-        raise _Refusal(str(error)) from error
     except ValueError as error:
-        raise _Refusal(f"--length {given.length:g}: {error}") from error
+        raise Refusal(str(error), f"--length {given.length:g}") from error
     text = write_diffuser(measured)
     if not text:
-        raise _Refusal(f"{given.file}: its light lies between the angles that a curve keeps")
+        raise Refusal("its light lies between the angles that a curve keeps", given.file)
     _print(text)
     _say(
         f"{measured.form}: {measured.title or 'no name'}\n"
@@ -238,9 +222,9 @@ def _wizard(given: argparse.Namespace) -> int:
     path = _file(given.job)
     if not _stands(path):
         near = _nearest(given.job, _COMMANDS)
-        raise _Refusal(f"{given.job}: no such file, and no command{near}; see pelmet --help")
+        raise Refusal(f"no such file, and no command{near}", given.job, "see pelmet --help")
     if path.is_dir():
-        raise _Refusal(f"{given.job}: this is a folder; name a job file in it")
+        raise Refusal("this is a folder", given.job, "name a job file in it")
     return _open_wizard(path, None, given.catalogue)
 
 
@@ -254,7 +238,8 @@ def _stands(path: Path) -> bool:
 def _open_wizard(path: Path | None, example: str | None, catalogue: str | None) -> int:
     parts = _catalogue_path(catalogue)
     if not _has_terminal():
-        raise _Refusal("the wizard needs a terminal; pelmet --help tells what works without one")
+        remedy = "pelmet --help tells what works without one"
+        raise Refusal("the wizard needs a terminal", remedy=remedy)
     from pelmet.tui.app import run
 
     return run(path, example, parts)
@@ -277,14 +262,10 @@ def _catalogue_path(named: str | None) -> Path | None:
 def _plan(given: argparse.Namespace) -> "Plan":
     """Read the job and the catalogue, and work the plan out."""
     from pelmet.model.file.job.reading import load_job
-    from pelmet.model.file.toml.faults import FileError
     from pelmet.model.plan.stages import plan_job
 
-    path = _file(given.job)
-    try:
-        return plan_job(load_job(path), _catalogue(_catalogue_path(given.catalogue)))
-    except FileError as error:
-        raise _Refusal(str(error)) from error
+    job = load_job(_file(given.job))
+    return plan_job(job, _catalogue(_catalogue_path(given.catalogue)))
 
 
 def _catalogue(path: Path | None) -> "Catalogue | None":
@@ -298,7 +279,7 @@ def _catalogue(path: Path | None) -> "Catalogue | None":
 
 def _file(name: str) -> Path:
     if name == "-":
-        raise _Refusal('"-" is not a file: save the job to a file and name it')
+        raise Refusal('"-" is not a file', remedy="save the job to a file and name it")
     return Path(name)
 
 
@@ -309,11 +290,12 @@ def _write_new(name: str, data: bytes) -> None:
         with path.open("xb") as file:
             file.write(data)
     except FileExistsError as error:
-        raise _Refusal(f"{name} is there already and was left alone; name a new file") from error
+        raise Refusal("it is there already and was left alone", name, "name a new file") from error
     except (OSError, ValueError) as error:
         from pelmet.model.file.disk.oswords import os_words
 
-        raise _Refusal(f"{name}: not written: {os_words(error)}") from error
+        reason, remedy = os_words(error)
+        raise Refusal(f"not written: {reason}", name, remedy) from error
 
 
 def _nearest(word: str, known: Iterable[str]) -> str:

@@ -5,6 +5,8 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, NamedTuple
 
+from pelmet.model.refusal import Refusal, told
+
 if TYPE_CHECKING:
     from pelmet.model.file.job.reading import OpenedJob
     from pelmet.model.job.job import Job
@@ -16,10 +18,6 @@ _STORE: Final = (
     "data folder"
 )
 _HEAD: Final = ("id", "part", "length mm", "batch", "from")
-
-
-class Asked(Exception):  # noqa: N818 - the command line turns it into its own refusal
-    """Something asked for that cannot be done, in words."""
 
 
 class Output(NamedTuple):
@@ -70,39 +68,26 @@ def add_offcuts(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
 def act(given: argparse.Namespace, folder: "Callable[[], Folder]") -> Output:
     """Do what is asked of the store; ``folder`` works the job of ``keep`` out.
 
-    Raises ``Asked`` with words for whatever cannot be done.
+    Raises ``Refusal`` for whatever cannot be done.
     """
-    from pelmet.model.edit.change import Refused
-    from pelmet.model.file.job.saving import SaveError
-    from pelmet.model.file.store.pieces import StoreRefused
-    from pelmet.model.file.toml.faults import FileError
-    from pelmet.model.measure.lengths import LengthError
     from pelmet.tui.places import offcut_store
 
     path = offcut_store() if given.store is None else Path(given.store)
-    try:
-        if given.doing == "keep":
-            return _keep(given, path, folder())
-        return _ACTIONS[given.doing](given, path)
-    except (StoreRefused, Refused) as error:
-        raise Asked(error.reason) from error
-    except LengthError as error:
-        raise Asked(f"{given.length}: {error.reason}") from error
-    except (FileError, SaveError) as error:
-        raise Asked(str(error)) from error
+    if given.doing == "keep":
+        return _keep(given, path, folder())
+    return _ACTIONS[given.doing](given, path)
 
 
 def at_odds(job: "Job") -> "tuple[str, ...]":
     """Say where a job and the store of off-cuts are at odds; one who draws hears of its faults."""
     from pelmet.model.file.store.settling import unsettled, unsettled_words
     from pelmet.model.file.store.store_file import load_store
-    from pelmet.model.file.toml.faults import FileError
     from pelmet.tui.places import offcut_store
 
     try:
         pieces = unsettled(load_store(offcut_store()), job)
-    except FileError as error:
-        return (str(error),) if job.offcuts else ()
+    except Refusal as refusal:
+        return (told(refusal),) if job.offcuts else ()
     says = tuple(unsettled_words(piece, job) for piece in pieces)
     return (*says, "open the job in the wizard to put that right") if says else ()
 
@@ -175,13 +160,12 @@ def _return(given: argparse.Namespace, path: Path) -> Output:
     from pelmet.model.file.job.reading import open_job
     from pelmet.model.file.store.pieces import give_back
     from pelmet.model.file.store.store_file import load_store
-    from pelmet.model.file.toml.faults import FileError
 
     store, wanted = load_store(path), tuple(dict.fromkeys(given.pieces))
     noted: tuple[str, ...] = ()
     try:
         opened = open_job(given.job)
-    except FileError:
+    except Refusal:
         if not any(piece.taken_by == given.job for piece in store.pieces):
             raise
         reference, owed = given.job, wanted  # of a job whose file is gone
@@ -226,9 +210,9 @@ def _saved(opened: "OpenedJob", after: "Job", path: Path) -> tuple[str, ...]:
     job = comments_as_note(after, opened.comments)
     saved = save_and_settle(job, opened.path, opened.digest, path, opened.job)
     if saved.behind:
-        raise Asked(
-            f"{saved.behind}\n{opened.path} is saved all the same; "
-            "take or return the same pieces again once the store can be written"
+        raise Refusal(
+            f"{saved.behind}\n{opened.path} is saved all the same",
+            remedy="take or return the same pieces again once the store can be written",
         )
     return ("the comments of the job file are in its note now",) if opened.comments else ()
 

@@ -4,6 +4,8 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pelmet.model.refusal import Refusal
+
 if TYPE_CHECKING:
     from pelmet.model.job.paperwork import PaperName
     from pelmet.model.order.folder import Folder
@@ -34,12 +36,8 @@ def add_papers(parser: argparse.ArgumentParser) -> None:
     )
 
 
-class Asked(Exception):  # noqa: N818 - the command line turns it into its own refusal
-    """Something asked for that is not there, in words."""
-
-
 def forms_of(words: str) -> "tuple[Form, ...]":
-    """Read a list of formats; raises ``Asked``."""
+    """Read a list of formats; raises ``Refusal``."""
     from pelmet.model.told.formats.files import FORMS
 
     known: dict[str, Form] = {form: form for form in FORMS}
@@ -47,7 +45,7 @@ def forms_of(words: str) -> "tuple[Form, ...]":
 
 
 def names_of(words: str) -> "tuple[PaperName, ...]":
-    """Read a list of papers, all if it is empty; raises ``Asked``."""
+    """Read a list of papers, all if it is empty; raises ``Refusal``."""
     from pelmet.model.job.paperwork import PAPER_NAMES
 
     known: dict[str, PaperName] = {name: name for name in PAPER_NAMES}
@@ -64,14 +62,15 @@ def _known(word: str, known: "dict[str, Form] | dict[str, PaperName]", what: str
     from pelmet.model.job.references import nearest
 
     if word not in known:
-        raise Asked(f'no {what} "{word}"{nearest(word, known)}; there is {", ".join(known)}')
+        remedy = f"there is {', '.join(known)}"
+        raise Refusal(f'no {what} "{word}"{nearest(word, known)}', remedy=remedy)
     return word
 
 
 def write(folder: "Folder", given: argparse.Namespace) -> tuple[list[str], list[str], bool]:
     """Write the papers asked for; give the files, what to say, and whether any was held up.
 
-    Raises ``Asked``, and ``SaveError`` for a folder that cannot be written.
+    Raises ``Refusal``, and its ``SaveError`` for a folder that cannot be written.
     """
     from pelmet.model.file.disk.paper_files import write_papers
     from pelmet.model.told.formats.files import files_of, page_of

@@ -7,7 +7,7 @@ from typing import Any
 from textual.app import App
 
 from pelmet.model.file.job.reading import OpenedJob, open_job
-from pelmet.model.file.toml.faults import FileError
+from pelmet.model.refusal import Refusal, told
 from pelmet.tui.dialogs.pickers import AskFile
 
 _FAULTS_TOLD = 3
@@ -20,8 +20,8 @@ def ask_for_job(app: App[Any], take: Callable[[OpenedJob], None]) -> None:
     def refuse(path: Path) -> str:
         try:
             found.append(open_job(path))
-        except FileError as error:
-            return "\n".join(str(error).splitlines()[:_FAULTS_TOLD])
+        except Refusal as refusal:
+            return "\n".join(told(refusal).splitlines()[:_FAULTS_TOLD])
         return ""
 
     def done(path: Path | None) -> None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from textwrap import wrap
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -54,7 +55,8 @@ class Picker(ModalScreen[int | None]):
 
     def on_mount(self) -> None:
         """Show the first row picked."""
-        self.query_one("#dialog-title", Rows).show(lines(self._title.splitlines(), "title"))
+        title = [row for text in self._title.splitlines() for row in wrap(text, _WIDTH)]
+        self.query_one("#dialog-title", Rows).show(lines(title, "title"))
         self.query_one("#dialog-hint", Rows).show(lines([self._hint], "dim"))
         if self._detail is None:
             self.query_one("#dialog-options").styles.height = len(self._options)

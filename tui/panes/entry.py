@@ -7,6 +7,7 @@ from textual.widgets import Input
 from textual.widgets.input import Selection
 
 from pelmet.model.edit.question import part_name
+from pelmet.model.refusal import told
 from pelmet.model.told.words import wrapped
 from pelmet.tui.panes.chooser import Chooser
 from pelmet.tui.panes.line import Line, lines
@@ -93,7 +94,7 @@ class Entry(Vertical):
             typed = self.field.value
             before = cell_len(typed[: misread.start])
             marks = " " * (LABEL + before) + "^" * max(misread.end - misread.start, 1)
-            message, role = misread.reason, "stop"
+            message, role = told(misread, ""), "stop"
         elif question:
             value = session.echo(question.field)
             named = part_name(question, session.plan.parts, session.shown(question.field))
@@ -110,8 +111,9 @@ class Entry(Vertical):
         self.query_one("#entry-echo").styles.width = max(len(echo) + 1, 1)
         self.query_one("#entry-marks", Rows).show([Line(marks, "stop")])
         width = max(self.size.width - 2, 20)
-        words = [Line(f" {text}", role) for text in wrapped(message, width=width)[:_HELP_ROWS]]
-        self.query_one("#entry-help", Rows).show(words or lines([""]))
+        rows = [row for line in message.splitlines() for row in wrapped(line, width=width)]
+        shown = [Line(f" {row}", role) for row in rows[:_HELP_ROWS]]
+        self.query_one("#entry-help", Rows).show(shown or lines([""]))
 
 
 def _offered(session: Session) -> str:

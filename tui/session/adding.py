@@ -2,11 +2,11 @@
 
 from typing import NamedTuple
 
-from pelmet.model.edit.change import Refused
 from pelmet.model.edit.propose import propose_power, propose_runs
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import Item, Kind
 from pelmet.model.job.job import Job
+from pelmet.model.refusal import Refusal
 from pelmet.tui.session.place import Place
 from pelmet.tui.session.steps import OBSTACLES, PAPERS, POWER, ROOMS, RUNS, Listed, Step
 
@@ -32,7 +32,8 @@ def above_kind(place: Place) -> Kind:
     """
     kind = _ABOVE.get(place.step.name, {}).get(place.kind)
     if kind is None:
-        raise Refused("Walls and rooms are added in the Rooms step; Ctrl+N adds the next")
+        remedy = "Ctrl+N adds the next"
+        raise Refusal("Walls and rooms are added in the Rooms step", remedy=remedy)
     return kind
 
 
@@ -49,7 +50,8 @@ def next_kind(place: Place, job: Job, here: Item | None) -> Kind:
     if place.step is PAPERS:
         return "offer" if place.kind == "offer" else "revision"
     if place.step is not ROOMS:
-        raise Refused("Nothing is added here; F2 to F4, F6 and F7 are the steps that add")
+        remedy = "F2 to F4, F6 and F7 are the steps that add"
+        raise Refusal("Nothing is added here", remedy=remedy)
     if place.kind == "room" and here:
         return "wall"
     if place.kind == "wall" and here:
@@ -79,7 +81,7 @@ def proposal(step: Step, job: Job, parts: Catalogue) -> Proposal:
         new = propose_power(job, parts)
         legs = new.legs[len(job.legs) :]
         return Proposal(new, "leg", legs[0].id, "supply", f"{_counted(len(legs), 'leg')} proposed")
-    raise Refused("Proposals are for the Runs step (F3) and the Power step (F6)")
+    raise Refusal("Proposals are for the Runs step (F3) and the Power step (F6)")
 
 
 def _counted(number: int, word: str) -> str:

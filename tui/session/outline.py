@@ -9,6 +9,7 @@ from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.result import Plan
+from pelmet.model.told.figures import to_fraction
 from pelmet.tui.session.steps import (
     ALLOWANCES,
     MOUNTING,
@@ -75,9 +76,10 @@ def _runs(plan: Plan) -> Iterator[Row]:
     for fit in plan.fits:
         yield Row("run", fit.run.id, 0, f"{fit.run.id}  under {' '.join(fit.run.cabinets)}")
         for bar in fit.bars:
-            lit, dark = (_mm(plan, Decimal(each.value)) for each in (bar.lit, bar.dark))
-            bar_mm = _mm(plan, Decimal(bar.length.value)) + _mark(bar.length.assumed)
-            yield Row("bar", bar.id, 1, f"{bar.id} {bar_mm}: lit {lit}, dark {dark}")
+            cut = (to_fraction(each.value, plan.job.site) for each in (bar.length, bar.lit))
+            length, lit, dark = (_mm(plan, each) for each in (*cut, Decimal(bar.dark.value)))
+            mark = _mark(bar.length.assumed)
+            yield Row("bar", bar.id, 1, f"{bar.id} {length}{mark}: lit {lit}, dark {dark}")
 
 
 def _obstacles(plan: Plan) -> Iterator[Row]:

@@ -5,15 +5,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
 
 from pelmet.model.edit.add import add_item
-from pelmet.model.edit.answer import (
-    AnswerRefused,
-    Misread,
-    choice_value,
-    echo,
-    set_answer,
-    shown,
-)
-from pelmet.model.edit.change import Refused, Subject, remove, set_value
+from pelmet.model.edit.answer import choice_value, echo, set_answer, shown
+from pelmet.model.edit.change import Subject, remove, set_value
 from pelmet.model.edit.question import Question, options, question_for
 from pelmet.model.file.job.reading import OpenedJob
 from pelmet.model.file.job.recovery import Recovered
@@ -21,9 +14,11 @@ from pelmet.model.file.store.settling import save_and_settle
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import KINDS, Item, Kind
 from pelmet.model.job.job import Job
+from pelmet.model.measure.decimals import Misread
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.refusal import Refusal
 from pelmet.tui.session.adding import above_kind, next_kind, proposal
 from pelmet.tui.session.history import History
 from pelmet.tui.session.moving import things_moved
@@ -126,10 +121,8 @@ class Session:
         try:
             job = set_answer(accepted, kind, self.place.id, self.place.field, text)
             self._pass(self._history.trying(job))
-        except AnswerRefused as refused:
-            self._misread(refused.misread)
-        except Refused as refused:
-            self._misread(Misread(refused.reason, 0, max(len(text.rstrip()), 1)))
+        except Refusal as refusal:
+            self._misread(refusal, max(len(text.rstrip()), 1))
 
     def choose(self, option: str) -> None:
         """Set the field one stands in to one of its options."""
@@ -141,12 +134,15 @@ class Session:
         try:
             job = set_value(self._history.accepted, kind, self.place.id, question.field, value)
             self._pass(self._history.trying(job))
-        except Refused as refused:
-            self._misread(Misread(refused.reason, 0, 1))
+        except Refusal as refusal:
+            self._misread(refusal, 1)
 
-    def _misread(self, misread: Misread) -> None:
+    def _misread(self, refusal: Refusal, end: int) -> None:
+        """Drop what was typed, and note what is wrong with it: all of it, if no part is named."""
         self.revert()
-        self.misread = misread
+        if not isinstance(refusal, Misread):
+            refusal = Misread(refusal.reason, 0, end, remedy=refusal.remedy)
+        self.misread = refusal.with_traceback(None)  # which would keep all it was read with
 
     def accept(self) -> bool:
         """Make what was typed stick; false, and nothing moves, while it cannot be read."""
@@ -225,9 +221,9 @@ class Session:
         """Remove the thing one stands on; gives its id."""
         kind, gone, at = self.place.kind, self.place.id, self.row_index or 0
         if self.here is None or kind not in KINDS:
-            raise Refused("This cannot be removed")
+            raise Refusal("This cannot be removed")
         if self.place.step not in (ROOMS, RUNS, OBSTACLES) and kind == "run":
-            raise Refused("Runs are removed in the Runs step, F3")
+            raise Refusal("Runs are removed in the Runs step, F3")
         self.change(remove(self.job, kind, gone))
         left = standable(self.rows[: at + 1])
         if left:

@@ -5,12 +5,12 @@ import re
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.comments import comments_as_note
 from pelmet.model.file.job.reading import OpenedJob, open_job
 from pelmet.model.file.job.recovery import Recovered, drop_recovery, write_recovery
-from pelmet.model.file.job.saving import AlreadyThere, ChangedOnDisk, SaveError, VanishedFromDisk
-from pelmet.model.file.store.pieces import StoreRefused
-from pelmet.model.file.toml.faults import FileError
+from pelmet.model.file.job.saving import ChangedOnDisk, VanishedFromDisk
+from pelmet.model.refusal import Refusal, told
 from pelmet.tui.dialogs.asking import ask_for_job
 from pelmet.tui.dialogs.pickers import AskFile, Picker
 from pelmet.tui.panes.line import lines
@@ -78,10 +78,10 @@ class Keeping:
             written = write_recovery(
                 recovery_folder(), session.job, session.path, session.digest, os.getpid()
             )
-        except SaveError as error:
+        except Refusal as refusal:
             if not self._warned:
                 self._warned = True
-                self._host.say(f"No recovery file can be kept: {error.says}", "warn")
+                self._host.say(told(refusal, "No recovery file can be kept"), "warn")
             return
         if self._recovery != written:
             self.drop()
@@ -108,12 +108,10 @@ class Keeping:
     def _save_to(self, path: Path, then: Callable[[], None] | None, *, overwrite: bool) -> None:
         try:
             self._write(path, overwrite=overwrite)
-        except (ChangedOnDisk, VanishedFromDisk) as error:
-            self._ask_about_conflict(path, error, then)
-        except SaveError as error:
-            self._host.say(f"Not saved: {error.says}. The job is safe in memory.", "stop")
-        except StoreRefused as refused:
-            self._host.say(f"Not saved: {refused.reason}. {_PUT_BACK}", "stop")
+        except ChangedOnDisk as conflict:
+            self._ask_about_conflict(path, conflict, then)
+        except Refusal as refusal:
+            self._host.say(_unsaved(refusal, "Not saved"), "stop")
         else:
             self._go_on(then)
 
@@ -141,12 +139,8 @@ class Keeping:
             path = path if path.suffix else path.with_name(f"{path.name}.toml")
             try:
                 self._write(path)
-            except AlreadyThere:
-                return f"{path} is there already; choose another name"
-            except SaveError as error:
-                return f"Not saved: {error.says}"
-            except StoreRefused as refused:
-                return f"Not saved: {refused.reason}. {_PUT_BACK}"
+            except Refusal as refusal:
+                return _unsaved(refusal, f"{path.name} is not saved")
             return ""
 
         def go_on(path: Path | None) -> None:
@@ -156,7 +150,7 @@ class Keeping:
         self._host.ask(AskFile("Save the job as", str(offered), attempt), go_on)
 
     def _ask_about_conflict(
-        self, path: Path, error: SaveError, then: Callable[[], None] | None
+        self, path: Path, conflict: ChangedOnDisk, then: Callable[[], None] | None
     ) -> None:
         def decide(at: int | None) -> None:
             if at == 0:
@@ -171,14 +165,14 @@ class Keeping:
             "Write mine over it",
             "Read the file again; my changes are lost",
         ]
-        kept = options[:2] if isinstance(error, VanishedFromDisk) else options
-        self._pick(f"{path.name} is not saved: {error.says}.", kept, decide)
+        kept = options[:2] if isinstance(conflict, VanishedFromDisk) else options
+        self._pick(f"{told(conflict, f'{path.name} is not saved')}.", kept, decide)
 
     def _reload(self, path: Path) -> None:
         try:
             opened = open_job(path)
-        except FileError as error:
-            self._host.say(str(error).splitlines()[0], "stop")
+        except Refusal as refusal:
+            self._host.say(told(refusal), "stop")
             return
         self._replace(opened)
 
@@ -241,6 +235,13 @@ class Keeping:
 
     def _pick(self, title: str, options: Sequence[str], then: Callable[[int | None], None]) -> None:
         self._host.ask(Picker(title, lines(options)), then)
+
+
+def _unsaved(refusal: Refusal, what: str) -> str:
+    """Say why a job is not saved, and that nothing is lost or how to do without an off-cut."""
+    if isinstance(refusal, SaveError):
+        return f"{told(refusal, what)}. The job is safe in memory."
+    return f"{what}: {told(refusal)}. {_PUT_BACK}"
 
 
 def _file_name(name: str) -> str:

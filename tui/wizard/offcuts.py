@@ -5,15 +5,14 @@ Drawing and giving back change the job alone; the store follows when the job is 
 
 from pathlib import Path
 
-from pelmet.model.edit.change import Refused
 from pelmet.model.edit.offcuts import draw, follow_store
-from pelmet.model.file.store.pieces import NO_REFERENCE, StoreRefused
+from pelmet.model.file.store.pieces import no_reference
 from pelmet.model.file.store.settling import catch_up, drawable, unsettled, unsettled_words
 from pelmet.model.file.store.store_file import load_store
-from pelmet.model.file.toml.faults import FileError
 from pelmet.model.job.job import Job
-from pelmet.model.job.offcut_store import Store, StoredPiece
+from pelmet.model.job.offcut_store import StoredPiece
 from pelmet.model.measure.lengths import print_length
+from pelmet.model.refusal import Refusal, told
 from pelmet.tui.dialogs.pickers import Picker
 from pelmet.tui.panes.line import lines
 from pelmet.tui.places import offcut_store
@@ -33,12 +32,12 @@ class OffCuts:
         session = self._host.session
         site = session.job.site
         if not site.reference:
-            raise Refused(NO_REFERENCE)
+            raise no_reference()
         cut = {piece.part for piece in session.folder.pieces}
-        found = drawable(_store(), session.saved or Job(), session.job)
+        found = drawable(load_store(offcut_store()), session.saved or Job(), session.job)
         pieces = [piece for piece in found if piece.part in cut]
         if not pieces:
-            raise Refused("Your store holds no free piece of what this job cuts")
+            raise Refusal("Your store holds no free piece of what this job cuts")
         rows = [
             f"{piece.id}  {piece.part}  "
             f"{print_length(piece.length, site.length_unit, site.inch_parts)}  {piece.batch}"
@@ -67,10 +66,10 @@ class OffCuts:
         if job is None or path is None:
             return
         try:
-            pieces = unsettled(_store(), job)
-        except Refused as refused:
+            pieces = unsettled(load_store(offcut_store()), job)
+        except Refusal as refusal:
             if job.offcuts:
-                self._host.say(refused.reason, "warn")
+                self._host.say(told(refusal), "warn")
             return
         if pieces:
             self._ask_which_follows(job, path, pieces)
@@ -108,21 +107,14 @@ class OffCuts:
     def _catch_up(self, job: Job, path: Path) -> None:
         try:
             catch_up(offcut_store(), job, path)
-        except StoreRefused as refused:
-            self._host.say(refused.reason, "stop")
+        except Refusal as refusal:
+            self._host.say(told(refusal), "stop")
             return
-        left = unsettled(_store(), job)
+        left = unsettled(load_store(offcut_store()), job)
         if left:
             self._host.say(f"{unsettled_words(left[0], job)}; put it back in the job", "warn")
         else:
             self._host.say("The store is as the job has it")
-
-
-def _store() -> Store:
-    try:
-        return load_store(offcut_store())
-    except FileError as error:
-        raise Refused(str(error).splitlines()[0]) from error
 
 
 def _both(take: str, these: list[str], give: str, those: list[str]) -> str:

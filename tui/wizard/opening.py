@@ -18,7 +18,7 @@ from pelmet.tui.wizard.wizard import Wizard
 
 
 class Opening:
-    """Opens jobs with one set of parts and prices; ``FileError`` for a file at fault."""
+    """Opens jobs with one set of parts and prices; ``Refusal`` for a file at fault."""
 
     def __init__(self, go: Callable[[Screen[None]], None], catalogue: Path | None) -> None:
         self._go = go

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Final
 from pelmet.model.edit.giving import give_out, note_order
 from pelmet.model.file.disk.oswords import os_words
 from pelmet.model.file.disk.paper_files import Written, make_folder_for, write_paper
-from pelmet.model.file.job.saving import SaveError
+from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.job.paperwork import PAPER_NAMES, PaperName
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.refusal import Refusal, told
 from pelmet.tui.dialogs.pickers import Picker, typed_path
 from pelmet.tui.panes.contents import page_lines
 from pelmet.tui.panes.line import lines
@@ -69,7 +70,8 @@ class Papers:
         except FileExistsError:
             self._host.say(f"{path.name} is there already; choose another name", "stop")
         except (OSError, ValueError) as error:
-            self._host.say(f"{path.name} was not written: {os_words(error)}", "stop")
+            unsaved = SaveError(path, *os_words(error))
+            self._host.say(told(unsaved, f"{path.name} was not written"), "stop")
         else:
             self._host.say(f"Wrote {path.absolute()}")
 
@@ -87,8 +89,8 @@ class Papers:
         ((_, data),) = files_of([paper_of(session.folder, name)], [form], sheet)
         try:
             written = write_paper(path.absolute().parent, path.name, data)
-        except SaveError as error:
-            self._host.say(f"{path.name} was not written: {error.says}", "stop")
+        except Refusal as refusal:
+            self._host.say(told(refusal, f"{path.name} was not written"), "stop")
             return
         if written.how == "kept":
             self._host.say(f"{path.name} is there already; choose another name", "stop")
@@ -113,8 +115,8 @@ class Papers:
                 for file, content in files_of([paper_of(job_folder, name)], FORMS, sheet):
                     data[file] = content
                     done.append(write_paper(folder, file, content))
-        except SaveError as error:
-            self._host.say(f"Stopped after {len(done)} files: {error.says}", "stop")
+        except Refusal as refusal:
+            self._host.say(told(refusal, f"Stopped after {len(done)} files"), "stop")
             return
         kept = [each.name for each in done if each.how == "kept"]
         words = f"{len(done) - len(kept)} files in {folder.absolute()}"
@@ -135,8 +137,8 @@ class Papers:
             try:
                 for name, content in files.items():
                     write_paper(folder, name, content, replace=True)
-            except SaveError as error:
-                self._host.say(f"Stopped: {error.says}", "stop")
+            except Refusal as refusal:
+                self._host.say(told(refusal, "Stopped"), "stop")
                 return
             self._ask_if_given(ready, words)
 

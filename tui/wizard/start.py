@@ -10,7 +10,7 @@ from textual.binding import Binding, BindingType
 
 from pelmet.model.file.job.reading import OpenedJob, open_job
 from pelmet.model.file.job.recovery import Recovered
-from pelmet.model.file.toml.faults import FileError
+from pelmet.model.refusal import Refusal, told
 from pelmet.model.told.words import wrapped
 from pelmet.tui.dialogs.asking import ask_for_job
 from pelmet.tui.panes.line import Line, lines
@@ -123,9 +123,7 @@ class Start(Keyed):
     def _open(self, path: Path) -> None:
         try:
             self._opened(open_job(path))
-        except FileError as error:
-            words = [
-                row for text in str(error).splitlines() for row in wrapped(text, "  ", "  ", 76)
-            ]
-            rows = lines(words[:4], "stop")
-            self.query_one("#message", Rows).show(rows)
+        except Refusal as refusal:
+            says = told(refusal).splitlines()
+            rows = [row for text in says for row in wrapped(text, "  ", "  ", 76)]
+            self.query_one("#message", Rows).show(lines(rows[:4], "stop"))

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from pelmet.model.job.items import KINDS, Kind, Room
 from pelmet.model.plan.result import Plan
-from pelmet.model.told.figures import bare, printed
+from pelmet.model.told.figures import as_cable, bare, printed
 from pelmet.tui.panes.drawings import DRAWINGS, LIGHT, VOLTS, beside, drawings_in, make_drawing
 from pelmet.tui.session.steps import STEPS
 from pelmet.tui.wizard.host import Host
@@ -149,7 +149,7 @@ def words_for(plan: Plan, item_id: str) -> str:
             return f"{item_id}: {bit} through {place} {hole.owner}, for {cables}"
     for cable in plan.routes.cables:
         if cable.id == item_id and cable.length:
-            return f"{cable.label}, {printed(cable.length, plan.job.site)}"
+            return f"{cable.label}, {printed(as_cable(cable.length, plan.job.site), plan.job.site)}"
     subject = _subject(plan, item_id)
     if subject is None:
         return item_id

@@ -15,9 +15,9 @@ from textual.geometry import Size
 from textual.screen import ModalScreen
 from textual.widgets import Input
 
-from pelmet.model.edit.change import Refused
 from pelmet.model.file.job.recovery import Recovered
 from pelmet.model.job.job import Job
+from pelmet.model.refusal import Refusal, told
 from pelmet.tui.panes import contents
 from pelmet.tui.panes.bars import footer_bar, step_bar
 from pelmet.tui.panes.entry import Entry
@@ -271,15 +271,15 @@ class Wizard(Keyed):
             return
         try:
             command.act(self._actions)
-        except Refused as refused:
-            self.say(refused.reason, "warn")
+        except Refusal as refusal:
+            self.say(told(refusal), "warn")
 
     def change(self, job: Job, message: str) -> None:
         """Change the job and say what was done, or why it is refused."""
         try:
             self.session.change(job)
-        except Refused as refused:
-            self.say(refused.reason, "warn")
+        except Refusal as refusal:
+            self.say(told(refusal), "warn")
         else:
             self.changed(message)
 

@@ -9,9 +9,8 @@ from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import Facing, Line, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Channel, Strip
-from pelmet.model.job.targets import target
-from pelmet.model.plan.checks.light import wanted_lux
 from pelmet.model.plan.finding import Finding, Level, said
+from pelmet.model.plan.light.wanted import light_wanted
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, throw_degrees
 from pelmet.model.plan.result import Plan
@@ -193,12 +192,11 @@ def _short(plan: Plan, lights_of_run: Sequence[RunLight]) -> tuple[str, ...]:
     rooms = {room.id: room for room in plan.job.rooms}
     found = []
     for light in lights_of_run:
-        wanted, _ = wanted_lux(plan, rooms[light.room])
-        even = target(rooms[light.room].work).evenness
-        if float(light.average.value) < float(wanted):
-            found.append(f"under {said(wanted)} lx")
-        if float(light.evenness.value) < float(even):
-            found.append(f"under {said(even)} even")
+        wanted = light_wanted(rooms[light.room], plan.job.allowances)
+        if float(light.average.value) < float(wanted.lux):
+            found.append(f"under {said(wanted.lux)} lx")
+        if float(light.evenness.value) < float(wanted.evenness):
+            found.append(f"under {said(wanted.evenness)} even")
     return tuple(dict.fromkeys(found))
 
 

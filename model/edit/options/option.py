@@ -3,11 +3,12 @@
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from pelmet.model.edit.change import Refused, Subject, set_value
+from pelmet.model.edit.change import Subject, set_value
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.refusal import Refusal
 
 
 class Option(NamedTuple):
@@ -28,7 +29,7 @@ def with_fields(job: Job, kind: Subject, item_id: str, fields: Mapping[str, Any]
     try:
         for field, value in fields.items():
             job = set_value(job, kind, item_id, field, value)
-    except Refused:
+    except Refusal:
         return None
     return job
 

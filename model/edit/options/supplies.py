@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
-from pelmet.model.edit.change import Refused, altered, rebuilt
+from pelmet.model.edit.change import altered, rebuilt
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.edit.options.option import Option, counted, tried, with_fields
 from pelmet.model.job.catalogue import Catalogue, find_part
@@ -17,6 +17,7 @@ from pelmet.model.plan.finding import said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.survey.openings import stands_over
+from pelmet.model.refusal import Refusal
 
 _ROUNDING = 1e-9
 
@@ -211,7 +212,7 @@ def _by_drop(now: _Now) -> Iterator[Option]:
     choice = f"a supply for {worst.leg.id} in cabinet {home}"
     try:
         changed, (_, fresh) = _moved(now, [[], [worst.leg.id]], fields)
-    except Refused:
+    except Refusal:
         return
     plan = plan_job(changed, now.parts)
     after = next(leg for leg in plan.circuits.legs if leg.leg.id == worst.leg.id)
@@ -247,7 +248,7 @@ def _split(
     """Put each group of legs but the first on a new supply beside this one."""
     try:
         changed, own = _moved(now, groups, {})
-    except Refused:
+    except Refusal:
         return
     plan = plan_job(changed, now.parts)
     budgets = [_budget(plan, each) for each in own]

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from pelmet.model.file.disk.oswords import os_words
 from pelmet.model.file.disk.replacing import replace_file
-from pelmet.model.file.job.saving import SaveError
+from pelmet.model.file.disk.unsaved import SaveError
 
 
 class Written(NamedTuple):
@@ -21,9 +21,7 @@ def make_folder_for(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except (OSError, ValueError) as error:
-        raise SaveError(folder, os_words(error)) from error
-    if not folder.is_dir():
-        raise SaveError(folder, "this is a file, and a folder is wanted")
+        raise SaveError(folder, *os_words(error)) from error
 
 
 def write_paper(folder: Path, name: str, data: bytes, *, replace: bool = False) -> Written:
@@ -40,7 +38,7 @@ def write_paper(folder: Path, name: str, data: bytes, *, replace: bool = False) 
             return Written(name, "kept")
         replace_file(path, data, lasting=False)
     except (OSError, ValueError) as error:
-        raise SaveError(path, os_words(error)) from error
+        raise SaveError(path, *os_words(error)) from error
     return Written(name, "new" if there is None else "replaced")
 
 

@@ -73,11 +73,11 @@ def read_job(data: bytes, name: str) -> Job:
 
 def refuse_schema(raw: dict[str, Any], text: str, name: str, newest: int) -> None:
     """Refuse the tables of a file that says no schema, or one that is not read: ``FileError``."""
-    refusal = _schema_refusal(raw, newest)
-    if refusal:
+    says, remedy = _about_schema(raw, newest)
+    if says:
         line = find_lines(text).get(("schema",), 1)
         found = shown(raw["schema"]) if "schema" in raw else ""
-        raise FileError(name, [Fault(line, "schema", found, refusal)])
+        raise FileError(name, [Fault(line, "schema", found, says, remedy)])
 
 
 def digest_of(data: bytes) -> str:
@@ -85,14 +85,16 @@ def digest_of(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def _schema_refusal(raw: dict[str, Any], newest: int) -> str:
+def _about_schema(raw: dict[str, Any], newest: int) -> tuple[str, str]:
+    """Say what is wrong with the number, and what to do; nothing if it can be read."""
     version = raw.get("schema")
     if version is None:
-        return f'this is missing; add the line "schema = {newest}" at the top of the file'
+        return "this is missing", f'add the line "schema = {newest}" at the top of the file'
     if type(version) is not int:  # true == 1 and 1.0 == 1, but neither is a version
-        return f"a whole number is wanted here: {newest}"
+        return f"a whole number is wanted here: {newest}", ""
     if version > newest:
-        return f"made by a newer program; this one reads up to {newest}, so update it first"
+        return "made by a newer program", f"this one reads up to {newest}, so update it first"
     if version < 1:
-        return f"no program wrote such a file; the first schema is 1, this program's is {newest}"
-    return ""
+        known = f"the first schema is 1, this program's is {newest}"
+        return "no program wrote such a file", known
+    return "", ""

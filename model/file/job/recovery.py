@@ -18,8 +18,8 @@ import tomli_w
 from pelmet.model.file.disk.oswords import os_words
 from pelmet.model.file.disk.processes import is_running, start_mark
 from pelmet.model.file.disk.replacing import replace_file
+from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.reading import read_job
-from pelmet.model.file.job.saving import SaveError
 from pelmet.model.file.toml.faults import FileError
 from pelmet.model.file.toml.parsing import decode, read_bytes
 from pelmet.model.file.toml.writing import job_text
@@ -86,7 +86,7 @@ def write_recovery(
         folder.mkdir(_OWNER_ONLY_FOLDER, parents=True, exist_ok=True)
         replace_file(path, data.encode("utf-8"), _OWNER_ONLY_FILE, lasting=False)
     except OSError as error:
-        raise SaveError(path, os_words(error)) from error
+        raise SaveError(path, *os_words(error)) from error
     return path
 
 

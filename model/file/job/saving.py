@@ -7,34 +7,20 @@ from pathlib import Path
 
 from pelmet.model.file.disk.oswords import os_words
 from pelmet.model.file.disk.replacing import replace_file, sync_folder, written_beside
+from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.reading import digest_of, read_job
-from pelmet.model.file.toml.faults import FileError, escaped
+from pelmet.model.file.toml.faults import FileError
 from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.job import Job
-
-
-class SaveError(Exception):
-    """A job that was not saved: ``says`` tells why and what to do. The file is as it was."""
-
-    def __init__(self, path: Path, says: str) -> None:
-        super().__init__(path, says)
-        self.path = path
-        self.says = says
-
-    def __str__(self) -> str:
-        return f"{escaped(str(self.path), limit=200)}: not saved: {self.says}"
+from pelmet.model.refusal import told
 
 
 class ChangedOnDisk(SaveError):  # noqa: N818 - it names what happened, as the reader will say it
     """The file is not the one that was read: reload it, save elsewhere, or overwrite it."""
 
 
-class VanishedFromDisk(SaveError):  # noqa: N818
+class VanishedFromDisk(ChangedOnDisk):
     """The file that was read is gone: save elsewhere, or overwrite to write it anew."""
-
-
-class AlreadyThere(SaveError):  # noqa: N818
-    """A new job's name belongs to another file: choose another name, or overwrite it."""
 
 
 def previous_path(path: str | PathLike[str]) -> Path:
@@ -66,7 +52,7 @@ def save_job(
                 _refuse_conflict(named, found, expected_digest)
             replace_keeping(target, found, data, named, overwrite=overwrite)
     except (OSError, ValueError) as error:
-        raise SaveError(named, os_words(error)) from error
+        raise SaveError(named, *os_words(error)) from error
     return digest_of(data)
 
 
@@ -76,7 +62,7 @@ def _checked_bytes(job: Job, named: Path) -> bytes:
     try:
         same = read_job(data, str(named)) == job
     except FileError as error:
-        raise SaveError(named, f"it would not be readable again: {error}") from error
+        raise SaveError(named, f"it would not be readable again: {told(error)}") from error
     if not same:
         raise SaveError(named, "it would read back differently; this is a fault in the program")
     return data
@@ -88,20 +74,26 @@ def _bytes_on_disk(target: Path, named: Path) -> bytes | None:
     except FileNotFoundError:
         return None
     if not stat.S_ISREG(status.st_mode):
-        raise SaveError(named, "this is a folder or a device; name a file")
+        raise SaveError(named, "this is a folder or a device", "name a file")
     # Replacing a file needs only its folder's leave, so a read-only file must be asked about.
     if not status.st_mode & 0o222 or not os.access(target, os.W_OK):
-        raise SaveError(named, "this file is marked read-only; unmark it or use another name")
+        raise SaveError(named, "this file is marked read-only", "unmark it or use another name")
     return target.read_bytes()
 
 
 def _refuse_conflict(named: Path, found: bytes | None, expected: str | None) -> None:
     if found is None and expected is not None:
-        raise VanishedFromDisk(named, "the file is gone since it was read; someone moved it")
+        why = "the file is gone since it was read; someone moved it"
+        raise VanishedFromDisk(named, why, "save under another name, or write it anew")
     if found is not None and expected is None:
-        raise AlreadyThere(named, "there is a file of this name already")
+        raise SaveError(named, "a file of this name is there already", "choose another name")
     if found is not None and digest_of(found) != expected:
-        raise ChangedOnDisk(named, "someone has changed the file since it was read")
+        raise _changed(named, "since it was read")
+
+
+def _changed(named: Path, when: str) -> ChangedOnDisk:
+    why = f"someone has changed the file {when}"
+    return ChangedOnDisk(named, why, "read it again, or save under another name")
 
 
 def replace_keeping(
@@ -115,7 +107,7 @@ def replace_keeping(
     with written_beside(target, data, mode, lasting=True) as part:
         # Writing takes its time, and a sync program does not wait.
         if not overwrite and _bytes_on_disk(target, named) != found:
-            raise ChangedOnDisk(named, "someone has changed the file just now")
+            raise _changed(named, "just now")
         if found is not None:
             replace_file(previous_path(target), found, mode, lasting=True)
         part.replace(target)

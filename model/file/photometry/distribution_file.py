@@ -99,10 +99,14 @@ def read_distribution(
     across = table.usual_across if across is None else across
     length = max(table.size) if length is None else length
     if length < _LEAST_METRES:
-        says = "the file gives no lit length: say how long the piece was that was measured"
-        raise FileError(
-            name, [Fault(table.size_line, "size of the lit area", f"{length:g} m", says)]
+        size = Fault(
+            table.size_line,
+            "size of the lit area",
+            f"{length:g} m",
+            "the file gives no lit length",
+            "say how long the piece was that was measured",
         )
+        raise FileError(name, [size])
     curve, sums = curve_across(table, across), totals(table, across)
     if not min(sums.made, sums.before) > _LEAST_LUMENS:
         says = "there is no light square to the line, before its face"
@@ -124,7 +128,7 @@ def read_distribution(
 
 def _read(data: bytes, name: str) -> tuple[Form, Intensities]:
     if data.startswith(_UTF16_MARKS):
-        raise FileError(name, [Fault(1, "", "", "this text is UTF-16; save it again as UTF-8")])
+        raise FileError(name, [Fault(1, "", "", "this text is UTF-16", "save it again as UTF-8")])
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError:

@@ -16,7 +16,7 @@ from pelmet.model.file.photometry.intensities import (
     with_horizon,
 )
 from pelmet.model.file.photometry.photometric_text import MOST_ANGLES, MOST_PLANES, Walk
-from pelmet.model.file.toml.faults import escaped
+from pelmet.model.refusal import escaped
 
 _MM_PER_METRE: Final = 1000.0
 _PER_LUMENS: Final = 1000.0  # intensities are given for so much light of the lamps

@@ -21,7 +21,7 @@ from pelmet.model.file.photometry.photometric_text import (
     Walk,
     shown_text,
 )
-from pelmet.model.file.toml.faults import escaped
+from pelmet.model.refusal import escaped
 
 METRES_PER_FOOT: Final = 0.3048  # exact, international foot
 

@@ -3,7 +3,8 @@
 import re
 from typing import Final, NoReturn
 
-from pelmet.model.file.toml.faults import Fault, FileError, escaped
+from pelmet.model.file.toml.faults import Fault, FileError
+from pelmet.model.refusal import escaped
 
 # Half a degree from plane to plane and from angle to angle: finer than laboratories measure.
 MOST_PLANES: Final = 721

@@ -10,15 +10,17 @@ from contextlib import ExitStack
 from os import PathLike
 from typing import NamedTuple
 
+from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.reading import load_job
-from pelmet.model.file.job.saving import SaveError, previous_path, save_job
-from pelmet.model.file.store.pieces import NO_REFERENCE, StoreRefused, give_back, known, take
+from pelmet.model.file.job.saving import previous_path, save_job
+from pelmet.model.file.store.pieces import give_back, known, no_reference, take
 from pelmet.model.file.store.store_file import HeldStore, held_store
-from pelmet.model.file.toml.faults import FileError, escaped
+from pelmet.model.file.toml.faults import FileError
 from pelmet.model.job.job import Job
 from pelmet.model.job.offcut_store import Store, StoredPiece
 from pelmet.model.job.paperwork import OffCut
 from pelmet.model.job.scalars import plain_number
+from pelmet.model.refusal import Refusal, escaped, told
 
 Filename = str | PathLike[str]
 
@@ -43,7 +45,7 @@ def save_and_settle(
 
     ``last`` is the job as this file last held it, for a file that is gone or cannot be read any
     more. The store is held meanwhile, and not even looked for where the file draws nothing else
-    than before. Raises ``StoreRefused`` if the store cannot follow, and ``SaveError`` if the job
+    than before. Raises ``Refusal`` if the store cannot follow, and ``SaveError`` if the job
     cannot be saved: nothing is saved then, and nothing is taken.
     """
     new_file = expected_digest is None and not overwrite
@@ -56,7 +58,7 @@ def save_and_settle(
             try:
                 own.write(after)
             except SaveError as error:
-                return Saved(digest, str(error))
+                return Saved(digest, told(error))
     return Saved(digest, "")
 
 
@@ -67,7 +69,7 @@ def settled(store: Store, before: Job, after: Job) -> Store:
     what is still drawn is carried over. What the store has lost, or has for somebody else, is left
     as it is, unless it is drawn anew.
 
-    Raises ``StoreRefused`` if the job has no reference, or a piece drawn anew is another job's,
+    Raises ``Refusal`` if the job has no reference, or a piece drawn anew is another job's,
     gone, drawn twice, or not the piece that the job says.
     """
     was, now = before.site.reference, after.site.reference
@@ -116,7 +118,7 @@ def catch_up(store: Filename, job: Job, path: Filename) -> None:
     """Have the store follow a job that is saved in a file: for a saving that was cut short.
 
     A piece that another job has is left to it, unless that was this job by its former reference,
-    as the version before its file tells. Raises ``StoreRefused``.
+    as the version before its file tells. Raises ``Refusal``.
     """
     former = _in_file(previous_path(path), None)
     with ExitStack() as stack:
@@ -124,7 +126,7 @@ def catch_up(store: Filename, job: Job, path: Filename) -> None:
         try:
             own.write(_caught_up(own.store, job, former))
         except SaveError as error:
-            raise StoreRefused(f"your store of off-cuts: {error.says}") from error
+            raise _of_the_store(error) from error
 
 
 def _caught_up(store: Store, job: Job, former: Job) -> Store:
@@ -165,25 +167,29 @@ def _in_file(path: Filename, last: Job | None) -> Job:
 def _held(stack: ExitStack, store: Filename) -> HeldStore:
     try:
         return stack.enter_context(held_store(store))
-    except SaveError as error:
-        raise StoreRefused(f"your store of off-cuts: {error.says}") from error
-    except FileError as error:
-        raise StoreRefused(f"your store of off-cuts: {error}") from error
+    except Refusal as refusal:
+        raise _of_the_store(refusal) from refusal
+
+
+def _of_the_store(refusal: Refusal) -> Refusal:
+    """Tell it apart from what is refused of the job; which line is at fault is told too."""
+    line = f": {refusal.place}" if isinstance(refusal, FileError) else ""
+    return Refusal(refusal.reason, f"your store of off-cuts{line}", refusal.remedy)
 
 
 def _taken(store: Store, drawn: OffCut, reference: str, times: int) -> Store:
     piece = known(store, drawn.piece)
     if times > 1:
-        raise StoreRefused(f"{piece.id} is drawn {times} times by this job")
+        raise Refusal(f"{piece.id} is drawn {times} times by this job")
     if not _is_one(piece, drawn):
         length = plain_number(piece.length)
-        raise StoreRefused(f"{piece.id} is another piece in the store: {piece.part}, {length} mm")
+        raise Refusal(f"{piece.id} is another piece in the store: {piece.part}, {length} mm")
     return take(store, piece.id, reference)
 
 
 def _carried_over(store: Store, drawn: OffCut, reference: str) -> Store:
     if not reference:
-        raise StoreRefused(NO_REFERENCE)
+        raise no_reference()
     piece = store.find(drawn.piece)
     lies_free = piece is not None and not piece.taken_by and _is_one(piece, drawn)
     return take(store, drawn.piece, reference) if lies_free else store

@@ -11,14 +11,15 @@ from typing import NamedTuple, TypeVar
 from pelmet.model.file.disk.locking import held
 from pelmet.model.file.disk.oswords import os_words
 from pelmet.model.file.disk.replacing import replace_file
+from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.reading import refuse_schema
-from pelmet.model.file.job.saving import SaveError, previous_path, replace_keeping
-from pelmet.model.file.store.pieces import StoreRefused
+from pelmet.model.file.job.saving import previous_path, replace_keeping
 from pelmet.model.file.toml.checking import check_store
 from pelmet.model.file.toml.faults import FileError
 from pelmet.model.file.toml.parsing import decode, parse, read_bytes
 from pelmet.model.file.toml.writing import store_text
 from pelmet.model.job.offcut_store import STORE_SCHEMA, Store
+from pelmet.model.refusal import Refusal, told
 
 T = TypeVar("T")
 
@@ -67,7 +68,7 @@ def change_store(path: str | PathLike[str], change: Callable[[Store], tuple[Stor
 def undo_store(path: str | PathLike[str]) -> Store:
     """Bring the version before the last change back, and give it; once more undoes that.
 
-    Numbers given since stay given. Raises ``StoreRefused`` if there is nothing to bring back, or
+    Numbers given since stay given. Raises ``Refusal`` if there is nothing to bring back, or
     if the change was to take or return pieces: their jobs would go on drawing them. Raises
     ``FileError`` and ``SaveError`` as ``change_store`` does.
     """
@@ -75,10 +76,10 @@ def undo_store(path: str | PathLike[str]) -> Store:
         now = own.store
         data, old = _found(previous_path(own.target))
         if data is None:
-            raise StoreRefused("there is no version before this one")
+            raise Refusal("there is no version before this one")
         old = old.altered(last=max(old.last, now.last))
         if old == now:
-            raise StoreRefused("the version before is the same as this one")
+            raise Refusal("the version before is the same as this one")
         owners = {piece.id: piece.taken_by for piece in old.pieces}
         others = [
             piece.id
@@ -86,9 +87,9 @@ def undo_store(path: str | PathLike[str]) -> Store:
             if owners.get(piece.id, piece.taken_by) != piece.taken_by
         ]
         if others:
-            raise StoreRefused(
-                f"the last change was to take or return {', '.join(others)}: return or take it "
-                "again for its job, so that job and store agree"
+            raise Refusal(
+                f"the last change was to take or return {', '.join(others)}",
+                remedy="return or take it again for its job, so that job and store agree",
             )
         own.write(old)
     return old
@@ -99,13 +100,13 @@ def _held(stack: ExitStack, named: Path) -> Path:
     try:
         target = Path(os.path.realpath(named))
         if target.is_dir():
-            raise SaveError(named, "this is a folder; name a file in it")
+            raise SaveError(named, "this is a folder", "name a file in it")
         target.parent.mkdir(parents=True, exist_ok=True)
         stack.enter_context(held(target))
     except FileExistsError as error:  # what should be its folder is not one
-        raise SaveError(named, os_words(OSError(errno.ENOTDIR, ""))) from error
+        raise SaveError(named, *os_words(OSError(errno.ENOTDIR, ""))) from error
     except (OSError, ValueError) as error:
-        raise SaveError(named, os_words(error)) from error
+        raise SaveError(named, *os_words(error)) from error
     return target
 
 
@@ -133,7 +134,7 @@ def _write(target: Path, found: bytes | None, new: Store, named: Path) -> None:
     try:
         same = _read(data, str(named)) == new
     except FileError as error:
-        raise SaveError(named, f"it would not be readable again: {error}") from error
+        raise SaveError(named, f"it would not be readable again: {told(error)}") from error
     if not same:
         raise SaveError(named, "it would read back differently; this is a fault in the program")
     try:
@@ -142,4 +143,4 @@ def _write(target: Path, found: bytes | None, new: Store, named: Path) -> None:
             replace_file(previous_path(target), empty, lasting=True)
         replace_keeping(target, found, data, named, overwrite=False)
     except (OSError, ValueError) as error:
-        raise SaveError(named, os_words(error)) from error
+        raise SaveError(named, *os_words(error)) from error

@@ -75,8 +75,8 @@ def _crowded(
             yield from _crowded(below, found, path)
         most = most_of(model, file_keys(model)[key])
         if most and isinstance(found, list) and len(found) > most:
-            says = f"too many; at most {most}"
-            yield path, Fault(None, path_in_words(raw, path), shown(found), says)
+            where = path_in_words(raw, path)
+            yield path, Fault(None, where, shown(found), "too many", f"at most {most}")
 
 
 def _file_error(
@@ -103,7 +103,7 @@ def _fault(
 ) -> Fault:
     if isinstance(wrong, ReferenceFault):
         return Fault(line, path_in_words(raw, wrong.path), shown(wrong.found), wrong.says)
-    return Fault(line, path_in_words(raw, wrong["loc"]), found(model, wrong), says(model, wrong))
+    return Fault(line, path_in_words(raw, wrong["loc"]), found(model, wrong), *says(model, wrong))
 
 
 def _key_path(error: ErrorDetails) -> Path:

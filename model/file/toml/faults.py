@@ -6,56 +6,52 @@ from decimal import Decimal
 from os import PathLike, fspath
 from typing import Any, NamedTuple
 
+from pelmet.model.refusal import SHOWN_PATH, Refusal, escaped, joined
+
 SHOWN_FAULTS = 50
-SHOWN_CHARACTERS = 60
 _LONGEST_INTEGER = 10**4000  # Python refuses to print integers of more than 4300 digits
 
 
 class Fault(NamedTuple):
-    """One thing wrong: its line, its path in words, what was found and what to do."""
+    """One thing wrong: its line, its path in words, what was found, why not, and what to do."""
 
     line: int | None
     where: str
     found: str
-    says: str
+    reason: str
+    remedy: str = ""
+
+    @property
+    def says(self) -> str:
+        """Reason and remedy as they are told."""
+        return joined(self.reason, self.remedy)
 
 
-class FileError(Exception):
+class FileError(Refusal):
     """A file that cannot be taken, with all that is wrong with it.
 
-    ``faults`` holds the first ``SHOWN_FAULTS``; ``more`` counts the others.
+    ``faults`` holds the first ``SHOWN_FAULTS``; ``more`` counts the others. Reason, place and
+    remedy are those of the first.
     """
 
     def __init__(self, path: str | PathLike[str], faults: Iterable[Fault], more: int = 0) -> None:
         self.path = fspath(path)
         self.faults = tuple(faults)
         self.more = more
-        super().__init__(self.path, self.faults, more)
+        first = self.faults[0]
+        super().__init__(first.reason, _place(self.path, first), first.remedy)
 
     def __str__(self) -> str:
-        name = escaped(self.path, limit=200)
-        lines = [_line(name, fault) for fault in self.faults]
+        lines = [f"{_place(self.path, fault)}: {fault.says}" for fault in self.faults]
         if self.more:
-            lines.append(f"{name}: and {self.more} more")
+            lines.append(f"{escaped(self.path, SHOWN_PATH)}: and {self.more} more")
         return "\n".join(lines)
 
 
-def _line(name: str, fault: Fault) -> str:
+def _place(path: str, fault: Fault) -> str:
+    name = escaped(path, SHOWN_PATH)
     place = name if fault.line is None else f"{name}:{fault.line}"
-    return ": ".join(part for part in (place, fault.where, fault.found, fault.says) if part)
-
-
-def escaped(text: str, limit: int = SHOWN_CHARACTERS) -> str:
-    r"""Cut to ``limit`` characters, with all that a terminal might obey spelt out.
-
-    >>> escaped("red \x1b[31m")
-    'red \\x1b[31m'
-    """
-    shown = "".join(
-        letter if letter.isprintable() else letter.encode("unicode_escape").decode("ascii")
-        for letter in text[:limit]
-    )
-    return shown if len(text) <= limit else shown + "..."
+    return ": ".join(part for part in (place, fault.where, fault.found) if part)
 
 
 def shown(value: Any) -> str:

@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from pelmet.model.file.disk.oswords import os_words
-from pelmet.model.file.toml.faults import Fault, FileError, escaped
+from pelmet.model.file.toml.faults import Fault, FileError
 from pelmet.model.file.toml.lines import DEEPEST_KEY, scan
+from pelmet.model.refusal import escaped
 
 BIGGEST_MIB = 5
 BIGGEST_BYTES = BIGGEST_MIB * 1024 * 1024
@@ -25,7 +26,7 @@ def read_bytes(path: Path) -> bytes:
     try:
         status = path.stat()
         if path.is_dir():
-            _refuse(path, None, "", "this is a folder; name a file in it")
+            _refuse(path, None, "", "this is a folder", "name a file in it")
         if not path.is_file():  # reading a pipe or a device could wait for ever
             _refuse(path, None, "", "this is not a file that can be read as a job")
         if status.st_size > BIGGEST_BYTES:
@@ -33,7 +34,8 @@ def read_bytes(path: Path) -> bytes:
         with path.open("rb") as file:
             data = file.read(BIGGEST_BYTES + 1)
     except (OSError, ValueError) as error:
-        _refuse(path, None, "", f"it cannot be read: {os_words(error)}")
+        reason, remedy = os_words(error)
+        _refuse(path, None, "", f"it cannot be read: {reason}", remedy)
     if len(data) > BIGGEST_BYTES:
         _refuse_size(path, len(data))
     return data
@@ -44,14 +46,14 @@ def decode(data: bytes, name: str | Path) -> str:
     if len(data) > BIGGEST_BYTES:
         _refuse_size(name, len(data))
     if data.startswith(_UTF16_MARKS):
-        _refuse(name, 1, "", "this text is UTF-16; save it again as UTF-8")
+        _refuse(name, 1, "", "this text is UTF-16", "save it again as UTF-8")
     try:
         return data.removeprefix(_UTF8_MARK).decode("utf-8")
     except UnicodeDecodeError as error:
         offset = error.start + (len(_UTF8_MARK) if data.startswith(_UTF8_MARK) else 0)
         line = data.count(b"\n", 0, offset) + 1
         found = f"byte {offset}, 0x{data[offset]:02x}"
-        _refuse(name, line, found, "this is not UTF-8 text; save the file again as UTF-8")
+        _refuse(name, line, found, "this is not UTF-8 text", "save the file again as UTF-8")
 
 
 def parse(text: str, name: str | Path) -> dict[str, Any]:
@@ -90,8 +92,11 @@ def _refuse_deep_keys(text: str, name: str | Path) -> None:
 
 
 def _refuse_size(name: str | Path, size: int) -> NoReturn:
-    _refuse(name, None, f"{size} bytes", f"too big for a job; at most {BIGGEST_MIB} MiB are read")
+    remedy = f"at most {BIGGEST_MIB} MiB are read"
+    _refuse(name, None, f"{size} bytes", "too big for a job", remedy)
 
 
-def _refuse(name: str | Path, line: int | None, found: str, says: str) -> NoReturn:
-    raise FileError(name, [Fault(line, "", found, says)])
+def _refuse(
+    name: str | Path, line: int | None, found: str, says: str, remedy: str = ""
+) -> NoReturn:
+    raise FileError(name, [Fault(line, "", found, says, remedy)])

@@ -7,28 +7,33 @@ from typing import Any, get_args
 from pydantic import BaseModel
 from pydantic_core import ErrorDetails, core_schema
 
-from pelmet.model.file.toml.faults import SHOWN_CHARACTERS, escaped, shown
+from pelmet.model.file.toml.faults import shown
 from pelmet.model.file.toml.shape import file_keys, is_list, model_at
 from pelmet.model.job.references import Path, nearest
+from pelmet.model.refusal import SHOWN_CHARACTERS, escaped
 
 _LONGEST_REASON = 300
 _MOST_KEYS = 40  # more than these make a line that nobody reads
 _STOCK = frozenset(get_args(core_schema.ErrorType))
 _QUOTED = re.compile(r"'([^']*)'")
 
-_SAYS: Mapping[str, Callable[[dict[str, Any]], str]] = {
-    "string_type": lambda _: 'text is wanted here, between quotes: "..."',
-    "string_too_short": lambda ctx: f"too short; at least {_letters(ctx['min_length'])}",
-    "string_too_long": lambda ctx: f"too long; at most {_letters(ctx['max_length'])}",
+Words = tuple[str, str]
+"""What is wrong, and what to write instead if that is not said yet."""
+
+_SAYS: Mapping[str, Callable[[dict[str, Any]], Words]] = {
+    "string_type": lambda _: ('text is wanted here, between quotes: "..."', ""),
+    "string_too_short": lambda ctx: ("too short", f"at least {_letters(ctx['min_length'])}"),
+    "string_too_long": lambda ctx: ("too long", f"at most {_letters(ctx['max_length'])}"),
     "string_pattern_mismatch": lambda _: (
-        "an id starts with a letter, and has up to 24 of A-Z, a-z, 0-9, dot, dash and underscore"
+        "an id starts with a letter, and has up to 24 of A-Z, a-z, 0-9, dot, dash and underscore",
+        "",
     ),
-    "int_type": lambda _: "a whole number is wanted here",
-    "greater_than_equal": lambda ctx: f"too small; at least {ctx['ge']}",
-    "less_than_equal": lambda ctx: f"too big; at most {ctx['le']}",
-    "bool_type": lambda _: "true or false is wanted here",
-    "too_short": lambda ctx: f"too few; at least {ctx['min_length']}",
-    "too_long": lambda ctx: f"too many; at most {ctx['max_length']}",
+    "int_type": lambda _: ("a whole number is wanted here", ""),
+    "greater_than_equal": lambda ctx: ("too small", f"at least {ctx['ge']}"),
+    "less_than_equal": lambda ctx: ("too big", f"at most {ctx['le']}"),
+    "bool_type": lambda _: ("true or false is wanted here", ""),
+    "too_short": lambda ctx: ("too few", f"at least {ctx['min_length']}"),
+    "too_long": lambda ctx: ("too many", f"at most {ctx['max_length']}"),
 }
 
 
@@ -54,21 +59,21 @@ def found(root: type[BaseModel], error: ErrorDetails) -> str:
     return "" if whole or error["type"] == "missing" else shown(error["input"])
 
 
-def says(root: type[BaseModel], error: ErrorDetails) -> str:
-    """Say what to write in place of what pydantic refused."""
+def says(root: type[BaseModel], error: ErrorDetails) -> Words:
+    """Say why pydantic refused something, and what to write in its place."""
     kind, ctx, path = error["type"], error.get("ctx", {}), error["loc"]
     if kind not in _STOCK:  # our own types bring their own words
-        return escaped(error["msg"], _LONGEST_REASON)
+        return escaped(error["msg"], _LONGEST_REASON), ""
     match kind:
         case "literal_error":
-            return _choice(ctx["expected"], error["input"])
+            return _choice(ctx["expected"], error["input"]), ""
         case "extra_forbidden":
             return _unknown_key(root, path)
         case "missing":
             return _missing(root, path)
         case "model_type" | "tuple_type":
-            return _wrong_shape(root, path)
-    return _SAYS[kind](ctx) if kind in _SAYS else "this cannot stand here"
+            return _wrong_shape(root, path), ""
+    return _SAYS[kind](ctx) if kind in _SAYS else ("this cannot stand here", "")
 
 
 def _letters(number: int) -> str:
@@ -83,20 +88,20 @@ def _choice(expected: str, found: Any) -> str:
     return "use " + expected.replace("'", '"') + near
 
 
-def _unknown_key(root: type[BaseModel], path: Path) -> str:
+def _unknown_key(root: type[BaseModel], path: Path) -> Words:
     model = model_at(root, path[:-1])
     known = file_keys(model) if model else {}
     near = nearest(str(path[-1])[:SHOWN_CHARACTERS], known)
     more = len(known) - _MOST_KEYS
     some = f" and {more} more, which pelmet schema tells" if more > 0 else ""
     shown = ", ".join(list(known)[:_MOST_KEYS])
-    return f"there is no such key here{near}; the keys here are {shown}{some}"
+    return f"there is no such key here{near}", f"the keys here are {shown}{some}"
 
 
-def _missing(root: type[BaseModel], path: Path) -> str:
+def _missing(root: type[BaseModel], path: Path) -> Words:
     key, model = str(path[-1]), model_at(root, path[:-1])
     meaning = model.model_fields[file_keys(model)[key]].description if model else None
-    return f'this is missing; add a line "{key} = ..."' + (f": {meaning}" if meaning else "")
+    return "this is missing", f'add a line "{key} = ..."' + (f": {meaning}" if meaning else "")
 
 
 def _wrong_shape(root: type[BaseModel], path: Path) -> str:

@@ -1,6 +1,5 @@
 """One bar: its length, its whole cut units, what is lit and what stays dark."""
 
-import math
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 from typing import NamedTuple
@@ -8,8 +7,20 @@ from typing import NamedTuple
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.items import End, Run
 from pelmet.model.job.parts import Channel, Strip
-from pelmet.model.plan.bars.corner import mitre_lengths
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.bars.corner import dark_corner, is_inside, mitre_slant, mitred_edge
+from pelmet.model.plan.bars.lengths import (
+    bar_at_corner,
+    bar_length,
+    dark_at_end,
+    dark_band,
+    dark_length,
+    dark_rest,
+    end_takes,
+    lit_length,
+    lit_share,
+    whole_units,
+)
+from pelmet.model.plan.figure import Figure, derived, derived_exactly, given, read_off
 from pelmet.model.plan.survey.openings import Edge, Opening
 
 _TENTH = Decimal("0.1")
@@ -64,7 +75,7 @@ class Bar:
     @property
     def caps(self) -> int:
         """How many of its ends take a cap: a mitred one takes none."""
-        return sum(edge.kind != "mitre" for edge in self.opening.ends)
+        return self.opening.caps
 
     @property
     def figures(self) -> tuple[Figure, ...]:
@@ -98,112 +109,107 @@ class Band(NamedTuple):
 
 
 class Makings(NamedTuple):
-    """What a bar is made with: the run's choices, its parts, and the cap's thickness."""
+    """What a bar is made with: the run's choices, its parts, and what each of its ends takes."""
 
     run: Run
     strip: Strip
     channel: Channel
     cap: Figure
+    clearance: Figure
     allowances: Allowances
 
     def taken(self, edge: Edge) -> Decimal:
         """Give what an end takes off the opening [mm]: clearance and cap, unless bars meet."""
-        if edge.kind == "mitre":
-            return Decimal(0)
-        cap = Decimal(self.cap.value)
-        return cap if edge.kind == "butt" else cap + self.allowances.end_clearance
+        return end_takes(edge.kind, Decimal(self.clearance.value), Decimal(self.cap.value))
 
-    def caps(self, opening: Opening) -> int:
-        """Count the ends that take a cap: a mitred one takes none."""
-        return sum(edge.kind != "mitre" for edge in opening.ends)
+    def length(self, opening: Opening) -> Decimal:
+        """Give the bar an opening takes, along its middle [mm]."""
+        clear, clearance, cap = (
+            Decimal(each.value) for each in (opening.clear, self.clearance, self.cap)
+        )
+        return bar_at_corner(clear, clearance, cap, ends=opening.kinds)
 
     def longest_edge(self, opening: Opening) -> Decimal:
         """Give the longer edge of the bar an opening takes [mm]: a mitre adds to it."""
-        slants = [self._slant(edge, float(self.channel.face)) for edge in opening.ends]
-        taken = sum((self.taken(edge) for edge in opening.ends), Decimal(0))
-        return Decimal(opening.clear.value) - taken + sum(slants, Decimal(0))
+        face = float(self.channel.face)
+        slants = (_slant(edge, face) for edge in opening.ends)
+        return self.length(opening) + sum(slants, Decimal(0))
 
     def least_taken(self, opening: Opening) -> Decimal:
         """Give how much less than two plain ends the ends of an opening take at least [mm]."""
         plain = self.taken(Edge("joint"))
         face = float(self.channel.face)
-        less = [plain - self.taken(edge) + self._slant(edge, face) for edge in opening.ends]
+        less = [plain - self.taken(edge) + _slant(edge, face) for edge in opening.ends]
         return sum((max(each, Decimal(0)) for each in less), Decimal(0))
 
-    def _slant(self, edge: Edge, width: float) -> Decimal:
-        """Give how far a mitre runs along half a width [mm], up to 0.1 mm."""
-        if edge.setting is None:
-            return Decimal(0)
-        slant = width / 2 * math.tan(math.radians(float(edge.setting.value)))
-        return Decimal(str(round(slant, 6))).quantize(_TENTH, ROUND_CEILING)
+    def zones(self, opening: Opening) -> tuple[Figure, Figure]:
+        """Give what stays dark inside a bar at the end it is fed from, and at the other [mm].
 
-    def zone(self, edge: Edge, zone: Decimal) -> Decimal:
-        """Give what stays dark inside the bar at an end [mm]; a mitre cuts into the strip."""
-        return zone + self._slant(edge, float(self.strip.width))
+        A mitre cuts into the strip.
+        """
+        lead, tail = self.allowances.start_zone, self.allowances.end_zone
+        if self.run.feed_end in ("both", "middle"):
+            tail = max(lead, tail)  # wires come to either end of a bar
+        fed, far = opening.ends if first_end(self.run) == "left" else opening.ends[::-1]
+        width = float(self.strip.width)
+        return (
+            given("start zone", lead + _slant(fed, width), "mm", "allowance"),
+            given("end zone", tail + _slant(far, width), "mm", "allowance"),
+        )
+
+
+def _slant(edge: Edge, width: float) -> Decimal:
+    """Give how far a mitre runs along half a width [mm], up to 0.1 mm."""
+    if edge.setting is None:
+        return Decimal(0)
+    slant = mitre_slant(width, float(edge.setting.value))
+    return Decimal(str(round(slant, 6))).quantize(_TENTH, ROUND_CEILING)
 
 
 def fit_bar(bar_id: str, opening: Opening, made: Makings) -> Bar | None:
-    """Fit one bar: length, whole cut units, lit and dark [mm]; nothing if no unit goes in.
-
-    ``bar = opening - 2 clearance - 2 cap``; ``units = floor((bar - start - end) / unit)``.
-    """
-    run, allowances = made.run, made.allowances
-    left_gap, right_gap = (made.taken(edge) for edge in opening.ends)
-    fed_left = first_end(run) == "left"
-    lead, tail = allowances.start_zone, allowances.end_zone
-    if run.feed_end in ("both", "middle"):
-        tail = max(lead, tail)  # wires come to either end of a bar
-    zones = [
-        made.zone(edge, lead if (side == 0) == fed_left else tail)
-        for side, edge in enumerate(opening.ends)
-    ]
-    length = Decimal(opening.clear.value) - left_gap - right_gap
-    usable = length - sum(zones)
-    step = made.strip.cut_unit
-    if usable < step:
+    """Fit one bar: length, whole cut units, lit and dark [mm]; nothing if no unit goes in."""
+    run, strip = made.run, made.strip
+    unit = given("cut unit", strip.cut_unit, "mm", "part", strip.id)
+    ends = made.zones(opening)
+    bar = _length(bar_id, opening, made)
+    units = derived_exactly("cut units", "1", whole_units, bar_id, bar, *ends, unit)
+    if units.value < 1:
         return None
-    units = int(usable // step)
-    lit = units * step
-    rest = usable - lit
-    left = opening.left + left_gap
-    at_feed = {"feed end": rest, "far end": Decimal(0), "shared": rest / 2}[run.dark_rest]
-    before = zones[0] + (at_feed if fed_left else rest - at_feed)
-
-    clearance = given("clearance", allowances.end_clearance, "mm", "allowance")
-    ends = (
-        given("start zone", zones[0 if fed_left else 1], "mm", "allowance"),
-        given("end zone", zones[1 if fed_left else 0], "mm", "allowance"),
-    )
-    unit = given("cut unit", step, "mm", "part", made.strip.id)
-    plain = all(edge.kind not in ("butt", "mitre") for edge in opening.ends)
-    how = "bar" if plain else "bar at a corner"
-    bar = derived("bar", length, "mm", how, bar_id, opening.clear, clearance, made.cap)
-    count = derived("cut units", units, "1", "units", bar_id, bar, *ends, unit)
-    lit_figure = derived("lit", lit, "mm", "lit", bar_id, count, unit)
-    left_over = derived("dark rest", rest, "mm", "rest", bar_id, bar, *ends, lit_figure)
+    lit = derived_exactly("lit", "mm", lit_length, bar_id, units, unit)
+    rest = derived_exactly("dark rest", "mm", dark_rest, bar_id, bar, *ends, lit)
     where = given("dark rest goes", {"feed end": 1, "far end": 0, "shared": 0.5}[run.dark_rest],
                   "1", "choice", run.id)  # fmt: skip
-    sides = (*ends, left_over, where)
+    dark_left, dark_right = (
+        derived_exactly(
+            f"dark at {side}", "mm", dark_at_end, bar_id, *ends, rest, where,
+            fed=side == first_end(run),
+        )
+        for side in ("left", "right")
+    )  # fmt: skip
+    left = opening.left + made.taken(opening.ends[0])
     return Bar(
         id=bar_id,
         run=run.id,
         opening=opening,
         length=bar,
-        units=count,
-        lit=lit_figure,
-        dark=derived("dark in the bar", length - lit, "mm", "dark", bar_id, bar, lit_figure),
-        rest=left_over,
-        share=derived(
-            "lit share", float(100 * lit / length), "%", "lit share", bar_id, lit_figure, bar
-        ),
-        dark_left=derived("dark at left", before, "mm", "dark end", bar_id, *sides),
-        dark_right=derived(
-            "dark at right", length - lit - before, "mm", "dark end", bar_id, *sides
-        ),
+        units=units,
+        lit=lit,
+        dark=derived_exactly("dark in the bar", "mm", dark_length, bar_id, bar, lit),
+        rest=rest,
+        share=derived_exactly("lit share", "%", lit_share, bar_id, lit, bar),
+        dark_left=dark_left,
+        dark_right=dark_right,
         left=left,
-        lit_left=left + before,
+        lit_left=left + Decimal(dark_left.value),
         points=_points(bar_id, opening, bar, made.channel),
     )
+
+
+def _length(bar_id: str, opening: Opening, made: Makings) -> Figure:
+    inputs = (opening.clear, made.clearance, made.cap)
+    if {"butt", "mitre"}.isdisjoint(opening.kinds):
+        return derived_exactly("bar", "mm", bar_length, bar_id, *inputs)
+    return derived_exactly("bar", "mm", bar_at_corner, bar_id, *inputs, ends=opening.kinds)
 
 
 def _points(bar_id: str, opening: Opening, bar: Figure, channel: Channel) -> tuple[Figure, ...]:
@@ -212,11 +218,11 @@ def _points(bar_id: str, opening: Opening, bar: Figure, channel: Channel) -> tup
     if not settings:
         return ()
     face = given("face", channel.face, "mm", "part", channel.id)
-    corners = [float(setting.inputs[0].value) for setting in settings]
-    edges = mitre_lengths(float(bar.value), float(channel.face), corners)
+    inside = [is_inside(float(setting.inputs[0].value)) for setting in settings]
+    outside = [not each for each in inside]
     return tuple(
-        derived(name, value, "mm", "mitred edge", bar_id, bar, face, *settings)
-        for name, value in (("wall edge", edges.wall_side), ("room edge", edges.room_side))
+        derived(name, "mm", mitred_edge, bar_id, bar, face, *settings, longer=longer)
+        for name, longer in (("wall edge", inside), ("room edge", outside))
     )
 
 
@@ -229,16 +235,11 @@ def band(left: Bar, right: Bar) -> Band | None:
     else:
         in_line = left.wall == right.wall
     if in_line:
-        across = right.lit_left - left.lit_right
-        gap = Figure("gap", right.left - left.right, "mm", "between bars", (), about)
-        return Band(
-            left.id, right.id, derived("dark band", across, "mm", "band", about, *ends, gap)
-        )
+        gap = given("gap", right.left - left.right, "mm", "between bars", about)
+        across = derived_exactly("dark band", "mm", dark_band, about, *ends, gap)
+        return Band(left.id, right.id, across)
     before, after = left.opening.ends[1].crossing, right.opening.ends[0].crossing
     if before is None or after is None:
         return None
-    none = Decimal(0)  # light that goes on past the crossing leaves nothing dark on its line
-    across = max(before - left.lit_right, none) + max(right.lit_left - after, none)
-    return Band(
-        left.id, right.id, derived("dark corner", across, "mm", "corner band", about, *ends)
-    )
+    dark = dark_corner(left.lit_right, before, after, right.lit_left)
+    return Band(left.id, right.id, read_off("dark corner", dark, "mm", "corner band", about, *ends))

@@ -7,8 +7,11 @@ beyond the corner. ``out_a`` and ``out_b`` are from each wall to the middle of i
 """
 
 from collections.abc import Sequence
+from decimal import Decimal
 from math import cos, radians, sin, tan
-from typing import Literal, NamedTuple
+from typing import NamedTuple
+
+from pelmet.model.plan.formulas import works_out
 
 STRAIGHT_DEGREES = 180
 SQUARE_DEGREES = 90
@@ -21,47 +24,38 @@ class AtCorner(NamedTuple):
     on_b: float
 
 
-class MitreLengths(NamedTuple):
-    """Lengths of a mitred bar's two edges [mm]; one below nothing: too short for its mitres."""
-
-    wall_side: float
-    room_side: float
-
-    @property
-    def long_point(self) -> float:
-        """Length of the longer edge [mm]."""
-        return max(self)
-
-    @property
-    def short_point(self) -> float:
-        """Length of the shorter edge [mm]."""
-        return min(self)
-
-    @property
-    def long_edge(self) -> Literal["wall", "room", "neither"]:
-        """The side of the bar that its longer edge is on."""
-        if self.wall_side == self.room_side:
-            return "neither"
-        return "wall" if self.wall_side > self.room_side else "room"
-
-
+@works_out("mitre")
 def mitre_setting(corner_degrees: float) -> float:
     """Give the saw's setting from a square cut [degrees], for two channels of one width.
 
     ``|90 - corner / 2|``, common practice.
     """
-    return abs(_mitre(corner_degrees))
+    return abs(SQUARE_DEGREES - corner_degrees / 2)
 
 
-def mitre_lengths(length: float, face: float, corners: Sequence[float]) -> MitreLengths:
-    """Give both edges of a bar from its ``length`` along the middle, between crossing points [mm].
+def mitre_slant(width: float, setting: float) -> float:
+    """Give how far a mitre runs along half a width [mm], the saw set so far from square [degrees].
 
-    ``corners`` are the angles [degrees] of the corners where it is mitred, one or two. Each
-    moves the ends of the edges by ``face / 2 x tan(setting)``: at an inside corner the wall
-    side is the longer, at an outside corner the room side. Plane geometry.
+    ``width / 2 x tan(setting)``, plane geometry.
     """
-    more = sum(face / 2 * tan(radians(_mitre(corner))) for corner in corners)
-    return MitreLengths(length + more, length - more)
+    return width / 2 * tan(radians(setting))
+
+
+@works_out("mitred edge")
+def mitred_edge(length: float, face: float, *settings: float, longer: Sequence[bool]) -> float:
+    """Give one edge of a bar from its ``length`` along the middle, between crossing points [mm].
+
+    Each setting of the saw [degrees] moves an end of the edge by the mitre's slant, out where this
+    edge is the ``longer`` one: that is the wall's at an inside corner, the room's at an outside
+    corner. Below nothing the bar is too short for its mitres.
+    """
+    slants = (mitre_slant(face, setting) for setting in settings)
+    return length + sum(slant if out else -slant for slant, out in zip(slants, longer, strict=True))
+
+
+def is_inside(corner_degrees: float) -> bool:
+    """Say if a corner is an inside one, where the edges at the walls are the longer ones."""
+    return corner_degrees < STRAIGHT_DEGREES
 
 
 def crossing_point(corner_degrees: float, out_a: float, out_b: float) -> AtCorner:
@@ -105,18 +99,16 @@ def butt_end(
     return (out_b + face_b / 2 + out_a * cosine - face_a / 2 * abs(cosine)) / sine
 
 
-def dark_corner(crossing: AtCorner, lit: AtCorner) -> float:
+def dark_corner(
+    last_lit: Decimal, crossing_a: Decimal, crossing_b: Decimal, first_lit: Decimal
+) -> Decimal:
     """Give how long it is dark round the corner, along both middle lines [mm].
 
-    From the last lit point on A over the crossing to the first lit point on B. Light that goes
-    on past the crossing leaves nothing dark on its own line.
+    From the last lit point on A over the crossing to the first lit point on B, all of them places
+    along their walls. Light that goes on past the crossing leaves nothing dark on its own line.
     """
-    return max(lit.on_a - crossing.on_a, 0) + max(lit.on_b - crossing.on_b, 0)
-
-
-def _mitre(corner_degrees: float) -> float:
-    """Setting from square; above nothing where the wall side is the longer."""
-    return SQUARE_DEGREES - corner_degrees / 2
+    none = Decimal(0)
+    return max(crossing_a - last_lit, none) + max(first_lit - crossing_b, none)
 
 
 def _cos_sin(corner_degrees: float) -> tuple[float, float]:

@@ -13,9 +13,10 @@ from pelmet.model.job.items import Cabinet, Obstacle, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Cap, Channel, Strip
 from pelmet.model.plan.bars.bar import Band, Bar, Makings, band, fit_bar
+from pelmet.model.plan.bars.lengths import bar_with_caps, longest_opening
 from pelmet.model.plan.bars.put_in import pieces_to_go_in
 from pelmet.model.plan.bars.turning import Turn, meet, turned, turns
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, derived_exactly, given
 from pelmet.model.plan.survey.openings import (
     BLOCKING,
     MOST_PIECES,
@@ -105,7 +106,8 @@ def _fitted(
         thickness = given("cap", cap.thickness, "mm", "part", cap.id)
     else:
         return RunFit(run, (), ())
-    made = Makings(run, strip, channel, thickness, allowances)
+    clearance = given("clearance", allowances.end_clearance, "mm", "allowance")
+    made = Makings(run, strip, channel, thickness, clearance, allowances)
     longest = longest_bar(channel, allowances)
     by_id = {cabinet.id: cabinet for cabinet in cabinets}
     bars: list[Bar] = []
@@ -168,19 +170,9 @@ def _split(
     longest: Figure,
 ) -> Iterator[Opening]:
     """Make of one clear width as many as there have to be bars."""
-    taken = sum((made.taken(edge) for edge in opening.ends), Decimal(0))
-    pieces = max(made.run.pieces, _pieces_to_go_in(opening, cabinets, around, made, taken))
-    cap = made.cap
-    clearance = given("clearance", made.allowances.end_clearance, "mm", "allowance")
-    most = derived(
-        "longest opening",
-        Decimal(longest.value) + 2 * (Decimal(cap.value) + Decimal(clearance.value)),
-        "mm",
-        "longest opening",
-        made.run.id,
-        longest,
-        clearance,
-        cap,
+    pieces = max(made.run.pieces, _pieces_to_go_in(opening, cabinets, around, made))
+    most = derived_exactly(
+        "longest opening", "mm", longest_opening, made.run.id, longest, made.clearance, made.cap
     )
     for piece in shared(opening, pieces):
         if made.run.over_length == "splice" or made.longest_edge(piece) <= Decimal(longest.value):
@@ -198,7 +190,6 @@ def _pieces_to_go_in(
     cabinets: dict[str, Cabinet],
     around: Surroundings,
     made: Makings,
-    taken: Decimal,
 ) -> int:
     """Give how many bars an opening has to be made of for them to come in at its mouth."""
     over = [cabinets[name] for name in opening.cabinets if name in cabinets]
@@ -207,12 +198,11 @@ def _pieces_to_go_in(
         return 1
     bottom = min(cabinet.bottom_height for cabinet in over)
     below = bottom - around.worktop if bottom > around.worktop else bottom
-    clear = float(opening.clear.value)
-    whole = clear - float(taken) + made.caps(opening) * float(made.cap.value)
+    whole = bar_with_caps(made.length(opening), opening.caps, Decimal(made.cap.value))
     pieces = pieces_to_go_in(
-        whole,
+        float(whole),
         float(made.channel.depth),
-        clear,
+        float(opening.clear.value),
         float(face_depth(over)),
         float(min(mouths)),
         float(below),

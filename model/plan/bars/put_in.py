@@ -10,6 +10,8 @@ its depth. Plane geometry of a rectangle that is turned in the plane of its leng
 from math import acos, atan2, hypot, pi, sin, sqrt
 from typing import Literal, NamedTuple
 
+from pelmet.model.plan.formulas import works_out
+
 # A line of light in more pieces than this is another plan.
 MOST_PIECES = 6
 
@@ -23,6 +25,7 @@ class WayIn(NamedTuple):
     decided_by: Literal["clear width", "mouth", "room below"]
 
 
+@works_out("tilt room")
 def tilt_room(length: float, depth: float) -> float:
     """Give the extra width that swinging up level between deep faces takes [mm].
 

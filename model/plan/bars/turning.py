@@ -10,7 +10,7 @@ from pelmet.model.job.items import Cabinet, Run, Wall
 from pelmet.model.job.parts import Channel
 from pelmet.model.plan.bars.corner import butt_end, butt_start, crossing_point, mitre_setting
 from pelmet.model.plan.bars.line import out_from_wall
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, derived, given, read_off
 from pelmet.model.plan.survey.openings import Cover, Edge, Opening, end_of, level, start_of
 
 _TENTH = Decimal("0.1")
@@ -126,9 +126,7 @@ def _reaches(
     here = Decimal(str(on)).quantize(_TENTH)
     if run.corner == "mitre":
         degree = _corner(turn)
-        setting = derived(
-            "saw setting", mitre_setting(degrees), "deg", "mitre", turn.wall.id, degree
-        )
+        setting = derived("saw setting", "deg", mitre_setting, turn.wall.id, degree)
         cut = Edge("mitre", turn.following, there, setting)
         return back, on, (cut, Edge("mitre", turn.wall.id, here, setting))
     passes = run.corner == "first passes"
@@ -152,7 +150,7 @@ def _reaching(
     corner: Figure,
 ) -> Opening:
     about = opening.clear.about
-    clear = derived(
+    clear = read_off(
         "opening",
         max(right - left, Decimal(0)),
         "mm",

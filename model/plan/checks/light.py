@@ -1,53 +1,42 @@
 """Checks on light: enough on the worktop, not too much, even, and no dark ends."""
 
 from collections.abc import Iterator
-from decimal import Decimal
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Room
-from pelmet.model.job.targets import target
 from pelmet.model.plan.finding import Finding, said
-from pelmet.model.plan.formulas import Source
+from pelmet.model.plan.light.wanted import light_wanted
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.result import Plan
 
 _HELPS = "F8 on the run tries lines, facings, strips and diffusers"
 
 
-def wanted_lux(plan: Plan, room: Room) -> tuple[Decimal, Source]:
-    """Give the average wanted on a room's worktop [lx]: the job's own, else by its work."""
-    own = plan.job.allowances.worktop_lux
-    if own is not None:
-        return own, Source("the job's allowance", "said")
-    asked = target(room.work)
-    return asked.lux, _source(asked.source, asked.standing)
-
-
 def too_dark(plan: Plan) -> Iterator[Finding]:
     """The average on the worktop below a run is less than the work there asks for."""
     for light, room in _lit(plan):
-        wanted, source = wanted_lux(plan, room)
+        wanted = light_wanted(room, plan.job.allowances)
         average = float(light.average.value)
-        if average < float(wanted):
+        if average < float(wanted.lux):
             yield Finding(
                 "warn",
                 "too-dark",
                 "run",
                 light.run,
                 "strip",
-                f"{average:.0f} lx on average below {_place(light)}, under {said(wanted)} lx; "
+                f"{average:.0f} lx on average below {_place(light)}, under {said(wanted.lux)} lx; "
                 f"least {float(light.least.value):.0f} lx, {light.why}",
                 _HELPS,
-                source,
+                wanted.source,
             )
 
 
 def uneven(plan: Plan) -> Iterator[Finding]:
     """The least-lit spot has too little of the average."""
     for light, room in _lit(plan):
-        asked = target(room.work)
+        wanted = light_wanted(room, plan.job.allowances)
         evenness = float(light.evenness.value)
-        if evenness < float(asked.evenness):
+        if evenness < float(wanted.evenness):
             yield Finding(
                 "warn",
                 "uneven",
@@ -55,9 +44,9 @@ def uneven(plan: Plan) -> Iterator[Finding]:
                 light.run,
                 "line",
                 f"the least-lit spot below {_place(light)}, {light.why}, has {evenness:.2f} of the "
-                f"average, under {said(asked.evenness)}",
+                f"average, under {said(wanted.evenness)}",
                 _HELPS,
-                _source(asked.evenness_source, asked.evenness_standing),
+                wanted.evenness_source,
             )
 
 
@@ -173,12 +162,6 @@ def _dims_to(plan: Plan, light: RunLight) -> float | None:
     named = (leg.dimmer if leg else None, supply.dimmer if supply else None)
     found = [part for own in named if (part := find_part(parts.dimmers, own))]
     return min((float(part.least_percent) for part in found), default=None)
-
-
-def _source(title: str, standing: str) -> Source:
-    if standing == "from memory":
-        return Source(f"{title}; from memory, check it", "from memory")
-    return Source(title, "published")
 
 
 CHECKS = (too_dark, uneven, too_bright, dark_end, light_under_worktop, top_past_room)

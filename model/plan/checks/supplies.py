@@ -94,7 +94,7 @@ def breaker_trips(plan: Plan) -> Iterator[Finding]:
             each.supply.id: int(each.mains.by_inrush.value) for each in on if each.mains.by_inrush
         }
         if _no_room(taken.values()):
-            fewest = ", ".join(f"{count} like {item_id}" for item_id, count in taken.items())
+            fewest = ", ".join(f"{count} like {supply_id}" for supply_id, count in taken.items())
             yield _full(
                 on, "warn", f"switched on together they may trip it; it takes {fewest}", BREAKERS
             )

@@ -13,6 +13,7 @@ from pelmet.model.plan.bars.feed_points import fed_by
 from pelmet.model.plan.circuit.legs import LegCircuit, total
 from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.rules import rule
 
 # IEEE Std 1789-2015, Practice 1, from memory: light that goes fully off and on is low risk where
@@ -165,16 +166,16 @@ def _after(job: Job, parts: Catalogue, legs: Sequence[LegCircuit]) -> Iterator[D
         if part and part.side == "low voltage":
             together = f"zone {leg.leg.zone}" if leg.leg.zone else leg.leg.id
             groups[together, leg.leg.supply, part.id].append(leg)
-    for (_, supply, item_id), group in groups.items():
-        part = find_part(parts.dimmers, item_id)
+    for (_, supply, part_id), group in groups.items():
+        part = find_part(parts.dimmers, part_id)
         assert part is not None, "legs are put together by a dimmer that is known"
         by_id = {leg.leg.id: leg for leg in group}
-        shares = {own: _channels(part, fed_strips(job, parts, own)) for own in by_id}
-        wants = {own: int(share.value) for own, share in shares.items()}
+        shares = {leg_id: _channels(part, fed_strips(job, parts, leg_id)) for leg_id in by_id}
+        wants = {leg_id: int(share.value) for leg_id, share in shares.items()}
         for unit in packed(wants, part.channels):
-            fed = [by_id[own] for own in dict.fromkeys(unit)]
+            fed = [by_id[leg_id] for leg_id in dict.fromkeys(unit)]
             watts = total("dimmed watts", "W", fed[0].leg.id, [leg.watts for leg in fed])
-            used = tuple(Channel(own, _share(by_id[own], shares[own])) for own in unit)
+            used = tuple(Channel(leg_id, _share(by_id[leg_id], shares[leg_id])) for leg_id in unit)
             yield DimmerLoad(part, supply, fed[0].leg.zone, used, watts)
 
 
@@ -189,8 +190,13 @@ def _channels(part: Dimmer, fed: Sequence[tuple[str, Strip]]) -> Figure:
 def _share(leg: LegCircuit, channels: Figure) -> Figure | None:
     if leg.amps is None:
         return None
-    amps = float(leg.amps.value) / float(channels.value)
-    return derived("channel amps", amps, "A", "channel amps", leg.leg.id, leg.amps, channels)
+    return derived("channel amps", "A", channel_amps, leg.leg.id, leg.amps, channels)
+
+
+@works_out("channel amps")
+def channel_amps(leg: float, channels: float) -> float:
+    """Give what flows through each of a leg's channels while it is on [A]."""
+    return leg / channels
 
 
 def packed(wants: Mapping[str, int], channels: int) -> list[list[str]]:
@@ -203,7 +209,7 @@ def packed(wants: Mapping[str, int], channels: int) -> list[list[str]]:
     """
     units: list[list[str]] = []
     # Those that want two go first: then the fewest dimmers are needed.
-    for leg in sorted(wants, key=lambda own: -wants[own]):
+    for leg in sorted(wants, key=lambda each: -wants[each]):
         piece = [leg] * wants[leg]
         free = next((unit for unit in units if len(unit) + len(piece) <= channels), None)
         if free is None:

@@ -6,7 +6,7 @@ from heapq import heappop, heappush
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.circuit.dc.elements import Solution, StripFlow
 from pelmet.model.plan.circuit.wired import Wired
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, given, read_off
 
 
 class Followed:
@@ -25,7 +25,7 @@ class Followed:
         """Give what a cable carries."""
         # Of the load alone: with the volts too, each would stand twice below every one after it.
         amps = abs(self.solution.wires[cable].amps)
-        return derived("amps", amps, "A", "cable amps", cable, self.load)
+        return read_off("amps", amps, "A", "cable amps", cable, self.load)
 
     def strips_of(self, bar: Bar) -> tuple[str, ...]:
         """Give the names of a bar's strips in the network."""
@@ -40,7 +40,7 @@ class Followed:
         """Give the lowest volts of a bar fed from both ends, between them."""
         inputs = (*ends, *self.made_of(bar))
         how = self._how(bar, flow)
-        return derived("lowest volts", flow.lowest_volts, "V", how, bar.id, *inputs)
+        return read_off("lowest volts", flow.lowest_volts, "V", how, bar.id, *inputs)
 
     def made_of(self, bar: Bar) -> tuple[Figure, ...]:
         """Give what the volts along a bar follow from: its strip, and how much of it is lit."""
@@ -86,12 +86,12 @@ class Followed:
         loop = self.wired.loops.get(name)
         if loop is not None:
             amps = self.amps(name)
-            return derived("volts", value, "V", "cable volts", other, near, amps, loop)
+            return read_off("volts", value, "V", "cable volts", other, near, amps, loop)
         bar = self.wired.bars[name.removesuffix(" to left").removesuffix(" to right")]
         flow = self.solution.strips[name]
         start = near._replace(name="volts at start", about=bar.id)
         how = self._how(bar, flow)
-        return derived("volts at end", value, "V", how, bar.id, start, *self.made_of(bar))
+        return read_off("volts at end", value, "V", how, bar.id, start, *self.made_of(bar))
 
     def _how(self, bar: Bar, flow: StripFlow) -> str:
         if flow.tap_volts:

@@ -14,7 +14,7 @@ from pelmet.model.job.parts import Cable
 from pelmet.model.job.parts import Strip as StripPart
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
-from pelmet.model.plan.circuit.dc.elements import Network, Solution, StripFlow, Trouble
+from pelmet.model.plan.circuit.dc.elements import Network, Solution, StripFlow, Trouble, watts_lost
 from pelmet.model.plan.circuit.dc.network import solve
 from pelmet.model.plan.circuit.dc.strip import ROUNDING_VOLTS
 from pelmet.model.plan.circuit.leg_volts import Followed
@@ -27,7 +27,8 @@ from pelmet.model.plan.circuit.wired import (
     reached,
     wire_up,
 )
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, derived, given, read_off
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.ways.routes import Routes
 
 # Troubles after which no figure of a network can be shown.
@@ -156,14 +157,24 @@ def drop_with(
         return None
     lowest = min(solution.strips[strip.id].lowest_volts for strip in own)
     volts = wired.network.sources[0].volts
-    return 100 * (volts - lowest) / volts
+    return voltage_drop(volts, lowest)
+
+
+@works_out("drop")
+def voltage_drop(supply: float, volts: float) -> float:
+    """Give what of a supply's volts is lost at a point that has so many [% of the supply's]."""
+    return 100 * (supply - volts) / supply
 
 
 def total(name: str, unit: str, about: str, figures: Sequence[Figure]) -> Figure:
     """Add figures up."""
-    return derived(
-        name, sum(float(figure.value) for figure in figures), unit, "sum", about, *figures
-    )
+    return derived(name, unit, added, about, *figures)
+
+
+@works_out("sum")
+def added(*values: float) -> float:
+    """Give the sum of values of one unit."""
+    return sum(values)
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -177,8 +188,19 @@ def _value(figure: Figure) -> float:
 
 def _bar_watts(bar: Bar, strip: StripPart) -> Figure:
     per_metre = given("watts per metre", strip.watts_per_metre, "W/m", "part", strip.id)
-    watts = float(strip.watts_per_metre) * float(bar.lit.value) / MM_PER_METRE
-    return derived("watts", watts, "W", "bar watts", bar.id, per_metre, bar.lit)
+    return derived("watts", "W", bar_watts, bar.id, per_metre, bar.lit)
+
+
+@works_out("bar watts")
+def bar_watts(per_metre: float, lit: float) -> float:
+    """Give what a strip of so many W/m takes at its rated volts, lit over so many mm [W]."""
+    return per_metre * lit / MM_PER_METRE
+
+
+@works_out("fed by two")
+def half_of(watts: float) -> float:
+    """Give what each of two legs feeds of a bar [W]."""
+    return watts / 2
 
 
 class _Load(NamedTuple):
@@ -202,8 +224,7 @@ def _load(leg: Leg, fits: Sequence[RunFit], routes: Routes, watts: Mapping[str, 
         runs.append(run.id)
         for bar in reached(fit, routes.links)[0]:
             whole = watts[bar.id]
-            half = derived("half", _value(whole) / 2, "W", "fed by two", bar.id, whole)
-            shares.append(half if twice else whole)
+            shares.append(derived("half", "W", half_of, bar.id, whole) if twice else whole)
     return _Load(tuple(runs), total("leg watts", "W", leg.id, shares))
 
 
@@ -223,8 +244,6 @@ def _leg(leg: Leg, load: _Load, solved: Solved | None, routes: Routes) -> LegCir
     bars = tuple(_bar_volts(bar, volts) for bar in wired.bars.values() if bar.run in load.runs)
     first = [flow.amps for flow in flows if volts.wires[flow.cable].near == leg.supply]
     worst = min((bar.lowest for bar in bars), key=_value)
-    source = volts.at[leg.supply]
-    share = 100 * (_value(source) - _value(worst)) / _value(source)
     return LegCircuit(
         leg=leg,
         runs=load.runs,
@@ -232,7 +251,7 @@ def _leg(leg: Leg, load: _Load, solved: Solved | None, routes: Routes) -> LegCir
         amps=total("leg amps", "A", leg.id, first),
         bars=bars,
         worst=worst,
-        drop=derived("drop", share, "%", "drop", leg.id, source, worst),
+        drop=derived("drop", "%", voltage_drop, leg.id, volts.at[leg.supply], worst),
         flows=flows,
         lost=total("leg losses", "W", leg.id, [each.lost for each in (*flows, *bars)]),
         troubles=solution.troubles,
@@ -241,25 +260,24 @@ def _leg(leg: Leg, load: _Load, solved: Solved | None, routes: Routes) -> LegCir
 
 
 def _flow(cable: str, volts: Followed) -> CableFlow:
-    flow, amps = volts.solution.wires[cable], volts.amps(cable)
+    amps = volts.amps(cable)
     wire = volts.wires[cable]
-    end = wire.far if flow.amps >= 0 else wire.near
+    end = wire.far if volts.solution.wires[cable].amps >= 0 else wire.near
     at_end = volts.at[end]._replace(name="volts at end", about=cable)
-    loop = volts.wired.loops[cable]
-    lost = derived("lost", flow.watts, "W", "cable lost", cable, amps, loop)
+    lost = derived("lost", "W", watts_lost, cable, amps, volts.wired.loops[cable])
     return CableFlow(cable, amps, at_end, lost)
 
 
 def _bar_volts(bar: Bar, volts: Followed) -> BarVolts:
     left, right = volts.end_of(bar, "left"), volts.end_of(bar, "right")
-    flows = [volts.solution.strips[own] for own in volts.strips_of(bar)]
+    flows = [volts.solution.strips[strip_id] for strip_id in volts.strips_of(bar)]
     middle = volts.end_of(bar, "middle") if bar.id in volts.wired.middles else None
     lowest = min(left, right, key=_value)
     least = min(flows, key=_lowest)
     if least.lowest_volts < _value(lowest) - ROUNDING_VOLTS:
         lowest = volts.within(bar, least, left, right)
     rails = sum(flow.rail_watts for flow in flows)
-    lost = derived("lost in rails", rails, "W", "rails lost", bar.id, *volts.made_of(bar))
+    lost = read_off("lost in rails", rails, "W", "rails lost", bar.id, *volts.made_of(bar))
     holds = all(flow.holds for flow in flows)
     return BarVolts(bar.id, left, right, middle, lowest, lost, holds)
 

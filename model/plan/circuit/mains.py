@@ -10,7 +10,8 @@ from pelmet.model.job.feeds import Breaker, Supply
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.job.rule_tables import breaker_amps, breaker_share
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, derived, derived_exactly, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.rules import rule
 
 _HOURS_A_YEAR: Final = 8760
@@ -84,10 +85,8 @@ def mains_side(job: Job, supply: Supply, part: SupplyPart, load: Figure) -> Main
     """Work out the mains side of a supply that carries a load [W]."""
     efficiency, factor = _efficiency(job, part), _power_factor(part)
     volts = _by_rule(job, "mains volts", "V", "mains-volts")
-    watts = float(load.value) / (float(efficiency.value) / _PERCENT)
-    taken = derived("input", watts, "W", "input", supply.id, load, efficiency)
-    flows = watts / (float(factor.value) * float(volts.value))
-    amps = derived("mains amps", flows, "A", "mains amps", supply.id, taken, factor, volts)
+    taken = derived("input", "W", input_watts, supply.id, load, efficiency)
+    amps = derived("mains amps", "A", mains_amps, supply.id, taken, factor, volts)
     standby = _standby(job, part)
     inrush = given("inrush", part.inrush_amps, "A", "part", part.id) if part.inrush_amps else None
     counts = breaker_counts(job, part, amps, supply.breaker)
@@ -109,6 +108,18 @@ def mains_side(job: Job, supply: Supply, part: SupplyPart, load: Figure) -> Main
     )
 
 
+@works_out("input")
+def input_watts(load: float, efficiency: float) -> float:
+    """Give what a supply takes from the mains [W] for a load [W], at its efficiency [%]."""
+    return load / (efficiency / _PERCENT)
+
+
+@works_out("mains amps")
+def mains_amps(taken: float, power_factor: float, volts: float) -> float:
+    """Give the amps that so many watts are on the mains [A]."""
+    return taken / (power_factor * volts)
+
+
 def breaker_counts(job: Job, part: SupplyPart, amps: Figure, breaker: Breaker) -> Counts:
     """Count how many supplies of a part, each drawing so many mains amps [A], go on a breaker."""
     by_inrush = _by_inrush(amps.about, part, breaker)
@@ -116,9 +127,14 @@ def breaker_counts(job: Job, part: SupplyPart, amps: Figure, breaker: Breaker) -
     known = [count for count in (by_inrush, by_amps) if count]
     if not known:
         return Counts(by_inrush, by_amps, None)
-    fewest = min(int(count.value) for count in known)
-    least = derived("on breaker", fewest, "1", "least count", amps.about, *known)
+    least = derived_exactly("on breaker", "1", least_count, amps.about, *known)
     return Counts(by_inrush, by_amps, least)
+
+
+@works_out("least count")
+def least_count(*counts: int) -> int:
+    """Give how many go on a breaker by all that limits them."""
+    return min(counts)
 
 
 def circuit_amps(job: Job, breaker: Breaker) -> Figure | None:
@@ -134,8 +150,13 @@ def circuit_amps(job: Job, breaker: Breaker) -> Figure | None:
     if ruled is None or ruled.limit is None:
         return rating
     share = given("circuit share", ruled.limit, "%", "rule")
-    may = float(amps * ruled.limit / _PERCENT)
-    return derived("circuit amps", may, "A", "circuit amps", "", rating, share)
+    return derived_exactly("circuit amps", "A", share_of_breaker, "", rating, share)
+
+
+@works_out("circuit amps")
+def share_of_breaker(rating: Decimal, share: Decimal) -> float:
+    """Give the steady amps that a share [%] of a breaker's rating [A] is."""
+    return float(rating * share / _PERCENT)
 
 
 def _efficiency(job: Job, part: SupplyPart) -> Figure:
@@ -144,17 +165,17 @@ def _efficiency(job: Job, part: SupplyPart) -> Figure:
     if part.watts > _BIG_WATTS:
         return _by_rule(job, "efficiency", "%", "efficiency")
     rating = given("rating", part.watts, "W", "part", part.id)
-    share = least_efficiency(float(part.watts))
-    return derived("efficiency", _PERCENT * share, "%", "least efficiency", part.id, rating)
+    return derived("efficiency", "%", least_efficiency, part.id, rating)
 
 
-def least_efficiency(watts: float) -> float:
-    """Give the least efficiency, 0 to 1, that a supply of up to 49 rated watts [W] may have.
+@works_out("least efficiency")
+def least_efficiency(rating: float) -> float:
+    """Give the least efficiency that a supply of up to 49 rated watts [W] may have [%].
 
     Regulation (EU) 2019/1782, Annex II, active mode; below 1 W it is taken as at 1 W.
     """
-    from_one = max(watts, 1.0)
-    return _PER_LOG_WATT * log(from_one) + _PER_WATT * from_one + _AT_ONE_WATT
+    watts = max(rating, 1.0)
+    return _PERCENT * (_PER_LOG_WATT * log(watts) + _PER_WATT * watts + _AT_ONE_WATT)
 
 
 def _standby(job: Job, part: SupplyPart) -> Figure:
@@ -167,49 +188,74 @@ def _power_factor(part: SupplyPart) -> Figure:
     if part.power_factor:
         return given("power factor", part.power_factor, "1", "part", part.id)
     rating = given("rating", part.watts, "W", "part", part.id)
-    factor = _BIG_FACTOR if part.watts > _CLASS_C_WATTS else _SMALL_FACTOR
-    return derived("power factor", factor, "1", "usual power factor", part.id, rating)
+    return derived_exactly("power factor", "1", usual_power_factor, part.id, rating)
 
 
-def _by_inrush(about: str, part: SupplyPart, breaker: Breaker) -> Figure | None:
+@works_out("usual power factor")
+def usual_power_factor(rating: Decimal) -> Decimal:
+    """Give the power factor a supply of so many rated watts [W] usually has."""
+    return _BIG_FACTOR if rating > _CLASS_C_WATTS else _SMALL_FACTOR
+
+
+def _by_inrush(supply_id: str, part: SupplyPart, breaker: Breaker) -> Figure | None:
     share = breaker_share(breaker)
     if part.on_c16 is None or share is None:
         return None
     most = given("on a C16", part.on_c16, "1", "part", part.id)
     relative = given("breaker share", share, "%", "breaker share")
-    count = floor(part.on_c16 * share / _PERCENT)
-    return derived("by inrush", count, "1", "by inrush", about, most, relative)
+    return derived_exactly("by inrush", "1", count_by_inrush, supply_id, most, relative)
+
+
+@works_out("by inrush")
+def count_by_inrush(on_c16: int, share: Decimal) -> int:
+    """Count those that go on a breaker which takes a share [%] of what a C16 takes."""
+    return floor(on_c16 * share / _PERCENT)
 
 
 def _by_amps(job: Job, amps: Figure, breaker: Breaker) -> Figure | None:
     may = circuit_amps(job, breaker)
     if may is None or not float(amps.value):
         return None
-    count = floor(float(may.value) / float(amps.value) + _ROUNDING)
-    return derived("by amps", count, "1", "by amps", amps.about, may, amps)
+    return derived("by amps", "1", count_by_amps, amps.about, may, amps)
 
 
-def _energy(about: str, allowances: Allowances, taken: Figure, standby: Figure) -> Figure:
+@works_out("by amps")
+def count_by_amps(may: float, each: float) -> int:
+    """Count the supplies, drawing so much each, that draw no more than they may [A]."""
+    return floor(may / each + _ROUNDING)
+
+
+def _energy(supply_id: str, allowances: Allowances, taken: Figure, standby: Figure) -> Figure:
     hours = given("hours a day", allowances.hours_a_day, "h", "allowance")
     days = given("days a year", allowances.days_a_year, "1", "allowance")
-    lit = float(hours.value) * float(days.value)
+    return derived("energy", "kWh", energy_a_year, supply_id, taken, hours, days, standby)
+
+
+@works_out("energy")
+def energy_a_year(taken: float, hours: float, days: float, standby: float) -> float:
+    """Give what a supply takes a year [kWh]: its watts while lit, else those of standby."""
+    lit = hours * days
     dark = max(_HOURS_A_YEAR - lit, 0.0)
-    watt_hours = float(taken.value) * lit + float(standby.value) * dark
-    return derived("energy", watt_hours / 1000, "kWh", "energy", about, taken, hours, days, standby)
+    return (taken * lit + standby * dark) / 1000
 
 
-def _cost(about: str, allowances: Allowances, energy: Figure) -> Figure | None:
+def _cost(supply_id: str, allowances: Allowances, energy: Figure) -> Figure | None:
     if allowances.price_per_kwh is None:
         return None
     price = given("price a kWh", allowances.price_per_kwh, "1", "allowance")
-    money = (Decimal(float(energy.value)) * allowances.price_per_kwh).quantize(_CENT)
-    return derived("cost", money, "1", "cost", about, energy, price)
+    return derived_exactly("cost", "1", cost_a_year, supply_id, energy, price)
 
 
-def _by_rule(job: Job, name: str, unit: str, item_id: str) -> Figure:
+@works_out("cost")
+def cost_a_year(energy: float, price: Decimal) -> Decimal:
+    """Give what so many kWh cost, to the hundredth of the money of their price."""
+    return (Decimal(energy) * price).quantize(_CENT)
+
+
+def _by_rule(job: Job, name: str, unit: str, rule_id: str) -> Figure:
     """Give what a rule says as a default; putting the rule aside leaves its own figure."""
-    ruled = rule(job, item_id)
-    assert ruled is not None, f"every region has {item_id}"
+    ruled = rule(job, rule_id)
+    assert ruled is not None, f"every region has {rule_id}"
     limit = ruled.limit or ruled.rule.limit
-    assert limit, f"{item_id} says how much"
+    assert limit, f"{rule_id} says how much"
     return given(name, limit, unit, "rule")

@@ -13,6 +13,7 @@ from pelmet.model.job.rules import Region
 from pelmet.model.measure.awg import awg_area_mm2
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.ways.routes import Routes
 
 Guard = Literal["limited source", "fuse", "nothing", "not known"]
@@ -125,8 +126,13 @@ def ampacity(cable: Cable, region: Region) -> Figure:
     row = cord_row(cable, region)
     if row is not None:
         figures.append(given("cord amps", row.amps, "A", "cord amps", cable.id))
-    least = min(float(figure.value) for figure in figures)
-    return derived("carries", least, "A", "ampacity", cable.id, *figures)
+    return derived("carries", "A", least_carried, cable.id, *figures)
+
+
+@works_out("ampacity")
+def least_carried(*amps: float) -> float:
+    """Give what a cable carries by all that limits it [A]."""
+    return min(amps)
 
 
 def largest_fuse(cable: Cable, region: Region) -> Figure:
@@ -135,8 +141,13 @@ def largest_fuse(cable: Cable, region: Region) -> Figure:
     most = overcurrent_amps(region, cable.awg) if cable.awg is not None else None
     if most is not None:
         figures.append(given("most before it", most, "A", "overcurrent", cable.id))
-    least = min(float(figure.value) for figure in figures)
-    return derived("largest fuse", least, "A", "largest fuse", cable.id, *figures)
+    return derived("largest fuse", "A", least_before, cable.id, *figures)
+
+
+@works_out("largest fuse")
+def least_before(*amps: float) -> float:
+    """Give the most that may be before a cable [A], by what it carries and by its gauge."""
+    return min(amps)
 
 
 def limited_to(source: float | None, carries: float) -> bool:
@@ -144,18 +155,23 @@ def limited_to(source: float | None, carries: float) -> bool:
     return source is not None and source <= carries
 
 
-def smallest_fuse(amps: float, share: float, largest: float) -> float | None:
-    """Give the smallest standard fuse [A] that carries a load and protects a cable, or nothing.
+def fuses_that_do(amps: float, share: float, largest: float) -> tuple[float, ...]:
+    """Give the standard fuses [A] that carry a load and protect a cable, the smallest first.
 
     Args:
         amps: That flow all the time. [A]
         share: Of its rating that a fuse may carry all the time. [%]
         largest: That still protects the cable. [A]
     """
-    for fuse in STANDARD_FUSES:
-        if amps * _PERCENT <= fuse * share:
-            return fuse if fuse <= largest else None
-    return None
+    return tuple(
+        fuse for fuse in STANDARD_FUSES if amps * _PERCENT <= fuse * share and fuse <= largest
+    )
+
+
+@works_out("fuse needed")
+def smallest_fuse(amps: float, share: float, largest: float) -> float:
+    """Give the smallest of the `fuses_that_do` [A]; there must be one."""
+    return fuses_that_do(amps, share, largest)[0]
 
 
 def protect_legs(job: Job, parts: Catalogue, legs: Sequence[LegCircuit]) -> tuple[Protection, ...]:
@@ -190,8 +206,13 @@ def full_load(supply: SupplyPart) -> Figure:
     """Give the amps of a supply at full load [A]."""
     watts = given("rating", supply.watts, "W", "part", supply.id)
     volts = given("supply volts", supply.volts, "V", "part", supply.id)
-    amps = float(supply.watts) / float(supply.volts)
-    return derived("full load", amps, "A", "full load amps", supply.id, watts, volts)
+    return derived("full load", "A", full_load_amps, supply.id, watts, volts)
+
+
+@works_out("full load amps")
+def full_load_amps(watts: float, volts: float) -> float:
+    """Give what flows out of a supply that gives its rated watts [A]."""
+    return watts / volts
 
 
 def _guard(source: Figure | None, carries: Figure, largest: Figure, fuse: Figure | None) -> Guard:
@@ -203,13 +224,14 @@ def _guard(source: Figure | None, carries: Figure, largest: Figure, fuse: Figure
 def _needed(job: Job, circuit: LegCircuit, largest: Figure) -> Figure | None:
     if circuit.amps is None:
         return None
-    share = given("fuse load", job.allowances.fuse_share, "%", "allowance")
-    fuse = smallest_fuse(float(circuit.amps.value), float(share.value), float(largest.value))
-    if fuse is None:
-        return None
-    return derived(
-        "fuse needed", fuse, "A", "fuse needed", circuit.leg.id, circuit.amps, share, largest
+    inputs = (
+        circuit.amps,
+        given("fuse load", job.allowances.fuse_share, "%", "allowance"),
+        largest,
     )
+    if not fuses_that_do(*(float(each.value) for each in inputs)):
+        return None
+    return derived("fuse needed", "A", smallest_fuse, circuit.leg.id, *inputs)
 
 
 def heaviest(circuit: LegCircuit) -> Figure | None:

@@ -3,7 +3,7 @@
 Worked out on demand: it takes two solutions more.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Literal, NamedTuple
 
 from pelmet.model.job.allowances import Allowances
@@ -13,6 +13,7 @@ from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.legs import BarVolts, LegCircuit, feed_legs
 from pelmet.model.plan.circuit.wired import MM_PER_METRE, Conditions, when_hot
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.ways.routes import Routes
 
 Unit = Literal["V", "A"]
@@ -73,7 +74,7 @@ def just_on(allowances: Allowances) -> Conditions:
     return Conditions(celsius, celsius)
 
 
-def expected(
+def readings_expected(
     job: Job, parts: Catalogue, fits: tuple[RunFit, ...], routes: Routes
 ) -> tuple[Reading, ...]:
     """Work out what to read at full, in the order a person measures; what is not known is left out.
@@ -109,27 +110,36 @@ def volts_band(
 ) -> Band:
     """Give the band about some volts: so much of the rated volts to either side."""
     share = given("volts band", allowances.volts_band, "%", "allowance")
-    wide = float(allowances.volts_band) / _PERCENT * float(rated.value)
-    return _band(point, when, expected, wide, "volts band", rated, share)
+    return _band(point, when, expected, volts_limit, rated, share)
 
 
 def amps_band(point: str, when: str, expected: Figure, allowances: Allowances) -> Band:
     """Give the band about some amps: so much of themselves to either side."""
     share = given("amps band", allowances.amps_band, "%", "allowance")
-    wide = float(allowances.amps_band) / _PERCENT * float(expected.value)
-    return _band(point, when, expected, wide, "amps band", share)
+    return _band(point, when, expected, amps_limit, share)
 
 
 def _band(
-    point: str, when: str, figure: Figure, wide: float, formula: str, *inputs: Figure
+    point: str, when: str, figure: Figure, limit: Callable[..., float], *inputs: Figure
 ) -> Band:
     shown = figure._replace(name=f"expected {when}", about=point)
+    least, most = (
+        derived(f"{name} {when}", figure.unit, limit, point, shown, *inputs, side=side)
+        for name, side in (("least", -1), ("most", 1))
+    )
+    return Band(least, shown, most)
 
-    def limit(name: str, value: float) -> Figure:
-        return derived(f"{name} {when}", value, figure.unit, formula, point, shown, *inputs)
 
-    middle = float(figure.value)
-    return Band(limit("least", middle - wide), shown, limit("most", middle + wide))
+@works_out("volts band")
+def volts_limit(expected: float, rated: float, share: float, *, side: Literal[-1, 1]) -> float:
+    """Give the least or the most volts that still count as right, by a share [%] of the rated."""
+    return expected + side * (share / _PERCENT * rated)
+
+
+@works_out("amps band")
+def amps_limit(expected: float, share: float, *, side: Literal[-1, 1]) -> float:
+    """Give the least or the most amps that still count as right, by a share [%] of them."""
+    return expected + side * (share / _PERCENT * expected)
 
 
 def _of_leg(both: _Both, routes: Routes, told: set[str]) -> Iterator[Reading]:
@@ -187,18 +197,22 @@ def _nodes(leg: LegCircuit) -> dict[str, Figure]:
 
 def _of_bar(both: _Both, cold: BarVolts, hot: BarVolts) -> Iterator[Reading]:
     """Give the start of a bar, its end, and where it is lowest if that is between them."""
-    own = cold.bar
+    bar_id = cold.bar
     if cold.middle and hot.middle:
-        yield both.volts(f"{own} middle", own, "start, in its middle", cold.middle, hot.middle)
+        yield both.volts(
+            f"{bar_id} middle", bar_id, "start, in its middle", cold.middle, hot.middle
+        )
     sides = [("left", cold.left, hot.left), ("right", cold.right, hot.right)]
     if cold.start is cold.right:
         sides.reverse()
     for at, (side, one, other) in enumerate(sides):
         end = "start" if at == 0 and cold.middle is None else "end"
-        yield both.volts(f"{own} {side}", own, f"{end}, {side}", one, other)
+        yield both.volts(f"{bar_id} {side}", bar_id, f"{end}, {side}", one, other)
     ends = min(float(cold.left.value), float(cold.right.value))
     if float(cold.lowest.value) < ends - _SAME_VOLTS:
         assert both.cold.solved is not None
-        along = both.cold.solved.solution.strips[own].lowest_metres * MM_PER_METRE
-        reading = both.volts(f"{own} lowest", own, "where it is lowest", cold.lowest, hot.lowest)
+        along = both.cold.solved.solution.strips[bar_id].lowest_metres * MM_PER_METRE
+        reading = both.volts(
+            f"{bar_id} lowest", bar_id, "where it is lowest", cold.lowest, hot.lowest
+        )
         yield reading._replace(along=along)

@@ -16,13 +16,13 @@ from pelmet.model.plan.circuit.legs import LegCircuit, drop_with
 from pelmet.model.plan.circuit.protection import (
     Takes,
     ampacity,
+    fuses_that_do,
     heaviest,
     joints,
     largest_fuse,
     limited_to,
     most_driven,
     section_mm2,
-    smallest_fuse,
 )
 from pelmet.model.plan.ways.routes import Routes
 
@@ -123,18 +123,18 @@ def thinnest(
 def size(
     asked: CableNeeds,
     candidates: Sequence[Cable],
-    drop_with: Callable[[Cable], float | None],
+    drop_of: Callable[[Cable], float | None],
     *,
     gauge_first: bool,
 ) -> Sized:
     """Choose the thinnest cable that passes all four tests, metric and AWG rows by their copper.
 
-    ``drop_with`` gives the leg's drop [%] with a cable, or nothing when the leg does not work
+    ``drop_of`` gives the leg's drop [%] with a cable, or nothing when the leg does not work
     with it. ``gauge_first`` says that the job thinks in AWG; a cable of the other kind is taken
     only when none of its own passes. Candidates must have as many cores as the leg needs.
     """
     ordered = sorted(candidates, key=lambda cable: (section_mm2(cable), cable.id))
-    rows = tuple(_row(asked, cable, drop_with(cable)) for cable in ordered)
+    rows = tuple(_row(asked, cable, drop_of(cable)) for cable in ordered)
     for kind in (gauge_first, not gauge_first):
         own = [row for row in rows if row.by_gauge == kind]
         for place, row in enumerate(own):
@@ -162,7 +162,7 @@ def _protected(asked: CableNeeds, cable: Cable, carries: float) -> bool:
     largest = float(largest_fuse(cable, asked.region).value)
     if asked.fuse is not None:
         return asked.fuse <= largest
-    return smallest_fuse(asked.amps, asked.fuse_share, largest) is not None
+    return bool(fuses_that_do(asked.amps, asked.fuse_share, largest))
 
 
 def longest_lead(volts: float, watts: float, ohms_per_metre: float, share: float) -> float:

@@ -11,7 +11,8 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.plan.circuit.legs import LegCircuit, total
 from pelmet.model.plan.circuit.mains import Mains, mains_side
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, derived, derived_exactly, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.rules import class_2
 
 _PERCENT = 100
@@ -76,17 +77,31 @@ def usable_watts(part: SupplyPart, allowances: Allowances, about: str = "") -> U
     full_to = given("full up to", part.full_to_celsius, "degC", "part", part.id)
     per_kelvin = given("derating", part.derate_per_kelvin / _PERCENT, "1/K", "part", part.id)
     highest = given("highest air", part.highest_celsius, "degC", "part", part.id)
-    over = max(allowances.supply_celsius - part.full_to_celsius, Decimal(0))
-    kept = max(1 - part.derate_per_kelvin / _PERCENT * over, Decimal(0))
-    if allowances.supply_celsius > part.highest_celsius:
-        kept = Decimal(0)
-    derated = derived(
-        "derated", float(part.watts * kept), "W", "derated", about,
-        rating, air, full_to, per_kelvin, highest,
-    )  # fmt: skip
+    derated = derived_exactly(
+        "derated", "W", derated_watts, about, rating, air, full_to, per_kelvin, highest
+    )
     share = given("supply load", allowances.supply_load, "%", "allowance")
-    watts = float(part.watts * kept * allowances.supply_load / _PERCENT)
-    return Usable(rating, derated, derived("usable", watts, "W", "usable", about, derated, share))
+    usable = derived_exactly("usable", "W", usable_share, about, derated, share)
+    return Usable(rating, derated, usable)
+
+
+@works_out("derated")
+def derated_watts(
+    rating: Decimal, air: Decimal, full_to: Decimal, per_kelvin: Decimal, highest: Decimal
+) -> float:
+    """Give what a supply may give in air so warm [degrees C]: its rating, less the warmer it is.
+
+    Nothing above the highest that it may stand in. [W]
+    """
+    if air > highest:
+        return 0.0
+    return float(rating * max(1 - per_kelvin * max(air - full_to, Decimal(0)), Decimal(0)))
+
+
+@works_out("usable")
+def usable_share(derated: float, share: Decimal) -> float:
+    """Give what a supply is to be loaded with at most [W], of what it may give; share in %."""
+    return float(Decimal(str(derated)) * share / _PERCENT)
 
 
 def carries(part: SupplyPart, allowances: Allowances, load: float) -> bool:
@@ -118,7 +133,6 @@ def _budget(
     volts = given("supply volts", part.volts, "V", "part", part.id)
     load = _load(supply.id, volts, legs)
     may = usable_watts(part, job.allowances, supply.id)
-    left = float(may.usable.value) - float(load.value)
     terminals = given("terminals", part.terminals, "1", "part", part.id)
     taken = given("legs", len(legs), "1", "choice", supply.id)
     return SupplyBudget(
@@ -128,33 +142,57 @@ def _budget(
         rating=may.rating,
         derated=may.derated,
         usable=may.usable,
-        left=derived("left", left, "W", "left", supply.id, may.usable, load),
-        amps=derived(
-            "output amps", float(load.value) / float(part.volts), "A", "output amps", supply.id,
-            load, volts,
-        ),
-        terminals_left=derived(
-            "terminals left", part.terminals - len(legs), "1", "terminals left", supply.id,
-            terminals, taken,
+        left=derived("left", "W", watts_left, supply.id, may.usable, load),
+        amps=derived("output amps", "A", output_amps, supply.id, load, volts),
+        terminals_left=derived_exactly(
+            "terminals left", "1", terminals_left, supply.id, terminals, taken
         ),
         mains=mains_side(job, supply, part, load),
-    )  # fmt: skip
+    )
 
 
-def _load(about: str, volts: Figure, legs: Sequence[LegCircuit]) -> Figure:
+@works_out("left")
+def watts_left(usable: float, load: float) -> float:
+    """Give what a supply may still be loaded with [W]; less than nothing where it has too much."""
+    return usable - load
+
+
+@works_out("output amps")
+def output_amps(load: float, volts: float) -> float:
+    """Give what flows out of a supply [A] that carries so much [W]."""
+    return load / volts
+
+
+@works_out("terminals left")
+def terminals_left(terminals: int, legs: int) -> int:
+    """Count the terminals that no leg has."""
+    return terminals - legs
+
+
+def _load(supply_id: str, volts: Figure, legs: Sequence[LegCircuit]) -> Figure:
     """Give the larger of the rated watts and of what flows out of the supply.
 
     Strip at the end of a long cable may draw less than it is rated; strip of constant power
     draws more, and the cables take their own.
     """
-    rated = total("rated load", "W", about, [leg.watts for leg in legs])
-    drawn = total("drawn load", "W", about, [_drawn(leg, volts) for leg in legs])
-    watts = max(float(rated.value), float(drawn.value))
-    return derived("supply load", watts, "W", "supply load", about, rated, drawn)
+    rated = total("rated load", "W", supply_id, [leg.watts for leg in legs])
+    drawn = total("drawn load", "W", supply_id, [_drawn(leg, volts) for leg in legs])
+    return derived("supply load", "W", supply_load, supply_id, rated, drawn)
+
+
+@works_out("supply load")
+def supply_load(rated: float, drawn: float) -> float:
+    """Give what a supply has to carry [W]: the larger of what its legs are rated at and draw."""
+    return max(rated, drawn)
 
 
 def _drawn(leg: LegCircuit, volts: Figure) -> Figure:
     if leg.amps is None:
         return leg.watts
-    watts = float(volts.value) * float(leg.amps.value)
-    return derived("drawn", watts, "W", "drawn", leg.leg.id, volts, leg.amps)
+    return derived("drawn", "W", watts_drawn, leg.leg.id, volts, leg.amps)
+
+
+@works_out("drawn")
+def watts_drawn(volts: float, amps: float) -> float:
+    """Give what a leg draws out of its supply, its cables too [W]."""
+    return volts * amps

@@ -14,7 +14,12 @@ from pelmet.model.job.parts import Strip as StripPart
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.feed_points import FeedPoint, feed_points_of
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.circuit.dc.copper import at_temperature, awg_ohms_per_metre, ohms_per_metre
+from pelmet.model.plan.circuit.dc.copper import (
+    ConductorClass,
+    at_temperature,
+    awg_ohms_per_metre,
+    ohms_per_metre,
+)
 from pelmet.model.plan.circuit.dc.elements import Network, Source, Strip, Wire
 from pelmet.model.plan.circuit.dc.law import (
     StripLaw,
@@ -24,6 +29,7 @@ from pelmet.model.plan.circuit.dc.law import (
     warmed,
 )
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.routes import Link, Routes
 
@@ -133,13 +139,21 @@ def core_ohms(cable: CablePart, celsius: float) -> Figure:
     """Give the ohms per metre of one core of a cable at the copper's temperature [degrees C]."""
     warm = given("conductor at", celsius, "degC", "allowance")
     if cable.awg is not None:
-        size = given("AWG gauge", cable.awg, "1", "part", cable.id)
-        cold = awg_ohms_per_metre(cable.awg)
+        size, kind = given("AWG gauge", cable.awg, "1", "part", cable.id), None
     else:
         size = given("cross-section", cable.mm2 or 0, "mm2", "part", cable.id)
-        cold = ohms_per_metre(float(cable.mm2 or 0), cable.conductor_class or 5)
-    ohms = at_temperature(cold, celsius)
-    return derived("one core", ohms, "ohm/m", "copper", cable.id, size, warm)
+        kind = cable.conductor_class or 5
+    return derived("one core", "ohm/m", core_at, cable.id, size, warm, kind=kind)
+
+
+@works_out("copper")
+def core_at(size: float, celsius: float, *, kind: ConductorClass | None) -> float:
+    """Give the ohms per metre of one core at a temperature [degrees C].
+
+    ``size`` is in mm2, of a class of conductor; of none it is the number of its gauge.
+    """
+    cold = awg_ohms_per_metre(int(size)) if kind is None else ohms_per_metre(size, kind)
+    return at_temperature(cold, celsius)
 
 
 def wire_up(
@@ -261,18 +275,40 @@ def _loop(
 ) -> Figure:
     """Give the ohms of a cable, out and back, with its joints.
 
-    ``joints`` counts the contacts of each pole at two-way and at three-way connectors. Of tunable
-    white each channel has a core and half the current; the common one carries all of it.
+    ``joints`` counts the contacts of each pole at two-way and at three-way connectors.
     """
     assert cable.length is not None
-    share = 1 + 1 / channels
-    ohms = share * float(cable.length.value) / MM_PER_METRE * float(core.value)
-    inputs = [given("out and back", share, "1", "out and back"), cable.length, core]
+    inputs = [_out_and_back(channels), cable.length, core]
     for count, each in zip(joints, contacts, strict=True):
         if count and each:
-            ohms += share * count * float(each.value) / _MILLI
             inputs += [given("contacts of each pole", count, "1", "two a joint", cable.id), each]
-    return derived("loop", ohms, "ohm", "lead ohms", cable.id, *inputs)
+    return derived("loop", "ohm", loop_ohms, cable.id, *inputs)
+
+
+@works_out("lead ohms")
+def loop_ohms(out_and_back: float, length: float, core: float, *joints: float) -> float:
+    """Give the ohms of a cable of this length [mm] and ohms per metre of one core.
+
+    ``joints`` are, of each kind, how many contacts each pole has and the milliohms of one.
+    """
+    ohms = out_and_back * length / MM_PER_METRE * core
+    for count, each in zip(joints[::2], joints[1::2], strict=True):
+        ohms += joint_ohms(out_and_back * count, each)
+    return ohms
+
+
+@works_out("joint ohms")
+def joint_ohms(out_and_back: float, contact: float = 0.0) -> float:
+    """Give the ohms of a joint of one contact a pole, of so many milliohms."""
+    return out_and_back * contact / _MILLI
+
+
+def _out_and_back(channels: int) -> Figure:
+    """Give how often a core counts.
+
+    Of tunable white each channel has a core and half the current; the common one carries all of it.
+    """
+    return given("out and back", 1 + 1 / channels, "1", "out and back")
 
 
 def _lead(
@@ -291,20 +327,18 @@ def _lead(
     if far.startswith("tee "):
         made.wire(lead, near, far, (0, at_near + 1), channels)
         if lead.feed is not None:
-            item_id = f"{lead.id} joint"
-            made.loops[item_id] = joint = _joint(item_id, made.contacts.three, channels)
-            made.wires.append(Wire(item_id, far, _node(lead.feed), float(joint.value)))
+            joint_id = f"{lead.id} joint"
+            made.loops[joint_id] = joint = _joint(joint_id, made.contacts.three, channels)
+            made.wires.append(Wire(joint_id, far, _node(lead.feed), float(joint.value)))
     else:
         made.wire(lead, near, far, (2, at_near), channels)
 
 
-def _joint(item_id: str, contact: Figure | None, channels: int) -> Figure:
+def _joint(joint_id: str, contact: Figure | None, channels: int) -> Figure:
     """Give the ohms, out and back, where a strip's own lead leaves a tee."""
-    share = 1 + 1 / channels
-    back = given("out and back", share, "1", "out and back")
-    ohms = share * float(contact.value) / _MILLI if contact else 0.0
+    back = _out_and_back(channels)
     inputs = (back, contact) if contact else (back,)
-    return derived("joint", ohms, "ohm", "joint ohms", item_id, *inputs)
+    return derived("joint", "ohm", joint_ohms, joint_id, *inputs)
 
 
 def _node(point: FeedPoint) -> str:
@@ -329,8 +363,8 @@ def _run(
         if bar.id in inner:
             before = metres * inner[bar.id] / int(bar.units.value)
             for end, length in ((left, before), (right, metres - before)):
-                item_id = f"{bar.id} to {end.rpartition(' ')[2]}"
-                made.lines.append(Strip(item_id, middle, end, law, length, rails, unit))
+                strip_id = f"{bar.id} to {end.rpartition(' ')[2]}"
+                made.lines.append(Strip(strip_id, middle, end, law, length, rails, unit))
         else:
             made.lines.append(Strip(bar.id, left, right, law, metres, rails, unit))
     for link in joined:

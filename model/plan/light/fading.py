@@ -4,6 +4,7 @@ At the volts that a job is planned with, as shares of what the strip gives at it
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
 from itertools import groupby, pairwise
 from typing import Final, NamedTuple
 
@@ -15,7 +16,8 @@ from pelmet.model.plan.circuit.dc.elements import Strip as Stretch
 from pelmet.model.plan.circuit.dc.law import light_share
 from pelmet.model.plan.circuit.legs import BarVolts, Circuits
 from pelmet.model.plan.circuit.wired import Wired
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, derived, derived_exactly, given, read_off
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.mounting.mounts import Mount
 
 # Two runs are seen as one line of light when they hang this level and this far out, and no more
@@ -43,20 +45,9 @@ class BarLight(NamedTuple):
 
     @property
     def mean(self) -> Figure:
-        """Mean light over all of it [%].
-
-        Light follows current, so what all of it draws says it; constant power holds its light.
-        """
-        law = self.stretches[0][0].law
-        if law.kind == "constant-power":
-            share = light_share(law, _value(self.faintest.inputs[0]))
-        else:
-            drawn = sum(flow.start_amps + flow.end_amps for _, flow in self.stretches)
-            rated = law.amps_per_metre * sum(stretch.metres for stretch, _ in self.stretches)
-            share = drawn / rated
-        return derived(
-            "mean light", _PERCENT * share, "%", "mean light", self.bar, *self.lost.inputs
-        )
+        """Mean light over all of it [%]."""
+        value = mean_light(self.stretches, _value(self.faintest.inputs[0]))
+        return read_off("mean light", value, "%", "mean light", self.bar, *self.lost.inputs)
 
     @property
     def figures(self) -> tuple[Figure, ...]:
@@ -108,13 +99,13 @@ class _Rated(NamedTuple):
     sheets: dict[str, tuple[Figure, ...]]
 
     def light(self, volts: BarVolts) -> BarLight:
-        own = volts.bar
-        names = (own,) if volts.middle is None else (f"{own} to left", f"{own} to right")
-        law, sheet = self.stretches[names[0]].law, self._sheet(own)
+        bar_id = volts.bar
+        names = (bar_id,) if volts.middle is None else (f"{bar_id} to left", f"{bar_id} to right")
+        law, sheet = self.stretches[names[0]].law, self._sheet(bar_id)
 
         def share(name: str, at: Figure) -> Figure:
             percent = _PERCENT * light_share(law, _value(at))
-            return derived(name, percent, "%", "light share", own, at, *sheet)
+            return read_off(name, percent, "%", "light share", bar_id, at, *sheet)
 
         left, right = share("light at left", volts.left), share("light at right", volts.right)
         middle = share("light at middle", volts.middle) if volts.middle else None
@@ -125,15 +116,13 @@ class _Rated(NamedTuple):
         else:
             faintest = share("faintest light", volts.lowest)
         brightest = max(left, right, middle or left, key=_value)
-        most = _value(brightest)
-        lost = _PERCENT * (most - _value(faintest)) / most if most else 0.0
         return BarLight(
-            own,
+            bar_id,
             left,
             right,
             middle,
             faintest,
-            derived("light lost", lost, "%", "light lost", own, brightest, faintest),
+            derived("light lost", "%", light_lost, bar_id, brightest, faintest),
             tuple((self.stretches[name], self.solution.strips[name]) for name in names),
         )
 
@@ -151,6 +140,37 @@ class _Rated(NamedTuple):
         return self.sheets[strip.id]
 
 
+def mean_light(stretches: Sequence[tuple[Stretch, StripFlow]], lowest_volts: float) -> float:
+    """Give the light of a strip as it was solved, over all of it [% of what its rated volts give].
+
+    Light follows current, so what all of it draws says it; constant power holds its light.
+    """
+    law = stretches[0][0].law
+    if law.kind == "constant-power":
+        return _PERCENT * light_share(law, lowest_volts)
+    drawn = sum(flow.start_amps + flow.end_amps for _, flow in stretches)
+    rated = law.amps_per_metre * sum(stretch.metres for stretch, _ in stretches)
+    return _PERCENT * (drawn / rated)
+
+
+@works_out("light lost")
+def light_lost(brightest: float, faintest: float) -> float:
+    """Give how much fainter the one light is than the other [% of the brighter]."""
+    return _PERCENT * (brightest - faintest) / brightest if brightest else 0.0
+
+
+@works_out("light step")
+def light_step(
+    one: float, strip: Decimal, through: Decimal, other: float, others: Decimal, beside: Decimal
+) -> float:
+    """Give the step in light between two ends that meet [% of the brighter].
+
+    Of each: its share of rated light [%], its strip's lm/m, and what its diffuser lets through [%].
+    """
+    ends = (one * float(strip * through), other * float(others * beside))
+    return light_lost(max(ends), min(ends))
+
+
 def _value(figure: Figure) -> float:
     return float(figure.value)
 
@@ -166,7 +186,6 @@ def _steps(
 ) -> Iterator[Step]:
     lumens = {
         fit.run.id: (
-            float(strip.lumens_per_metre * diffuser.transmission_percent),
             given("strip", strip.lumens_per_metre, "lm/m", "part", strip.id),
             given("transmission", diffuser.transmission_percent, "%", "part", diffuser.id),
         )
@@ -179,16 +198,11 @@ def _steps(
             continue
         if left.run not in lumens or right.run not in lumens:
             continue
-        one, (bare, *own) = lights[left.id].right, lumens[left.run]
-        other, (other_bare, *others) = lights[right.id].left, lumens[right.run]
-        ends = (_value(one) * bare, _value(other) * other_bare)
-        most = max(ends)
-        step = _PERCENT * (most - min(ends)) / most if most else 0.0
+        one, other = lights[left.id].right, lights[right.id].left
+        inputs = (one, *lumens[left.run], other, *lumens[right.run])
         about = f"{left.id}-{right.id}"
-        inputs = (one, *own, other, *others)
-        yield Step(
-            left.id, right.id, derived("light step", step, "%", "light step", about, *inputs)
-        )
+        step = derived_exactly("light step", "%", light_step, about, *inputs)
+        yield Step(left.id, right.id, step)
 
 
 def neighbours(fits: Sequence[RunFit], hung: Mapping[str, Mount]) -> Iterator[tuple[Bar, Bar]]:

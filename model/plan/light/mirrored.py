@@ -14,13 +14,20 @@ from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.bars.line import out_from_wall
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.light.photometry.gloss import (
     FINISHES,
     image_contrast,
     strip_luminance,
     top_luminance,
 )
-from pelmet.model.plan.light.photometry.mirror import MirrorSight, mirror_sight, ray_at_lip
+from pelmet.model.plan.light.photometry.mirror import (
+    MirrorPoint,
+    MirrorSight,
+    mirror_point,
+    mirror_sight,
+    ray_at_lip,
+)
 from pelmet.model.plan.light.photometry.shade import Lip
 from pelmet.model.plan.light.worktop import MM_PER_METRE, RunLight
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, Mount, throw_degrees
@@ -155,12 +162,8 @@ def image_of(around: Around, fit: RunFit, hung: Sequence[Hung]) -> Image | None:
         return None
     one, sight = next((pair for pair in sights if pair[1].seen), sights[0])
     inputs = (one.mount.from_wall, one.mount.height, *_cook_figures(around))
-    at = derived(
-        "mirror image", sight.point.x * MM_PER_METRE, "mm", "mirror image", fit.run.id, *inputs
-    )
-    incidence = derived(
-        "mirror angle", sight.point.incidence, "deg", "mirror angle", fit.run.id, *inputs
-    )
+    at = derived("mirror image", "mm", image_out, fit.run.id, *inputs)
+    incidence = derived("mirror angle", "deg", image_angle, fit.run.id, *inputs)
     return Image(
         bar=one.bar.id,
         at=at,
@@ -170,6 +173,35 @@ def image_of(around: Around, fit: RunFit, hung: Sequence[Hung]) -> Image | None:
         elsewhere=tuple(_elsewhere(around, fit, one, cook)),
         lip=_image_lip(one.place, cook),
         throws=tuple(throw for throw in TO_WALL if not _lit(one.place, cook, throw)),
+    )
+
+
+@works_out("mirror image")
+def image_out(*of: float) -> float:
+    """Give how far from the wall an eye sees a strip in the top [mm], of what `_met` takes."""
+    return _met(*of).x * MM_PER_METRE
+
+
+@works_out("mirror angle")
+def image_angle(*of: float) -> float:
+    """Give the angle to the upright at which it does [degrees], of what `_met` takes."""
+    return _met(*of).incidence
+
+
+def _met(
+    out: float, height: float, top: float, depth: float, eye: float, away: float
+) -> MirrorPoint:
+    """Give where the eye of somebody at a worktop meets a strip in it; all in mm.
+
+    ``out`` and ``height`` are the strip's, above the floor like ``top`` and ``eye``; ``away`` is
+    from the edge of a worktop of this ``depth`` to the eye.
+    """
+    floor = top / MM_PER_METRE
+    return mirror_point(
+        out / MM_PER_METRE,
+        height / MM_PER_METRE - floor,
+        depth / MM_PER_METRE + away / MM_PER_METRE,
+        eye / MM_PER_METRE - floor,
     )
 
 
@@ -212,16 +244,21 @@ def _contrast(around: Around, run: str, bar: Bar, incidence: Figure) -> Figure |
     finish = FINISHES[around.room.worktop_finish]
     share = given("left by the finish", 100 * finish.share, "%", "finish share", around.room.id)
     own = read(around.room, "worktop gives back", "worktop_percent", "%")
-    contrast = image_contrast(
-        strip_luminance(float(lumens.value), float(width.value) / MM_PER_METRE),
-        float(incidence.value),
-        top_luminance(float(light.average.value), float(own.value) / 100),
-        finish.share,
-    )
     inputs = (lumens, width, incidence, light.average, own, share)
-    return derived(
-        "image over top", min(contrast, MOST_CONTRAST), "1", "image contrast", run, *inputs
-    )
+    return derived("image over top", "1", contrast_of_image, run, *inputs)
+
+
+@works_out("image contrast")
+def contrast_of_image(
+    lumens: float, width: float, incidence: float, lux: float, gives_back: float, share: float
+) -> float:
+    """Give image over top, of a strip's lm/m, lit width [mm] and angle [degrees].
+
+    The top has so many lux and gives back so much [%]; ``share`` [%] is left by its finish.
+    """
+    strip = strip_luminance(lumens, width / MM_PER_METRE)
+    top = top_luminance(lux, gives_back / 100)
+    return min(image_contrast(strip, incidence, top, share / 100), MOST_CONTRAST)
 
 
 def _lit_width(around: Around) -> Figure:

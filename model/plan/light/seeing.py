@@ -15,6 +15,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Channel, Diffuser, Strip
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.light.mirrored import Around, Hung, Image, Place, image_of, read, tilt_of
 from pelmet.model.plan.light.photometry.dots import dot_modulation
 from pelmet.model.plan.light.photometry.sight import hiding_lip, strip_hidden
@@ -142,9 +143,17 @@ def _hung(
 # --- Dots ---------------------------------------------------------------------------------------
 
 
+@works_out("dots")
 @lru_cache(maxsize=REMEMBERED)
-def _percent(pitch: float, distance: float) -> float:
+def dot_percent(pitch: float, distance: float) -> float:
+    """Give how uneven a diffuser is from LED to LED [%], by the LEDs' pitch and distance [mm]."""
     return 100 * dot_modulation(pitch, distance)
+
+
+@works_out("depth to diffuser")
+def depth_to_diffuser(depth: float) -> float:
+    """Give how far the LEDs are from the diffuser of a channel so deep [mm]."""
+    return max(depth - DEPTH_TAKEN, 0.0)
 
 
 def _dots(run: str, strip: Strip, channel: Channel, diffuser: Diffuser) -> Figure:
@@ -156,10 +165,8 @@ def _dots(run: str, strip: Strip, channel: Channel, diffuser: Diffuser) -> Figur
         distance = given("LEDs to diffuser", channel.diffuser_distance, "mm", "part", channel.id)
     else:
         depth = given("channel depth", channel.depth, "mm", "part", channel.id)
-        left = max(float(channel.depth) - DEPTH_TAKEN, 0.0)
-        distance = derived("LEDs to diffuser", left, "mm", "depth to diffuser", channel.id, depth)
-    percent = _percent(float(pitch.value), float(distance.value))
-    return derived("dots", percent, "%", "dots", run, pitch, distance)
+        distance = derived("LEDs to diffuser", "mm", depth_to_diffuser, channel.id, depth)
+    return derived("dots", "%", dot_percent, run, pitch, distance)
 
 
 # --- The strip itself, from a seat --------------------------------------------------------------
@@ -194,15 +201,13 @@ def _seated(job: Job, hung: Sequence[Hung], channel: Channel) -> tuple[Figure | 
     needed = [(found.lip, row) for row, (_, found) in enumerate(seen) if found.lip is not None]
     if not needed:
         return None, in_sight
-    lip, row = max(needed)
-    one = seen[row][0]
+    one = seen[max(needed)[1]][0]
     front = max(one.over, key=lambda each: each.depth)
     highest = max(one.over, key=lambda each: each.bottom_height)
     figure = derived(
         "lip to hide it",
-        lip,
         "mm",
-        "hiding lip",
+        lip_needed,
         one.bar.run,
         one.mount.from_wall,
         given("face", channel.face, "mm", "part", channel.id),
@@ -213,6 +218,26 @@ def _seated(job: Job, hung: Sequence[Hung], channel: Channel) -> tuple[Figure | 
         given("seated away", allowances.seated_away, "mm", "allowance"),
     )
     return figure, in_sight
+
+
+@works_out("hiding lip")
+def lip_needed(
+    out: float, face: float, height: float, front: float, underside: float, eye: float, away: float
+) -> float:
+    """Give how far below the underside a lip hides a strip from a seat, all in mm.
+
+    ``out`` and ``front`` are from the wall, ``away`` is from the strip to the seated eye.
+    """
+    strip = out / MM_PER_METRE
+    lip = hiding_lip(
+        strip - face / 2 / MM_PER_METRE,
+        height / MM_PER_METRE,
+        front / MM_PER_METRE,
+        strip + away / MM_PER_METRE,
+        eye / MM_PER_METRE,
+        underside / MM_PER_METRE,
+    )
+    return lip * MM_PER_METRE
 
 
 # --- What is seen at one glance -----------------------------------------------------------------

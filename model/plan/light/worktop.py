@@ -16,7 +16,8 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Diffuser
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, derived, given, read_off
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.light.fading import Fadings
 from pelmet.model.plan.light.photometry.bounce import (
     Glow,
@@ -157,10 +158,15 @@ def _kept(job: Job, parts: Catalogue, run: Run) -> tuple[Figure, ...]:
 def _lumens(bar: Bar, kept: tuple[Figure, ...], mean: Figure | None) -> Figure:
     """Give the lumens a metre of a bar gives; at rated volts while its leg is not worked out."""
     bare, *shares = (*kept, mean) if mean else kept
-    lumens = float(bare.value)
+    return derived("lumens", "lm/m", lumens_kept_up, bar.id, bare, *shares)
+
+
+@works_out("bar lumens")
+def lumens_kept_up(bare: float, *shares: float) -> float:
+    """Give what is kept of the lumens of a bare strip, by shares [%] of what is left."""
     for share in shares:
-        lumens *= float(share.value) / 100
-    return derived("lumens", lumens, "lm/m", "bar lumens", bar.id, bare, *shares)
+        bare *= share / 100
+    return bare
 
 
 @lru_cache(maxsize=_REMEMBERED)
@@ -336,10 +342,10 @@ def _light_of_run(
         given("worktop gives back", room.worktop_percent, "%", "reading", room.id),
     )
     inputs = (*about.values(), *surfaces)
-    least = derived("least-lit spot", found.least, "lx", "lux", run, *inputs)
-    average = derived("average", found.average, "lx", "average lux", run, *inputs)
-    most = derived("most-lit spot", found.most, "lx", "lux", run, *inputs)
-    evenness = derived("evenness", found.overall, "1", "evenness", run, least, average)
+    least = read_off("least-lit spot", found.least, "lx", "lux", run, *inputs)
+    average = read_off("average", found.average, "lx", "average lux", run, *inputs)
+    most = read_off("most-lit spot", found.most, "lx", "lux", run, *inputs)
+    evenness = derived("evenness", "1", least_over_average, run, least, average)
     return RunLight(
         run=run,
         wall=wall,
@@ -355,6 +361,12 @@ def _light_of_run(
         bounced=bounced,
         why=_where(x, y, cells),
     )
+
+
+@works_out("evenness")
+def least_over_average(least: float, average: float) -> float:
+    """Give how even light is: the uniformity U0 of EN 12464-1, none of no light."""
+    return least / average if average else 0.0
 
 
 def _where(x: float, y: float, cells: Grid) -> str:

@@ -1,65 +1,69 @@
 """How bars and diffusers grow with heat, and how long to cut a diffuser for it.
 
-Coefficients are in millionths a kelvin. The cabinets are taken to stay as they are: along its
-grain wood hardly follows the temperature.
+Coefficients are of a kelvin, temperatures in degrees Celsius. The cabinets are taken to stay as
+they are: along its grain wood hardly follows the temperature.
 """
 
 from decimal import Decimal
 
-# EN 1999-1-1:2007, 3.2.5: coefficient of linear thermal expansion of aluminium alloys.
-ALUMINIUM_PER_KELVIN = Decimal(23)
-# From memory, a default to be edited: the maker's sheet decides.
-POLYCARBONATE_PER_KELVIN = Decimal(68)
+from pelmet.model.plan.formulas import works_out
 
-MILLION = 1_000_000
 # Diffusers are cut to half a millimetre.
 CUTS_PER_MM = 2
 
 
-def growth(length: Decimal, per_kelvin_millionths: Decimal, kelvin: Decimal) -> Decimal:
-    """Give how much a length grows when it gets ``kelvin`` warmer [mm]; negative: it shrinks.
+@works_out("growth")
+def growth(length: Decimal, per_kelvin: Decimal, cut_at: Decimal, hottest: Decimal) -> Decimal:
+    """Give how much a length grows from the temperature it is cut at to the hottest [mm].
 
-    ``length x coefficient x kelvin``, the definition of the coefficient.
+    ``length x coefficient x kelvin``, the definition of the coefficient; never less than 0.
     """
-    return length * per_kelvin_millionths * kelvin / MILLION
+    return length * per_kelvin * _above(cut_at, hottest)
 
 
-def clearance_needed(
-    length: Decimal, per_kelvin_millionths: Decimal, kelvin_up: Decimal
-) -> Decimal:
-    """Give the air to leave at each end of a bar that is held in its middle [mm].
-
-    Half of what it grows from the fitting temperature to its hottest, ``kelvin_up`` >= 0.
-    """
-    return growth(length, per_kelvin_millionths, kelvin_up) / 2
+@works_out("clearance needed")
+def clearance_needed(grows: Decimal) -> Decimal:
+    """Give the air to leave at each end of a bar that grows so much, held in its middle [mm]."""
+    return grows / 2
 
 
+@works_out("diffuser cut")
 def diffuser_cut(
-    bar_length: Decimal,
+    bar: Decimal,
     bar_per_kelvin: Decimal,
     diffuser_per_kelvin: Decimal,
-    kelvin_up: Decimal,
+    cut_at: Decimal,
+    hottest: Decimal,
 ) -> Decimal:
     """Give the longest diffuser that is never longer than its bar, down to 0.5 mm [mm].
 
-    Cut at the fitting temperature; never, from there to ``kelvin_up`` (>= 0) above it:
-    ``diffuser (1 + its growth) <= bar (1 + its growth)``, and no longer than the bar when cut.
+    ``diffuser (1 + its growth) <= bar (1 + its growth)`` from the temperature it is cut at to the
+    hottest, and no longer than the bar when cut.
     """
-    bar = CUTS_PER_MM * bar_length * (MILLION + bar_per_kelvin * kelvin_up)
-    halves = min(bar // (MILLION + diffuser_per_kelvin * kelvin_up), CUTS_PER_MM * bar_length // 1)
+    kelvin = _above(cut_at, hottest)
+    grown = CUTS_PER_MM * bar * (1 + bar_per_kelvin * kelvin)
+    halves = min(grown // (1 + diffuser_per_kelvin * kelvin), CUTS_PER_MM * bar // 1)
     return halves / CUTS_PER_MM
 
 
-def gap_when_cold(
-    bar_length: Decimal,
-    diffuser_length: Decimal,
+@works_out("diffuser gap")
+def diffuser_gap(
+    bar: Decimal,
+    diffuser: Decimal,
     bar_per_kelvin: Decimal,
     diffuser_per_kelvin: Decimal,
-    kelvin_down: Decimal,
+    cut_at: Decimal,
+    coldest: Decimal,
 ) -> Decimal:
-    """Give how much shorter than its bar a diffuser is when cold, both ends together [mm].
+    """Give how much shorter than its bar a diffuser is when coldest, both ends together [mm].
 
-    Both lengths as cut, at the fitting temperature; ``kelvin_down`` (>= 0) is how far below it.
+    Both lengths as cut.
     """
-    bar = bar_length + growth(bar_length, bar_per_kelvin, -kelvin_down)
-    return bar - diffuser_length - growth(diffuser_length, diffuser_per_kelvin, -kelvin_down)
+    kelvin = _above(coldest, cut_at)
+    shrunk = bar * (1 - bar_per_kelvin * kelvin)
+    return shrunk - diffuser * (1 - diffuser_per_kelvin * kelvin)
+
+
+def _above(cooler: Decimal, warmer: Decimal) -> Decimal:
+    """Give how many kelvin from one temperature up to another; none if it is no warmer."""
+    return max(warmer - cooler, Decimal(0))

@@ -4,13 +4,12 @@ from collections.abc import Iterable
 from decimal import Decimal
 from itertools import pairwise
 
-FEWEST_CLIPS = 2
-# Common practice, all of these.
-PANEL_LEFT_MM = Decimal(3)
-TAPE_CM2_PER_KG = Decimal(55)
-TWO_PEOPLE_OVER_MM = Decimal(2000)
+from pelmet.model.plan.formulas import works_out
 
+FEWEST_CLIPS = 2  # common practice
 MM2_PER_CM2 = 100
+MM_PER_METRE = 1000
+PERCENT = 100
 
 Band = tuple[Decimal, Decimal]
 
@@ -52,28 +51,44 @@ def clip_places(
         clips += 1
 
 
-def screw_reach(panel: Decimal, screw_length: Decimal, base: Decimal) -> Decimal:
+@works_out("weight")
+def weight(bar: Decimal, per_metre: Decimal) -> Decimal:
+    """Give what a bar weighs, strip and diffuser in it [kg], of its length and its kg/m."""
+    return per_metre * bar / MM_PER_METRE
+
+
+@works_out("screw left")
+def screw_left(panel: Decimal, screw_length: Decimal, base: Decimal) -> Decimal:
     """Give what is left of a panel beyond the screw's point [mm]; negative: it comes through.
 
     ``panel - (screw length - base)``, ``base`` being what the screw passes before the panel.
-    Common practice leaves at least `PANEL_LEFT_MM`.
+    Common practice leaves at least 3 mm.
     """
     return panel - (screw_length - base)
 
 
-def tape_area_needed(kilograms: Decimal) -> Decimal:
-    """Give the area of foam tape that carries a bar [cm2]: 55 cm2 a kilogram, common practice."""
-    return TAPE_CM2_PER_KG * kilograms
+@works_out("groove left")
+def groove_left(panel: Decimal, depth: Decimal) -> Decimal:
+    """Give what is left of a panel above a groove that takes a channel of this depth [mm]."""
+    return panel - depth
 
 
-def tape_area(length: Decimal, tape_width: Decimal) -> Decimal:
-    """Give the area of a length of tape, both in mm [cm2]."""
-    return length * tape_width / MM2_PER_CM2
+@works_out("tape needed")
+def tape_needed(per_kilogram: Decimal, kilograms: Decimal) -> Decimal:
+    """Give the area of foam tape that carries a bar [cm2]: common practice, 55 a kilogram."""
+    return per_kilogram * kilograms
 
 
-def people_for(length: Decimal, two_over: Decimal = TWO_PEOPLE_OVER_MM) -> int:
+@works_out("tape area")
+def tape_area(bar: Decimal, face: Decimal, share: Decimal) -> Decimal:
+    """Give the area of tape on a bar [cm2]: all along it, over a share of its face [%]."""
+    return bar * (face * share / PERCENT) / MM2_PER_CM2
+
+
+@works_out("people")
+def people_for(bar: Decimal, two_over: Decimal) -> int:
     """Give how many people hang a bar of this length [mm]: two over about 2 m, common practice."""
-    return 2 if length > two_over else 1
+    return 2 if bar > two_over else 1
 
 
 def _merged(joints: Iterable[Decimal], keep_off: Decimal) -> list[Band]:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
@@ -11,8 +11,9 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Channel
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
-from pelmet.model.plan.bars.line import out_from_wall
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.bars.line import out_at_back, out_in_front, out_in_middle, out_on_edge
+from pelmet.model.plan.figure import Figure, derived_exactly, given
+from pelmet.model.plan.formulas import works_out
 
 STRAIGHT_DOWN = 90
 
@@ -64,14 +65,15 @@ def _hung(
 ) -> Mount:
     shallowest = next(each for each in above if each.id == bar.opening.shallowest)
     out = from_wall(line, shallowest, channel, allowances, bar)
-    middle = (bar.left + bar.right) / 2
     if bar.upright:
         upright = above[0]
-        up = derived("light height", middle, "mm", "upright height", bar.id, bar.length)
+        up = derived_exactly("light height", "mm", half_way_up, bar.id, bar.length, foot=bar.left)
         return Mount(bar.id, out, up, upright.at + upright.width / 2)
     lowest = min(above, key=_bottom)
     level = fixing == "groove" or line == "edge"
-    return Mount(bar.id, out, _height(lowest, channel, bar, level=level), middle)
+    return Mount(
+        bar.id, out, _height(lowest, channel, bar, level=level), (bar.left + bar.right) / 2
+    )
 
 
 def from_wall(
@@ -80,17 +82,18 @@ def from_wall(
     """Give the distance from the wall to the middle of the channel [mm]."""
     depth = given("depth", cabinet.depth, "mm", _origin(cabinet, "depth"), cabinet.id)
     face = given("face", channel.face, "mm", "part", channel.id)
-    set_back = {
-        "front": ("front set-back", allowances.front_set_back),
-        "back": ("back set-back", allowances.back_set_back),
-    }.get(line)
-    inputs = (
-        *(() if line == "back" else (depth,)),
-        *((given(set_back[0], set_back[1], "mm", "allowance"),) if set_back else ()),
-        *(() if line == "middle" else (face,)),
-    )
-    kept = out_from_wall(line, cabinet.depth, channel, allowances)
-    return derived("from wall", kept, "mm", f"from wall {line}", bar.id, *inputs)
+    made = partial(derived_exactly, "from wall", "mm")
+    match line:
+        case "front":
+            back = given("front set-back", allowances.front_set_back, "mm", "allowance")
+            return made(out_in_front, bar.id, depth, back, face)
+        case "middle":
+            return made(out_in_middle, bar.id, depth, face=channel.face)
+        case "back":
+            back = given("back set-back", allowances.back_set_back, "mm", "allowance")
+            return made(out_at_back, bar.id, back, face, depth=cabinet.depth)
+        case "edge":
+            return made(out_on_edge, bar.id, depth, face)
 
 
 def throw_degrees(facing: Facing) -> tuple[int, int]:
@@ -107,10 +110,27 @@ def _height(cabinet: Cabinet, channel: Channel, bar: Bar, *, level: bool) -> Fig
         "bottom height", cabinet.bottom_height, "mm", _origin(cabinet, "bottom_height"), cabinet.id
     )
     if level:
-        return derived("light height", cabinet.bottom_height, "mm", "groove height", bar.id, bottom)
+        return derived_exactly("light height", "mm", level_height, bar.id, bottom)
     depth = given("channel depth", channel.depth, "mm", "part", channel.id)
-    height = max(cabinet.bottom_height - channel.depth, Decimal(0))
-    return derived("light height", height, "mm", "light height", bar.id, bottom, depth)
+    return derived_exactly("light height", "mm", light_height, bar.id, bottom, depth)
+
+
+@works_out("light height")
+def light_height(bottom: Decimal, depth: Decimal) -> Decimal:
+    """Give how high the light side of a channel is that hangs below an underside [mm]."""
+    return max(bottom - depth, Decimal(0))
+
+
+@works_out("groove height")
+def level_height(bottom: Decimal) -> Decimal:
+    """Give how high it is of a channel that is level with the underside [mm]."""
+    return bottom
+
+
+@works_out("upright height")
+def half_way_up(length: Decimal, *, foot: Decimal) -> Decimal:
+    """Give how high the middle of an upright bar is that stands so high [mm]."""
+    return foot + length / 2
 
 
 def _origin(cabinet: Cabinet, field: str) -> str:

@@ -14,13 +14,13 @@ from pelmet.model.job.parts import Channel, Diffuser, Strip
 from pelmet.model.plan.bars import put_in
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit, face_depth
+from pelmet.model.plan.bars.lengths import bar_with_caps
 from pelmet.model.plan.bars.put_in import WayIn
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, derived, derived_exactly, given
 from pelmet.model.plan.mounting import expansion, fixing
 from pelmet.model.plan.mounting.reel import ReelStart, reel_start
 
 _MILLION = 1_000_000
-_MM_PER_METRE = 1000
 _WHOLE_MM = Decimal(1)
 # Places are rounded to whole mm, and keep off joints all the same.
 _ROUNDING = Decimal("0.5")
@@ -113,18 +113,16 @@ def _of_run(bench: _Bench) -> tuple[Prepared, ...]:
 
 def _prepared(bar: Bar, bench: _Bench) -> Prepared:
     over = [each for each in bench.cabinets if each.id in bar.opening.cabinets]
-    fixed = bench.fit.run.fixing
+    held_by = bench.fit.run.fixing
     in_panel = bench.fit.run.line != "edge"  # else it is fixed to the edge of a shelf
     weight = _weight(bar, bench.channel)
     with_caps = _with_caps(bar)
     way, swings = _way(bar, float(with_caps.value), over, bench)
     depth = given("depth", bench.channel.depth, "mm", "part", bench.channel.id)
-    room = put_in.tilt_room(float(with_caps.value), float(bench.channel.depth))
-    growth = _growth(bar, bench)
+    grows = _growth(bar, bench)
     diffuser, gap = _diffuser(bar, bench)
-    tape_needed, tape_area = _tape(bar, weight, bench) if fixed == "tape" else (None, None)
+    tape_needed, tape_area = _tape(bar, weight, bench) if held_by == "tape" else (None, None)
     reel, off_marks = _reel(bar, bench)
-    clearance = Decimal(growth.value) / 2
     return Prepared(
         bar=bar,
         weight=weight,
@@ -132,22 +130,22 @@ def _prepared(bar: Bar, bench: _Bench) -> Prepared:
         with_caps=with_caps,
         way=way,
         swings=swings,
-        tilt_room=derived("room to tilt", room, "mm", "tilt room", bar.id, with_caps, depth),
-        growth=growth,
-        clearance_needed=derived(
-            "clearance needed", clearance, "mm", "clearance needed", bar.id, growth
+        tilt_room=derived("room to tilt", "mm", put_in.tilt_room, bar.id, with_caps, depth),
+        growth=grows,
+        clearance_needed=derived_exactly(
+            "clearance needed", "mm", expansion.clearance_needed, bar.id, grows
         ),
         diffuser=diffuser,
         diffuser_gap_cold=gap,
         diffuser_joints=_diffuser_joints(bar, bench.allowances.diffuser_stagger),
         fixings=_fixings(bar, bench),
         screw_left=_screw_left(bar, over, bench.allowances)
-        if in_panel and fixed in ("clips", "screws")
+        if in_panel and held_by in ("clips", "screws")
         else None,
         tape_needed=tape_needed,
         tape_area=tape_area,
         groove_left=_groove_left(bar, over, bench.channel)
-        if in_panel and fixed == "groove"
+        if in_panel and held_by == "groove"
         else None,
         reel=reel,
         off_marks=off_marks,
@@ -158,28 +156,20 @@ def _weight(bar: Bar, channel: Channel) -> Figure:
     per_metre = given(
         "kilograms per metre", channel.kilograms_per_metre, "kg/m", "part", channel.id
     )
-    weight = channel.kilograms_per_metre * Decimal(bar.length.value) / _MM_PER_METRE
-    return derived("weight", weight, "kg", "weight", bar.id, bar.length, per_metre)
+    return derived_exactly("weight", "kg", fixing.weight, bar.id, bar.length, per_metre)
 
 
 def _people(bar: Bar, allowances: Allowances) -> Figure:
     two_over = given("two people over", allowances.two_people_over, "mm", "allowance")
-    people = fixing.people_for(Decimal(bar.length.value), allowances.two_people_over)
-    return derived("people", people, "1", "people", bar.id, bar.length, two_over)
+    return derived_exactly("people", "1", fixing.people_for, bar.id, bar.length, two_over)
 
 
 def _with_caps(bar: Bar) -> Figure:
     """Give the longest of a bar, its mitred edges too, with the caps it takes [mm]."""
     cap = bar.length.inputs[-1]
-    edges = (bar.length, *bar.points)
-    longest = max(edges, key=lambda edge: float(edge.value))
-    value: Decimal | float
-    if longest is bar.length:
-        value = Decimal(longest.value) + bar.caps * Decimal(cap.value)
-    else:
-        value = float(longest.value) + bar.caps * float(cap.value)
     caps = given("caps", bar.caps, "1", "two ends", bar.id)
-    return derived("bar with caps", value, "mm", "bar with caps", bar.id, *edges, caps, cap)
+    edges = (bar.length, *bar.points)
+    return derived_exactly("bar with caps", "mm", bar_with_caps, bar.id, *edges, caps, cap)
 
 
 def _way(bar: Bar, length: float, over: Sequence[Cabinet], bench: _Bench) -> tuple[WayIn, bool]:
@@ -210,12 +200,8 @@ def _way(bar: Bar, length: float, over: Sequence[Cabinet], bench: _Bench) -> tup
 
 
 def _growth(bar: Bar, bench: _Bench) -> Figure:
-    channel, allowances = bench.channel, bench.allowances
-    value = expansion.growth(Decimal(bar.length.value), channel.expansion, _kelvin_up(allowances))
-    per_kelvin = _per_kelvin(channel)
-    return derived(
-        "growth", value, "mm", "growth", bar.id, bar.length, per_kelvin, *_warming(allowances)
-    )
+    inputs = (bar.length, _per_kelvin(bench.channel), *_warming(bench.allowances))
+    return derived_exactly("growth", "mm", expansion.growth, bar.id, *inputs)
 
 
 def _diffuser(bar: Bar, bench: _Bench) -> tuple[Figure | None, Figure | None]:
@@ -223,27 +209,17 @@ def _diffuser(bar: Bar, bench: _Bench) -> tuple[Figure | None, Figure | None]:
     channel, diffuser, allowances = bench.channel, bench.diffuser, bench.allowances
     if diffuser is None:
         return None, None
-    length = Decimal(bar.length.value)
-    both = channel.expansion, diffuser.expansion
-    growths = _per_kelvin(channel), _per_kelvin(diffuser)
-    value = expansion.diffuser_cut(length, *both, _kelvin_up(allowances))
-    cut = derived(
-        "diffuser", value, "mm", "diffuser cut", bar.id, bar.length, *growths, *_warming(allowances)
+    both = _per_kelvin(channel), _per_kelvin(diffuser)
+    warming = _warming(allowances)
+    cut = derived_exactly(
+        "diffuser", "mm", expansion.diffuser_cut, bar.id, bar.length, *both, *warming
     )
-    down = max(allowances.fitting_celsius - allowances.coldest_celsius, Decimal(0))
-    cold = (
-        given("cut at", allowances.fitting_celsius, "degC", "allowance"),
-        given("coldest", allowances.coldest_celsius, "degC", "allowance"),
-    )
-    short = expansion.gap_when_cold(length, value, *both, down)
-    gap = derived(
-        "diffuser gap", short, "mm", "diffuser gap", bar.id, bar.length, cut, *growths, *cold
-    )
+    coldest = given("coldest", allowances.coldest_celsius, "degC", "allowance")
+    gap = derived_exactly(
+        "diffuser gap", "mm", expansion.diffuser_gap, bar.id, bar.length, cut, *both, warming[0],
+        coldest,
+    )  # fmt: skip
     return cut, gap
-
-
-def _kelvin_up(allowances: Allowances) -> Decimal:
-    return max(allowances.hottest_celsius - allowances.fitting_celsius, Decimal(0))
 
 
 def _warming(allowances: Allowances) -> tuple[Figure, Figure]:
@@ -286,18 +262,19 @@ def _fixings(bar: Bar, bench: _Bench) -> tuple[Decimal, ...]:
 
 
 def _screw_left(bar: Bar, over: Sequence[Cabinet], allowances: Allowances) -> Figure:
-    panel = _panel(over)
-    left = fixing.screw_reach(Decimal(panel.value), allowances.screw_length, allowances.screw_base)
-    screw = given("screw length", allowances.screw_length, "mm", "allowance")
-    base = given("screw base", allowances.screw_base, "mm", "allowance")
-    return derived("panel left by screws", left, "mm", "screw left", bar.id, panel, screw, base)
+    inputs = (
+        _panel(over),
+        given("screw length", allowances.screw_length, "mm", "allowance"),
+        given("screw base", allowances.screw_base, "mm", "allowance"),
+    )
+    return derived_exactly("panel left by screws", "mm", fixing.screw_left, bar.id, *inputs)
 
 
 def _groove_left(bar: Bar, over: Sequence[Cabinet], channel: Channel) -> Figure:
-    panel = _panel(over)
     depth = given("depth", channel.depth, "mm", "part", channel.id)
-    left = Decimal(panel.value) - channel.depth
-    return derived("panel left by the groove", left, "mm", "groove left", bar.id, panel, depth)
+    return derived_exactly(
+        "panel left by the groove", "mm", fixing.groove_left, bar.id, _panel(over), depth
+    )
 
 
 def _panel(over: Sequence[Cabinet]) -> Figure:
@@ -311,14 +288,11 @@ def _tape(bar: Bar, weight: Figure, bench: _Bench) -> tuple[Figure, Figure]:
     """Give the area of tape that a bar needs, and what it has [cm2]."""
     allowances = bench.allowances
     for_one = given("tape for a kilogram", allowances.tape_per_kilogram, "cm2/kg", "allowance")
-    needed = allowances.tape_per_kilogram * Decimal(weight.value)
     face = given("face", bench.channel.face, "mm", "part", bench.channel.id)
     share = given("tape share", allowances.tape_share, "%", "allowance")
-    width = bench.channel.face * allowances.tape_share / 100
-    area = fixing.tape_area(Decimal(bar.length.value), width)
     return (
-        derived("tape needed", needed, "cm2", "tape needed", bar.id, for_one, weight),
-        derived("tape", area, "cm2", "tape area", bar.id, bar.length, face, share),
+        derived_exactly("tape needed", "cm2", fixing.tape_needed, bar.id, for_one, weight),
+        derived_exactly("tape", "cm2", fixing.tape_area, bar.id, bar.length, face, share),
     )
 
 

@@ -7,7 +7,8 @@ from typing import Literal, NamedTuple
 
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.items import Cabinet, Obstacle
-from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.figure import Figure, derived_exactly, given, read_off
+from pelmet.model.plan.formulas import works_out
 
 # What cuts a line of light under a cabinet; the other kinds only ask for care.
 BLOCKING = frozenset({"stile", "partition", "hood", "window", "corner", "pipe", "fridge gap"})
@@ -65,6 +66,16 @@ class Opening(NamedTuple):
     def right(self) -> Decimal:
         """Its right edge along the wall, or its upper one [mm]."""
         return self.left + Decimal(self.clear.value)
+
+    @property
+    def kinds(self) -> tuple[EdgeKind, ...]:
+        """What its two ends meet."""
+        return tuple(edge.kind for edge in self.ends)
+
+    @property
+    def caps(self) -> int:
+        """How many ends of its bar take a cap: a mitred one takes none."""
+        return sum(kind != "mitre" for kind in self.kinds)
 
     @property
     def joints(self) -> tuple[Decimal, ...]:
@@ -134,10 +145,9 @@ def clear_width(cabinet: Cabinet) -> Figure:
     if cabinet.opening:
         origin = "assumed" if "opening" in cabinet.assumed else "reading"
         readings = (given("reading", value, "mm", origin, about) for value in cabinet.opening)
-        return derived("opening", min(cabinet.opening), "mm", "least reading", about, *readings)
+        return derived_exactly("opening", "mm", least_reading, about, *readings)
     if cabinet.kind == "upright":
-        height = _said(cabinet, "height")
-        return derived("opening", cabinet.height, "mm", "unmeasured upright", about, height)
+        return derived_exactly("opening", "mm", whole_height, about, _said(cabinet, "height"))
     width = _said(cabinet, "width")
     fillers = [
         _said(cabinet, field)
@@ -145,11 +155,33 @@ def clear_width(cabinet: Cabinet) -> Figure:
         if getattr(cabinet, field)
     ]
     if cabinet.underside == "flush":
-        whole = end_of(cabinet) - start_of(cabinet)
-        return derived("opening", whole, "mm", "unmeasured flush", about, width, *fillers)
+        return derived_exactly("opening", "mm", flush_width, about, width, *fillers)
     panel = given("side panel", cabinet.side_panel, "mm", "assumed", about)
-    clear = max(cabinet.width - 2 * cabinet.side_panel, Decimal(0))
-    return derived("opening", clear, "mm", "unmeasured framed", about, width, panel)
+    return derived_exactly("opening", "mm", framed_width, about, width, panel)
+
+
+@works_out("least reading")
+def least_reading(*readings: Decimal) -> Decimal:
+    """Give the clear width that was measured [mm]: the least of its readings."""
+    return min(readings)
+
+
+@works_out("unmeasured upright")
+def whole_height(height: Decimal) -> Decimal:
+    """Give the clear height of an upright that nobody measured [mm]: all of it."""
+    return height
+
+
+@works_out("unmeasured flush")
+def flush_width(width: Decimal, *fillers: Decimal) -> Decimal:
+    """Give the clear width of a flush underside that nobody measured [mm]."""
+    return width + sum(fillers)
+
+
+@works_out("unmeasured framed")
+def framed_width(width: Decimal, panel: Decimal) -> Decimal:
+    """Give the clear width between the sides of a cabinet that nobody measured [mm]."""
+    return max(width - 2 * panel, Decimal(0))
 
 
 def _said(cabinet: Cabinet, field: str) -> Figure:
@@ -175,7 +207,7 @@ def stretch_opening(stretch: Sequence[Cabinet]) -> Opening:
     right = _middle(last) + Decimal(clears[-1].value) / 2
     about = " ".join(cabinet.id for cabinet in stretch)
     inputs = (clears[0], clears[-1], *places)
-    whole = derived("opening", right - left, "mm", "joined opening", about, *inputs)
+    whole = read_off("opening", right - left, "mm", "joined opening", about, *inputs)
     return Opening(first.wall, covers, left, whole, places, ends, sets_line)
 
 
@@ -215,7 +247,7 @@ def cut_by(opening: Opening, obstacles: Iterable[Obstacle]) -> Iterator[Opening]
         (opening.right, opening.right, (), opening.ends[1]),
     ]:
         if at > left:
-            clear = derived(
+            clear = read_off(
                 "opening",
                 at - left,
                 "mm",
@@ -246,21 +278,27 @@ def _edges(obstacle: Obstacle) -> tuple[Figure, ...]:
     )
 
 
-def shared(opening: Opening, pieces: int, formula: str = "shared opening") -> Iterator[Opening]:
+def shared(opening: Opening, pieces: int) -> Iterator[Opening]:
     """Share one opening between several bars of the same length."""
     if pieces == 1:
         yield opening
         return
-    each = (Decimal(opening.clear.value) / pieces).quantize(_TENTH, ROUND_DOWN)
     count = given("bars an opening", pieces, "1", "choice", opening.clear.about)
+    about = opening.clear.about
+    each = derived_exactly("opening", "mm", equal_share, about, opening.clear, count)
     joint = Edge("joint")
     for piece in range(pieces):
-        clear = derived("opening", each, "mm", formula, opening.clear.about, opening.clear, count)
         ends = (
             opening.ends[0] if piece == 0 else joint,
             opening.ends[1] if piece == pieces - 1 else joint,
         )
-        yield opening.part(opening.left + piece * each, clear, ends)
+        yield opening.part(opening.left + piece * Decimal(each.value), each, ends)
+
+
+@works_out("shared opening")
+def equal_share(opening: Decimal, bars: int) -> Decimal:
+    """Give what each of several bars gets of an opening, down to 0.1 mm [mm]."""
+    return (opening / bars).quantize(_TENTH, ROUND_DOWN)
 
 
 def split_at_joints(
@@ -283,7 +321,7 @@ def split_at_joints(
     joint = Edge("joint")
     cuts = _fewest(marks, limit)
     for left, right in pairwise(cuts):
-        clear = derived(
+        clear = read_off(
             "opening",
             right - left,
             "mm",
@@ -297,7 +335,8 @@ def split_at_joints(
             opening.ends[1] if right == opening.right else joint,
         )
         part = opening.part(left, clear, ends)
-        yield from shared(part, _bars(right - left, limit), "split opening")
+        for piece in shared(part, _bars(right - left, limit)):
+            yield piece._replace(clear=piece.clear._replace(formula_id="split opening"))
 
 
 def _fewest(marks: Sequence[Decimal], limit: Decimal) -> list[Decimal]:

@@ -86,7 +86,9 @@ def _from_root(net: RoomWays, avoid: frozenset[str], root: int) -> Paths:
 
 
 @lru_cache(maxsize=_REMEMBERED)
-def link(net: RoomWays, one: int, other: int, avoid: frozenset[str] = frozenset()) -> Branch | None:
+def join_bars(
+    net: RoomWays, one: int, other: int, avoid: frozenset[str] = frozenset()
+) -> Branch | None:
     """Give the cheapest way from the end of one bar to the start of the next, if there is one."""
     edges = _without(net, net.edges, avoid)
     way = path(edges, shortest_paths(edges, one), other)

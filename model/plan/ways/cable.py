@@ -7,6 +7,7 @@ from typing import NamedTuple
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.plan.bars.feed_points import FeedPoint
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.ways.place import Place, Way
 
 _PERCENT = 100
@@ -52,11 +53,19 @@ def cut_length(about: str, ways: Sequence[Way], allowances: Allowances, name: st
     slack = given("slack", allowances.termination_slack, "mm", "allowance")
     spare = given("cable spare", allowances.cable_spare, "%", "allowance")
     step = given("cable step", allowances.cable_step, "mm", "allowance")
-    needed = sum(along.values()) + 2 * float(allowances.termination_slack)
-    whole = Decimal(str(round(needed * (1 + float(allowances.cable_spare) / _PERCENT), 3)))
-    steps = (whole / allowances.cable_step).to_integral_value(ROUND_CEILING)
-    length = float(steps * allowances.cable_step)
-    return derived(name, length, "mm", "cable", about, *parts, slack, spare, step)
+    return derived(name, "mm", cut_to, about, *parts, slack, spare, step)
+
+
+@works_out("cable")
+def cut_to(*of: float) -> float:
+    """Give what a cable is cut to [mm]: its way with slack at both ends and spare, in whole steps.
+
+    ``of`` are the stretches of its way, then slack [mm], spare [%] and step [mm].
+    """
+    *ways, slack, spare, step = of
+    whole = Decimal(str(round((sum(ways) + 2 * slack) * (1 + spare / _PERCENT), 3)))
+    each = Decimal(str(step))
+    return float((whole / each).to_integral_value(ROUND_CEILING) * each)
 
 
 def laying_minutes(cables: Sequence[Cable], allowances: Allowances) -> float:

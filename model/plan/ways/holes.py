@@ -10,6 +10,7 @@ from pelmet.model.job.items import Cabinet
 from pelmet.model.job.job import Job
 from pelmet.model.measure.lengths import LengthUnit, print_length
 from pelmet.model.plan.figure import Figure, derived, given
+from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.survey.geometry import RoomPlan, WallLine
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Drilling, Panel
@@ -25,6 +26,7 @@ _SPARE_SHARE = 1.3
 _FILL = 0.45  # common practice: several cables fill no more than this of their hole
 _GROMMET = 2.0  # [mm] what a grommet takes off a hole
 _MOVE = 5.0  # [mm] a hole that would meet something is moved forward in such steps
+_NOISE = 1e-9  # [mm] what widths worked out in floats are good for
 _UNKNOWN_CABLE = 6.0  # [mm] across a cable that is not in the catalogue
 _SIDES = ("left side", "right side", "upright")
 
@@ -80,8 +82,9 @@ def drill_holes(
             kind = kinds.get(cable.leg or "")
             outside = float(kind.outside) if kind else _UNKNOWN_CABLE
             widths.append(given("cable", outside, "mm", "part", kind.id if kind else cable.id))
-        bore = bored(f"H{number}", widths, job.site.length_unit)
-        holes.append(_hole(f"H{number}", drilling, bore, cables, by_room[room], cabinets, job))
+        hole_id = f"H{number}"
+        bore = bored(hole_id, widths, job.site.length_unit)
+        holes.append(_hole(hole_id, drilling, bore, cables, by_room[room], cabinets, job))
     return tuple(holes)
 
 
@@ -98,13 +101,35 @@ def needed_diameter(outsides: Sequence[float]) -> float:
     return max(one, math.sqrt(sum(width**2 for width in outsides) / _FILL))
 
 
-def bored(about: str, widths: Sequence[Figure], unit: LengthUnit = "mm") -> Figure:
+def bored(hole_id: str, widths: Sequence[Figure], unit: LengthUnit = "mm") -> Figure:
     """Give the bit for a hole [mm]: the next one a fitter carries, the largest if none is."""
     bits = INCH_BITS if unit in ("in", "ft") else BITS
-    needed = needed_diameter([float(width.value) for width in widths])
-    bit = next((size for size in bits if float(size) >= needed - 1e-9), bits[-1])
-    how = "hole" if len(widths) == 1 else "hole for several"
-    return derived("hole", bit, "mm", how, about, *widths)
+    if len(widths) == 1:
+        return derived("hole", "mm", hole_for_one, hole_id, *widths, bits=bits)
+    return derived("hole", "mm", hole_for_several, hole_id, *widths, bits=bits)
+
+
+@works_out("hole")
+def hole_for_one(cable: float, *, bits: Sequence[Decimal] = BITS) -> Decimal:
+    """Give the bit for a hole that one cable so wide goes through [mm]."""
+    return _next_bit([cable], bits)
+
+
+@works_out("hole for several")
+def hole_for_several(*cables: float, bits: Sequence[Decimal] = BITS) -> Decimal:
+    """Give the bit for a hole that cables so wide go through together [mm]."""
+    return _next_bit(cables, bits)
+
+
+def _next_bit(outsides: Sequence[float], bits: Sequence[Decimal]) -> Decimal:
+    needed = needed_diameter(outsides)
+    return next((size for size in bits if float(size) >= needed - _NOISE), bits[-1])
+
+
+@works_out("grommet")
+def grommet_bore(hole: float) -> float:
+    """Give the bore of a grommet for a hole [mm]."""
+    return hole - _GROMMET
 
 
 def _hole(
@@ -124,7 +149,6 @@ def _hole(
         datum = f"left side of {cabinet.id}"
         across = at - float(cabinet.at)
     out, flags = _clear(drilling, across, float(bore.value), cabinet, job)
-    length = given("hole", across, "mm", "hole place", hole_id)
     return Hole(
         id=hole_id,
         owner=drilling.owner,
@@ -132,15 +156,13 @@ def _hole(
         wall=line.wall.id,
         along=at,
         datum=datum,
-        across=length._replace(name="hole across"),
+        across=given("hole across", across, "mm", "hole place", hole_id),
         out=given("hole out", out, "mm", "hole place", hole_id),
         height=given(
             "hole up", _height(drilling, float(bore.value), cabinet), "mm", "hole place", hole_id
         ),
         diameter=bore,
-        grommet=derived(
-            "grommet bore", float(bore.value) - _GROMMET, "mm", "grommet", hole_id, bore
-        ),
+        grommet=derived("grommet bore", "mm", grommet_bore, hole_id, bore),
         cables=tuple(dict.fromkeys(cable.id for cable in cables)),
         drilled=_from(drilling.panel),
         flags=tuple(flags),

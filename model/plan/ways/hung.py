@@ -35,8 +35,8 @@ def hang(
     ends: dict[str, list[End]] = {}
     for each in bars:
         for side in ("left", "right") if each.middle is None else ("left", "right", "middle"):
-            own, end = _end(each, side, starts, walls)
-            ends.setdefault(own, []).append(end)
+            cabinet_id, end = _end(each, side, starts, walls)
+            ends.setdefault(cabinet_id, []).append(end)
     return [
         Hung(
             cabinet,

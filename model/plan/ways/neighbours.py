@@ -58,9 +58,9 @@ def next_cabinets(
         ahead.sort(key=lambda one: one[:2])
         nearest = ahead[:1]
         level = [one for one in ahead if _overlap(left.hung.cabinet, one[2].hung.cabinet)][:1]
-        for gap, own, right in (*nearest, *level):
-            if (left.hung.cabinet.id, own) not in seen:
-                seen.add((left.hung.cabinet.id, own))
+        for gap, cabinet_id, right in (*nearest, *level):
+            if (left.hung.cabinet.id, cabinet_id) not in seen:
+                seen.add((left.hung.cabinet.id, cabinet_id))
                 yield left, right, gap
 
 

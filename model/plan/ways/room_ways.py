@@ -71,7 +71,7 @@ def ways_of_room(
     sources = {
         supply.id: place for supply in supplies if (place := _supply(net, supply, laid)) is not None
     }
-    homes = {own: (each.inside or each.under)[0] for own, each in laid.items()}
+    homes = {cabinet_id: (each.inside or each.under)[0] for cabinet_id, each in laid.items()}
     edges = tuple(Edge(way.start, way.end, way.minutes) for way in net.ways)
     bars_only = set(found.values())
     leads = tuple(
@@ -113,9 +113,9 @@ def _bar_to_bar(
             if laid[joints[1]].hung.left - laid[joints[0]].hung.right > TOUCH:
                 continue
             holes = [
-                Drilling(own, "stile", laid[joints[0]].hung.right, one.out, one.height)
-                for own in joints
-                if laid[own].hung.cabinet.underside == "framed"
+                Drilling(cabinet_id, "stile", laid[joints[0]].hung.right, one.out, one.height)
+                for cabinet_id in joints
+                if laid[cabinet_id].hung.cabinet.underside == "framed"
             ]
         holes += _uprights(one, two, laid)
         passes = tuple(each.id for each in standing)

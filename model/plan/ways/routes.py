@@ -19,7 +19,7 @@ from pelmet.model.plan.figure import Figure, given
 from pelmet.model.plan.mounting.mounts import Mount
 from pelmet.model.plan.survey.crossings import SUITED, hardest
 from pelmet.model.plan.survey.geometry import RoomPlan, wall_lines
-from pelmet.model.plan.ways.branches import Branch, lay, link
+from pelmet.model.plan.ways.branches import Branch, join_bars, lay
 from pelmet.model.plan.ways.cable import Cable, cut_length
 from pelmet.model.plan.ways.hung import Fitted
 from pelmet.model.plan.ways.place import Place
@@ -112,20 +112,20 @@ class _Site(NamedTuple):
 
     def net(self, room: RoomPlan, fits: Sequence[RunFit], hung: Mapping[str, Mount]) -> RoomWays:
         """Lay out the ways of one room."""
-        own = room.room.id
+        room_id = room.room.id
         job = self.job
-        cabinets = tuple(each for each in job.cabinets if self.room_of[each.wall] == own)
+        cabinets = tuple(each for each in job.cabinets if self.room_of[each.wall] == room_id)
         names = {cabinet.id for cabinet in cabinets}
         bars = tuple(
             Fitted(bar, hung[bar.id], following, self.middles.get(bar.id))
             for fit in fits
             for bar, following in _followed(fit.bars)
-            if self.room_of[bar.wall] == own
+            if self.room_of[bar.wall] == room_id
         )
         return ways_of_room(
             room,
             cabinets,
-            tuple(each for each in job.obstacles if self.room_of[each.wall] == own),
+            tuple(each for each in job.obstacles if self.room_of[each.wall] == room_id),
             tuple(each for each in job.supplies if each.cabinet in names),
             bars,
             job.allowances,
@@ -304,7 +304,7 @@ def _link(fit: RunFit, left: Bar, right: Bar, site: _Site) -> Link:
     unlinked = Link(run.id, left.id, right.id, names, crossing, None)
     if crossing in ("none", "not chosen"):
         return unlinked
-    branch = link(net, one, other, site.kept_out(run))
+    branch = join_bars(net, one, other, site.kept_out(run))
     if branch is None:
         return unlinked
     cable_id = f"{left.id}-{right.id.rpartition('.')[2]}"

@@ -6,11 +6,11 @@ from typing import Any
 
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.checks.light import wanted_lux
 from pelmet.model.plan.circuit.legs import CableFlow
 from pelmet.model.plan.circuit.mains import Mains
 from pelmet.model.plan.circuit.readings import Band
 from pelmet.model.plan.figure import Figure, Value
+from pelmet.model.plan.light.wanted import light_wanted
 from pelmet.model.plan.light.worktop import MM_PER_METRE, RunLight
 from pelmet.model.plan.mounting.preparing import Prepared
 from pelmet.model.plan.result import Plan
@@ -312,7 +312,7 @@ def light_rows(plan: Plan) -> list[Row]:
             "average_lux": value(light.average),
             "most_lux": value(light.most),
             "evenness": value(light.evenness),
-            "target_lux": number(wanted_lux(plan, rooms[light.room])[0]),
+            "target_lux": number(light_wanted(rooms[light.room], plan.job.allowances).lux),
             "cells": _cells(light),
         }
         for light in plan.lights

@@ -3,12 +3,11 @@
 from collections.abc import Iterator
 
 from pelmet.model.job.job import Site
-from pelmet.model.job.targets import target
 from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.order.folder import Folder
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.checks.light import wanted_lux
+from pelmet.model.plan.light.wanted import light_wanted
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.plan.view import plan_view
 from pelmet.model.told.figures import millimetres
@@ -78,10 +77,9 @@ def _light(folder: Folder) -> tuple[Block, ...]:
     rows = []
     for light in plan.lights:
         room = rooms[light.room]
-        wanted, _ = wanted_lux(plan, room)
-        even = target(room.work).evenness
-        enough = float(light.average.value) >= float(wanted)
-        level = float(light.evenness.value) >= float(even)
+        wanted = light_wanted(room, plan.job.allowances)
+        enough = float(light.average.value) >= float(wanted.lux)
+        level = float(light.evenness.value) >= float(wanted.evenness)
         so = [
             "enough" if enough else "less than wanted",
             *(() if level else ("uneven",)),
@@ -93,7 +91,7 @@ def _light(folder: Folder) -> tuple[Block, ...]:
                 light.wall,
                 f"{float(light.average.value):.0f}",
                 f"{float(light.least.value):.0f}",
-                plain(wanted),
+                plain(wanted.lux),
                 f"{float(light.evenness.value):.2f}",
                 ", ".join(so),
             )

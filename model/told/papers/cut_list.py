@@ -10,13 +10,14 @@ from pelmet.model.order.cuts import PartCut
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.pieces import KINDS, SAWN, SPARE, Kind
 from pelmet.model.order.status import past
-from pelmet.model.told.figures import millimetres
+from pelmet.model.told.figures import to_fraction
 from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Points, Words
 from pelmet.model.told.papers.cut_rows import (
     HALF_MM,
     Bench,
     bench_of,
     loose_rows,
+    piece_length,
     printed_down,
     stock_rows,
 )
@@ -85,7 +86,7 @@ def _said_once(bench: Bench) -> Iterator[Block]:
             "an off-cut is trimmed already."
         )
     if site.length_unit == "in":
-        yield Words(f"Lengths are to the nearest 1/{site.inch_parts} in; ~ where not exact.")
+        yield Words(f"Lengths are to 1/{site.inch_parts} in, rounded down, those of cables up.")
     else:
         yield Words(f"Lengths are to {half}, rounded down.")
 
@@ -110,12 +111,12 @@ def _kind(kind: Kind, bench: Bench) -> Iterator[Block]:
 
 
 def _notes(kind: Kind, bench: Bench) -> Iterator[str]:
-    plan = bench.folder.plan
+    plan, site = bench.folder.plan, bench.job.site
     mitred = [bar for bar in plan.bars if bar.points]
     if kind == "channel":
         for bar in mitred:
             edges = ", ".join(
-                f"{point.name} {printed_down(millimetres(point.value), bench.job.site)}"
+                f"{point.name} {printed_down(to_fraction(point.value, site), site)}"
                 for point in bar.points
             )
             yield f"{bar.id} is mitred, and its length here is that of its longer edge: {edges}."
@@ -153,5 +154,5 @@ def _proof(part: PartCut, bench: Bench) -> Iterator[str]:
     if part.kind == "cable" and not (cable and cable.reels):
         return
     for want in cutting.unmet:
-        length = printed_down(want.length, bench.job.site)
+        length = piece_length(part.kind, want.length, bench.job.site)
         yield f"{want.name}, {length} of {part.part}, is not in this list: no stock takes it."

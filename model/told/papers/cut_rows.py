@@ -1,7 +1,7 @@
 """The rows of the cut list: what comes out of each stock piece, in order, and what is left."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from decimal import ROUND_FLOOR, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from string import ascii_lowercase
 from typing import Final, NamedTuple
 
@@ -13,7 +13,7 @@ from pelmet.model.order.folder import Folder
 from pelmet.model.order.pieces import SAWN, Kind, Piece
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.told.bench_list import lead_places, leads_of
-from pelmet.model.told.figures import printed
+from pelmet.model.told.figures import printed, to_fraction
 
 HALF_MM: Final = Decimal("0.5")  # as fine as the stop of a saw is set
 _MARKS: Final[Mapping[Kind, str]] = {"channel": "C", "diffuser": "D", "strip": "S", "cable": "W"}
@@ -97,7 +97,8 @@ def _row(mark: str, piece: Piece, source: str, bench: Bench) -> tuple[str, ...]:
     elif piece.kind in SAWN:
         own = _ends(piece, bench)
     assumed = "assumed" if piece.assumed else ""
-    return (mark, piece.name, bench.length(piece.length), assumed, *own, source)
+    length = piece_length(piece.kind, piece.length, bench.job.site, bare=True)
+    return (mark, piece.name, length, assumed, *own, source)
 
 
 def loose_rows(kind: Kind, cuts: Sequence[PartCut], bench: Bench) -> Iterator[tuple[str, ...]]:
@@ -148,7 +149,14 @@ def _strip(piece: Piece, bench: Bench) -> tuple[str, str, str, str]:
 
 
 def printed_down(mm: Decimal, site: Site, *, bare: bool = False) -> str:
-    """Print a length [mm] to half a millimetre, rounded down; in inches as a tape shows it."""
+    """Print a length [mm] rounded down: to half a millimetre, or to the fraction of inches."""
     if site.length_unit != "in":
         mm = (mm / HALF_MM).to_integral_value(ROUND_FLOOR) * HALF_MM
-    return print_length(mm, site.length_unit, site.inch_parts, bare=bare)
+    return print_length(to_fraction(mm, site), site.length_unit, site.inch_parts, bare=bare)
+
+
+def piece_length(kind: Kind, mm: Decimal, site: Site, *, bare: bool = False) -> str:
+    """Print what a piece is cut to [mm], rounded down; a cable in inches up, never short."""
+    if kind == "cable":
+        mm = to_fraction(mm, site, ROUND_CEILING)
+    return printed_down(mm, site, bare=bare)

@@ -10,7 +10,7 @@ from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import WallLine
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Place, WayKind
-from pelmet.model.told.figures import bare, millimetres
+from pelmet.model.told.figures import as_cable, bare, millimetres
 from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Points, Words
 
 _LARGE: Final = frozenset({0})
@@ -78,6 +78,7 @@ def _in_wall(cables: Sequence[Cable], plan: Plan) -> Iterator[Block]:
 
 
 def _row(cable: Cable, plan: Plan) -> tuple[str, ...]:
+    site = plan.job.site
     kinds = {each.id: f"{each.kind} {each.id}" for each in plan.job.obstacles}
     legs = {leg.id: leg.cable for leg in plan.job.legs}
     passed = dict.fromkeys(
@@ -86,7 +87,7 @@ def _row(cable: Cable, plan: Plan) -> tuple[str, ...]:
     return (
         cable.id,
         legs.get(cable.leg or "", "not chosen"),
-        bare(cable.length, plan.job.site) if cable.length else "-",
+        bare(as_cable(cable.length, site), site) if cable.length else "-",
         cable.origin,
         cable.end,
         ", ".join(passed) or "nothing",

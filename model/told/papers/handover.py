@@ -12,6 +12,7 @@ from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.told.cable_list import place_words
 from pelmet.model.told.drill_list import panel_words
+from pelmet.model.told.figures import to_fraction
 from pelmet.model.told.mains_sheet import place_of
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
 from pelmet.model.told.reminders import assumed_words, part_names
@@ -149,15 +150,13 @@ def _spares(folder: Folder) -> tuple[Block, ...]:
     """Give the spare strip, and so many of each small part."""
     plan = folder.plan
     site, names = plan.job.site, part_names(plan.parts)
-    rows = [
-        (
-            piece.part,
-            names.get(piece.part, piece.part),
-            f"{print_length(piece.length, site.length_unit, site.inch_parts)}, of the same batch",
-        )
-        for piece in folder.pieces
-        if not piece.run and piece.kind == "strip"
-    ]
+    rows = []
+    for piece in folder.pieces:
+        if not piece.run and piece.kind == "strip":
+            cut = to_fraction(piece.length, site)
+            length = print_length(cut, site.length_unit, site.inch_parts)
+            name = names.get(piece.part, piece.part)
+            rows.append((piece.part, name, f"{length}, of the same batch"))
     rows += [
         (each.part or f"any {each.serves}", names.get(each.part, each.serves), plain(each.amount))
         for each in spares(plan)

@@ -16,7 +16,7 @@ from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.told.bench_list import sides_of
-from pelmet.model.told.figures import printed
+from pelmet.model.told.figures import as_cable, printed
 from pelmet.model.told.wiring_list import WHITES, Wires, marks_of, wires_of
 from pelmet.model.told.words import wrapped
 
@@ -197,7 +197,8 @@ def _cable(cable: Cable, site: _Site) -> str:
     marks = marks_of(part)
     cores = f" ({', '.join(marks)})" if marks == WHITES else ""
     name = site.wires.legs[cable.leg].cable if cable.leg else "part not chosen"
-    length = site.print(cable.length) if cable.length else "length unknown"
+    cut = as_cable(cable.length, site.plan.job.site) if cable.length else None
+    length = site.print(cut) if cut else "length unknown"
     amps = site.wires.amps.get(cable.id)
     return f"{cable.id} {name}{cores}, {length}, {site.print(amps) if amps else '? A'}"
 

@@ -6,12 +6,12 @@ from typing import Final
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Supply
 from pelmet.model.order.folder import Folder
-from pelmet.model.plan.circuit.legs import CableFlow
+from pelmet.model.plan.circuit.legs import CableFlow, voltage_drop
 from pelmet.model.plan.circuit.protection import CableEnd
 from pelmet.model.plan.figure import derived, given
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.told.figures import bare
+from pelmet.model.told.figures import as_cable, bare
 from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Picture, Points, Words
 from pelmet.model.told.papers.one_line import KEY, draw_one_line
 from pelmet.model.told.wiring_list import Wires, marks_of, protected_words, size_words, wires_of
@@ -115,8 +115,7 @@ def _way(
     assumed = {"length"} if cable.length and cable.length.assumed else set()
     if flow and leg:
         source = given("supply volts", volts[leg.id], "V", "part", leg.supply)
-        share = 100 * (volts[leg.id] - float(flow.volts.value)) / volts[leg.id]
-        lost = derived("drop", share, "%", "drop", cable.id, source, flow.volts)
+        lost = derived("drop", "%", voltage_drop, cable.id, source, flow.volts)
         amps, after, drop = (bare(each, site) for each in (flow.amps, flow.volts, lost))
         assumed |= {"A"} if flow.amps.assumed else set()
         assumed |= {"V"} if flow.volts.assumed else set()
@@ -125,7 +124,7 @@ def _way(
         cable.origin,
         cable.end,
         leg.cable if leg else "not chosen",
-        bare(cable.length, site) if cable.length else _UNKNOWN,
+        bare(as_cable(cable.length, site), site) if cable.length else _UNKNOWN,
         amps,
         after,
         drop,

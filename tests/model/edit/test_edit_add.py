@@ -6,8 +6,9 @@ import pytest
 from jobs import built, one_bar, row
 
 from pelmet.model.edit.add import add_item
-from pelmet.model.edit.change import Refused, set_value
+from pelmet.model.edit.change import set_value
 from pelmet.model.job.job import Job
+from pelmet.model.refusal import Refusal
 
 
 def survey(*kinds: str) -> Job:
@@ -44,7 +45,7 @@ def test_rooms_are_numbered_by_how_many_there_are():
     ],
 )
 def test_what_has_nothing_to_stand_on_is_refused_with_what_to_add_first(kind, have, says):
-    with pytest.raises(Refused, match=says):
+    with pytest.raises(Refusal, match=says):
         add_item(survey(*have), kind)
 
 
@@ -160,13 +161,13 @@ def test_what_would_stand_beyond_any_wall_is_refused_in_words():
         }
     )
     for kind in ("cabinet", "obstacle"):
-        with pytest.raises(Refused, match="ange"):
+        with pytest.raises(Refusal, match="ange"):
             add_item(job, kind, job.find("cabinet", "A1"))
 
 
 def test_a_full_table_is_refused_in_words():
     job = survey(*["room"] * 50)
-    with pytest.raises(Refused, match="At most 50"):
+    with pytest.raises(Refusal, match="At most 50"):
         add_item(job, "room")
 
 

@@ -7,11 +7,13 @@ from hypothesis import given, settings
 from jobs import any_job
 from strategies import jobs
 
-from pelmet.model.edit.answer import AnswerRefused, echo, set_answer, shown
+from pelmet.model.edit.answer import echo, set_answer, shown
 from pelmet.model.edit.change import Subject, set_value, subject
 from pelmet.model.edit.question import question_for
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
+from pelmet.model.measure.decimals import Misread
+from pelmet.model.refusal import told
 from pelmet.tui.session.steps import STEPS
 
 KITCHEN = read_example("kitchen")
@@ -27,10 +29,10 @@ def after(
 
 def refusal(field: str, text: str, kind: Subject = "cabinet", item_id: str = "A1"):
     """Give what is said about a refused answer, and the part of the text it is said about."""
-    with pytest.raises(AnswerRefused) as caught:
+    with pytest.raises(Misread) as caught:
         set_answer(KITCHEN, kind, item_id, field, text)
-    misread = caught.value.misread
-    return misread.reason, text[misread.start : misread.end]
+    misread = caught.value
+    return told(misread, ""), text[misread.start : misread.end]
 
 
 # One inch is 25.4 mm exactly, by the international yard and pound agreement of 1959:

@@ -10,12 +10,13 @@ from jobs import any_job, built
 from strategies import jobs
 
 from pelmet.model.edit.add import add_item
-from pelmet.model.edit.change import Refused, remove
+from pelmet.model.edit.change import remove
 from pelmet.model.edit.ids import WALL_LETTERS, fresh_id
 from pelmet.model.file.job.reading import read_job
 from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.items import KINDS, Item, Kind
 from pelmet.model.job.job import Job
+from pelmet.model.refusal import Refusal
 
 WRITTEN = re.compile(r"[A-Za-z][A-Za-z0-9_.-]{0,23}")
 
@@ -89,7 +90,7 @@ def test_no_id_is_ever_used_twice_through_any_adding_and_removing(job, data):
             near = data.draw(st.sampled_from([None, *(item for _, item in here)]), "near")
             try:
                 job, item_id = add_item(job, kind, near)
-            except Refused:
+            except Refusal:
                 continue
             new = set(ids(job)) - seen
             assert item_id in new

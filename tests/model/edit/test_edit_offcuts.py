@@ -6,7 +6,7 @@ import pytest
 from jobs import one_bar, row
 from stores import drawing, stocked
 
-from pelmet.model.edit.change import Refused, rebuilt
+from pelmet.model.edit.change import rebuilt
 from pelmet.model.edit.offcuts import follow_store, put_back, rests, used
 from pelmet.model.examples import read_example
 from pelmet.model.file.store.pieces import Rest, add
@@ -15,6 +15,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.offcut_store import Store
 from pelmet.model.order.folder import Folder, make_folder
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.refusal import Refusal
 
 D = Decimal
 STORE = stocked(800, 900, 1000)
@@ -35,7 +36,7 @@ def test_a_drawn_piece_stands_in_the_job_with_all_that_the_store_says_of_it():
         "piece1", "c4", "white-24-10", 1200, "W7",
     )  # fmt: skip
     assert 'piece = "c4"' in job_text(job)
-    with pytest.raises(Refused, match="This job draws c4 already"):
+    with pytest.raises(Refusal, match="This job draws c4 already"):
         drawing(job, store, "c4")
 
 

@@ -8,12 +8,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from jobs import any_job, built, obstacle, one_bar, part, row
 
-from pelmet.model.edit.change import Refused, set_value
+from pelmet.model.edit.change import set_value
 from pelmet.model.edit.propose import propose_power, propose_runs
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import bundled_catalogue, find_part, overlay
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.refusal import Refusal
 
 PARTS = bundled_catalogue()
 CABINET = {"depth": 320, "bottom_height": 1400}
@@ -90,9 +91,9 @@ def test_what_is_lit_already_is_left_alone_and_its_choices_are_taken_over():
 
 
 def test_nothing_to_hang_light_under_is_refused_in_words():
-    with pytest.raises(Refused, match="cabinets first"):
+    with pytest.raises(Refusal, match="cabinets first"):
         propose_runs(Job())
-    with pytest.raises(Refused, match="Every cabinet has a run"):
+    with pytest.raises(Refusal, match="Every cabinet has a run"):
         propose_runs(one_bar())
 
 
@@ -148,7 +149,7 @@ def test_the_stretches_are_those_a_second_way_of_grouping_gives(job):
 def test_every_cabinet_is_lit_once_more_at_most_and_none_is_left(job):
     try:
         after = propose_runs(job)
-    except Refused:
+    except Refusal:
         return
     assert after.runs[: len(job.runs)] == job.runs
     new = [name for run in after.runs[len(job.runs) :] for name in run.cabinets]
@@ -219,9 +220,9 @@ def test_a_new_leg_takes_the_last_cable():
 
 
 def test_power_for_nothing_is_refused_in_words():
-    with pytest.raises(Refused, match="Add runs first"):
+    with pytest.raises(Refusal, match="There is no run yet; add runs first"):
         propose_power(Job(), PARTS)
-    with pytest.raises(Refused, match="Every run has a leg"):
+    with pytest.raises(Refusal, match="Every run has a leg"):
         propose_power(one_bar(), PARTS)
 
 
@@ -240,7 +241,7 @@ def test_any_job_with_runs_ends_with_every_run_fed(job):
     parts = overlay(PARTS, job.catalogue)
     try:
         after = propose_power(job, parts)
-    except Refused:
+    except Refusal:
         return
     assert all(run.leg for run in after.runs)
     assert "no-supply" not in {finding.code for finding in plan_job(after, PARTS).findings}

@@ -8,10 +8,10 @@ from hypothesis import strategies as st
 from jobs import any_job, built, row
 
 from pelmet.model.edit.add import add_item
-from pelmet.model.edit.change import Refused
 from pelmet.model.edit.survey import end_of_wall_things, next_free, resize, touching
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
+from pelmet.model.refusal import Refusal
 
 
 def places(job: Job) -> dict[str, Decimal]:
@@ -96,9 +96,9 @@ def test_a_push_off_the_longest_wall_there_can_be_is_refused():
             ],
         }
     )  # fmt: skip
-    with pytest.raises(Refused, match="ange"):
+    with pytest.raises(Refusal, match="ange"):
         resize(job, "cabinet", "A1", Decimal(20_001))
-    with pytest.raises(Refused, match="ange"):
+    with pytest.raises(Refusal, match="ange"):
         resize(job, "cabinet", "A1", Decimal(20_000) + Decimal("0.5"))
 
 

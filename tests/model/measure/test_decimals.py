@@ -7,14 +7,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pelmet.model.measure.lengths import LengthError, NumberError, parse_decimal, parse_length
+from pelmet.model.measure.lengths import Misread, parse_decimal, parse_length
 
 
-def refused(text: str, *, signed: bool = False) -> NumberError | None:
+def refused(text: str, *, signed: bool = False) -> Misread | None:
     """Return the error that a text gives, if any; any other exception is let through."""
     try:
         parse_decimal(text, signed=signed)
-    except NumberError as error:
+    except Misread as error:
         return error
     return None
 
@@ -50,8 +50,8 @@ def test_a_number_may_have_a_sign_where_one_makes_sense(text, value):
         ("watt", "watt", "Type a number", ()),
         ("+5", "+5", "Type a number", ()),
         ("-5", "-", "A minus has no place here", ()),
-        ("2,400", "2,400", "type 2.4 or 2400.", ("2.4", "2400")),
-        (" 2 400 ", "2 400", "type 2.4 or 2400.", ("2.4", "2400")),
+        ("2,400", "2,400", "; type 2.4 or 2400", ("2.4", "2400")),
+        (" 2 400 ", "2 400", "; type 2.4 or 2400", ("2.4", "2400")),
         ("1 2 3", "2 3", "the number only", ()),
         ("12 34", "12 34", "no space inside", ()),
         ("45°", "°", "the number only", ()),
@@ -70,7 +70,7 @@ def test_a_number_may_have_a_sign_where_one_makes_sense(text, value):
     ],
 )
 def test_what_is_no_number_is_refused_at_the_spot(text, fault, reason, readings):
-    with pytest.raises(NumberError) as caught:
+    with pytest.raises(Misread) as caught:
         parse_decimal(text)
     assert text[caught.value.start : caught.value.end] == fault
     assert reason in str(caught.value)
@@ -78,7 +78,7 @@ def test_what_is_no_number_is_refused_at_the_spot(text, fault, reason, readings)
 
 
 def test_readings_keep_the_sign():
-    with pytest.raises(NumberError) as caught:
+    with pytest.raises(Misread) as caught:
         parse_decimal("-2,400", signed=True)
     assert caught.value.readings == ("-2.4", "-2400")
 
@@ -101,11 +101,10 @@ def test_the_carets_stand_under_the_fault_and_nothing_hidden_is_repeated(text, m
     assert error.marked() == marked
 
 
-def test_a_length_error_is_a_number_error_is_a_value_error():
-    with pytest.raises(ValueError, match="no place") as caught:
-        parse_length("5 / ", "mm")
-    assert isinstance(caught.value, LengthError)
-    assert isinstance(caught.value, NumberError)
+def test_what_is_misread_is_a_value_error_at_a_prompt_that_says_the_text():
+    for read in (parse_decimal, lambda text: parse_length(text, "mm")):
+        with pytest.raises(ValueError, match=r"^5e3: Write the number out in full"):
+            read("5e3")
 
 
 @given(st.integers(0, 999_999_999), st.integers(0, 999_999), st.booleans())

@@ -11,11 +11,12 @@ from hypothesis import strategies as st
 
 from pelmet.model.measure.lengths import (
     TAPE_DENOMINATORS,
-    LengthError,
     LengthUnit,
+    Misread,
     exact_length,
     parse_length,
 )
+from pelmet.model.refusal import told
 
 UNITS = get_args(LengthUnit)
 INCH = Fraction(254, 10)
@@ -23,11 +24,11 @@ FOOT = 12 * INCH
 MILLIMETRES = {"mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000), "in": INCH, "ft": FOOT}
 
 
-def refused(text: str, bare: LengthUnit) -> LengthError | None:
+def refused(text: str, bare: LengthUnit) -> Misread | None:
     """Return the error that a text gives, if any; any other exception is let through."""
     try:
         parse_length(text, bare)
-    except LengthError as error:
+    except Misread as error:
         return error
     return None
 
@@ -135,7 +136,7 @@ def test_equal_lengths_are_stored_alike_however_they_were_typed():
 # text, job unit, what the carets stand under, a piece of the reason, what may be typed instead
 AMBIGUOUS = [
     ("2,400", "mm", "2,400", "decimal mark or thousands", ("2.4 mm", "2400 mm")),
-    ("2,400 m", "mm", "2,400", "type 2.4 m or 2400 m.", ("2.4 m", "2400 m")),
+    ("2,400 m", "mm", "2,400", "thousands; type 2.4 m or 2400 m", ("2.4 m", "2400 m")),
     ("12,400", "in", "12,400", "thousands", ("12.4 in", "12400 in")),
     ("2,400'", "mm", "2,400", "thousands", ("2.4'", "2400'")),
     ("2,400' 4\"", "mm", "2,400", "thousands", ("2400' 4\"",)),
@@ -158,10 +159,10 @@ REFUSED = [
     ("   ", "mm", "   ", "Type a length, such as"),
     ("mm", "mm", "mm", "Type a length, such as"),
     ("-/-", "in", "-/-", "Type a length, such as"),
-    ("1" * 41, "mm", "1", "40 characters"),
-    ("-5 mm", "mm", "-", "cannot be negative"),
+    ("1" * 41, "mm", "1", "too long; keep to 40 characters"),
+    ("-5 mm", "mm", "-", "cannot be negative; leave off the minus"),
     ("\u22125", "mm", "\u2212", "cannot be negative"),
-    ("+5", "mm", "+", 'Delete the "+"'),
+    ("+5", "mm", "+", 'The "+" has no place in a length; delete it'),
     ("1e9", "mm", "e", "without an exponent"),
     ("1E-3 m", "mm", "E", "without an exponent"),
     ("８８３", "mm", "８", "plain digits 0 to 9"),
@@ -171,9 +172,9 @@ REFUSED = [
     ("883\t", "mm", "\t", "hidden character U+0009"),
     ("88\u202e3", "mm", "\u202e", "hidden character U+202E"),
     ("883 \ud800", "mm", "\ud800", "hidden character U+D800"),
-    ("883 [red]", "mm", "[", 'Delete the "["'),
-    ("883!", "mm", "!", 'Delete the "!"'),
-    ("5 yd", "mm", "yd", '"yd" is not a length unit'),
+    ("883 [red]", "mm", "[", 'The "[" has no place'),
+    ("883!", "mm", "!", 'The "!" has no place'),
+    ("5 yd", "mm", "yd", '"yd" is not a length unit here; use mm, cm, m, in or ft'),
     ("5 мм", "mm", "мм", '"мм" is not a length unit'),
     ("5 mm2", "mm", "2", "Use one unit"),
     ("1 m 20 cm", "mm", "20 cm", "Use one unit"),
@@ -186,11 +187,11 @@ REFUSED = [
     ("34 5/8 mm", "mm", "5/8", "A fraction is of an inch"),
     ("½ m", "in", "½", "A fraction is of an inch"),
     ("3½ ft", "in", "½", "write feet and inches"),
-    ("1/0", "in", "1/0", "no tape shows 1/0"),
-    ("1/3", "in", "1/3", "no tape shows 1/3"),
-    ("3⅓", "in", "⅓", "no tape shows 1/3"),
-    ("3 5/10", "in", "5/10", "no tape shows 5/10"),
-    ("3 1/128", "in", "1/128", "no tape shows 1/128"),
+    ("1/0", "in", "1/0", "No tape shows 1/0; use halves"),
+    ("1/3", "in", "1/3", "No tape shows 1/3"),
+    ("3⅓", "in", "⅓", "No tape shows 1/3"),
+    ("3 5/10", "in", "5/10", "No tape shows 5/10"),
+    ("3 1/128", "in", "1/128", "No tape shows 1/128"),
     ("3 9/8", "in", "9/8", "top of a fraction"),
     ("3 0/8", "in", "0/8", "top of a fraction"),
     ("1.5/8", "in", "1.5/8", "whole numbers above and below"),
@@ -220,25 +221,25 @@ REFUSED = [
 
 @pytest.mark.parametrize(("text", "bare", "fault", "reason", "readings"), AMBIGUOUS)
 def test_an_ambiguous_length_is_refused_with_what_to_type(text, bare, fault, reason, readings):
-    with pytest.raises(LengthError) as caught:
+    with pytest.raises(Misread) as caught:
         parse_length(text, bare)
     assert text[caught.value.start : caught.value.end] == fault
-    assert reason in caught.value.reason
+    assert reason in told(caught.value, "")
     assert caught.value.readings == readings
     assert all(reading in str(caught.value) for reading in readings)
 
 
 @pytest.mark.parametrize(("text", "bare", "fault", "reason"), REFUSED)
 def test_what_is_no_length_is_refused_at_the_spot_with_a_reason(text, bare, fault, reason):
-    with pytest.raises(LengthError) as caught:
+    with pytest.raises(Misread) as caught:
         parse_length(text, bare)
     assert text[caught.value.start : caught.value.end] == fault
-    assert reason in caught.value.reason
+    assert reason in told(caught.value, "")
     assert caught.value.readings == ()
 
 
 def test_the_fault_is_marked_under_the_text():
-    with pytest.raises(LengthError) as caught:
+    with pytest.raises(Misread) as caught:
         parse_length("34 5/7 in", "mm")
     assert caught.value.marked() == "34 5/7 in\n   ^^^"
 
@@ -288,7 +289,7 @@ def second_reading(match: re.Match[str], bare: str) -> Fraction:
 def test_an_accepted_length_fits_one_shape_only_and_has_its_value(text, bare):
     try:
         value = parse_length(text, bare)
-    except LengthError:
+    except Misread:
         return
     matches = [match for shape in SHAPES.values() if (match := shape.fullmatch(text.strip()))]
     assert len(matches) == 1, text
@@ -310,7 +311,7 @@ def test_any_text_is_a_length_or_a_length_error_that_helps(text, bare):
         assert parse_length(exact_length(value, "mm"), bare) == value or value >= 10**9
         return
     assert 0 <= error.start <= error.end <= len(text)
-    assert re.fullmatch(r"[A-Z][^\n]*\.", error.reason)
+    assert re.fullmatch(r'["A-Z][^\n]*[^.\n]', told(error, ""))
     above, below = error.marked().split("\n")
     assert above.isprintable()
     assert set(below) <= {" ", "^"}

@@ -1,5 +1,6 @@
 """The units table: what a unit text means, and what it can be turned into."""
 
+import re
 import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
@@ -12,8 +13,6 @@ from hypothesis import strategies as st
 from pelmet.model.measure import units
 from pelmet.model.measure.units import (
     UNITS,
-    UnitMismatch,
-    UnknownUnit,
     convert,
     quantity,
 )
@@ -136,7 +135,7 @@ def test_a_conversion_there_and_back_changes_nothing(value, from_unit, data):
 
 
 def test_an_unknown_unit_is_named_with_the_known_ones():
-    with pytest.raises(UnknownUnit, match=r'"lumens" is not a unit here: use one of .*\blm\b'):
+    with pytest.raises(ValueError, match=r'"lumens" is not a unit here: use one of .*\blm\b'):
         quantity(1, "lumens")
     with pytest.raises(ValueError, match='"" is not a unit'):
         convert(1, "mm", "")
@@ -144,7 +143,7 @@ def test_an_unknown_unit_is_named_with_the_known_ones():
 
 @pytest.mark.parametrize("text", ["40,5 mm", "9**9**9**9", "mm ", "MM", "metre", "m*m", "μm"])
 def test_no_text_outside_the_table_is_read_as_a_unit(text):
-    with pytest.raises(UnknownUnit):
+    with pytest.raises(ValueError, match=f'^"{re.escape(text)}" is not a unit here'):
         convert(1, text, "mm")
 
 
@@ -152,7 +151,7 @@ def test_no_text_outside_the_table_is_read_as_a_unit(text):
     ("from_unit", "to_unit"), [("V", "A"), ("mm", "mm2"), ("W/m", "W"), ("lm", "W"), ("K", "W")]
 )
 def test_units_of_different_things_are_not_mixed(from_unit, to_unit):
-    with pytest.raises(UnitMismatch, match=f"{from_unit} cannot be turned into {to_unit}"):
+    with pytest.raises(ValueError, match=f"{from_unit} cannot be turned into {to_unit}"):
         convert(1, from_unit, to_unit)
 
 

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from jobs import QUICK, any_job, built, one_bar, part, row
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.figure import Figure, derived
+from pelmet.model.plan.figure import Figure, read_off
 from pelmet.model.plan.figure import given as given_figure
 from pelmet.model.plan.formulas import FORMULAS
 from pelmet.model.plan.result import Plan
@@ -136,7 +136,7 @@ def test_a_figure_at_the_end_of_a_very_long_chain_is_walked_in_order():
     # A run past a thousand pipes has a thousand bars, each with volts that stand on the last.
     figure = given_figure("volts", 24, "V", "part")
     for step in range(5000):
-        figure = derived(
+        figure = read_off(
             "volts", step, "V", "drop", "", figure, given_figure("lead", 1, "mm", "reading")
         )
     walked = [one.value for one in figure.walk()]

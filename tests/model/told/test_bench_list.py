@@ -95,7 +95,7 @@ def test_lengths_are_told_in_the_unit_of_the_job():
                   parts={"strips": [part("strips", "mine", cut_unit="1 in")]})  # fmt: skip
     inches = Job.model_validate(job.model_dump(by_alias=True) | {"job": {"length_unit": "in"}})
     found = told(inches)
-    assert found["R1.1"] == "bar ~34 11/16 in, under A1"  # 881 mm
+    assert found["R1.1"] == "bar 34 5/8 in, under A1"  # 881 mm, 34.685 in: down
     assert found["strip"].startswith("34 in lit, 34 units")
     assert found["clips"].startswith("at ~2 15/16, ~17 3/8, ~31 3/4 in from the left end")
 

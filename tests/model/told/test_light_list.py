@@ -10,7 +10,7 @@ from jobs import QUICK, any_job, one_bar, planned
 
 from pelmet.model.file.job.reading import read_job
 from pelmet.model.job.job import Job
-from pelmet.model.job.targets import target, targets
+from pelmet.model.plan.light.wanted import targets
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.light_list import light_list
@@ -29,10 +29,9 @@ def test_the_light_of_every_example_is_as_stored(name, snapshot):
     assert "\n".join(light_list(plan_job(read_job(entry.read_bytes(), name)))) == snapshot
 
 
-@pytest.mark.parametrize("work", [each.work for each in targets()])
-def test_what_is_wanted_is_said_with_its_source_and_if_it_is_from_memory(work):
-    text = folded(planned(K={"work": work}))
-    asked = target(work)
+@pytest.mark.parametrize("asked", targets(), ids=lambda asked: asked.work)
+def test_what_is_wanted_is_said_with_its_source_and_if_it_is_from_memory(asked):
+    text = folded(planned(K={"work": asked.work}))
     assert f"average {asked.lux} lx: {asked.source}" in text
     assert f"evenness {asked.evenness}: {asked.evenness_source}" in text
     assert ("from memory, check it" in text) == (

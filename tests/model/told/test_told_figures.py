@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from jobs import one_bar, planned, row
 
 from pelmet.model.job.job import Site
-from pelmet.model.plan.figure import derived
 from pelmet.model.plan.figure import given as said
+from pelmet.model.plan.figure import read_off
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.figures import brief, figures_of, figures_text, named, printed
 from pelmet.model.told.why import why_lines
@@ -47,14 +47,14 @@ def test_inches_follow_the_parts_that_the_job_asks_for() -> None:
 def test_a_value_worked_out_is_rounded_as_decimal_arithmetic_rounds_it(
     unit: str, step: str, value: float
 ) -> None:
-    shown = printed(derived("x", value, unit, "sum", ""), MM)
+    shown = printed(read_off("x", value, unit, "sum", ""), MM)
     nearest = Decimal(value).quantize(Decimal(step), ROUND_HALF_EVEN)
     assert Decimal(shown.removesuffix(f" {unit}")) == nearest
     assert not shown.startswith("-0 ")
 
 
 def test_ohms_keep_four_significant_digits_without_an_exponent() -> None:
-    assert printed(derived("x", 0.00001234567, "ohm", "sum", ""), MM) == "0.00001235 ohm"
+    assert printed(read_off("x", 0.00001234567, "ohm", "sum", ""), MM) == "0.00001235 ohm"
 
 
 def test_a_count_has_no_unit() -> None:
@@ -173,5 +173,5 @@ def test_the_text_of_all_figures_holds_each_with_its_formula() -> None:
 
 
 def test_a_figure_that_is_not_finite_is_still_printed() -> None:
-    bad = derived("x", 1.0, "V", "sum", "")._replace(value=float("inf"))
+    bad = read_off("x", 1.0, "V", "sum", "")._replace(value=float("inf"))
     assert printed(bad, MM) == "inf V"

@@ -48,7 +48,8 @@ def test_help_and_version_load_the_standard_library_alone(arguments: list[str]) 
     assert not loaded & ABSENT_FROM_HELP
     ours = {name for name in loaded if name.startswith("pelmet.")}
     command = "pelmet.tui.command"
-    assert ours == {"pelmet.tui", command, f"{command}.main", f"{command}.parsers"}
+    told = {"pelmet.model", "pelmet.model.refusal"}
+    assert ours == {"pelmet.tui", command, f"{command}.main", f"{command}.parsers", *told}
 
 
 @pytest.mark.parametrize("command", ["check", "show", "figures"])

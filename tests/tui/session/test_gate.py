@@ -12,16 +12,17 @@ from hypothesis import strategies as st
 from jobs import QUICK, one_bar
 from stores import added, ids, owners
 
-from pelmet.model.edit.change import Refused, remove, set_value
+from pelmet.model.edit.change import remove, set_value
 from pelmet.model.edit.offcuts import draw, put_back
 from pelmet.model.examples import read_example
 from pelmet.model.file.job.reading import load_job, open_job
 from pelmet.model.file.job.recovery import Recovered
 from pelmet.model.file.job.saving import save_job
-from pelmet.model.file.store.pieces import StoreRefused, known
+from pelmet.model.file.store.pieces import known
 from pelmet.model.file.store.store_file import load_store
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
+from pelmet.model.refusal import Refusal
 from pelmet.tui.session.history import History
 from pelmet.tui.session.session import Session
 from pelmet.tui.session.steps import PAPERS, POWER, RUNS
@@ -97,7 +98,7 @@ def test_whatever_changes_the_job_passes_the_gate_and_what_that_refuses_changes_
 
     def refuse(self: Session, history: History) -> None:
         if history.job != before:
-            raise Refused("It is built like that")
+            raise Refusal("It is built like that")
         passing(self, history)
 
     monkeypatch.setattr(Session, "_pass", refuse)
@@ -107,7 +108,7 @@ def test_whatever_changes_the_job_passes_the_gate_and_what_that_refuses_changes_
         assert barred.misread.reason == "It is built like that"
         assert not barred.accept()
     else:
-        with pytest.raises(Refused, match="It is built like that"):
+        with pytest.raises(Refusal, match="It is built like that"):
             DOORS[door](barred)
     assert barred.job == barred.plan.job == before
     assert (barred.path, barred.digest) == (Path("kitchen.toml"), "digest")
@@ -212,7 +213,7 @@ def test_the_store_has_for_each_job_what_its_file_draws_whatever_is_done_in_what
                     assert session.save(paths[job], store) == ""
                     ledger.saved[job] = ledger.now(job)
                 else:
-                    with pytest.raises(StoreRefused):
+                    with pytest.raises(Refusal):
                         session.save(paths[job], store)
                     assert session.dirty
             elif act == "leave":

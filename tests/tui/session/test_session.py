@@ -9,12 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from jobs import one_bar
 
-from pelmet.model.edit.change import Refused
 from pelmet.model.examples import read_example
 from pelmet.model.file.job.reading import load_job, read_job
 from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
+from pelmet.model.refusal import Refusal
 from pelmet.tui.session.session import Session
 from pelmet.tui.session.steps import MOUNTING, OBSTACLES, PAPERS, POWER, ROOMS, RUNS, STEPS
 
@@ -238,9 +238,9 @@ def test_in_power_the_next_after_a_supply_or_a_leg_is_a_leg_and_above_it_a_suppl
 def test_where_nothing_can_be_added_the_reason_is_given(step):
     session = begun()
     session.go(step)
-    with pytest.raises(Refused, match="Nothing is added here"):
+    with pytest.raises(Refusal, match="Nothing is added here"):
         session.add_next()
-    with pytest.raises(Refused):
+    with pytest.raises(Refusal):
         session.add_above()
 
 
@@ -258,14 +258,14 @@ def test_revisions_and_options_are_added_in_the_papers_step():
 def test_a_run_is_removed_in_its_own_step_only():
     session = begun()
     session.go_to("run", "R1", "leg")
-    with pytest.raises(Refused, match="F3"):
+    with pytest.raises(Refusal, match="F3"):
         session.remove_here()
     session.go_to("run", "R1", "cabinets")
     assert session.remove_here() == "R1"
 
 
 def test_the_job_itself_cannot_be_removed():
-    with pytest.raises(Refused, match="cannot be removed"):
+    with pytest.raises(Refusal, match="cannot be removed"):
         begun().remove_here()
 
 
@@ -359,7 +359,7 @@ def act(session: Session, name: str, how: object) -> None:
     elif name in ("type", "revert", "undo", "accept"):
         getattr(session, name)(*() if how is None else (how,))
     elif session.accept():
-        with suppress(Refused):
+        with suppress(Refusal):
             getattr(session, name)(*() if how is None else (how,))
 
 

@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 from screens import frame
 from test_session import act, begun
 
-from pelmet.model.edit.change import Refused
 from pelmet.model.examples import read_example
 from pelmet.model.file.job.reading import load_job, read_job
 from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.job import Job
+from pelmet.model.refusal import Refusal
 from pelmet.tui.session.outline import Row
 from pelmet.tui.session.session import Session
 from pelmet.tui.session.steps import POWER, ROOMS, STEPS
@@ -184,7 +184,7 @@ def test_the_next_after_a_zone_or_an_override_is_another(kind, item_id):
 
 def test_an_empty_power_step_has_nothing_to_add_above():
     session = power(Job())
-    with pytest.raises(Refused, match="Ctrl\\+N"):
+    with pytest.raises(Refusal, match="Ctrl\\+N"):
         session.add_above()
     session.add_next()
     assert session.place.kind == "supply"

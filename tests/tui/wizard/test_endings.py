@@ -1,5 +1,6 @@
 """Work outlives the program: killed, ended or with its window closed."""
 
+import asyncio
 import os
 import pty
 import select
@@ -9,8 +10,11 @@ import sys
 import time
 
 import pytest
+from frames import press, shown
+from screens import frame
 
 from pelmet.model.file.job.recovery import find_recoveries
+from pelmet.tui.app import Pelmet
 from pelmet.tui.places import recovery_folder
 
 pytestmark = pytest.mark.journey
@@ -86,3 +90,16 @@ def test_an_ended_program_gives_the_terminal_back_and_keeps_the_work(typed_in, n
     assert b"\x1b[?25h" in typed_in.said  # the cursor is shown
     found = find_recoveries(recovery_folder()).jobs
     assert [each.job.site.name for each in found] == ["Typed and never saved"]
+
+
+async def test_a_system_that_tells_of_no_ending_is_worked_on_all_the_same(monkeypatch):
+    """Windows: no SIGHUP, and "not implemented" for a loop's handlers (Python's own manual)."""
+
+    def refuse(*_) -> None:
+        raise NotImplementedError
+
+    monkeypatch.delattr(signal, "SIGHUP")
+    monkeypatch.setattr(asyncio.get_running_loop(), "add_signal_handler", refuse)
+    async with asyncio.timeout(_LONGEST), shown(Pelmet(example="kitchen")) as pilot:
+        await press(pilot, "f4")
+        assert "Obstacles" in frame(pilot.app)

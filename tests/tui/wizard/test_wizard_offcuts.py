@@ -7,9 +7,10 @@ from screens import frame
 from stores import added, drawing, owners, taken
 
 from pelmet.model.edit.change import set_value
+from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.reading import load_job, open_job
 from pelmet.model.file.job.recovery import write_recovery
-from pelmet.model.file.job.saving import SaveError, save_job
+from pelmet.model.file.job.saving import save_job
 from pelmet.model.file.store.pieces import give_back
 from pelmet.model.file.store.settling import save_and_settle
 from pelmet.model.file.store.store_file import HeldStore, change_store, load_store
@@ -85,7 +86,7 @@ async def test_a_job_without_a_reference_draws_nothing_and_says_what_to_do(tmp_p
     async with wizard(one_bar(), tmp_path, WIDE) as pilot:
         await press(pilot, "f7", "f8")
         assert not dialog(pilot)
-        assert told(pilot) == "give the job a reference first (Papers step)"
+        assert told(pilot).endswith("; give the job a reference first (Papers step)")
 
 
 async def test_what_the_store_has_for_another_or_the_job_draws_already_is_not_offered(
@@ -139,7 +140,7 @@ async def test_a_piece_that_another_job_took_meanwhile_is_refused_at_saving_and_
         await draw(pilot)
         taken(store, "c1", "JOB-9")
         await press(pilot, "ctrl+s")
-        assert told(pilot).startswith("Not saved: c1 is taken by JOB-9.")
+        assert told(pilot).startswith("Not saved: c1 is taken by JOB-9; draw another")
         assert "Ctrl+R" in told(pilot)
         assert held(pilot).dirty
         assert load_job(tmp_path / "job.toml") == JOB

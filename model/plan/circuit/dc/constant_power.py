@@ -14,14 +14,19 @@ from collections.abc import Callable
 from math import exp, isfinite, sqrt
 from typing import Final, NamedTuple
 
+from pelmet.model.refusal import Refusal
+
 GREATEST_AT: Final = 0.9241388730045916
 """Where Dawson's function is greatest; computed."""
 GREATEST: Final = 0.5410442246351817
 """Its greatest value; computed."""
 
 
-class NoSolutionError(ValueError):
-    """No voltage satisfies a strip of constant power: it asks for more than reaches it."""
+class NoSolutionError(Refusal, ValueError):
+    """No voltage satisfies a strip of constant power: it asks for more than reaches it.
+
+    A ``ValueError`` too, as for any figure that cannot be.
+    """
 
 
 class PowerFed(NamedTuple):
@@ -125,7 +130,8 @@ def one_end_fed_power(
     if metres > longest:
         raise NoSolutionError(
             f"no voltage feeds {metres:g} m of {watts_per_metre:g} W/m from {source_volts:g} V"
-            f" through {lead_ohms:g} ohm; it can be {longest:.4g} m long at most"
+            f" through {lead_ohms:g} ohm",
+            remedy=f"it can be {longest:.4g} m long at most",
         )
     load = watts_per_metre * metres
     if ohms_per_metre == 0:

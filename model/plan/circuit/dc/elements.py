@@ -5,6 +5,7 @@ from math import isfinite
 from typing import Final, NamedTuple
 
 from pelmet.model.plan.circuit.dc.law import StripLaw
+from pelmet.model.plan.formulas import works_out
 
 ROUNDING: Final = 1e-12
 
@@ -66,6 +67,12 @@ class WireFlow(NamedTuple):
     """Current from its near end to its far end. [A]"""
     watts: float
     """Power lost in it. [W]"""
+
+
+@works_out("cable lost")
+def watts_lost(amps: float, ohms: float) -> float:
+    """Give what a wire of so many ohms loses [W], carrying so many amps. Source: Joule's law."""
+    return amps * amps * ohms
 
 
 class StripFlow(NamedTuple):

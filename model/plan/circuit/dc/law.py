@@ -55,8 +55,8 @@ def resistor_limited_law(watts_per_metre: float, rated_volts: float, led_volts: 
             f" {rated_volts:g} V strip; give the sum for one string, below {rated_volts:g} V"
         )
     amps = watts_per_metre / rated_volts
-    slope = amps / (rated_volts - led_volts)
-    return StripLaw("resistor-limited", watts_per_metre, led_volts, led_volts, amps, slope)
+    siemens = amps / (rated_volts - led_volts)
+    return StripLaw("resistor-limited", watts_per_metre, led_volts, led_volts, amps, siemens)
 
 
 def current_regulated_law(
@@ -86,8 +86,8 @@ def current_regulated_law(
             f" rating of {rated_volts:g} V do not follow each other upwards; check the data sheet"
         )
     amps = watts_per_metre / rated_volts
-    slope = amps / (dropout_volts - led_volts)
-    return StripLaw("current-regulated", watts_per_metre, led_volts, dropout_volts, amps, slope)
+    siemens = amps / (dropout_volts - led_volts)
+    return StripLaw("current-regulated", watts_per_metre, led_volts, dropout_volts, amps, siemens)
 
 
 def constant_power_law(watts_per_metre: float, rated_volts: float, least_volts: float) -> StripLaw:

@@ -21,6 +21,7 @@ from pelmet.model.plan.circuit.dc.elements import (
     WireFlow,
     check_network,
     place_on,
+    watts_lost,
 )
 from pelmet.model.plan.circuit.dc.island import Settled, solve_island
 from pelmet.model.plan.circuit.dc.joins import amps_of_joins
@@ -122,7 +123,7 @@ class _Draft:
         nodes, drawn = self.layout.nodes, self.drawn
         for row, amps, (_, _, ohms) in zip(part.wires, settled.wires, island.wires, strict=True):
             wire = self.network.wires[row]
-            self.wires[wire.id] = WireFlow(amps, amps * amps * ohms)
+            self.wires[wire.id] = WireFlow(amps, watts_lost(amps, ohms))
             drawn[nodes[wire.near]] += amps
             drawn[nodes[wire.far]] -= amps
         for flow, (_, _, strip, point) in zip(settled.strips, island.strips, strict=True):

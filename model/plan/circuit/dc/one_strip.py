@@ -137,7 +137,8 @@ def along_one_strip(
             raise
     raise NoSolutionError(
         f"no voltage feeds {metres:g} m of {law.watts_per_metre:g} W/m from {source_volts:g} V"
-        f" through {lead_ohms:g} ohm at both ends; it can be {longest:.4g} m long at most"
+        f" through {lead_ohms:g} ohm at both ends",
+        remedy=f"it can be {longest:.4g} m long at most",
     )
 
 
@@ -196,7 +197,8 @@ def _from_middle(
     try:
         half = _from_one_end(law, middle, ohms_per_metre, volts, 2 * lead_ohms, out)
     except NoSolutionError as error:
-        raise NoSolutionError(f"of each half, fed in the middle: {error}") from None
+        place = "of each half, fed in the middle"
+        raise NoSolutionError(error.reason, place, error.remedy) from None
     return OneStrip(
         start_volts=half.end_volts,
         end_volts=half.end_volts,

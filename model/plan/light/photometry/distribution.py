@@ -135,10 +135,10 @@ def table(degrees: Sequence[float], shares: Sequence[float], along: float = 1.0)
     upwards = all(low < high for low, high in pairwise(degrees))
     if not upwards or degrees[0] < -_FACE or degrees[-1] > _FACE:
         raise ValueError("the angles of a table go upwards, from -90° to 90° at most")
-    if not all(0 <= share < inf for share in shares) or not max(shares) > 0:
+    if not all(0 <= each < inf for each in shares) or not max(shares) > 0:
         raise ValueError("the intensities of a table are 0 or more, finite, and not all 0")
     angles = tuple(radians(angle) for angle in degrees)
-    parts = tuple(share / max(shares) for share in shares)
+    parts = tuple(each / max(shares) for each in shares)
     ends = zip(pairwise(angles), pairwise(parts), strict=True)
     spread = sum((high - low) * (one + other) / 2 for (low, high), (one, other) in ends)
     return Distribution(0.0, along, spread, angles, parts)

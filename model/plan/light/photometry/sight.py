@@ -49,7 +49,7 @@ EYE_HEIGHTS: Final = (
 SHOES_MM: Final = 25.0
 
 
-def eye_height(
+def usual_eye_height(
     posture: Posture, sex: Sex = "women", percentile: Percentile = 5, people: str = "US Army"
 ) -> float:
     """Give how high eyes are above the floor; in shoes when standing.
@@ -71,7 +71,7 @@ def eye_height(
 
     Source: the row of ``EYE_HEIGHTS``, plus ``SHOES_MM`` when standing.
 
-    >>> eye_height("seated")
+    >>> usual_eye_height("seated")
     1.063
     """
     for row in EYE_HEIGHTS:
@@ -88,7 +88,7 @@ def usual_standing_eye() -> float:
 
     Source: the US Army rows of ``EYE_HEIGHTS``.
     """
-    return (eye_height("standing", "women", 50) + eye_height("standing", "men", 50)) / 2
+    return (usual_eye_height("standing", "women", 50) + usual_eye_height("standing", "men", 50)) / 2
 
 
 def sight_at_lip(

@@ -3,8 +3,7 @@
 from collections.abc import Iterator
 from typing import Final
 
-from pelmet.model.job.targets import target
-from pelmet.model.plan.checks.light import wanted_lux
+from pelmet.model.plan.light.wanted import light_wanted
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.charts.depth_curve import (
@@ -52,7 +51,7 @@ def light_drawing(plan: Plan, light: RunLight, width: int, height: int | None = 
     """Draw the map of the worktop below a run, and the curve beside or below it if it has room."""
     site = plan.job.site
     room = next(room for room in plan.job.rooms if room.id == light.room)
-    wanted, _ = wanted_lux(plan, room)
+    wanted = light_wanted(room, plan.job.allowances).lux
     whole = max(map_width(light, site), _KEY)
     beside = min(width - whole - _GAP, _WIDEST)
     if beside >= LEAST_WIDTH:
@@ -92,14 +91,14 @@ def _places(plan: Plan, light: RunLight) -> tuple[str, ...]:
 def _title(plan: Plan, light: RunLight) -> Iterator[Words]:
     site, run = plan.job.site, light.run
     room = next(room for room in plan.job.rooms if room.id == light.room)
-    wanted, _ = wanted_lux(plan, room)
+    wanted = light_wanted(room, plan.job.allowances)
     yield Words(run, "label", run)
     yield Words("at", "key")
     yield Words(f"{light.wall}:", "label", light.wall)
-    yield Words(f"average {bare(light.average, site)} lx of {wanted} wanted,", "label", run)
+    yield Words(f"average {bare(light.average, site)} lx of {wanted.lux} wanted,", "label", run)
     yield Words(f"least {bare(light.least, site)},", "label", run)
     yield Words(f"most {bare(light.most, site)},", "label", run)
-    even = f"{float(light.evenness.value):.2f} of {target(room.work).evenness}"
+    even = f"{float(light.evenness.value):.2f} of {wanted.evenness}"
     yield Words(f"evenness {even}", "label", run)
 
 

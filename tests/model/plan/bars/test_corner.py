@@ -1,6 +1,7 @@
 """Bars at a corner of walls, against vectors on the plan and rectangles cut out of it."""
 
 import cmath
+from decimal import Decimal
 from itertools import pairwise
 from math import inf, radians
 
@@ -14,8 +15,9 @@ from pelmet.model.plan.bars.corner import (
     butt_start,
     crossing_point,
     dark_corner,
-    mitre_lengths,
+    is_inside,
     mitre_setting,
+    mitred_edge,
 )
 
 # The corner is 0 and y runs down the page: wall A comes to it along +1, the room lies at +1j of
@@ -58,6 +60,14 @@ def bar_b(corner, start, out, face, length=FAR):
         on_b(corner, start + length, out + face / 2),
         on_b(corner, start + length, out - face / 2),
     ]
+
+
+def mitred(length, face, corners):
+    """Both edges of a bar mitred at corners of these degrees: at the wall, and at the room."""
+    settings = [mitre_setting(corner) for corner in corners]
+    inside = [is_inside(corner) for corner in corners]
+    outside = [not each for each in inside]
+    return tuple(mitred_edge(length, face, *settings, longer=each) for each in (inside, outside))
 
 
 def sides(polygon):
@@ -130,31 +140,27 @@ def test_lines_along_one_straight_wall_do_not_cross(straight):
 def test_mitred_edges_meet_where_the_edges_of_both_channels_cross(corner, out_a, face, out_b):
     middle = crossing_point(corner, out_a, out_b)
     length = FAR - middle.on_a
-    found = mitre_lengths(length, face, [corner])
-    for side, edge in ((-1, found.wall_side), (1, found.room_side)):
+    wall, room = mitred(length, face, [corner])
+    for side, edge in ((-1, wall), (1, room)):
         end = crossing_point(corner, out_a + side * face / 2, out_b + side * face / 2)
         assert edge == pytest.approx(FAR - end.on_a, abs=1e-6)
-    assert found.long_edge == ("wall" if corner < 180 else "room")
+    assert (wall > room) == (corner < 180)
 
 
 @pytest.mark.property
 @given(corners, corners, st.floats(500, 3000), faces)
 def test_the_middle_of_a_mitred_bar_keeps_its_length(first, last, length, face):
-    found = mitre_lengths(length, face, [first, last])
-    assert (found.long_point + found.short_point) / 2 == pytest.approx(length)
-    one, other = (mitre_lengths(length, face, [corner]) for corner in (first, last))
-    assert found.wall_side - length == pytest.approx(
-        one.wall_side + other.wall_side - 2 * length, abs=1e-9
-    )
+    wall, room = mitred(length, face, [first, last])
+    assert (wall + room) / 2 == pytest.approx(length)
+    one, other = (mitred(length, face, [corner])[0] for corner in (first, last))
+    assert wall - length == pytest.approx(one + other - 2 * length, abs=1e-9)
 
 
 def test_square_corners_take_half_a_face_an_end_from_one_edge_and_give_it_to_the_other():
-    both = mitre_lengths(1000, 17, [90, 90])
-    assert both == (pytest.approx(1017), pytest.approx(983))
-    assert (both.long_point, both.short_point, both.long_edge) == (*both, "wall")
-    assert mitre_lengths(1000, 17, [270]) == (pytest.approx(991.5), pytest.approx(1008.5))
-    assert mitre_lengths(1000, 17, [90, 270]).long_edge == "neither"
-    assert mitre_lengths(15, 17, [90, 90]).short_point < 0
+    assert mitred(1000, 17, [90, 90]) == (pytest.approx(1017), pytest.approx(983))
+    assert mitred(1000, 17, [270]) == (pytest.approx(991.5), pytest.approx(1008.5))
+    assert mitred(1000, 17, [90, 270]) == (1000, 1000)
+    assert min(mitred(15, 17, [90, 90])) < 0
 
 
 @pytest.mark.published
@@ -218,10 +224,14 @@ def test_dark_is_the_way_from_light_to_light_over_the_crossing(
     lit = AtCorner(crossing.on_a + more_a, crossing.on_b + more_b)
     over = on_a(crossing.on_a, out_a)
     way = abs(on_a(lit.on_a, out_a) - over) + abs(on_b(corner, lit.on_b, out_b) - over)
-    assert dark_corner(crossing, lit) == pytest.approx(way, abs=1e-6)
+    # Along A is measured back from the corner there, and on from the start of the wall here.
+    places = map(Decimal, (-lit.on_a, -crossing.on_a, crossing.on_b, lit.on_b))
+    assert float(dark_corner(*places)) == pytest.approx(way, abs=1e-6)
 
 
 def test_light_past_the_crossing_leaves_only_the_other_line_dark():
-    assert dark_corner(AtCorner(250, 250), AtCorner(10, 280)) == 30
-    assert dark_corner(AtCorner(250, 250), AtCorner(280, 10)) == 30
-    assert dark_corner(AtCorner(250, 250), AtCorner(200, 200)) == 0
+    def dark(lit_on_a, lit_on_b):
+        return dark_corner(*map(Decimal, (-lit_on_a, -250, 250, lit_on_b)))
+
+    assert dark(10, 280) == dark(280, 10) == 30
+    assert dark(200, 200) == 0

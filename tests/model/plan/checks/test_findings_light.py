@@ -7,9 +7,9 @@ from cases import Case, assert_fires, assert_silent, names
 from jobs import Fields, one_bar, part
 
 from pelmet.model.job.job import Job
-from pelmet.model.job.targets import targets
 from pelmet.model.plan.checks import light
 from pelmet.model.plan.finding import Finding
+from pelmet.model.plan.light.wanted import targets
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal

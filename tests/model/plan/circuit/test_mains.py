@@ -99,7 +99,7 @@ def test_a_person_can_say_other_mains_volts():
 @given(st.floats(0.1, 49), st.floats(0.1, 49))
 def test_a_bigger_supply_may_never_be_less_efficient(one, other):
     small, big = sorted((one, other))
-    assert 0.5 < least_efficiency(small) <= least_efficiency(big) <= 0.880
+    assert 50 < least_efficiency(small) <= least_efficiency(big) <= 88
 
 
 # --- How many on a breaker ------------------------------------------------------------------------

@@ -24,16 +24,20 @@ from pelmet.model.plan.circuit.protection import (
     connector_of,
     cord_row,
     full_load,
+    fuses_that_do,
     heaviest,
     joints,
     largest_fuse,
     limited_to,
     section_mm2,
-    smallest_fuse,
 )
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal
+
+
+def smallest_fuse(amps: float, share: float, largest: float) -> float | None:
+    return next(iter(fuses_that_do(amps, share, largest)), None)
 
 
 def cable(amps: float = 50, **size: Any) -> Cable:

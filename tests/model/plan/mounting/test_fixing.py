@@ -8,13 +8,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pelmet.model.job.allowances import Allowances
 from pelmet.model.plan.mounting.fixing import (
-    PANEL_LEFT_MM,
     clip_places,
     people_for,
-    screw_reach,
+    screw_left,
     tape_area,
-    tape_area_needed,
+    tape_needed,
 )
 
 
@@ -152,20 +152,21 @@ def test_clips_are_off_joints_off_ends_and_near_enough_to_each_other(
 @pytest.mark.published
 def test_a_screw_leaves_three_millimetres_of_panel():
     # Common practice: no longer than the panel less 3 mm; the clip's base is on top of that.
-    assert screw_reach(Decimal(16), Decimal(13), Decimal(0)) == PANEL_LEFT_MM == 3
-    assert screw_reach(Decimal(16), Decimal(15), Decimal("1.5")) == Decimal("2.5")
-    assert screw_reach(Decimal(16), Decimal(20), Decimal(1)) == -3
+    assert screw_left(Decimal(16), Decimal(13), Decimal(0)) == Allowances().panel_left == 3
+    assert screw_left(Decimal(16), Decimal(15), Decimal("1.5")) == Decimal("2.5")
+    assert screw_left(Decimal(16), Decimal(20), Decimal(1)) == -3
 
 
 @pytest.mark.published
 def test_a_two_metre_bar_needs_forty_four_square_centimetres_of_tape():
     # Common practice: 55 cm2 a kilogram, 2 m of 0.8 kg.
-    assert tape_area_needed(Decimal("0.8")) == 44
-    assert tape_area(Decimal(2000), Decimal("2.2")) == 44
+    assert tape_needed(Allowances().tape_per_kilogram, Decimal("0.8")) == 44
+    assert tape_area(Decimal(2000), Decimal("2.2"), Decimal(100)) == 44
 
 
 @pytest.mark.published
 def test_two_people_over_two_metres():
     # Common practice.
-    assert [people_for(Decimal(length)) for length in (600, 2000, 2001, 3000)] == [1, 1, 2, 2]
+    over = Allowances().two_people_over
+    assert [people_for(Decimal(length), over) for length in (600, 2000, 2001, 3000)] == [1, 1, 2, 2]
     assert people_for(Decimal(1600), Decimal(1500)) == 2

@@ -11,9 +11,10 @@ from papers import cautions, folder, said
 
 from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.examples import EXAMPLES, read_example
-from pelmet.model.job.job import Job
+from pelmet.model.job.job import Job, Site
 from pelmet.model.job.paperwork import OffCut, Ordered
 from pelmet.model.order.folder import Folder
+from pelmet.model.told.bench_list import bench_list
 from pelmet.model.told.paper import Grid, Paper
 from pelmet.model.told.papers.cut_list import cut_list_paper
 from pelmet.model.told.papers.sheets import paper_of
@@ -152,6 +153,12 @@ def test_a_mitre_is_sawn_at_its_setting_and_all_else_square():
     assert dict(columns(tables(found)["channel"], "cut", "length"))["R1.1"] == "616"
     assert "R1.1 is mitred" in text(found)
     assert "wall edge 616 mm, room edge 599 mm" in text(found)
+    site = Site(length_unit="in", inch_parts=32)
+    inches = folder(mitred().model_copy(update={"site": site}))
+    # 24.252 in and 23.583 in, which is nearer to 23 19/32.
+    edges = "wall edge 24 1/4 in, room edge 23 9/16 in"
+    assert edges in text(inches)
+    assert edges in " ".join(" ".join(bench_list(inches.plan)).split())
     assert "mitred" not in text(folder(one_bar()))
 
 
@@ -274,9 +281,9 @@ def test_lengths_are_in_the_unit_of_the_job():
     job = one_bar(A1={"width": 889, "opening": [889]})
     inches = Job.model_validate(job.model_dump(by_alias=True) | {"job": {"length_unit": "in"}})
     found = folder(inches)
-    assert columns(tables(found)["channel"], "cut", "length")[0] == ("R1.1", "~34 11/16")  # 881 mm
+    assert columns(tables(found)["channel"], "cut", "length")[0] == ("R1.1", "34 5/8")  # 881 mm
     assert "[in]" in tables(found)["channel"].head[2]
-    assert "to the nearest 1/16 in" in text(found)
+    assert "to 1/16 in, rounded down, those of cables up" in text(found)
     assert "to 0.5 mm, rounded down" in text(folder(job))
 
 

@@ -11,10 +11,10 @@ from pelmet.model.plan.light.photometry import sight
 from pelmet.model.plan.light.photometry.shade import Lip
 from pelmet.model.plan.light.photometry.sight import (
     EYE_HEIGHTS,
-    eye_height,
     hiding_lip,
     sight_at_lip,
     strip_hidden,
+    usual_eye_height,
     usual_standing_eye,
 )
 
@@ -95,7 +95,7 @@ def test_army_eyes_fit_the_printed_stature_less_what_is_above_the_eyes():
     """ANSUR II (2012): stature p50 1755 and 1626 mm; eyes 105 to 120 mm below the crown."""
     stature = {"men": 1755, "women": 1626}
     for sex, tall in stature.items():
-        barefoot = 1000 * eye_height("standing", sex, 50) - 25
+        barefoot = 1000 * usual_eye_height("standing", sex, 50) - 25
         assert 105 <= tall - barefoot <= 120
 
 
@@ -110,9 +110,9 @@ def test_percentiles_rise_and_women_are_lower(row):
 
 
 def test_low_eyes_are_taken_unless_another_is_asked_for():
-    assert eye_height("seated") == 1.063
-    assert eye_height("standing") == pytest.approx(1.4462)
-    assert eye_height("standing", "men", 95, "British") == pytest.approx(1.770)
+    assert usual_eye_height("seated") == 1.063
+    assert usual_eye_height("standing") == pytest.approx(1.4462)
+    assert usual_eye_height("standing", "men", 95, "British") == pytest.approx(1.770)
     assert usual_standing_eye() == pytest.approx(1.6035)
     for row in EYE_HEIGHTS:
         assert row.source
@@ -120,9 +120,9 @@ def test_low_eyes_are_taken_unless_another_is_asked_for():
 
 def test_eyes_that_nobody_measured_are_refused():
     with pytest.raises(ValueError, match="no eye height is known for Martian women"):
-        eye_height("standing", people="Martian")
+        usual_eye_height("standing", people="Martian")
     with pytest.raises(ValueError, match="p60"):
-        eye_height("standing", percentile=60)
+        usual_eye_height("standing", percentile=60)
 
 
 @pytest.mark.parametrize("lip_x", [0.28, 0.1, 2.0, 3.0])

@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 
 from pelmet.model.file.job.reading import load_job, read_job
-from pelmet.model.file.toml.faults import Fault, FileError, escaped, shown
+from pelmet.model.file.toml.faults import Fault, FileError, shown
 from pelmet.model.file.toml.parsing import BIGGEST_BYTES
 from pelmet.model.file.toml.writing import job_text
+from pelmet.model.refusal import escaped
 
 ROOM = 'schema = 1\n[[room]]\nid = "K"\nname = "Kitchen"\n'
 WALL = ROOM + '[[wall]]\nid = "A"\nroom = "K"\nlength = {}\n'

@@ -14,13 +14,12 @@ from typing import Any, NoReturn
 import pytest
 
 from pelmet.model.file.disk.oswords import os_words
+from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job import saving
 from pelmet.model.file.job.comments import comments_as_note
 from pelmet.model.file.job.reading import load_job, open_job
 from pelmet.model.file.job.saving import (
-    AlreadyThere,
     ChangedOnDisk,
-    SaveError,
     VanishedFromDisk,
     previous_path,
     save_job,
@@ -103,7 +102,7 @@ def test_a_file_that_is_gone_is_not_made_again_unasked(path: Path) -> None:
 
 def test_a_new_job_does_not_take_the_place_of_another_file(path: Path) -> None:
     path.write_text("not even TOML")
-    with pytest.raises(AlreadyThere):
+    with pytest.raises(SaveError, match="of this name is there already; choose another name"):
         save_job(FIRST, path, None)
     assert path.read_text() == "not even TOML"
 

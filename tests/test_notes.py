@@ -3,7 +3,7 @@
 import doctest
 from pathlib import Path
 
-NOTES = Path(__file__).parents[3] / "DEVELOPERS.md"
+NOTES = Path(__file__).parents[1] / "DEVELOPERS.md"
 
 
 def test_the_prompts_in_the_notes_give_what_they_show():

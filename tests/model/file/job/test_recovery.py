@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from strategies import jobs
 
 from pelmet.model.file.disk.processes import is_running, start_mark
+from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.reading import load_job
 from pelmet.model.file.job.recovery import (
     drop_recovery,
@@ -22,7 +23,6 @@ from pelmet.model.file.job.recovery import (
     recovery_path,
     write_recovery,
 )
-from pelmet.model.file.job.saving import SaveError
 from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.job import Job, Site
 

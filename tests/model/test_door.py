@@ -9,7 +9,7 @@ import pytest
 
 import pelmet.model
 
-ROOT = Path(__file__).parents[3]
+ROOT = Path(__file__).parents[2]
 
 
 def test_the_example_of_the_docstring_runs(monkeypatch: pytest.MonkeyPatch) -> None:

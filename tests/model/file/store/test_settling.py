@@ -11,9 +11,10 @@ from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.edit.offcuts import put_back
 from pelmet.model.file.disk import locking
 from pelmet.model.file.disk.locking import held
+from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.reading import load_job, open_job
-from pelmet.model.file.job.saving import ChangedOnDisk, SaveError, save_job
-from pelmet.model.file.store.pieces import StoreRefused, drop, take
+from pelmet.model.file.job.saving import ChangedOnDisk, save_job
+from pelmet.model.file.store.pieces import drop, take
 from pelmet.model.file.store.settling import (
     Saved,
     catch_up,
@@ -25,6 +26,7 @@ from pelmet.model.file.store.settling import (
 )
 from pelmet.model.file.store.store_file import HeldStore, load_store
 from pelmet.model.job.job import Job
+from pelmet.model.refusal import Refusal
 
 STORE = stocked(800, 900, 1000)
 FIRST = named("J1")
@@ -77,14 +79,14 @@ def test_what_is_drawn_anew_is_taken_and_what_is_put_back_is_free():
 @pytest.mark.parametrize(
     ("before", "job", "says"),
     [
-        (lambda store: take(store, "c1", "J2"), "J1", "^c1 is taken by J2$"),
+        (lambda store: take(store, "c1", "J2"), "J1", "^c1 is taken by J2; draw"),
         (lambda store: drop(store, "c1"), "J1", 'there is no piece "c1" in the store'),
         (lambda _: stocked(850, 900, 1000), "J1", "another piece in the store: surface-17, 850 mm"),
         (lambda store: store, "", r"give the job a reference first \(Papers step\)"),
     ],
 )
 def test_what_cannot_be_taken_is_refused(before, job: str, says: str):
-    with pytest.raises(StoreRefused, match=says):
+    with pytest.raises(Refusal, match=says):
         settled(before(STORE), drawn(named(job), "c3"), drawn(named(job), "c3", "c2", "c1"))
 
 
@@ -94,7 +96,7 @@ def test_a_piece_drawn_twice_by_one_job_is_refused_unless_it_was_so_before():
         *once.offcuts, once.offcuts[0].model_copy(update={"id": "piece7"})
     ))  # fmt: skip
     for before in (FIRST, once):
-        with pytest.raises(StoreRefused, match="c1 is drawn 2 times by this job"):
+        with pytest.raises(Refusal, match="c1 is drawn 2 times by this job"):
             settled(STORE, before, twice)
     # By hand, long ago: no reason to stop the rest.
     assert owners(settled(STORE, twice, drawn(twice, "c2"))) == {"c2": "J1"}
@@ -110,7 +112,7 @@ def test_another_reference_carries_over_what_is_still_drawn_and_no_more():
     store = settled(STORE, FIRST, before)
     after = renamed(put_back(before, "piece1"), "J9")
     assert owners(settled(store, before, after)) == {"c2": "J9", "c3": "J9"}
-    with pytest.raises(StoreRefused, match="give the job a reference first"):
+    with pytest.raises(Refusal, match="give the job a reference first"):
         settled(store, before, renamed(before, ""))
     # One was cut up and went when the rests were kept; one is somebody else's by now.
     used = store.altered(pieces=store.pieces[1:])
@@ -151,7 +153,7 @@ def test_a_job_that_cannot_draw_is_not_saved_and_one_that_is_not_saved_draws_not
     taken(store, "c1", "J2")
     saved(drawn(FIRST, "c3"), path, store)
     before = bytes_of(path, store)
-    with pytest.raises(StoreRefused, match=r"^c1 is taken by J2$"):
+    with pytest.raises(Refusal, match=r"^c1 is taken by J2; draw"):
         saved(drawn(load_job(path), "c2", "c1"), path, store)
     assert bytes_of(path, store) == before
     with pytest.raises(ChangedOnDisk):
@@ -169,11 +171,11 @@ def test_a_store_that_cannot_be_held_or_read_stops_a_drawing_and_nothing_else(
     saved(drawn(FIRST, "c1"), path, store)
     more, other = drawn(load_job(path), "c2"), set_value(load_job(path), "site", "", "name", "X")
     with held(store):
-        with pytest.raises(StoreRefused, match="your store of off-cuts: another program holds"):
+        with pytest.raises(Refusal, match="your store of off-cuts: another program holds"):
             saved(more, path, store)
         saved(other, path, store)
     store.write_text("schema = 1\nx = 1\n")
-    with pytest.raises(StoreRefused, match=r"your store of off-cuts: .*offcuts.toml:2: x"):
+    with pytest.raises(Refusal, match=r"your store of off-cuts: .*offcuts.toml:2: x"):
         saved(more, path, store)
     assert load_job(path) == other
 
@@ -186,7 +188,7 @@ def test_a_copy_under_another_name_draws_the_same_but_not_for_another_job(
     copy = tmp_path / "copy.toml"
     saved(put_back(job, "piece1"), copy, store)
     assert owners(load_store(store)) == {"c1": "J1", "c2": "J1"}  # the first file draws it
-    with pytest.raises(StoreRefused, match=r"^c1 is taken by J1$"):
+    with pytest.raises(Refusal, match=r"^c1 is taken by J1; draw"):
         saved(renamed(job, "J2"), tmp_path / "third.toml", store)
     assert not (tmp_path / "third.toml").exists()
 
@@ -307,9 +309,9 @@ def test_a_job_and_a_store_that_agree_are_not_at_odds():
 def test_a_catching_up_that_the_store_does_not_take_is_refused(store: Path, path: Path):
     job = drawn(Job(), "c1")
     save_job(job, path, None)
-    with pytest.raises(StoreRefused, match="give the job a reference first"):
+    with pytest.raises(Refusal, match="give the job a reference first"):
         catch_up(store, job, path)
     store.chmod(0o444)
-    with pytest.raises(StoreRefused, match=r"your store of off-cuts: .*read-only"):
+    with pytest.raises(Refusal, match=r"your store of off-cuts: .*read-only"):
         catch_up(store, drawn(FIRST, "c1"), path)
     assert names(store.parent) == ["offcuts.toml", "offcuts.toml.lock", "offcuts.toml.previous"]

@@ -8,7 +8,7 @@ from jobs import one_bar
 from jsonschema import Draft7Validator
 
 from pelmet.model.edit.add import add_item
-from pelmet.model.edit.change import Refused, remove, set_value
+from pelmet.model.edit.change import remove, set_value
 from pelmet.model.file.job.reading import load_job, open_job, read_job
 from pelmet.model.file.job.saving import save_job
 from pelmet.model.file.job.schema import job_schema
@@ -18,6 +18,7 @@ from pelmet.model.job.feeds import Leg, Override, Supply, Zone
 from pelmet.model.job.job import Job, Site
 from pelmet.model.job.rules import rules_of
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.refusal import Refusal
 
 # Invented: no such house.
 TEXT = """\
@@ -217,7 +218,7 @@ def test_an_override_is_of_the_first_rule_that_none_is_of_yet():
         job, item_id = add_item(job, "override")
         seen.append(job.find("override", item_id).rule)
     assert seen == rules
-    with pytest.raises(Refused, match="Every rule"):
+    with pytest.raises(Refusal, match="Every rule"):
         add_item(job, "override")
 
 
@@ -226,7 +227,7 @@ def test_a_zone_is_set_field_by_field_and_a_leg_put_in_it():
     job = set_value(job, "zone", item_id, "switch", "wall-switch")
     job = set_value(job, "leg", "L1", "zone", item_id)
     assert plan_job(job).controls.zones[0].legs == ("L1",)
-    with pytest.raises(Refused, match="there is no zone"):
+    with pytest.raises(Refusal, match="there is no zone"):
         set_value(job, "leg", "L1", "zone", "Z9")
 
 

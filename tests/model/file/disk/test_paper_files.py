@@ -3,7 +3,7 @@
 import pytest
 
 from pelmet.model.file.disk.paper_files import make_folder_for, write_paper, write_papers
-from pelmet.model.file.job.saving import SaveError
+from pelmet.model.file.disk.unsaved import SaveError
 
 FILES = (("order.txt", b"one"), ("order.csv", b"two"))
 
@@ -29,7 +29,7 @@ def test_a_folder_that_is_a_file_or_cannot_be_made_is_refused_in_words(tmp_path)
     for folder in (tmp_path / "taken", tmp_path / "taken" / "below", tmp_path / "\0"):
         with pytest.raises(SaveError) as refused:
             make_folder_for(folder)
-        assert refused.value.says
+        assert refused.value.reason
 
 
 def test_a_name_that_is_a_folder_or_too_long_is_refused_in_words(tmp_path):
@@ -37,5 +37,5 @@ def test_a_name_that_is_a_folder_or_too_long_is_refused_in_words(tmp_path):
     for name in ("order.txt", "x" * 300):
         with pytest.raises(SaveError) as refused:
             write_paper(tmp_path, name, b"one")
-        assert refused.value.says
+        assert refused.value.reason
     assert [each.name for each in tmp_path.iterdir()] == ["order.txt"]
