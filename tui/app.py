@@ -63,15 +63,17 @@ class Pelmet(App[int]):
         gc.freeze()
         gc.enable()
         try:
-            opening = Opening(self, self._catalogue)
-            first = opening.first(self._path, self._example)
+            first = Opening(self._go, self._catalogue).first(self._path, self._example)
         except Refusal as refusal:
             self.refusal = refusal
             self.exit()
             return
         self.push_screen(first)
-        if self._path:
-            opening.offer_unsaved(self._path)
+
+    def _go(self, screen: Screen[None]) -> None:
+        """Go on to another screen; keys wait until it is ready for them."""
+        self._early = []
+        self.push_screen(screen)
 
     # Keys
 
@@ -79,10 +81,6 @@ class Pelmet(App[int]):
     def ready(self) -> bool:
         """Whether a screen is shown that keys can have their effect on."""
         return self._early is None
-
-    def hold_keys(self) -> None:
-        """Let keys wait until the next screen is ready for them."""
-        self._early = []
 
     async def on_event(self, event: events.Event) -> None:
         """Give each key its whole effect before the next: over a slow line they come in heaps."""

@@ -1,8 +1,10 @@
 """Draw off-cuts from the store for a job, and tell which rests of its cutting are worth keeping."""
 
+from collections.abc import Iterable
+
 from pelmet.model.edit.change import made, rebuilt, remove
 from pelmet.model.edit.ids import fresh_id
-from pelmet.model.file.store.offcut_store import Rest
+from pelmet.model.file.store.pieces import Rest
 from pelmet.model.job.job import Job
 from pelmet.model.job.offcut_store import StoredPiece
 from pelmet.model.job.paperwork import OffCut
@@ -30,6 +32,16 @@ def put_back(job: Job, item_id: str) -> Job:
     """Put back what a job draws, by the id it has in the job; ``KeyError`` if there is none."""
     job.find("offcut", item_id)
     return remove(job, "offcut", item_id)
+
+
+def follow_store(job: Job, pieces: Iterable[StoredPiece]) -> Job:
+    """Put back of these pieces what a job draws, and draw what it does not."""
+    for piece in pieces:
+        drawn = [each.id for each in job.offcuts if each.piece == piece.id]
+        job = draw(job, piece) if not drawn else job
+        for item_id in drawn:
+            job = put_back(job, item_id)
+    return job
 
 
 def rests(folder: Folder) -> tuple[Rest, ...]:

@@ -3,7 +3,10 @@
 from decimal import Decimal
 from pathlib import Path
 
-from pelmet.model.file.store.offcut_store import add, change_store, take
+from pelmet.model.edit.offcuts import draw
+from pelmet.model.file.store.pieces import add, known, take
+from pelmet.model.file.store.store_file import change_store
+from pelmet.model.job.job import Job, Site
 from pelmet.model.job.offcut_store import Store
 
 D = Decimal
@@ -35,3 +38,13 @@ def taken(path: Path, piece: str, job: str) -> None:
 
 def names(folder: Path) -> list[str]:
     return sorted(entry.name for entry in folder.iterdir())
+
+
+def named(reference: str) -> Job:
+    return Job(site=Site(reference=reference))
+
+
+def drawing(job: Job, store: Store, *pieces: str) -> Job:
+    for piece in pieces:
+        job = draw(job, known(store, piece))
+    return job

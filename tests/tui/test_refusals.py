@@ -27,7 +27,7 @@ from pelmet.model.refusal import Refusal
 from pelmet.tui.app import Pelmet
 from pelmet.tui.command import main as command
 from pelmet.tui.command.parsers import schema_parser
-from pelmet.tui.wizard.wizard import Wizard
+from pelmet.tui.session.session import Session
 
 Raising = Callable[[], object]
 REAL: dict[str, Raising] = {
@@ -149,7 +149,7 @@ def test_the_command_line_tells_each_and_ends_with_2(
 @pytest.mark.parametrize("raising", REAL.values(), ids=REAL)
 async def test_the_wizard_tells_each(raising: Raising, monkeypatch: pytest.MonkeyPatch):
     refused = refusal_of(raising)
-    monkeypatch.setattr(Wizard, "do_propose", lambda _: raising())
+    monkeypatch.setattr(Session, "propose", lambda _: raising())
     async with shown(on_example(), (140, 30)) as pilot:
         await press(pilot, "f3", "ctrl+t")
         says = " ".join(told(pilot).split())

@@ -88,6 +88,7 @@ def _check(given: argparse.Namespace) -> int:
 
     from pelmet.model.told.data.documents import check_data, json_text
     from pelmet.model.told.findings import counts_words, findings_lines
+    from pelmet.tui.command.offcuts import at_odds
 
     plan = _plan(given)
     # What the order finds comes with it: a stock too short stops a job like any other fault.
@@ -97,6 +98,8 @@ def _check(given: argparse.Namespace) -> int:
     elif plan.findings:
         _print("".join(f"{line}\n" for line in findings_lines(plan)))
     _say(counts_words(plan))
+    for words in at_odds(plan.job):
+        _say(words)
     return STOPPED if plan.count("stop") else DONE
 
 
@@ -170,9 +173,9 @@ def _compare(given: argparse.Namespace) -> int:
 def _offcuts(given: argparse.Namespace) -> int:
     from pelmet.tui.command.offcuts import act
 
-    done = act(given, lambda: _folder(_plan(given), given.prices))
-    _print("".join(f"{line}\n" for line in done.data))
-    for words in done.says:
+    output = act(given, lambda: _folder(_plan(given), given.prices))
+    _print("".join(f"{line}\n" for line in output.data))
+    for words in output.says:
         _say(words)
     return DONE
 

@@ -1,13 +1,14 @@
 """``pelmet offcuts``: the user's store of off-cuts, which jobs draw from and add to."""
 
 import argparse
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from pelmet.model.refusal import Refusal, told
 
 if TYPE_CHECKING:
+    from pelmet.model.file.job.reading import OpenedJob
     from pelmet.model.job.job import Job
     from pelmet.model.job.offcut_store import Store
     from pelmet.model.order.folder import Folder
@@ -19,7 +20,7 @@ _STORE: Final = (
 _HEAD: Final = ("id", "part", "length mm", "batch", "from")
 
 
-class Told(NamedTuple):
+class Output(NamedTuple):
     """What to print as data, and what to say beside it."""
 
     data: tuple[str, ...]
@@ -50,7 +51,8 @@ def add_offcuts(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
         ("return", "Give pieces of a job back"),
     ):
         drawing = one(name, says)
-        drawing.add_argument("job", metavar="JOB", help="job file to change")
+        gone = " or the reference of one whose file is gone" if name == "return" else ""
+        drawing.add_argument("job", metavar="JOB", help=f"job file to change{gone}")
         drawing.add_argument("pieces", metavar="ID", nargs="+", help="ids of pieces in the store")
     keeping = one(
         "keep", "Add the rests worth keeping of a job that is cut, once; what it used up goes"
@@ -63,7 +65,7 @@ def add_offcuts(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
     return keeping
 
 
-def act(given: argparse.Namespace, folder: "Callable[[], Folder]") -> Told:
+def act(given: argparse.Namespace, folder: "Callable[[], Folder]") -> Output:
     """Do what is asked of the store; ``folder`` works the job of ``keep`` out.
 
     Raises ``Refusal`` for whatever cannot be done.
@@ -76,8 +78,23 @@ def act(given: argparse.Namespace, folder: "Callable[[], Folder]") -> Told:
     return _ACTIONS[given.doing](given, path)
 
 
-def _list(_: argparse.Namespace, path: Path) -> Told:
-    from pelmet.model.file.store.offcut_store import free, load_store
+def at_odds(job: "Job") -> "tuple[str, ...]":
+    """Say where a job and the store of off-cuts are at odds; one who draws hears of its faults."""
+    from pelmet.model.file.store.settling import unsettled, unsettled_words
+    from pelmet.model.file.store.store_file import load_store
+    from pelmet.tui.places import offcut_store
+
+    try:
+        pieces = unsettled(load_store(offcut_store()), job)
+    except Refusal as refusal:
+        return (told(refusal),) if job.offcuts else ()
+    says = tuple(unsettled_words(piece, job) for piece in pieces)
+    return (*says, "open the job in the wizard to put that right") if says else ()
+
+
+def _list(_: argparse.Namespace, path: Path) -> Output:
+    from pelmet.model.file.store.pieces import free
+    from pelmet.model.file.store.store_file import load_store
     from pelmet.model.job.scalars import plain_number
     from pelmet.model.told.formats.text import ascii_lines
     from pelmet.model.told.paper import Grid
@@ -87,17 +104,18 @@ def _list(_: argparse.Namespace, path: Path) -> Told:
         for piece in free(load_store(path))
     )
     if not rows:
-        return Told((), (f"no free piece in {path}",))
-    return Told(tuple(ascii_lines(Grid(_HEAD, rows, frozenset({2})))), ())
+        return Output((), (f"no free piece in {path}",))
+    return Output(tuple(ascii_lines(Grid(_HEAD, rows, frozenset({2})))), ())
 
 
-def _add(given: argparse.Namespace, path: Path) -> Told:
-    from pelmet.model.file.store.offcut_store import add, change_store
+def _add(given: argparse.Namespace, path: Path) -> Output:
+    from pelmet.model.file.store.pieces import add
+    from pelmet.model.file.store.store_file import change_store
     from pelmet.model.measure.lengths import parse_length
 
     length = parse_length(given.length, "mm")
     item_id = change_store(path, lambda store: add(store, given.part, length, given.batch))
-    return Told((item_id,), _doubts(given.part))
+    return Output((item_id,), _doubts(given.part))
 
 
 def _doubts(part: str) -> tuple[str, ...]:
@@ -116,112 +134,119 @@ def _doubts(part: str) -> tuple[str, ...]:
     return (f'check: no catalogue has "{part}"{nearest(part, ids)}; added all the same',)
 
 
-def _take(given: argparse.Namespace, path: Path) -> Told:
+def _take(given: argparse.Namespace, path: Path) -> Output:
     from pelmet.model.edit.offcuts import draw
-    from pelmet.model.file.job.comments import comments_as_note
     from pelmet.model.file.job.reading import open_job
-    from pelmet.model.file.job.saving import save_job
-    from pelmet.model.file.store.offcut_store import known, load_store
-    from pelmet.model.file.store.settling import settle
+    from pelmet.model.file.store.pieces import known, take
+    from pelmet.model.file.store.store_file import load_store
 
-    before, file, digest, comments = open_job(given.job)
-    store = load_store(path)
-    after = before
+    opened, store = open_job(given.job), load_store(path)
+    after, owed = opened.job, []
+    drawn = {each.piece for each in after.offcuts}
     for piece_id in given.pieces:
-        after = draw(after, known(store, piece_id))
-    settle(path, before, after)
-    try:
-        save_job(comments_as_note(after, comments), file, digest)
-    except Refusal as unsaved:
-        raise _given_back(path, before, after, unsaved) from unsaved
-    words = f"taken for {after.site.reference}: {', '.join(given.pieces)}"
-    return Told((), (words, *_noted(comments)))
+        piece = known(store, piece_id)
+        if piece_id in drawn and not piece.taken_by:  # a saving was cut short
+            owed.append(piece_id)
+        else:
+            after = draw(after, piece)
+    reference = after.site.reference
+    noted = _saved(opened, after, path)
+
+    _change_each(path, owed, lambda store, piece_id: take(store, piece_id, reference))
+    return Output((), (f"taken for {reference}: {', '.join(given.pieces)}", *noted))
 
 
-def _given_back(path: Path, before: "Job", after: "Job", unsaved: Refusal) -> Refusal:
-    """Give back what was taken for a job that could not be saved, and say how that went."""
-    from pelmet.model.file.store.settling import settle
-
-    try:
-        settle(path, after, before)
-    except Refusal as worse:
-        return Refusal(
-            f"{told(unsaved)}\n{told(worse)}\nstill taken in the store",
-            remedy='"pelmet offcuts return" gives it back',
-        )
-    return Refusal(f"{told(unsaved)}\nnothing is taken")
-
-
-def _return(given: argparse.Namespace, path: Path) -> Told:
+def _return(given: argparse.Namespace, path: Path) -> Output:
     from pelmet.model.edit.offcuts import put_back
-    from pelmet.model.file.job.comments import comments_as_note
     from pelmet.model.file.job.reading import open_job
-    from pelmet.model.file.job.saving import save_job
-    from pelmet.model.file.store.offcut_store import change_store, give_back, load_store
+    from pelmet.model.file.store.pieces import give_back
+    from pelmet.model.file.store.store_file import load_store
 
-    before, file, digest, comments = open_job(given.job)
-    store, reference = load_store(path), before.site.reference
-    wanted = tuple(dict.fromkeys(given.pieces))
-    after = before
-    for piece_id in wanted:
-        drawn = [each.id for each in before.offcuts if each.piece == piece_id]
-        for item_id in drawn:
-            after = put_back(after, item_id)
-        if not drawn:  # taken by a job that was not saved, perhaps
+    store, wanted = load_store(path), tuple(dict.fromkeys(given.pieces))
+    noted: tuple[str, ...] = ()
+    try:
+        opened = open_job(given.job)
+    except Refusal:
+        if not any(piece.taken_by == given.job for piece in store.pieces):
+            raise
+        reference, owed = given.job, wanted  # of a job whose file is gone
+    else:
+        after, reference = opened.job, opened.job.site.reference
+        drawn = {each.piece for each in after.offcuts}
+        owed = tuple(piece_id for piece_id in wanted if piece_id not in drawn)
+        for piece_id in owed:  # all or nothing
             give_back(store, piece_id, reference)
+        for each in opened.job.offcuts:
+            after = put_back(after, each.id) if each.piece in wanted else after
+        noted = _saved(opened, after, path)
 
-    def change(store: "Store") -> "tuple[Store, None]":
-        for piece_id in wanted:
-            piece = store.find(piece_id)
-            if piece and reference and piece.taken_by == reference:
-                store = give_back(store, piece_id, reference)
-        return store, None
-
-    # The job first: a piece that was free already could not be had again for a job not saved.
-    if before != after:
-        save_job(comments_as_note(after, comments), file, digest)
-    change_store(path, change)
-    noted = _noted(comments) if before != after else ()
-    return Told((), (f"returned: {', '.join(wanted)}", *noted))
+    _change_each(path, owed, lambda store, piece_id: give_back(store, piece_id, reference))
+    others = (
+        f"{piece.id} is out of the job, and the store has it for {piece.taken_by}; if there is no "
+        f'such job any more: pelmet offcuts return "{piece.taken_by}" {piece.id}'
+        for piece in load_store(path).pieces
+        if piece.id in wanted and piece.taken_by
+    )
+    return Output((), (f"returned: {', '.join(wanted)}", *others, *noted))
 
 
-def _noted(comments: tuple[tuple[int, str], ...]) -> tuple[str, ...]:
-    return ("the comments of the job file are in its note now",) if comments else ()
+def _change_each(
+    path: Path, pieces: Iterable[str], change: "Callable[[Store, str], Store]"
+) -> None:
+    """Change each of some pieces in the store, or none of them."""
+    from functools import reduce
+
+    from pelmet.model.file.store.store_file import change_store
+
+    change_store(path, lambda store: (reduce(change, pieces, store), None))
 
 
-def _keep(given: argparse.Namespace, path: Path, folder: "Folder") -> Told:
+def _saved(opened: "OpenedJob", after: "Job", path: Path) -> tuple[str, ...]:
+    """Save what a job draws now, the store with it; give what is to be said of its comments."""
+    from pelmet.model.file.job.comments import comments_as_note
+    from pelmet.model.file.store.settling import save_and_settle
+
+    if after == opened.job:
+        return ()
+    job = comments_as_note(after, opened.comments)
+    saved = save_and_settle(job, opened.path, opened.digest, path, opened.job)
+    if saved.behind:
+        raise Refusal(
+            f"{saved.behind}\n{opened.path} is saved all the same",
+            remedy="take or return the same pieces again once the store can be written",
+        )
+    return ("the comments of the job file are in its note now",) if opened.comments else ()
+
+
+def _keep(given: argparse.Namespace, path: Path, folder: "Folder") -> Output:
     from pelmet.model.edit.offcuts import rests, used
-    from pelmet.model.file.store.offcut_store import change_store, keep
+    from pelmet.model.file.store.pieces import keep
+    from pelmet.model.file.store.store_file import change_store
 
     reference = folder.plan.job.site.reference
     left, gone = rests(folder), used(folder)
     ids = change_store(path, lambda store: keep(store, reference, left, gone, again=given.again))
     says = f"kept of {reference}: {len(ids) or 'nothing'}"
-    return Told(ids, (f"{says}; used up: {', '.join(gone)}" if gone else says,))
+    return Output(ids, (f"{says}; used up: {', '.join(gone)}" if gone else says,))
 
 
-def _drop(given: argparse.Namespace, path: Path) -> Told:
-    from pelmet.model.file.store.offcut_store import change_store, drop
+def _drop(given: argparse.Namespace, path: Path) -> Output:
+    from pelmet.model.file.store.pieces import drop
 
     wanted = tuple(dict.fromkeys(given.pieces))
 
-    def change(store: "Store") -> "tuple[Store, None]":
-        for piece_id in wanted:
-            store = drop(store, piece_id)
-        return store, None
-
-    change_store(path, change)
-    return Told((), (f"thrown away: {', '.join(wanted)}",))
+    _change_each(path, wanted, drop)
+    return Output((), (f"thrown away: {', '.join(wanted)}",))
 
 
-def _undo(_: argparse.Namespace, path: Path) -> Told:
-    from pelmet.model.file.store.offcut_store import undo_store
+def _undo(_: argparse.Namespace, path: Path) -> Output:
+    from pelmet.model.file.store.store_file import undo_store
 
     undo_store(path)
-    return Told((), (f"{path} is as it was before the last change; once more undoes that",))
+    return Output((), (f"{path} is as it was before the last change; once more undoes that",))
 
 
-_ACTIONS: Final[dict[str | None, Callable[[argparse.Namespace, Path], Told]]] = {
+_ACTIONS: Final[dict[str | None, Callable[[argparse.Namespace, Path], Output]]] = {
     None: _list,
     "add": _add,
     "take": _take,

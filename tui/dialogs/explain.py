@@ -1,6 +1,7 @@
 """The dialogs that explain: help, the findings, and how figures were worked out."""
 
 from collections.abc import Iterable
+from typing import NamedTuple
 
 from pelmet.model.edit.options import Option, options_for
 from pelmet.model.told.figures import figures_of, printed
@@ -8,37 +9,43 @@ from pelmet.model.told.findings import finding_lines
 from pelmet.model.told.why import why_lines
 from pelmet.model.told.words import wrapped
 from pelmet.tui.dialogs.pickers import Page, Picker
-from pelmet.tui.panes.rows import Line
+from pelmet.tui.panes.line import Line
 from pelmet.tui.session.session import Session
-from pelmet.tui.wizard.commands import MOVES, Command
 
 _DEPTH = 3
 _KEY_COLUMNS = 17
 _WIDTH = 72  # what a dialog shows of a row at 80 columns
 
 
-def help_page(session: Session, commands: Iterable[Command]) -> Page:
+class HelpRow(NamedTuple):
+    """A key as it is shown, what it does, and why it cannot now, if so."""
+
+    key: str
+    words: str
+    why_not: str = ""
+
+
+def help_page(session: Session, moves: Iterable[HelpRow], commands: Iterable[HelpRow]) -> Page:
     """Tell what the field wants, what the keys do, and why one cannot act now."""
-    asked = session.question
+    question = session.question
     here: list[Line] = []
-    if asked:
-        here = [Line(asked.title, "title"), *_told("", asked.help), Line("")]
+    if question:
+        here = [Line(question.title, "title"), *_folded("", question.help), Line("")]
     rows = [
         *here,
         Line("Moving", "title"),
-        *(line for key, words in MOVES for line in _told(key, words)),
+        *(line for row in moves for line in _folded(row.key, row.words)),
         Line(""),
         Line("Commands", "title"),
     ]
-    for command in commands:
-        reason = command.why_not(session)
-        rows += _told(command.shown, command.help, "dim" if reason else "plain")
-        if reason:
-            rows += _told("", f"not now: {reason}", "dim")
+    for row in commands:
+        rows += _folded(row.key, row.words, "dim" if row.why_not else "plain")
+        if row.why_not:
+            rows += _folded("", f"not now: {row.why_not}", "dim")
     return Page(f"Help: {session.place.step.name}", rows)
 
 
-def _told(key: str, words: str, role: str = "plain") -> list[Line]:
+def _folded(key: str, words: str, role: str = "plain") -> list[Line]:
     """Set words beside a key, folded to the dialog."""
     first, rest = f"{key:<{_KEY_COLUMNS}}", " " * _KEY_COLUMNS
     if not key:

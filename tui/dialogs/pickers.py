@@ -12,7 +12,8 @@ from textual.screen import ModalScreen
 from textual.widgets import Input
 
 from pelmet.model.told.words import wrapped
-from pelmet.tui.panes.rows import ROLE_CLASSES, Line, Rows, lines
+from pelmet.tui.panes.line import Line, lines
+from pelmet.tui.panes.rows import ROLE_CLASSES, Rows
 
 _WIDTH = 72  # what a dialog shows of a row at 80 columns
 
@@ -171,8 +172,8 @@ class AskFile(ModalScreen[Path | None]):
         path = typed_path(event.value)
         says = self._refuse(path) if path else "Type the name of a file, such as kitchen.toml"
         if says or path is None:
-            told = [row for line in says.splitlines() for row in wrapped(line, width=_WIDTH)]
-            self.query_one("#dialog-message", Rows).show(lines(told, "stop"))
+            words = [row for line in says.splitlines() for row in wrapped(line, width=_WIDTH)]
+            self.query_one("#dialog-message", Rows).show(lines(words, "stop"))
         else:
             self.dismiss(path)
 

@@ -1,8 +1,9 @@
 """The bars that frame every step: the six steps with their keys above, the footer's keys below."""
 
-from pelmet.tui.panes.rows import Line
+from collections.abc import Iterable
+
+from pelmet.tui.panes.line import Line
 from pelmet.tui.session.steps import STEPS, Step
-from pelmet.tui.wizard.commands import footer
 
 
 def step_bar(here: Step | None) -> Line:
@@ -17,10 +18,10 @@ def step_bar(here: Step | None) -> Line:
     return Line(text, "dim", tuple(spans))
 
 
-def footer_bar() -> Line:
-    """Give the keys of the footer."""
+def footer_bar(keys: Iterable[tuple[str, str]]) -> Line:
+    """Give the keys of the footer, each with its word."""
     text, spans = " ", []
-    for key, word in footer():
+    for key, word in keys:
         spans.append((len(text), len(text) + len(key), "key"))
         text += f"{key} {word}  "
     return Line(text.rstrip(), "dim", tuple(spans))

@@ -29,7 +29,7 @@ def drawings_in(step: Step) -> tuple[str, ...]:
     return (DRAWINGS[0], own, *DRAWINGS[1:]) if own else DRAWINGS
 
 
-def drawn(
+def make_drawing(
     plan: Plan, name: str, width: int, height: int, focus: str | None, home: str | None = None
 ) -> Drawing:
     """Draw one of the drawings, the thing in focus marked; ``home`` is on it, or else the focus."""

@@ -1,8 +1,6 @@
 """A pane of plain rows: text with roles, drawn row by row, the current row kept in view."""
 
-from collections.abc import Iterable, Sequence
-from typing import NamedTuple
-from unicodedata import category
+from collections.abc import Sequence
 
 from rich.segment import Segment
 from rich.style import Style
@@ -11,56 +9,11 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
-_UNSHOWABLE = frozenset({"Cc", "Cs", "Zl", "Zp"})
-ROLES = (
-    "plain",
-    "current",
-    "dim",
-    "title",
-    "good",
-    "stop",
-    "warn",
-    "ask",
-    "wall",
-    "cabinet",
-    "run",
-    "dark",
-    "obstacle",
-    "supply",
-    "feed",
-    "cable",
-    "hole",
-    "label",
-    "scale",
-    "key",
-    "fault",
-    "focus",
-)
-
+from pelmet.tui.panes.line import ROLES, Line, showable
 
 # A screen that shows rows has these as its component classes: kept once a screen, not once a
 # pane, they cost a tenth of the time to start.
 ROLE_CLASSES = {f"rows--{role}" for role in ROLES}
-
-
-class Line(NamedTuple):
-    """One row of text; ``spans`` give (start, end, role), the rest has the line's own role."""
-
-    text: str
-    role: str = "plain"
-    spans: tuple[tuple[int, int, str], ...] = ()
-
-
-def lines(texts: Iterable[str], role: str = "plain") -> tuple[Line, ...]:
-    """Make rows that all have one role."""
-    return tuple(Line(text, role) for text in texts)
-
-
-def showable(text: str) -> str:
-    """Put ``?`` for what a terminal would obey or cannot show; the length stays."""
-    if text.isprintable():
-        return text
-    return "".join("?" if category(letter) in _UNSHOWABLE else letter for letter in text)
 
 
 class Rows(Widget):

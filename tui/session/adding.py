@@ -1,10 +1,14 @@
-"""What the adding keys add, by the step and by what one stands on."""
+"""What the adding keys add and propose, by the step and by what one stands on."""
 
+from typing import NamedTuple
+
+from pelmet.model.edit.propose import propose_power, propose_runs
+from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import Item, Kind
 from pelmet.model.job.job import Job
 from pelmet.model.refusal import Refusal
 from pelmet.tui.session.place import Place
-from pelmet.tui.session.steps import OBSTACLES, PAPERS, POWER, ROOMS, RUNS, Listed
+from pelmet.tui.session.steps import OBSTACLES, PAPERS, POWER, ROOMS, RUNS, Listed, Step
 
 _BY_STEP: dict[str, Kind] = {RUNS.name: "run", OBSTACLES.name: "obstacle"}
 _ABOVE: dict[str, dict[Listed, Kind]] = {
@@ -53,3 +57,32 @@ def next_kind(place: Place, job: Job, here: Item | None) -> Kind:
     if place.kind == "wall" and here:
         return "cabinet"
     return "room" if place.kind == "site" or not job.walls else "cabinet"
+
+
+class Proposal(NamedTuple):
+    """A job with what was proposed for it: the first new thing, its field to start in, in words."""
+
+    job: Job
+    kind: Kind
+    first: str
+    field: str
+    words: str
+
+
+def proposal(step: Step, job: Job, parts: Catalogue) -> Proposal:
+    """Propose runs in the Runs step, supply and legs in the Power step."""
+    if step is RUNS:
+        new = propose_runs(job)
+        runs = new.runs[len(job.runs) :]
+        return Proposal(
+            new, "run", runs[0].id, "cabinets", f"{_counted(len(runs), 'run')} proposed"
+        )
+    if step is POWER:
+        new = propose_power(job, parts)
+        legs = new.legs[len(job.legs) :]
+        return Proposal(new, "leg", legs[0].id, "supply", f"{_counted(len(legs), 'leg')} proposed")
+    raise Refusal("Proposals are for the Runs step (F3) and the Power step (F6)")
+
+
+def _counted(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"

@@ -5,7 +5,7 @@ from decimal import Decimal
 from pelmet.model.job.job import Job
 
 
-def moved(old: Job, new: Job, item_id: str) -> tuple[str, ...]:
+def things_moved(old: Job, new: Job, item_id: str) -> tuple[str, ...]:
     """Give what stands elsewhere now because something beside it changed its width."""
     if old is new:
         return ()

@@ -8,8 +8,9 @@ from textual.message import Message
 from textual.screen import Screen
 
 from pelmet.tui.panes.bars import footer_bar, step_bar
-from pelmet.tui.panes.rows import ROLE_CLASSES, Line, Rows
-from pelmet.tui.wizard.commands import Command
+from pelmet.tui.panes.line import Line
+from pelmet.tui.panes.rows import ROLE_CLASSES, Rows
+from pelmet.tui.wizard.commands import Command, footer_keys
 
 
 class Ready(Message):
@@ -61,4 +62,4 @@ class Frame(Screen[None]):
         """Show the bars."""
         self.query_one("#title", Rows).show([Line(f" {self._says}", "title")])
         self.query_one("#steps", Rows).show([step_bar(None)])
-        self.query_one("#footer", Rows).show([footer_bar()])
+        self.query_one("#footer", Rows).show([footer_bar(footer_keys())])

@@ -2,42 +2,62 @@
 
 import os
 import re
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from pelmet.model.file.disk.oswords import os_words
 from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.comments import comments_as_note
 from pelmet.model.file.job.reading import OpenedJob, open_job
-from pelmet.model.file.job.recovery import drop_recovery, write_recovery
-from pelmet.model.file.job.saving import ChangedOnDisk, VanishedFromDisk, save_job
+from pelmet.model.file.job.recovery import Recovered, drop_recovery, write_recovery
+from pelmet.model.file.job.saving import ChangedOnDisk, VanishedFromDisk
 from pelmet.model.refusal import Refusal, told
 from pelmet.tui.dialogs.asking import ask_for_job
-from pelmet.tui.dialogs.pickers import AskFile, Picker, typed_path
-from pelmet.tui.panes.rows import Line, lines
-from pelmet.tui.places import recovery_folder, remember
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
-
-    from pelmet.tui.wizard.wizard import Wizard
+from pelmet.tui.dialogs.pickers import AskFile, Picker
+from pelmet.tui.panes.line import lines
+from pelmet.tui.places import offcut_store, recovery_folder, remember
+from pelmet.tui.wizard.host import Host
+from pelmet.tui.wizard.offcuts import OffCuts
 
 _RECOVERY_DELAY = 0.5  # seconds; every edit is in the recovery file within one
 _NAME_COLUMNS = 40
+_PUT_BACK = "What cannot be drawn is put back with Ctrl+R, under Papers"
 
 
 class Keeping:
     """The file side of one wizard."""
 
-    def __init__(self, wizard: "Wizard", recovery: Path | None = None) -> None:
-        self._wizard = wizard
+    def __init__(self, host: Host, offcuts: OffCuts, recovery: Path | None = None) -> None:
+        self._host = host
+        self._offcuts = offcuts
         self._recovery = recovery  # kept until a newer one stands beside it
         self._waiting = False
         self._warned = False
+        self._behind = ""  # why the store of off-cuts did not follow the last saving
 
-    def begin(self) -> None:
-        """Take over a job that is not in its file yet: from the example, or recovered."""
-        self.note_change()
+    def begin(self, unsaved: Recovered | None) -> None:
+        """Offer the unsaved work there is on a job, then to put right what is at odds with it."""
+        if unsaved and unsaved.job == self._host.session.saved:  # it ended just after saving
+            drop_recovery(unsaved.path)
+            unsaved = None
+        if unsaved is None:
+            self._offcuts.check()
+            return
+
+        def decide(at: int | None) -> None:
+            if at == 0:
+                self._host.session.take_up(unsaved)
+                self._recovery = unsaved.path
+                self._host.load()
+                self.flush()
+            elif at == 2:
+                drop_recovery(unsaved.path)
+            self._offcuts.check()
+
+        self._pick(
+            "Unsaved work on this job was kept when it ended.",
+            ["Take it up", "Leave it for later", "Throw it away"],
+            decide,
+        )
 
     # Recovery
 
@@ -45,12 +65,12 @@ class Keeping:
         """Have the recovery file written soon; several keystrokes share one writing."""
         if not self._waiting:
             self._waiting = True
-            self._wizard.set_timer(_RECOVERY_DELAY, self.flush)
+            self._host.later(_RECOVERY_DELAY, self.flush)
 
     def flush(self) -> None:
         """Write the recovery file now, or drop it when all is saved."""
         self._waiting = False
-        session = self._wizard.session
+        session = self._host.session
         if not session.dirty:
             self.drop()
             return
@@ -61,7 +81,7 @@ class Keeping:
         except Refusal as refusal:
             if not self._warned:
                 self._warned = True
-                self._wizard.say(told(refusal, "No recovery file can be kept"), "warn")
+                self._host.say(told(refusal, "No recovery file can be kept"), "warn")
             return
         if self._recovery != written:
             self.drop()
@@ -75,9 +95,9 @@ class Keeping:
 
     # Saving
 
-    def save(self, then: "Callable[[], None] | None" = None) -> None:
+    def save(self, then: Callable[[], None] | None = None) -> None:
         """Save under the job's own name, or ask for one; then go on, if it was saved."""
-        session = self._wizard.session
+        session = self._host.session
         if session.comments:
             self._ask_about_comments(then)
         elif session.path is None:
@@ -85,47 +105,52 @@ class Keeping:
         else:
             self._save_to(session.path, then, overwrite=False)
 
-    def _save_to(self, path: Path, then: "Callable[[], None] | None", *, overwrite: bool) -> None:
+    def _save_to(self, path: Path, then: Callable[[], None] | None, *, overwrite: bool) -> None:
         try:
-            self._write(path, self._wizard.session.digest, overwrite=overwrite)
+            self._write(path, overwrite=overwrite)
         except ChangedOnDisk as conflict:
             self._ask_about_conflict(path, conflict, then)
         except Refusal as refusal:
-            self._wizard.say(f"{told(refusal, 'Not saved')}. The job is safe in memory.", "stop")
+            self._host.say(_unsaved(refusal, "Not saved"), "stop")
         else:
-            if then:
-                then()
+            self._go_on(then)
 
-    def _write(self, path: Path, digest: str | None, *, overwrite: bool = False) -> None:
-        session = self._wizard.session
-        new_digest = save_job(session.job, path, digest, overwrite=overwrite)
-        session.mark_saved(path, new_digest)
+    def _go_on(self, then: Callable[[], None] | None) -> None:
+        """Go on once the job is saved; but what is amiss with the store is read first."""
+        if then and not self._behind:
+            then()
+
+    def _write(self, path: Path, *, overwrite: bool = False) -> None:
+        self._behind = self._host.session.save(path, offcut_store(), overwrite=overwrite)
         remember(path)
         self.flush()
-        self._wizard.refresh_panes()
-        self._wizard.say(f"Saved {path.name}")
+        self._host.refresh_panes()
+        if self._behind:
+            self._host.say(f"Saved {path.name}, but not the store: {self._behind}", "stop")
+        else:
+            self._host.say(f"Saved {path.name}")
 
-    def save_as(self, then: "Callable[[], None] | None" = None) -> None:
+    def save_as(self, then: Callable[[], None] | None = None) -> None:
         """Ask for a name and save there; a file that is there already is never written over."""
-        session = self._wizard.session
+        session = self._host.session
         offered = session.path or Path(f"{_file_name(session.job.site.name)}.toml")
 
         def attempt(path: Path) -> str:
             path = path if path.suffix else path.with_name(f"{path.name}.toml")
             try:
-                self._write(path, session.digest if path == session.path else None)
+                self._write(path)
             except Refusal as refusal:
-                return told(refusal, f"{path.name} is not saved")
+                return _unsaved(refusal, f"{path.name} is not saved")
             return ""
 
         def go_on(path: Path | None) -> None:
-            if path is not None and then:
-                then()
+            if path is not None:
+                self._go_on(then)
 
-        self._ask(AskFile("Save the job as", str(offered), attempt), go_on)
+        self._host.ask(AskFile("Save the job as", str(offered), attempt), go_on)
 
     def _ask_about_conflict(
-        self, path: Path, conflict: ChangedOnDisk, then: "Callable[[], None] | None"
+        self, path: Path, conflict: ChangedOnDisk, then: Callable[[], None] | None
     ) -> None:
         def decide(at: int | None) -> None:
             if at == 0:
@@ -135,13 +160,11 @@ class Keeping:
             elif at == 2:
                 self._reload(path)
 
-        options = lines(
-            [
-                "Save mine under another name",
-                "Write mine over it",
-                "Read the file again; my changes are lost",
-            ]
-        )
+        options = [
+            "Save mine under another name",
+            "Write mine over it",
+            "Read the file again; my changes are lost",
+        ]
         kept = options[:2] if isinstance(conflict, VanishedFromDisk) else options
         self._pick(f"{told(conflict, f'{path.name} is not saved')}.", kept, decide)
 
@@ -149,12 +172,12 @@ class Keeping:
         try:
             opened = open_job(path)
         except Refusal as refusal:
-            self._wizard.say(told(refusal), "stop")
+            self._host.say(told(refusal), "stop")
             return
         self._replace(opened)
 
-    def _ask_about_comments(self, then: "Callable[[], None] | None") -> None:
-        session = self._wizard.session
+    def _ask_about_comments(self, then: Callable[[], None] | None) -> None:
+        session = self._host.session
 
         def decide(at: int | None) -> None:
             if at is None or at == 2:
@@ -166,7 +189,7 @@ class Keeping:
 
         self._pick(
             f"The file has {len(session.comments)} comment lines; saving cannot keep them there.",
-            lines(["Carry them into the job's note", "Drop them", "Do not save"]),
+            ["Carry them into the job's note", "Drop them", "Do not save"],
             decide,
         )
 
@@ -174,14 +197,15 @@ class Keeping:
 
     def open(self) -> None:
         """Ask for another job, once this one is safe."""
-        self._once_safe(lambda: ask_for_job(self._wizard.app, self._replace))
+        self._once_safe(lambda: ask_for_job(self._host.app, self._replace))
 
     def _replace(self, opened: OpenedJob) -> None:
         self.drop()
         remember(opened.path)
-        self._wizard.session = self._wizard.session.another(opened)
-        self._wizard.load()
-        self._wizard.say(f"Opened {opened.path.name}")
+        self._host.session = self._host.session.another(opened)
+        self._host.load()
+        self._host.say(f"Opened {opened.path.name}")
+        self._offcuts.check()
 
     def quit(self) -> None:
         """Leave, once the job is safe."""
@@ -189,10 +213,10 @@ class Keeping:
 
     def _leave(self) -> None:
         self.drop()
-        self._wizard.app.exit(0)
+        self._host.app.exit(0)
 
-    def _once_safe(self, then: "Callable[[], None]") -> None:
-        session = self._wizard.session
+    def _once_safe(self, then: Callable[[], None]) -> None:
+        session = self._host.session
         if not session.dirty:
             then()
             return
@@ -205,34 +229,19 @@ class Keeping:
 
         self._pick(
             "This job has changes that are not saved.",
-            lines(["Save, then go on", "Stay here", "Go on without saving"]),
+            ["Save, then go on", "Stay here", "Go on without saving"],
             decide,
         )
 
-    def write_paper(self, name: str, page: "Sequence[Line]") -> None:
-        """Write the paper that is shown as a text file; never over a file that is there."""
-        path = typed_path(name)
-        if path is None:
-            self._wizard.say("Type a file name, such as plan.txt", "warn")
-            return
-        try:
-            with path.open("x", encoding="utf-8", newline="\n") as file:
-                file.write("\n".join(line.text for line in page) + "\n")
-        except FileExistsError:
-            self._wizard.say(f"{path.name} is there already; choose another name", "stop")
-        except (OSError, ValueError) as error:
-            unsaved = SaveError(path, *os_words(error))
-            self._wizard.say(told(unsaved, f"{path.name} was not written"), "stop")
-        else:
-            self._wizard.say(f"Wrote {path.absolute()}")
+    def _pick(self, title: str, options: Sequence[str], then: Callable[[int | None], None]) -> None:
+        self._host.ask(Picker(title, lines(options)), then)
 
-    def _ask(self, dialog: AskFile, then: "Callable[[Path | None], None]") -> None:
-        self._wizard.app.push_screen(dialog, then)
 
-    def _pick(
-        self, title: str, options: "Sequence[Line]", then: "Callable[[int | None], None]"
-    ) -> None:
-        self._wizard.app.push_screen(Picker(title, options), then)
+def _unsaved(refusal: Refusal, what: str) -> str:
+    """Say why a job is not saved, and that nothing is lost or how to do without an off-cut."""
+    if isinstance(refusal, SaveError):
+        return f"{told(refusal, what)}. The job is safe in memory."
+    return f"{what}: {told(refusal)}. {_PUT_BACK}"
 
 
 def _file_name(name: str) -> str:

@@ -1,41 +1,43 @@
-"""The store of off-cuts in the wizard: pieces to draw for this job, and the store kept in step."""
+"""The store of off-cuts in the wizard: pieces to draw for this job, and where the two are at odds.
 
-from typing import TYPE_CHECKING
+Drawing and giving back change the job alone; the store follows when the job is saved.
+"""
 
-from pelmet.model.edit.offcuts import draw
-from pelmet.model.file.store.offcut_store import free, load_store
-from pelmet.model.file.store.settling import settle
+from pathlib import Path
+
+from pelmet.model.edit.offcuts import draw, follow_store
+from pelmet.model.file.store.pieces import no_reference
+from pelmet.model.file.store.settling import catch_up, drawable, unsettled, unsettled_words
+from pelmet.model.file.store.store_file import load_store
 from pelmet.model.job.job import Job
+from pelmet.model.job.offcut_store import StoredPiece
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.refusal import Refusal, told
 from pelmet.tui.dialogs.pickers import Picker
-from pelmet.tui.panes.rows import lines
+from pelmet.tui.panes.line import lines
 from pelmet.tui.places import offcut_store
+from pelmet.tui.wizard.host import Host
 
-if TYPE_CHECKING:
-    from pelmet.tui.wizard.wizard import Wizard
-
-
-def settled(before: Job, after: Job) -> None:
-    """Take and give back in the store what a changed job draws; raises ``Refusal``."""
-    settle(offcut_store(), before, after)
+_TOLD = 8  # pieces at odds that a dialog names
 
 
 class OffCuts:
     """The off-cuts of one wizard's job."""
 
-    def __init__(self, wizard: "Wizard") -> None:
-        self._wizard = wizard
+    def __init__(self, host: Host) -> None:
+        self._host = host
 
     def offer(self) -> None:
-        """List the free pieces of parts that this job cuts; Enter draws one for it."""
-        session = self._wizard.session
-        store = load_store(offcut_store())
+        """List the pieces of parts that this job cuts and may draw; Enter draws one for it."""
+        session = self._host.session
+        site = session.job.site
+        if not site.reference:
+            raise no_reference()
         cut = {piece.part for piece in session.folder.pieces}
-        pieces = [piece for piece in free(store) if piece.part in cut]
+        found = drawable(load_store(offcut_store()), session.saved or Job(), session.job)
+        pieces = [piece for piece in found if piece.part in cut]
         if not pieces:
             raise Refusal("Your store holds no free piece of what this job cuts")
-        site = session.job.site
         rows = [
             f"{piece.id}  {piece.part}  "
             f"{print_length(piece.length, site.length_unit, site.inch_parts)}  {piece.batch}"
@@ -43,15 +45,79 @@ class OffCuts:
         ]
 
         def decide(at: int | None) -> None:
-            if at is None:
-                return
-            try:
-                session.change(draw(session.job, pieces[at]))
-            except Refusal as refusal:
-                self._wizard.say(told(refusal), "warn")
-                return
-            self._wizard.done(f"{pieces[at].id} is drawn for this job; Ctrl+Z gives it back")
+            if at is not None:
+                self._host.change(
+                    draw(session.job, pieces[at]),
+                    f"{pieces[at].id} is drawn for this job; the store is told when it is saved. "
+                    "Ctrl+Z puts it back",
+                )
 
-        self._wizard.app.push_screen(
+        self._host.ask(
             Picker("Off-cuts to draw for this job, from your store", lines(rows)), decide
         )
+
+    def check(self) -> None:
+        """Where the job's file and the store are at odds, offer to put that right.
+
+        They are if the program ended between writing the one and the other.
+        """
+        session = self._host.session
+        job, path = session.saved, session.path
+        if job is None or path is None:
+            return
+        try:
+            pieces = unsettled(load_store(offcut_store()), job)
+        except Refusal as refusal:
+            if job.offcuts:
+                self._host.say(told(refusal), "warn")
+            return
+        if pieces:
+            self._ask_which_follows(job, path, pieces)
+
+    def _ask_which_follows(self, job: Job, path: Path, pieces: tuple[StoredPiece, ...]) -> None:
+        says = [unsettled_words(piece, job) for piece in pieces]
+        more = [f"and {len(says) - _TOLD} more"] if len(says) > _TOLD else []
+        own = job.site.reference
+        owed = [piece.id for piece in pieces if own and piece.taken_by == own]
+        drawn = [piece.id for piece in pieces if piece.id not in owed]
+
+        def decide(at: int | None) -> None:
+            if at == 0:
+                self._catch_up(job, path)
+            elif at == 1:
+                self._host.change(
+                    follow_store(self._host.session.job, pieces),
+                    "The job is as your store has it; save it to keep that",
+                )
+
+        self._host.ask(
+            Picker(
+                "\n".join(["Job and store of off-cuts are at odds.", *says[:_TOLD], *more]),
+                lines(
+                    [
+                        f"The job is right: {_both('take', drawn, 'put back', owed)} in the store",
+                        f"The store is right: {_both('put back', drawn, 'draw', owed)} in the job",
+                        "Leave it as it is",
+                    ]
+                ),
+            ),
+            decide,
+        )
+
+    def _catch_up(self, job: Job, path: Path) -> None:
+        try:
+            catch_up(offcut_store(), job, path)
+        except Refusal as refusal:
+            self._host.say(told(refusal), "stop")
+            return
+        left = unsettled(load_store(offcut_store()), job)
+        if left:
+            self._host.say(f"{unsettled_words(left[0], job)}; put it back in the job", "warn")
+        else:
+            self._host.say("The store is as the job has it")
+
+
+def _both(take: str, these: list[str], give: str, those: list[str]) -> str:
+    """Say what is done to some pieces, and what to others."""
+    doing = [(take, these), (give, those)]
+    return ", ".join(f"{verb} {' '.join(ids[:_TOLD])}" for verb, ids in doing if ids)

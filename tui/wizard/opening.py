@@ -1,31 +1,27 @@
 """The ways into a job: from a file, an example, unsaved work, or nothing yet."""
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from textual.screen import Screen
 
 from pelmet.model.examples import read_example
-from pelmet.model.file.job.reading import load_catalogue, load_prices, open_job
+from pelmet.model.file.job.reading import OpenedJob, load_catalogue, load_prices, open_job
 from pelmet.model.file.job.recovery import Recovered, find_recoveries
+from pelmet.model.file.toml.faults import FileError
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
-from pelmet.tui.dialogs.pickers import Picker
-from pelmet.tui.panes.rows import lines
 from pelmet.tui.places import recent_jobs, recovery_folder, remember, user_prices
 from pelmet.tui.session.session import Session
 from pelmet.tui.wizard.start import Start
 from pelmet.tui.wizard.wizard import Wizard
 
-if TYPE_CHECKING:
-    from pelmet.tui.app import Pelmet
-
 
 class Opening:
-    """Opens jobs in an app, with one set of parts and prices; ``Refusal`` for a file at fault."""
+    """Opens jobs with one set of parts and prices; ``Refusal`` for a file at fault."""
 
-    def __init__(self, app: "Pelmet", catalogue: Path | None) -> None:
-        self._app = app
+    def __init__(self, go: Callable[[Screen[None]], None], catalogue: Path | None) -> None:
+        self._go = go
         self._parts = load_catalogue(catalogue) if catalogue else Catalogue()
         prices = user_prices()
         self._prices = load_prices(prices) if prices else None
@@ -35,46 +31,40 @@ class Opening:
         if path:
             opened = open_job(path)
             remember(opened.path)
-            return Wizard(Session.of(opened, self._parts, self._prices))
+            unsaved = find_recoveries(recovery_folder()).jobs
+            own = (each for each in unsaved if each.original == path.absolute())
+            return Wizard(self._of(opened), unsaved=next(own, None))
         if example:
             return self._example(example)
         return Start(
             find_recoveries(recovery_folder()).jobs,
             recent_jobs(),
-            lambda found: self._go(
-                Wizard(Session.taken_up(found, self._parts, self._prices), recovery=found.path)
-            ),
-            lambda opened: self._go(Wizard(Session.of(opened, self._parts, self._prices))),
+            lambda found: self._go(Wizard(self._taken_up(found), recovery=found.path)),
+            lambda opened: self._go(Wizard(self._of(opened))),
             lambda name: self._go(self._example(name)),
-            lambda: self._go(Wizard(Session(Job(), self._parts, prices=self._prices))),
+            lambda: self._go(Wizard(self._new(Job()))),
         )
 
-    def offer_unsaved(self, path: Path) -> None:
-        """Offer the work on a job that was kept when it ended unsaved, if there is any."""
-        recovered = find_recoveries(recovery_folder()).jobs
-        own = [each for each in recovered if each.original == path.absolute()]
-        if own:
-            self._offer(own[0])
+    def _of(self, opened: OpenedJob) -> Session:
+        return Session.of(opened, self._parts, self._prices)
 
-    def _go(self, wizard: Wizard) -> None:
-        self._app.hold_keys()
-        self._app.push_screen(wizard)
+    def _new(self, job: Job) -> Session:
+        return Session(job, self._parts, prices=self._prices)
+
+    def _taken_up(self, found: Recovered) -> Session:
+        """Change what the file holds to what was kept; of a file that cannot be read, begin so."""
+        try:
+            session = self._of(open_job(found.original)) if found.original else None
+        except FileError:
+            session = None
+        if session:
+            session.take_up(found)
+            return session
+        session = self._new(found.job)
+        session.path, session.digest = found.original, found.digest
+        return session
 
     def _example(self, name: str) -> Wizard:
-        session = Session(read_example(name), self._parts, prices=self._prices)
+        session = self._new(read_example(name))
         session.saved = session.job  # looked at, not worked on: leaving it asks nothing
         return Wizard(session)
-
-    def _offer(self, recovered: Recovered) -> None:
-        app = self._app
-
-        def decide(at: int | None) -> None:
-            if at == 0 and isinstance(app.screen, Wizard):
-                app.screen.session = Session.taken_up(recovered, self._parts, self._prices)
-                app.screen.load()
-                app.screen.keeping.flush()
-            if at in (0, 2):
-                recovered.path.unlink(missing_ok=True)
-
-        options = lines(["Take it up", "Leave it for later", "Throw it away"])
-        app.push_screen(Picker("Unsaved work on this job was kept when it ended.", options), decide)

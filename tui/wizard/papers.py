@@ -1,25 +1,25 @@
-"""The papers in the wizard: how each stands, its text, writing them, noting that they went out."""
+"""Writing papers from the wizard, and noting that they went out."""
 
 import asyncio
+from collections.abc import Callable, Coroutine
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from pelmet.model.edit.giving import give_out, note_order
+from pelmet.model.file.disk.oswords import os_words
 from pelmet.model.file.disk.paper_files import Written, make_folder_for, write_paper
+from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.job.paperwork import PAPER_NAMES
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.refusal import Refusal, told
 from pelmet.tui.dialogs.pickers import Picker, typed_path
-from pelmet.tui.panes.rows import Line, lines
+from pelmet.tui.panes.contents import page_lines
+from pelmet.tui.panes.line import lines
+from pelmet.tui.wizard.host import Host
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from pelmet.model.order.folder import Folder
     from pelmet.model.told.formats.files import Form
     from pelmet.model.told.paper import SheetName
-    from pelmet.tui.session.session import Session
-    from pelmet.tui.wizard.wizard import Wizard
 
 _FORM_OF: "Final[dict[str, Form]]" = {
     ".txt": "text",
@@ -30,104 +30,60 @@ _FORM_OF: "Final[dict[str, Form]]" = {
 _FOLDER_ENDS: Final = ("/", "\\")
 
 
-def states(folder: "Folder") -> dict[str, str]:
-    """Say in a few words how each paper stands: ready, blocked, given out, void."""
-    from pelmet.model.told.papers.sheets import SHEETS, blocked, void
-
-    given = {each.paper: each.revision for each in folder.plan.job.given}
-    gone = void(folder)
-    found: dict[str, str] = {}
-    for name in SHEETS:
-        if blocked(folder, name):
-            found[name] = "blocked"
-        elif name in gone:
-            found[name] = f"VOID, rev {given[name]}"
-        else:
-            found[name] = f"given, rev {given[name]}" if name in given else "ready"
-    return found
-
-
-def held_up(folder: "Folder", item_id: str) -> str:
-    """Say why a paper cannot go out, or that what was given out does not hold, or nothing."""
-    from pelmet.model.told.papers.sheets import blocked, void
-
-    name = _name(item_id)
-    if name is None:
-        return ""
-    reason = blocked(folder, name)
-    if reason:
-        return f"Blocked, {reason}. Measure it, or say why it is cut anyway, under Job"
-    if name in void(folder):
-        return "What was given out says something else: Ctrl+N adds a revision, then write it again"
-    return ""
-
-
-def page(session: "Session") -> tuple[Line, ...]:
-    """Give the text of the paper one stands on, once; what holds it up stands above it."""
-    folder, name = session.folder, session.place.id
-    if name not in session.pages:
-        session.pages[name] = _page(folder, name)
-    return session.pages[name]
-
-
-def _page(folder: "Folder", item_id: str) -> tuple[Line, ...]:
-    from pelmet.model.told.formats.text import paper_text
-    from pelmet.model.told.papers.sheets import blocked, paper_of
-
-    name = _name(item_id)
-    if name is None:
-        return ()
-    reason = blocked(folder, name)
-    held = [Line(f"BLOCKED, {reason}", "stop"), Line("")] if reason else []
-    return (*held, *lines(paper_text(paper_of(folder, name)).splitlines()))
-
-
-def _name(item_id: str) -> "SheetName | None":
-    from pelmet.model.told.papers.sheets import SHEETS
-
-    return next((name for name in SHEETS if name == item_id), None)
-
-
 class Papers:
     """The writing side of one wizard's papers."""
 
-    def __init__(self, wizard: "Wizard") -> None:
-        self._wizard = wizard
+    def __init__(self, host: Host) -> None:
+        self._host = host
 
-    def takes(self, typed: str) -> bool:
-        """Whether what was typed asks for papers in files, not for the page as it is shown."""
-        whole = typed.strip().endswith(_FOLDER_ENDS)
-        own = _name(self._wizard.session.place.id) is not None
-        return whole or (own and Path(typed.strip()).suffix in _FORM_OF)
+    def write(self, typed: str) -> Coroutine[None, None, None] | None:
+        """Write the paper one stands on to the file named, or all of them into a folder.
 
-    async def write(self, typed: str) -> None:
-        """Write the paper one stands on to the file named, or all of them into a folder."""
+        Writing a folder takes its time: it is given back, to be done while keys are taken.
+        """
+        from pelmet.tui.session.paper_states import paper_named
+
         text = typed.strip()
-        if not text.endswith(_FOLDER_ENDS):
-            self._write_one(text)
-            return
-        folder = self._beside(text)
-        if folder is None:
-            self._wizard.say("Type a folder, such as kitchen-papers/", "warn")
-            return
-        await self._write_all(folder)
+        path, own = typed_path(text), paper_named(self._host.session.place.id)
+        if text.endswith(_FOLDER_ENDS):
+            if path is not None:
+                return self._write_all(self._beside_job(path))
+            self._host.say("Type a folder, such as kitchen-papers/", "warn")
+        elif path is None:
+            self._host.say("Type a file name, such as plan.txt", "warn")
+        elif own and path.suffix in _FORM_OF:
+            self._write_one(own, self._beside_job(path))
+        else:
+            self._write_shown(path)
+        return None
 
-    def _beside(self, text: str) -> Path | None:
+    def _beside_job(self, path: Path) -> Path:
         """Give the path that was typed: beside the job's file, unless it says elsewhere."""
-        path, own = typed_path(text), self._wizard.session.path
-        return own.parent / path if path and own else path
+        own = self._host.session.path
+        return own.parent / path if own else path
 
-    def _write_one(self, text: str) -> None:
+    def _write_shown(self, path: Path) -> None:
+        """Write the page as it is shown; never over a file that is there."""
+        page = page_lines(self._host.session)
+        try:
+            with path.open("x", encoding="utf-8", newline="\n") as file:
+                file.write("\n".join(line.text for line in page) + "\n")
+        except FileExistsError:
+            self._host.say(f"{path.name} is there already; choose another name", "stop")
+        except (OSError, ValueError) as error:
+            unsaved = SaveError(path, *os_words(error))
+            self._host.say(told(unsaved, f"{path.name} was not written"), "stop")
+        else:
+            self._host.say(f"Wrote {path.absolute()}")
+
+    def _write_one(self, name: "SheetName", path: Path) -> None:
         from pelmet.model.told.formats.files import files_of, page_of
         from pelmet.model.told.papers.sheets import blocked, paper_of
 
-        session, path = self._wizard.session, self._beside(text)
-        name = _name(session.place.id)
-        if path is None or name is None:
-            return
+        session = self._host.session
         reason = blocked(session.folder, name)
         if reason:
-            self._wizard.say(f"Not written: {reason}", "stop")
+            self._host.say(f"Not written: {reason}", "stop")
             return
         form = _FORM_OF[path.suffix]
         sheet = page_of(session.job.site.region)
@@ -135,18 +91,18 @@ class Papers:
         try:
             written = write_paper(path.absolute().parent, path.name, data)
         except Refusal as refusal:
-            self._wizard.say(told(refusal, f"{path.name} was not written"), "stop")
+            self._host.say(told(refusal, f"{path.name} was not written"), "stop")
             return
         if written.how == "kept":
-            self._wizard.say(f"{path.name} is there already; choose another name", "stop")
+            self._host.say(f"{path.name} is there already; choose another name", "stop")
         else:
-            self._wizard.say(f"Wrote {path.absolute()}")
+            self._host.say(f"Wrote {path.absolute()}")
 
     async def _write_all(self, folder: Path) -> None:
         from pelmet.model.told.formats.files import FORMS, files_of, page_of
         from pelmet.model.told.papers.sheets import SHEETS, blocked, paper_of
 
-        session = self._wizard.session
+        session = self._host.session
         job_folder, sheet = session.folder, page_of(session.job.site.region)
         held = [name for name in SHEETS if blocked(job_folder, name)]
         ready = [name for name in SHEETS if name not in held]
@@ -155,14 +111,14 @@ class Papers:
         try:
             make_folder_for(folder)
             for at, name in enumerate(ready):
-                self._wizard.say(f"Writing {at + 1} of {len(ready)}: {name}", "dim")
+                self._host.say(f"Writing {at + 1} of {len(ready)}: {name}", "dim")
                 await asyncio.sleep(0)  # so that it is seen, and keys are taken
                 for file, content in files_of([paper_of(job_folder, name)], FORMS, sheet):
                     if file not in data:  # a table may stand on several papers
                         data[file] = content
                         done.append(write_paper(folder, file, content))
         except Refusal as refusal:
-            self._wizard.say(told(refusal, f"Stopped after {len(done)} files"), "stop")
+            self._host.say(told(refusal, f"Stopped after {len(done)} files"), "stop")
             return
         kept = [each.name for each in done if each.how == "kept"]
         words = f"{len(done) - len(kept)} files in {folder.absolute()}"
@@ -178,13 +134,13 @@ class Papers:
     ) -> None:
         def decide(at: int | None) -> None:
             if at != 1:
-                self._wizard.say(f"{words}; {len(files)} older ones left as they were", "warn")
+                self._host.say(f"{words}; {len(files)} older ones left as they were", "warn")
                 return
             try:
                 for name, content in files.items():
                     write_paper(folder, name, content, replace=True)
             except Refusal as refusal:
-                self._wizard.say(told(refusal, "Stopped"), "stop")
+                self._host.say(told(refusal, "Stopped"), "stop")
                 return
             self._ask_if_given(ready, words)
 
@@ -199,16 +155,16 @@ class Papers:
         from pelmet.model.order.folder import make_folder
         from pelmet.model.told.papers.sheets import mark_of, void
 
-        session = self._wizard.session
+        session = self._host.session
         gone = void(session.folder)
         bought = [line for line in session.folder.lines if line.packs]
 
         def decide(at: int | None) -> None:
             if not at:
-                self._wizard.say(words)
+                self._host.say(words)
                 return
             if gone:
-                self._wizard.say(
+                self._host.say(
                     f"Void since they were given out: {', '.join(gone)}. Ctrl+N adds a revision "
                     "that says why; then write them again",
                     "warn",
@@ -220,8 +176,8 @@ class Papers:
             # An order that is sent is not void for it: its mark is of what is left to order.
             after = make_folder(plan_job(job, session.parts), session.prices)
             out = {name: mark_of(after, name) for name in PAPER_NAMES if name in ready}
-            session.change(give_out(job, out))
-            self._wizard.done(f"{words}; noted in the job, Ctrl+Z takes that back")
+            noted = give_out(job, out)
+            self._host.change(noted, f"{words}; noted in the job, Ctrl+Z takes that back")
 
         order = ["Note them, and the order as sent"] if bought else []
         self._pick(
@@ -230,5 +186,5 @@ class Papers:
             decide,
         )
 
-    def _pick(self, title: str, options: list[str], then: "Callable[[int | None], None]") -> None:
-        self._wizard.app.push_screen(Picker(title, lines(options)), then)
+    def _pick(self, title: str, options: list[str], then: Callable[[int | None], None]) -> None:
+        self._host.ask(Picker(title, lines(options)), then)

@@ -13,7 +13,8 @@ from pelmet.model.file.job.recovery import Recovered
 from pelmet.model.refusal import Refusal, told
 from pelmet.model.told.words import wrapped
 from pelmet.tui.dialogs.asking import ask_for_job
-from pelmet.tui.panes.rows import ROLE_CLASSES, Line, Rows, lines
+from pelmet.tui.panes.line import Line, lines
+from pelmet.tui.panes.rows import ROLE_CLASSES, Rows
 from pelmet.tui.wizard.frame import Keyed, Ready
 
 _WELCOME = (

@@ -5,14 +5,14 @@ from typing import TYPE_CHECKING
 from pelmet.model.job.items import KINDS, Kind, Room
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.figures import as_cable, bare, printed
-from pelmet.tui.panes.drawings import DRAWINGS, LIGHT, VOLTS, beside, drawings_in, drawn
+from pelmet.tui.panes.drawings import DRAWINGS, LIGHT, VOLTS, beside, drawings_in, make_drawing
 from pelmet.tui.session.steps import STEPS
+from pelmet.tui.wizard.host import Host
 
 if TYPE_CHECKING:
     from textual import events
 
     from pelmet.model.told.drawings.drawing import Drawing
-    from pelmet.tui.wizard.wizard import Wizard
 
 # What a drawing of one such thing turns to when one walks to another.
 _HOMES = {VOLTS: ("leg",), LIGHT: ("run",)}
@@ -22,8 +22,8 @@ _ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}
 class Walking:
     """Which drawing a wizard shows, and the thing on it one walks to."""
 
-    def __init__(self, wizard: "Wizard") -> None:
-        self._wizard = wizard
+    def __init__(self, host: Host) -> None:
+        self._host = host
         self._drawing = DRAWINGS[0]
         self.on = False
         self._at = ""
@@ -32,34 +32,34 @@ class Walking:
     @property
     def drawing(self) -> str:
         """Which drawing is shown: the one turned to, or the first where that has no place."""
-        shown = drawings_in(self._wizard.session.place.step)
+        shown = drawings_in(self._host.session.place.step)
         return self._drawing if self._drawing in shown else shown[0]
 
     @property
     def focus(self) -> str | None:
         """The id of the thing that is marked."""
-        return (self._at if self.on else self._wizard.session.place.id) or None
+        return (self._at if self.on else self._host.session.place.id) or None
 
     def draw(self, width: int, height: int) -> "Drawing":
         """Draw what is shown, to a size."""
-        plan = self._wizard.session.plan
-        return drawn(plan, self.drawing, width, height, self.focus, self._home or None)
+        plan = self._host.session.plan
+        return make_drawing(plan, self.drawing, width, height, self.focus, self._home or None)
 
     def begin(self) -> None:
         """Start walking, from the thing one stands on; walking already, turn to the next one."""
         if self.on:
             self.turn()
             return
-        place = self._wizard.session.place
+        place = self._host.session.place
         self.on, self._at = True, place.id if place.kind in KINDS else ""
-        self._settle()
+        self._turn_to_here()
         self._tell()
 
     def turn(self) -> None:
         """Show the next drawing."""
-        shown = drawings_in(self._wizard.session.place.step)
+        shown = drawings_in(self._host.session.place.step)
         self._drawing = shown[(shown.index(self.drawing) + 1) % len(shown)]
-        self._settle()
+        self._turn_to_here()
         self._tell()
 
     def end(self) -> None:
@@ -77,50 +77,50 @@ class Walking:
             self._go()
         elif event.key == "escape":
             self.end()
-            self._wizard.load()
+            self._host.load()
         elif event.is_printable:
             self._tell()
         else:
             self.end()
-            self._wizard.load()
+            self._host.load()
             return False
         return True
 
-    def _settle(self) -> None:
+    def _turn_to_here(self) -> None:
         """Have the drawing be of where one is now."""
-        subject = _subject(self._wizard.session.plan, self._at)
+        subject = _subject(self._host.session.plan, self._at)
         self._home = subject[1] if subject else ""
 
     def _step(self, across: int, down: int) -> None:
         """Go one on, on a drawing on which nothing gives way to what is in focus."""
-        plan, size = self._wizard.session.plan, self._wizard.plan_size()
+        plan, size = self._host.session.plan, self._host.plan_size()
         if not size:
             return
-        still = drawn(plan, self.drawing, *size, None, self._home or None)
+        still = make_drawing(plan, self.drawing, *size, None, self._home or None)
         self._at = beside(still, self._at, across, down)
         subject = _subject(plan, self._at)
         homes = _HOMES.get(self.drawing, ("room", "wall"))
         if subject and subject[0] in homes:
-            self._settle()
+            self._turn_to_here()
 
     def _tell(self) -> None:
-        self._wizard.refresh_panes()
-        there = f"{told_of(self._wizard.session.plan, self._at)}. " if self._at else ""
-        self._wizard.say(
+        self._host.refresh_panes()
+        there = f"{words_for(self._host.session.plan, self._at)}. " if self._at else ""
+        self._host.say(
             f"{there}Walking the {self.drawing}: arrows, Space next drawing, Enter form, Esc back",
             "plain",
         )
 
     def _go(self) -> None:
         """Go to the form of the thing one has walked to."""
-        wizard, session = self._wizard, self._wizard.session
+        host, session = self._host, self._host.session
         subject = _subject(session.plan, self._at)
         self.end()
         if subject:
             kind, item_id = subject
             session.go_to(kind, item_id, _first_field(kind))
-            wizard.show_form()
-        wizard.load()
+            host.show_form()
+        host.load()
 
 
 def _first_field(kind: Kind) -> str:
@@ -138,7 +138,7 @@ def _subject(plan: Plan, item_id: str) -> tuple[Kind, str] | None:
     return (kinds[home], home) if home in kinds else None
 
 
-def told_of(plan: Plan, item_id: str) -> str:
+def words_for(plan: Plan, item_id: str) -> str:
     """Say in a few words what a thing on the drawing is."""
     for hole in plan.holes:
         if hole.id == item_id:

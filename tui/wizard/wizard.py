@@ -3,36 +3,39 @@
 It shows and asks; what follows from an answer is the session's and the model's business.
 """
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import ClassVar
+from typing import ClassVar, TypeVar
 
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
 from textual.geometry import Size
+from textual.screen import ModalScreen
 from textual.widgets import Input
 
+from pelmet.model.file.job.recovery import Recovered
+from pelmet.model.job.job import Job
 from pelmet.model.refusal import Refusal, told
-from pelmet.tui.panes import panes
+from pelmet.tui.panes import contents
 from pelmet.tui.panes.bars import footer_bar, step_bar
-from pelmet.tui.panes.rows import ROLE_CLASSES, Line, Rows
+from pelmet.tui.panes.entry import Entry
+from pelmet.tui.panes.line import Line
+from pelmet.tui.panes.rows import ROLE_CLASSES, Rows
 from pelmet.tui.session.session import Session
-from pelmet.tui.session.steps import PAPERS, STEPS
-from pelmet.tui.wizard.commands import COMMANDS, Command, bindings, named
-from pelmet.tui.wizard.entry import Entry
+from pelmet.tui.wizard.actions import Actions
+from pelmet.tui.wizard.commands import COMMANDS, Command, bindings, command_named, footer_keys
 from pelmet.tui.wizard.frame import Keyed, Ready
 from pelmet.tui.wizard.keeping import Keeping
 from pelmet.tui.wizard.offcuts import OffCuts
 from pelmet.tui.wizard.papers import Papers
 from pelmet.tui.wizard.walking import Walking
 
+T = TypeVar("T")
 LEAST_WIDTH, LEAST_HEIGHT = 60, 18
 _NARROW, _WIDE = "-narrow", "-wide"
 _BARS = 8  # rows: title and steps above a drawing, entry line, budget and footer below
-# These look without changing, or leave; a field that cannot be read does not hold them up.
-_LOOKS = frozenset({"help", "swap", "undo", "quit", "why"})
-
 
 _KEYS = (
     Binding("up", "field(-1)", "Field before", show=False),
@@ -54,13 +57,20 @@ class Wizard(Keyed):
     HORIZONTAL_BREAKPOINTS = [(0, _NARROW), (100, _WIDE)]
     BINDINGS: ClassVar[list[BindingType]] = [*_KEYS]
 
-    def __init__(self, session: Session, recovery: Path | None = None) -> None:
+    def __init__(
+        self,
+        session: Session,
+        recovery: Path | None = None,
+        unsaved: Recovered | None = None,
+    ) -> None:
         super().__init__()
         self.session = session
-        self.keeping = Keeping(self, recovery)
+        self._unsaved = unsaved
+        offcuts = OffCuts(self)
+        self.keeping = Keeping(self, offcuts, recovery)
         self.walking = Walking(self)
-        self.papers = Papers(self)
-        self.offcuts = OffCuts(self)
+        self._papers = Papers(self)
+        self._actions = Actions(self, self.keeping, self.walking, offcuts)
         self._shows_plan = False
         self._followed = ""
 
@@ -80,11 +90,12 @@ class Wizard(Keyed):
 
     def on_mount(self) -> None:
         """Show the job."""
-        self.keeping.begin()
+        self.keeping.note_change()  # of a job that is in no file yet
         self.call_after_refresh(self._begin)
 
     def _begin(self) -> None:
         self.load()
+        self.keeping.begin(self._unsaved)
         self.post_message(Ready())
 
     @on(Rows.Resized, "#plan, #title, #too-small")
@@ -116,24 +127,24 @@ class Wizard(Keyed):
         on_paper = session.place.kind == "paper"
         self.set_class(on_paper, "-paper")
         self.set_class(self._shows_plan or self.walking.on, "-plan")
-        self._pane("title").show([panes.title(session, width)])
+        self._pane("title").show([contents.title_line(session, width)])
         self._pane("steps").show([step_bar(session.place.step)])
-        self._pane("things").show(panes.things(session), session.row_index)
+        self._pane("things").show(contents.list_lines(session), session.row_index)
         form = self._pane("form")
-        rows, current = panes.form(session, form.size.width or width)
+        rows, current = contents.form_lines(session, form.size.width or width)
         form.show(rows, current)
-        self._pane("budget").show([panes.budget_bar(session, width)])
-        self._pane("footer").show([footer_bar()])
+        self._pane("budget").show([contents.budget_line(session, width)])
+        self._pane("footer").show([footer_bar(footer_keys())])
         self._show_plan(on_paper)
 
     def _show_plan(self, on_paper: bool) -> None:  # noqa: FBT001 - the one caller names it
         pane = self._pane("plan")
         if on_paper:
-            pane.show(panes.paper(self.session))
+            pane.show(contents.page_lines(self.session))
             return
         size = pane.size
         if size.width and size.height:
-            pane.show(panes.drawing(self.walking.draw(size.width, size.height)))
+            pane.show(contents.drawing_lines(self.walking.draw(size.width, size.height)))
 
     def plan_size(self) -> Size:
         """Give the size of the pane that shows the drawing; nothing in too small a window."""
@@ -141,10 +152,6 @@ class Wizard(Keyed):
             return Size(0, 0)
         # A pane that was only just asked for has no size yet: it gets all that the bars leave.
         return self._pane("plan").size or Size(self.size.width, self.size.height - _BARS)
-
-    def show_form(self) -> None:
-        """On a narrow screen, show the form in place of the drawing."""
-        self._shows_plan = False
 
     def _pane(self, name: str) -> Rows:
         return self.query_one(f"#{name}", Rows)
@@ -193,11 +200,9 @@ class Wizard(Keyed):
 
     def _enter(self) -> None:
         if self.session.place.kind == "paper":
-            entry = self.query_one(Entry)
-            if self.papers.takes(entry.value):
-                self.run_worker(self.papers.write(entry.value), exclusive=True)
-            else:
-                self.keeping.write_paper(entry.value, panes.paper(self.session))
+            writing = self._papers.write(self.query_one(Entry).value)
+            if writing:
+                self.run_worker(writing, exclusive=True)
             return
         if not self._accepted():
             return
@@ -253,9 +258,66 @@ class Wizard(Keyed):
         self.session.revert()
         self.load()
 
+    # Commands
+
+    def action_command(self, name: str) -> None:
+        """Run a command of the table, or say why it cannot act now."""
+        command = command_named(name)
+        reason = command.why_not(self.session)
+        if reason:
+            self.say(reason, "warn")
+            return
+        if not command.looks and not self._accepted():
+            return
+        try:
+            command.act(self._actions)
+        except Refusal as refusal:
+            self.say(told(refusal), "warn")
+
+    def change(self, job: Job, message: str) -> None:
+        """Change the job and say what was done, or why it is refused."""
+        try:
+            self.session.change(job)
+        except Refusal as refusal:
+            self.say(told(refusal), "warn")
+        else:
+            self.changed(message)
+
+    def changed(self, message: str = "") -> None:
+        """Show a job that was changed, and say what was done."""
+        self.keeping.note_change()
+        self.load()
+        if message:
+            self.say(message)
+        self._tell_void()
+
+    # What its parts ask of it
+
+    def ask(self, dialog: ModalScreen[T], then: Callable[[T | None], None]) -> None:
+        """Show a dialog, and go on with its answer."""
+        self.app.push_screen(dialog, then)
+
+    def later(self, seconds: float, act: Callable[[], None]) -> None:
+        """Do something a little later."""
+        self.set_timer(seconds, act)
+
+    def show_form(self) -> None:
+        """On a narrow screen, show the form in place of the drawing."""
+        self._shows_plan = False
+
+    def swap_panes(self) -> bool:
+        """On a narrow screen, swap form and drawing; false where both are shown."""
+        if self.has_class(_WIDE):
+            return False
+        self._shows_plan = not self._shows_plan
+        self.refresh_panes()
+        return True
+
+    # What the program asks of it
+
     def leave(self) -> None:
         """Leave, never losing anything."""
-        self.do_quit()
+        self.keeping.quit()
 
     def keep(self) -> None:
         """Have the recovery file written now."""
@@ -268,143 +330,3 @@ class Wizard(Keyed):
     def offered(self) -> tuple[Command, ...]:
         """Give every command of the table."""
         return COMMANDS
-
-    # Commands
-
-    def action_command(self, name: str) -> None:
-        """Run a command of the table, or say why it cannot act now."""
-        command = named(name)
-        reason = command.why_not(self.session)
-        if reason:
-            self.say(reason, "warn")
-            return
-        if name not in _LOOKS and not self._accepted():
-            return
-        try:
-            if name.startswith("step_"):
-                self.session.go(STEPS[int(name.removeprefix("step_"))])
-                self.load()
-            else:
-                getattr(self, f"do_{name}")()
-        except Refusal as refusal:
-            self.say(told(refusal), "warn")
-
-    def _after(self, message: str = "") -> None:
-        self.keeping.note_change()
-        self.load()
-        if message:
-            self.say(message)
-        self._tell_void()
-
-    def done(self, message: str) -> None:
-        """Show what was changed from elsewhere, and say what it was."""
-        self._after(message)
-
-    def do_add_next(self) -> None:
-        """Add the next thing."""
-        self.session.add_next()
-        self._after()
-
-    def do_add_above(self) -> None:
-        """Add the next wall, room or supply."""
-        self.session.add_above()
-        self._after()
-
-    def do_propose(self) -> None:
-        """Take the step's proposal."""
-        self._after(self.session.propose())
-
-    def do_walk(self) -> None:
-        """Walk the drawing."""
-        self.walking.begin()
-
-    def do_remove(self) -> None:
-        """Remove the thing one stands on."""
-        self._after(f"{self.session.remove_here()} removed; Ctrl+Z brings it back")
-
-    def do_undo(self) -> None:
-        """Take back the last change."""
-        self.session.undo()
-        self._after("Taken back")
-
-    def do_redo(self) -> None:
-        """Do again what was taken back."""
-        again = self.session.can_redo  # what was being typed may just have become a change
-        self.session.redo()
-        self._after("Done again" if again else "Nothing was taken back")
-
-    def do_swap(self) -> None:
-        """Swap form and plan on a narrow screen."""
-        if self.has_class(_WIDE):
-            self.say("Form and plan stand side by side already", "dim")
-            return
-        self._shows_plan = not self._shows_plan
-        self.refresh_panes()
-
-    def do_save(self) -> None:
-        """Save the job."""
-        self.keeping.save()
-
-    def do_save_as(self) -> None:
-        """Save the job under another name."""
-        self.keeping.save_as()
-
-    def do_open(self) -> None:
-        """Open another job."""
-        self.keeping.open()
-
-    def do_quit(self) -> None:
-        """Leave, never losing anything."""
-        self.keeping.quit()
-
-    def do_help(self) -> None:
-        """Show the help of this place."""
-        from pelmet.tui.dialogs.explain import help_page
-
-        self.app.push_screen(help_page(self.session, COMMANDS))
-
-    def do_why(self) -> None:
-        """Show how the figures of this thing were worked out."""
-        from pelmet.tui.dialogs.explain import why_picker
-
-        picker = why_picker(self.session)
-        if picker is None:
-            self.say("No figures hang on this yet", "warn")
-        else:
-            self.app.push_screen(picker)
-
-    def do_options(self) -> None:
-        """List what else could be chosen here, and take one."""
-        from pelmet.tui.dialogs.explain import options_picker
-
-        if self.session.place.step is PAPERS:
-            self.offcuts.offer()
-            return
-        offered = options_picker(self.session)
-        if offered is None:
-            self.say("There is nothing else to choose here", "warn")
-            return
-        picker, options = offered
-
-        def take(at: int | None) -> None:
-            chosen = options[at] if at is not None else None
-            if chosen is None:
-                return
-            if chosen.job is None:
-                self.say(f"{chosen.choice}: {chosen.gives}, {chosen.reasons[0]}", "warn")
-            elif not chosen.taken:
-                self.session.change(chosen.job)
-                self._after(f"{self.session.place.id}, {chosen.choice}; Ctrl+Z takes it back")
-
-        self.app.push_screen(picker, take)
-
-    def do_findings(self) -> None:
-        """List the findings and jump to what one is about."""
-        from pelmet.tui.dialogs.explain import findings_picker
-
-        def jump(at: int | None) -> None:
-            if at is not None:
-                self.session.go_to_finding(self.session.plan.findings[at])
-                self.load()
-
-        self.app.push_screen(findings_picker(self.session), jump)

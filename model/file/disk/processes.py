@@ -1,44 +1,37 @@
 """Whether the process that wrote a file still runs."""
 
-import os
-from pathlib import Path
-
-# Fields of /proc/PID/stat after the process name, from 0 (Linux, proc_pid_stat(5): 3 and 22).
-_STATE, _START_TIME = 0, 19
-_ENDED = ("Z", "X")  # killed, but not yet buried by its parent
+# Processes are asked for half a second after the first paint, which must not wait for it.
+_HUNDREDTHS = 100
+# Where a system counts from the clock, when it began shifts a little as the clock is put right.
+_SHIFT = 2 * _HUNDREDTHS
 
 
 def start_mark(pid: int) -> str:
-    """Give a mark that tells a process from a later one of the same number; "0" if none is known.
+    """Give a mark that tells a process from a later one of the same number; "0" if it has ended.
 
-    It is the start time in clock ticks, which Linux gives.
+    It is when the process began, in hundredths of a second after the system did: nobody sets that
+    like a clock.
     """
-    fields = _stat(pid)
-    return fields[_START_TIME] if fields else "0"
+    began = _began(pid)
+    return "0" if began is None else str(began)
 
 
 def is_running(pid: int, mark: str) -> bool:
-    """Tell whether the process of this number and mark still runs.
+    """Tell whether the process of this number and mark still runs."""
+    began = _began(pid)
+    return began is not None and mark.isdecimal() and abs(began - int(mark)) <= _SHIFT
 
-    Where the system gives no mark, any process of the number counts. On Windows a process cannot
-    be asked without ending it, so there none counts as running.
-    """
-    if os.name == "nt" or not 0 < pid < 2**31:
-        return False
+
+def _began(pid: int) -> int | None:
+    """Give when a process began; nothing of one that ended, even if its parent buries it later."""
+    import psutil
+
+    if not 0 < pid < 2**31:
+        return None
     try:
-        os.kill(pid, 0)
-    except ProcessLookupError:
-        return False
-    except PermissionError:
-        pass  # it runs, as somebody else
-    fields = _stat(pid)
-    return not fields or (fields[_STATE] not in _ENDED and fields[_START_TIME] == mark)
-
-
-def _stat(pid: int) -> list[str]:
-    try:
-        text = Path(f"/proc/{pid}/stat").read_text("ascii", errors="replace")
-    except OSError:
-        return []
-    fields = text.rpartition(")")[2].split()  # the name may hold spaces and brackets
-    return fields if len(fields) > _START_TIME else []
+        process = psutil.Process(pid)
+        if process.status() == psutil.STATUS_ZOMBIE:
+            return None
+        return round((process.create_time() - psutil.boot_time()) * _HUNDREDTHS)
+    except psutil.Error:
+        return None

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-HEAVY = {"textual", "rich", "pint"}
+HEAVY = {"textual", "rich", "pint", "psutil"}
 ABSENT_FROM_HELP = HEAVY | {"pydantic", "platformdirs", "tomli_w", "tomllib"}
 LOADED = (
     "import sys; from pelmet.tui.command.main import main; main(); "

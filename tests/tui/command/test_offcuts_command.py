@@ -10,8 +10,7 @@ import pytest
 
 from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.reading import load_job
-from pelmet.model.file.store import settling
-from pelmet.model.file.store.offcut_store import load_store
+from pelmet.model.file.store.store_file import HeldStore, load_store
 from pelmet.tui import places
 from pelmet.tui.command import main as command
 
@@ -182,31 +181,33 @@ def test_a_job_that_cannot_be_saved_has_taken_nothing(store: Path, job: Path, ca
     job.chmod(0o444)
     _, err = told(capsys, "take", job, "c1", code=2)
     assert "marked read-only" in err
-    assert err.endswith("nothing is taken\n")
     assert load_job(job).offcuts == ()
     assert owners(store) == {}
 
 
-def test_what_stays_taken_when_all_fails_is_said_and_can_be_returned(
-    store: Path, job: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture
+@pytest.mark.parametrize("act", ["take", "return"])
+def test_a_store_that_is_behind_a_saved_job_is_said_and_the_same_again_puts_it_right(
+    act: str, store: Path, job: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture
 ):
-    real, calls = settling.settle, []
+    def full(*_: object) -> None:
+        raise SaveError(store, "the disk is full")
 
-    def once(*given: object) -> None:
-        calls.append(given)
-        if len(calls) > 1:
-            raise SaveError(store, "the disk is full")
-        real(*given)
-
-    job.chmod(0o444)
+    if act == "return":
+        told(capsys, "take", job, "c1")
+    before = owners(store)
     with monkeypatch.context() as patch:
-        patch.setattr(settling, "settle", once)
-        err = told(capsys, "take", job, "c1", code=2)[1]
+        patch.setattr(HeldStore, "write", full)
+        err = told(capsys, act, job, "c1", code=2)[1]
     assert "the disk is full" in err
-    assert 'still taken in the store; "pelmet offcuts return" gives it back' in err
-    assert owners(store) == {"c1": "J1"}
-    assert told(capsys, "return", job, "c1")[1] == "returned: c1\n"
-    assert owners(store) == {}
+    assert "job.toml is saved all the same; take or return the same pieces again" in err
+    assert [each.piece for each in load_job(job).offcuts] == (["c1"] if act == "take" else [])
+    assert owners(store) == before
+    assert command.main(["check", str(job)]) == 0
+    assert "open the job in the wizard to put that right" in capsys.readouterr().err
+    told(capsys, act, job, "c1")
+    assert owners(store) == ({"c1": "J1"} if act == "take" else {})
+    assert command.main(["check", str(job)]) == 0
+    assert "your store" not in capsys.readouterr().err
 
 
 def test_a_return_that_cannot_be_saved_frees_nothing(store: Path, job: Path, capsys: Capture):
@@ -223,6 +224,49 @@ def test_what_a_job_draws_and_the_store_has_lost_can_still_be_returned(
     store.write_text("schema = 1\n")
     assert told(capsys, "return", job, "c1")[1] == "returned: c1\n"
     assert load_job(job).offcuts == ()
+
+
+def test_pieces_of_a_job_whose_file_is_gone_are_returned_by_its_reference(
+    store: Path, job: Path, capsys: Capture
+):
+    told(capsys, "take", job, "c1", "c2")
+    job.unlink()
+    assert "c1 is taken by J1; return it first" in told(capsys, "drop", "c1", code=2)[1]
+    assert "it cannot be read" in told(capsys, "return", "J2", "c1", code=2)[1]
+    assert owners(store) == {"c1": "J1", "c2": "J1"}
+    assert told(capsys, "return", "J1", "c1") == ("", "returned: c1\n")
+    assert owners(store) == {"c2": "J1"}
+    told(capsys, "drop", "c1")
+
+
+def test_a_piece_that_the_store_has_for_another_leaves_the_job_and_that_is_said(
+    store: Path, job: Path, capsys: Capture
+):
+    told(capsys, "take", job, "c1")
+    job.write_text(job.read_text("utf-8").replace("J1", "J9"), "utf-8")  # by hand
+    assert command.main(["check", str(job)]) == 0
+    assert "c1: this job draws it, and your store has it for J1" in capsys.readouterr().err
+    assert "This job draws c1 already" in told(capsys, "take", job, "c1", code=2)[1]
+    _, err = told(capsys, "return", job, "c1")
+    assert 'if there is no such job any more: pelmet offcuts return "J1" c1' in err
+    assert load_job(job).offcuts == ()
+    told(capsys, "return", "J1", "c1")
+    told(capsys, "take", job, "c1")
+    assert owners(store) == {"c1": "J9"}
+
+
+def test_a_check_says_nothing_of_a_store_that_is_none_of_its_business(
+    store: Path, job: Path, capsys: Capture
+):
+    store.write_text("schema = 1\nx = 1\n", "utf-8")
+    assert command.main(["check", str(job)]) == 0
+    assert "offcuts" not in capsys.readouterr().err
+    job.write_text(
+        f'schema = 1\n{REFERENCE}[[offcut]]\nid = "piece1"\npiece = "c1"\n'
+        'part = "surface-17"\nlength = 900\n', "utf-8",
+    )  # fmt: skip
+    command.main(["check", str(job)])
+    assert "offcuts.toml:2: x" in capsys.readouterr().err
 
 
 # --- What a job leaves ----------------------------------------------------------------------------

@@ -18,8 +18,8 @@ from pelmet.model.edit.propose import propose_power, propose_runs
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
-from pelmet.tui.panes import panes
-from pelmet.tui.panes.drawings import drawn
+from pelmet.tui.panes import contents
+from pelmet.tui.panes.drawings import make_drawing
 from pelmet.tui.session.session import Session
 
 
@@ -52,10 +52,10 @@ def test_a_keystroke_to_finished_panes(benchmark, big_job):
     def keystroke():
         session.type(next(widths))
         return (
-            drawn(session.plan, "plan", 70, 25, session.place.id),
-            panes.things(session),
-            panes.form(session, 40),
-            panes.budget_bar(session, 120),
+            make_drawing(session.plan, "plan", 70, 25, session.place.id),
+            contents.list_lines(session),
+            contents.form_lines(session, 40),
+            contents.budget_line(session, 120),
         )
 
     assert benchmark(keystroke)

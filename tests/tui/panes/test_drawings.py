@@ -14,8 +14,8 @@ from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.drawings.drawing import Drawing, Span
-from pelmet.tui.panes.drawings import DRAWINGS, beside, drawn, spots
-from pelmet.tui.wizard.walking import told_of
+from pelmet.tui.panes.drawings import DRAWINGS, beside, make_drawing, spots
+from pelmet.tui.wizard.walking import words_for
 
 ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}
 BACK = {"left": "right", "right": "left", "up": "down", "down": "up"}
@@ -159,7 +159,7 @@ def test_on_a_drawing_that_stays_as_it_is_each_thing_is_reached_from_every_other
     name, drawing, size
 ):
     plan = plan_job(read_example(name))
-    still = drawn(plan, drawing, *size, None)
+    still = make_drawing(plan, drawing, *size, None)
     ways = {one: {pressed(still, one, arrow) for arrow in ARROWS} for one in spots(still.spans)}
     assert len(ways) > 10
     assert strongly_connected(ways)
@@ -167,14 +167,14 @@ def test_on_a_drawing_that_stays_as_it_is_each_thing_is_reached_from_every_other
 
 def test_a_thing_is_told_by_what_it_is_and_whose():
     plan = plan_job(read_example("kitchen"))
-    assert told_of(plan, "A1") == "A1: wall cabinet"
-    assert told_of(plan, "B3") == "B3: shelf"
-    assert told_of(plan, "O2") == "O2: stile"
-    assert told_of(plan, "S1") == "S1: supply"
-    assert told_of(plan, "R2.1") == "R2.1, of run R2"
+    assert words_for(plan, "A1") == "A1: wall cabinet"
+    assert words_for(plan, "B3") == "B3: shelf"
+    assert words_for(plan, "O2") == "O2: stile"
+    assert words_for(plan, "S1") == "S1: supply"
+    assert words_for(plan, "R2.1") == "R2.1, of run R2"
     cable = plan.routes.cables[0]
-    assert told_of(plan, cable.id).startswith(f"{cable.label}, ")
-    assert told_of(plan, cable.id).endswith(" mm")
+    assert words_for(plan, cable.id).startswith(f"{cable.label}, ")
+    assert words_for(plan, cable.id).endswith(" mm")
 
 
 def test_a_hole_is_told_by_its_bit_what_it_goes_through_and_its_cables():
@@ -182,7 +182,7 @@ def test_a_hole_is_told_by_its_bit_what_it_goes_through_and_its_cables():
     kinds = {obstacle.id: obstacle.kind for obstacle in plan.job.obstacles}
     assert {hole.panel for hole in plan.holes} == {"floor", "top", "obstacle"}
     for hole in plan.holes:
-        words = told_of(plan, hole.id)
+        words = words_for(plan, hole.id)
         assert words.startswith(f"{hole.id}: {hole.diameter.value} ")
         assert hole.owner in words
         assert words.endswith(f"for {' '.join(hole.cables)}")
@@ -195,7 +195,7 @@ def test_a_hole_is_told_by_its_bit_what_it_goes_through_and_its_cables():
 def test_a_drawing_fits_its_pane_however_small(job, drawing):
     plan = plan_job(job)
     for width, height in ((0, 0), (1, 1), (20, 5), (60, 10), (200, 60)):
-        made = drawn(plan, drawing, width, height, "A1")
+        made = make_drawing(plan, drawing, width, height, "A1")
         assert len(made.rows) <= max(height, 5)
         assert all(len(row) <= max(width, 20) for row in made.rows)
 
@@ -205,7 +205,7 @@ def test_a_drawing_fits_its_pane_however_small(job, drawing):
 @given(any_job(), st.sampled_from(DRAWINGS), st.sampled_from(SIZES))
 def test_all_that_any_job_draws_is_a_thing_with_a_form(job, drawing, size):
     plan = plan_job(job)
-    made = drawn(plan, drawing, *size, None)
+    made = make_drawing(plan, drawing, *size, None)
     for about in spots(made.spans):
-        assert told_of(plan, about) != about
-        assert told_of(plan, about).isprintable()
+        assert words_for(plan, about) != about
+        assert words_for(plan, about).isprintable()

@@ -12,9 +12,9 @@ from jobs import QUICK, any_job
 from pelmet.model.examples import read_example
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.drawings.charts.light_page import draw_light_page
-from pelmet.tui.panes.drawings import DRAWINGS, LIGHT, drawings_in, drawn, spots
+from pelmet.tui.panes.drawings import DRAWINGS, LIGHT, drawings_in, make_drawing, spots
 from pelmet.tui.session.steps import MOUNTING, STEPS
-from pelmet.tui.wizard.walking import told_of
+from pelmet.tui.wizard.walking import words_for
 
 WIDE = (120, 40)
 sizes = pytest.mark.parametrize("size", [NARROW, WIDE], ids=["80x24", "120x40"])
@@ -83,5 +83,5 @@ def test_any_page_fits_and_all_it_shows_there_is_a_thing_with_a_form(job, width,
     plan = plan_job(job)
     for focus in (None, *(light.run for light in plan.lights)):
         check_form(draw_light_page(plan, width, height, focus), width, height)
-    for about in spots(drawn(plan, LIGHT, 80, 16, None).spans):
-        assert told_of(plan, about) != about
+    for about in spots(make_drawing(plan, LIGHT, 80, 16, None).spans):
+        assert words_for(plan, about) != about

@@ -6,9 +6,9 @@ from hypothesis import given
 from jobs import QUICK, any_job
 
 from pelmet.model.plan.stages import plan_job
-from pelmet.tui.panes.drawings import DRAWINGS, VOLTS, drawings_in, drawn, spots
+from pelmet.tui.panes.drawings import DRAWINGS, VOLTS, drawings_in, make_drawing, spots
 from pelmet.tui.session.steps import POWER, STEPS
-from pelmet.tui.wizard.walking import Walking, told_of
+from pelmet.tui.wizard.walking import Walking, words_for
 
 WIDE = (120, 40)
 sizes = pytest.mark.parametrize("size", [NARROW, WIDE], ids=["80x24", "120x40"])
@@ -102,6 +102,6 @@ async def test_in_another_step_the_plan_is_shown_again(tmp_path):
 def test_all_that_any_job_shows_there_is_a_thing_with_a_form(job):
     plan = plan_job(job)
     for size in ((80, 16), (50, 22)):
-        for about in spots(drawn(plan, VOLTS, *size, None).spans):
-            assert told_of(plan, about) != about
-            assert told_of(plan, about).isprintable()
+        for about in spots(make_drawing(plan, VOLTS, *size, None).spans):
+            assert words_for(plan, about) != about
+            assert words_for(plan, about).isprintable()

@@ -12,8 +12,8 @@ from pelmet.model.file.job.reading import load_job
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.job import MODELS
 from pelmet.model.told.words import wrapped
+from pelmet.tui.panes.entry import LABEL
 from pelmet.tui.session.steps import ALLOWANCES, MOUNTING, STEPS, form_of
-from pelmet.tui.wizard.entry import LABEL
 
 # Where a thing stands is said by adding it there, and what is assumed by a mark after a reading.
 # What was drawn, ordered and given out is noted by the program; only its note is asked for.

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from jobs import one_bar
 
 from pelmet.model.examples import read_example
-from pelmet.model.file.job.reading import read_job
+from pelmet.model.file.job.reading import load_job, read_job
 from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
@@ -149,7 +149,7 @@ def test_typing_the_same_again_is_no_change():
     assert not session.dirty
 
 
-def test_unsaved_is_what_differs_from_the_file():
+def test_unsaved_is_what_differs_from_the_file(tmp_path):
     session = begun()
     assert not session.dirty
     session.go_to("site", "", "name")
@@ -158,8 +158,10 @@ def test_unsaved_is_what_differs_from_the_file():
     session.undo()
     assert not session.dirty
     session.redo()
-    session.mark_saved(FILE, "new digest")
+    session.save(tmp_path / "job.toml", tmp_path / "offcuts.toml")
     assert not session.dirty
+    assert session.path == tmp_path / "job.toml"
+    assert load_job(session.path) == session.job
     session.undo()
     assert session.dirty
 
@@ -184,7 +186,7 @@ def test_turning_through_a_choice_is_one_change():
 def test_a_choice_of_nothing_clears_the_field():
     session = begun()
     session.go_to("run", "R1", "leg")
-    assert session.options() == ("", "L1", "L2", "L3")
+    assert session.choices() == ("", "L1", "L2", "L3")
     session.choose("")
     assert session.job.find("run", "R1").leg is None
 
@@ -192,7 +194,7 @@ def test_a_choice_of_nothing_clears_the_field():
 def test_a_part_nobody_sells_is_among_the_options_so_that_the_choice_shows_what_is():
     session = begun(one_bar(R1={"strip": "no-such-strip"}))
     session.go_to("run", "R1", "strip")
-    assert session.shown("strip") in session.options()
+    assert session.shown("strip") in session.choices()
 
 
 def test_adding_stands_on_the_new_thing_with_its_first_field():
@@ -352,7 +354,7 @@ MOVES = st.one_of(
 def act(session: Session, name: str, how: object) -> None:
     """Do what a key does: nothing moves on from a field that cannot be read."""
     if name == "turn":
-        offered = session.options()
+        offered = session.choices()
         if offered and session.question and session.question.shape == "choice":
             session.choose(offered[how % len(offered)])  # type: ignore[operator]
     elif name in ("type", "revert", "undo", "accept"):

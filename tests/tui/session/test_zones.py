@@ -18,7 +18,7 @@ from pelmet.model.refusal import Refusal
 from pelmet.tui.session.outline import Row
 from pelmet.tui.session.session import Session
 from pelmet.tui.session.steps import POWER, ROOMS, STEPS
-from pelmet.tui.wizard.commands import COMMANDS, named
+from pelmet.tui.wizard.commands import COMMANDS, command_named
 
 sizes = pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=["80x24", "120x40"])
 
@@ -131,9 +131,9 @@ def test_a_finding_on_a_zone_is_jumped_to_from_any_step():
     job = begun_set(zoned(), "leg", "L2", "zone", "")
     codes = {"zone-empty", "door-leaves", "leg-in-no-zone"}
     session = begun(job)
-    told_of = [one for one in session.plan.findings if one.code in codes]
-    assert {one.code for one in told_of} == codes
-    for finding in told_of:
+    words_for = [one for one in session.plan.findings if one.code in codes]
+    assert {one.code for one in words_for} == codes
+    for finding in words_for:
         for step in STEPS:
             session.go(step)
             session.go_to_finding(finding)
@@ -168,8 +168,8 @@ def test_f9_adds_what_the_help_says(kind, item_id, added):
         assert len(session.job.table(each)) - len(items) == (each == added)
     if added != "supply" or kind == "leg":
         words = {"zone": "a zone", "override": "an override", "supply": "a supply"}[added]
-        assert words in named("add_above").help
-        assert kind in named("add_above").help.partition(words)[2]
+        assert words in command_named("add_above").help
+        assert kind in command_named("add_above").help.partition(words)[2]
 
 
 @pytest.mark.parametrize(("kind", "item_id"), [("zone", "Z1"), ("override", "rule1")])
@@ -212,12 +212,12 @@ def test_removing_all_of_them_leaves_the_list_as_it_was():
 def test_options_are_for_zones_too_once_there_are_any():
     session = power(zoned())
     session.go_to("zone", "Z1", "switch")
-    assert named("options").why_not(session) == ""
+    assert command_named("options").why_not(session) == ""
     session.go_to("override", "rule1", "rule")
-    assert named("options").why_not(session).endswith("a supply, a leg or a zone")
+    assert command_named("options").why_not(session).endswith("a supply, a leg or a zone")
     session = begun()
     session.go(ROOMS)
-    assert named("options").why_not(session).endswith("a supply or a leg")
+    assert command_named("options").why_not(session).endswith("a supply or a leg")
 
 
 MOVES = st.lists(

@@ -15,7 +15,7 @@ from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.plan.stages import plan_job
 from pelmet.tui.session.session import Session
 from pelmet.tui.session.steps import ROOMS
-from pelmet.tui.wizard.commands import named
+from pelmet.tui.wizard.commands import command_named
 
 pytestmark = pytest.mark.journey
 
@@ -235,11 +235,11 @@ def test_there_are_options_or_a_reason_wherever_one_stands_in_any_job(job):
     for kind in ("run", "obstacle", "supply", "leg"):
         for item in job.table(kind)[:2]:
             session.go_to(kind, item.id, "note")
-            assert named("options").why_not(session) == ""
+            assert command_named("options").why_not(session) == ""
             for option in options_for(job, Catalogue(), kind, item.id):
                 assert option.choice
                 assert option.gives
                 assert option.job or option.reasons
     session.go(ROOMS)
     session.go_to("site", "", "name")
-    assert named("options").why_not(session)
+    assert command_named("options").why_not(session)

@@ -1,13 +1,8 @@
-"""The Papers step: how each paper stands, writing them, noting that they went out, off-cuts."""
+"""The Papers step: how each paper stands, writing them, noting that they went out."""
 
 import pytest
 from frames import dialog, held, place, press, stand, told, wizard, wizard_of
-from jobs import one_bar
 from screens import frame, until
-
-from pelmet.model.edit.change import set_value
-from pelmet.model.file.store.offcut_store import add, change_store, load_store
-from pelmet.tui.places import offcut_store
 
 pytestmark = pytest.mark.journey
 WIDE = (120, 40)
@@ -124,29 +119,3 @@ async def test_a_folder_that_cannot_be_written_says_so(tmp_path):
         wizard_of(pilot).query_one("#entry-text").value = f"{tmp_path / 'taken'}/"
         await press(pilot, "enter")
         await until(pilot, lambda: "Stopped after 0 files" in told(pilot))
-
-
-async def test_an_off_cut_is_drawn_from_the_store_and_given_back_by_undo(tmp_path):
-    change_store(offcut_store(), lambda store: add(store, "surface-17", 900, from_job="earlier"))
-    job = set_value(one_bar(), "site", "", "reference", "0007")
-    async with wizard(job, tmp_path, WIDE) as pilot:
-        await press(pilot, "f7", "f8")
-        assert "c1" in frame(pilot.app)
-        await press(pilot, "enter")
-        assert [piece.piece for piece in held(pilot).job.offcuts] == ["c1"]
-        assert load_store(offcut_store()).find("c1").taken_by == "0007"
-        assert "off-cut c1" in frame(pilot.app)
-        await press(pilot, "ctrl+z")
-        assert not load_store(offcut_store()).find("c1").taken_by
-        await press(pilot, "ctrl+y")
-        assert load_store(offcut_store()).find("c1").taken_by == "0007"
-        await press(pilot, "f8")
-        assert "no free piece" in told(pilot)
-
-
-async def test_a_job_without_a_reference_draws_nothing_and_says_what_to_do(tmp_path):
-    change_store(offcut_store(), lambda store: add(store, "surface-17", 900))
-    async with wizard(one_bar(), tmp_path, WIDE) as pilot:
-        await press(pilot, "f7", "f8", "enter")
-        assert "reference" in told(pilot)
-        assert not held(pilot).job.offcuts

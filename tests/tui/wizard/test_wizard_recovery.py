@@ -124,3 +124,33 @@ async def test_recovered_work_does_not_write_over_a_file_that_changed_since(tmp_
         await press(pilot, "enter", "ctrl+s")
         assert "changed the file" in frame(pilot.app)
     assert "Plover Road" in path.read_text()
+
+
+async def test_what_was_saved_as_the_program_ended_is_no_unsaved_work(tmp_path):
+    path = tmp_path / "job.toml"
+    save_job(read_example("kitchen"), path, None)
+    write_recovery(recovery_folder(), load_job(path), path, "the digest before", NOBODY)
+    async with shown(Pelmet(path)) as pilot:
+        assert "Unsaved work" not in frame(pilot.app)
+        assert not held(pilot).dirty
+        assert in_recovery() == []
+
+
+@pytest.mark.parametrize("gone", [True, False], ids=["file gone", "file there"])
+async def test_work_taken_up_from_the_start_can_be_undone_to_what_the_file_holds(tmp_path, gone):
+    path = tmp_path / "job.toml"
+    save_job(read_example("kitchen"), path, None)
+    lost(path)
+    if gone:
+        path.unlink()
+    async with shown(Pelmet()) as pilot:
+        await press(pilot, "enter")
+        assert held(pilot).job.site.name == "Lost and found"
+        assert held(pilot).dirty
+        assert held(pilot).path == path
+        assert held(pilot).can_undo == (not gone)
+        await press(pilot, "ctrl+s")
+        if gone:
+            assert "gone" in frame(pilot.app)
+            await press(pilot, "down", "enter")
+    assert load_job(path).site.name == "Lost and found"

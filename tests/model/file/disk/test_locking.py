@@ -7,13 +7,14 @@ from stores import added, ids
 from systems import run_on
 
 from pelmet.model.file.disk.locking import held
-from pelmet.model.file.store.offcut_store import load_store
+from pelmet.model.file.store.store_file import load_store
 
 ADDER = """
 from pathlib import Path
 from pelmet.model.file.disk import locking
-from pelmet.model.file.job.saving import SaveError
-from pelmet.model.file.store.offcut_store import add, change_store
+from pelmet.model.file.disk.unsaved import SaveError
+from pelmet.model.file.store.pieces import add
+from pelmet.model.file.store.store_file import change_store
 locking._PATIENCE = 0.05
 try:
     print(change_store(Path(sys.argv[1]), lambda store: add(store, "surface-17", 900)))

@@ -99,7 +99,11 @@ def test_a_running_process_is_known_by_its_number_and_start(
     mark = start_mark(keeper.pid)
     assert is_running(keeper.pid, mark)
     assert not is_running(keeper.pid, mark + "1")
+    assert not is_running(keeper.pid, str(int(mark) + 300))  # hundredths of a second
+    assert is_running(keeper.pid, str(int(mark) + 100))  # the clock was put right meanwhile
+    assert not is_running(keeper.pid, "")
     assert not is_running(gone_pid(), mark)
+    assert start_mark(gone_pid()) == "0"
     assert not is_running(0, "0")
     assert not is_running(2**40, "0")
 

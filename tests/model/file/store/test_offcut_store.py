@@ -11,18 +11,16 @@ from jobs import QUICK
 from stores import added, ids, names, owners, stocked, taken
 
 from pelmet.model.file.job.saving import previous_path
-from pelmet.model.file.store.offcut_store import (
+from pelmet.model.file.store.pieces import (
     Rest,
     add,
-    change_store,
     drop,
     free,
     give_back,
     keep,
-    load_store,
     take,
-    undo_store,
 )
+from pelmet.model.file.store.store_file import change_store, load_store, undo_store
 from pelmet.model.file.toml.faults import Fault, FileError
 from pelmet.model.file.toml.parsing import BIGGEST_BYTES
 from pelmet.model.job.offcut_store import Store
@@ -51,12 +49,9 @@ def test_pieces_are_numbered_in_turn_and_a_number_is_never_given_again():
     )  # fmt: skip
 
 
-def test_free_pieces_are_those_that_nobody_took_of_all_parts_or_of_one():
-    store, _ = add(stocked(800, 900), "opal-17", D(700))
-    store = take(store, "c2", "J1")
+def test_free_pieces_are_those_that_nobody_took():
+    store = take(stocked(800, 900, 1000), "c2", "J1")
     assert [piece.id for piece in free(store)] == ["c1", "c3"]
-    assert [piece.id for piece in free(store, "surface-17")] == ["c1"]
-    assert free(store, "no-such-part") == ()
 
 
 @pytest.mark.parametrize(

@@ -17,12 +17,8 @@ from stores import added, ids, names, owners, stocked
 from pelmet.model.file.disk import locking as holding
 from pelmet.model.file.disk.locking import held, lock_path
 from pelmet.model.file.disk.unsaved import SaveError
-from pelmet.model.file.store.offcut_store import (
-    add,
-    change_store,
-    load_store,
-    undo_store,
-)
+from pelmet.model.file.store.pieces import add
+from pelmet.model.file.store.store_file import change_store, load_store, undo_store
 from pelmet.model.file.toml.faults import FileError
 from pelmet.model.job.offcut_store import Store
 
@@ -36,7 +32,8 @@ def path(tmp_path: Path) -> Path:
 
 TAKER = """
 import random, sys, time
-from pelmet.model.file.store.offcut_store import add, change_store, take
+from pelmet.model.file.store.pieces import add, take
+from pelmet.model.file.store.store_file import change_store
 from pelmet.model.refusal import Refusal
 path, job, pieces = sys.argv[1], sys.argv[2], [f"c{at}" for at in range(1, 25)]
 random.Random(0).shuffle(pieces)
@@ -236,14 +233,14 @@ def test_a_place_where_no_store_can_be_is_told(tmp_path: Path, name: str, words:
 
 
 def test_a_store_that_would_not_read_back_is_never_written(path: Path, monkeypatch):
-    from pelmet.model.file.store import offcut_store
+    from pelmet.model.file.store import store_file
 
     added(path, 800)
     with monkeypatch.context() as patch:
-        patch.setattr(offcut_store, "store_text", lambda _: "schema = 1\n")
+        patch.setattr(store_file, "store_text", lambda _: "schema = 1\n")
         with pytest.raises(SaveError, match="read back differently"):
             added(path, 900)
-        patch.setattr(offcut_store, "store_text", lambda _: "schema = 1\nx = \n")
+        patch.setattr(store_file, "store_text", lambda _: "schema = 1\nx = \n")
         with pytest.raises(SaveError, match="not be readable again"):
             added(path, 900)
     assert load_store(path) == stocked(800)

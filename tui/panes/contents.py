@@ -4,14 +4,14 @@ from rich.cells import cell_len, set_cell_size
 
 from pelmet.model.told.budget import budget_segments
 from pelmet.model.told.drawings.drawing import Drawing
-from pelmet.tui.panes.rows import Line, lines, showable
+from pelmet.tui.panes.line import Line, lines, showable
 from pelmet.tui.session.session import Session
 from pelmet.tui.session.steps import STEPS
 
 _TITLE_COLUMNS = 16
 
 
-def title(session: Session, width: int) -> Line:
+def title_line(session: Session, width: int) -> Line:
     """Give the job's name, its file, and whether anything is unsaved."""
     name = showable(session.path.name) if session.path else "no file yet"
     if cell_len(name) > width // 2:
@@ -24,7 +24,7 @@ def title(session: Session, width: int) -> Line:
     return Line(text, "title", ((start, len(text), "warn" if session.dirty else "dim"),))
 
 
-def things(session: Session) -> tuple[Line, ...]:
+def list_lines(session: Session) -> tuple[Line, ...]:
     """Give the list of the step, or what to do when it is empty."""
     rows = session.rows
     found = [
@@ -42,53 +42,39 @@ def things(session: Session) -> tuple[Line, ...]:
     return tuple(found)
 
 
-def form(session: Session, width: int) -> tuple[tuple[Line, ...], int | None]:
+def form_lines(session: Session, width: int) -> tuple[tuple[Line, ...], int | None]:
     """Give the form of the thing one stands on, and the row of the present field."""
     found, current = [], None
     for at, field in enumerate(session.fields):
-        asked = session.question_of(field)
-        if asked is None:
+        question = session.question_of(field)
+        if question is None:
             continue
         here = field == session.place.field
-        value = session.shown(field) or ("none" if asked.shape == "choice" else "-")
-        text = f"{'>' if here else ' '}{asked.title[:_TITLE_COLUMNS]:>{_TITLE_COLUMNS}}  {value}"
+        value = session.shown(field) or ("none" if question.shape == "choice" else "-")
+        text = f"{'>' if here else ' '}{question.title[:_TITLE_COLUMNS]:>{_TITLE_COLUMNS}}  {value}"
         current = at if here else current
         found.append(Line(text[:width]))
     return tuple(found), current
 
 
-def drawing(drawn: Drawing) -> tuple[Line, ...]:
+def drawing_lines(drawing: Drawing) -> tuple[Line, ...]:
     """Turn a drawing into rows whose spans carry the drawing's roles."""
     spans: dict[int, list[tuple[int, int, str]]] = {}
-    for span in drawn.spans:
+    for span in drawing.spans:
         spans.setdefault(span.row, []).append((span.start, span.end, span.role))
     return tuple(
-        Line(text, "plain", tuple(spans.get(at, ()))) for at, text in enumerate(drawn.rows)
+        Line(text, "plain", tuple(spans.get(at, ()))) for at, text in enumerate(drawing.rows)
     )
 
 
-def paper(session: Session) -> tuple[Line, ...]:
-    """Give the text of the paper one stands on; what papers need is not waited for at the start."""
-    from pelmet.model.file.toml.writing import job_text
-    from pelmet.model.told.figures import figures_text
-    from pelmet.model.told.findings import findings_lines
-
-    plan = session.plan
-    match session.place.id:
-        case "findings":
-            text = "\n".join(findings_lines(plan)) or "No findings."
-        case "figures":
-            text = figures_text(plan)
-        case "file":
-            text = job_text(session.job)
-        case _:
-            from pelmet.tui.wizard.papers import page
-
-            return page(session)
-    return lines(text.splitlines())
+def page_lines(session: Session) -> tuple[Line, ...]:
+    """Give the text of the paper one stands on; what holds it up stands above it."""
+    reason = session.why_blocked
+    held = [Line(f"BLOCKED, {reason}", "stop"), Line("")] if reason else []
+    return (*held, *lines(session.page()))
 
 
-def budget_bar(session: Session, width: int) -> Line:
+def budget_line(session: Session, width: int) -> Line:
     """Give the running power budget."""
     text, spans = " ", []
     for segment in budget_segments(session.plan, width - 2):

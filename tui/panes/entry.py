@@ -9,8 +9,9 @@ from textual.widgets.input import Selection
 from pelmet.model.edit.question import part_name
 from pelmet.model.refusal import told
 from pelmet.model.told.words import wrapped
-from pelmet.tui.dialogs.chooser import Chooser
-from pelmet.tui.panes.rows import Line, Rows, lines
+from pelmet.tui.panes.chooser import Chooser
+from pelmet.tui.panes.line import Line, lines
+from pelmet.tui.panes.rows import Rows
 from pelmet.tui.session.session import Session
 
 LABEL = 17
@@ -24,12 +25,12 @@ _ON_PAPER = {
 class Entry(Vertical):
     """A label, a field or a choice, how the reading was understood, and two rows of words."""
 
-    _told: tuple[Session, str, str] | None = None
+    _said: tuple[Session, str, str] | None = None
 
     def on_resize(self) -> None:
         """Fold the words to the new width."""
-        if self._told:
-            self.tell(*self._told)
+        if self._said:
+            self.tell(*self._said)
 
     def compose(self) -> ComposeResult:
         """Lay out the line, the marks under it, and the words."""
@@ -66,15 +67,15 @@ class Entry(Vertical):
 
     def load(self, session: Session) -> None:
         """Show the field one stands in, ready to be typed over."""
-        asked = session.question
-        is_choice = asked is not None and asked.shape == "choice"
+        question = session.question
+        is_choice = question is not None and question.shape == "choice"
         self.field.display, self.choice.display = not is_choice, is_choice
-        if is_choice and asked:
-            self.choice.offer(session.options(), session.shown(asked.field))
+        if is_choice and question:
+            self.choice.offer(session.choices(), session.shown(question.field))
             self.screen.set_focus(self.choice)
         else:
             with self.prevent(Input.Changed):
-                self.field.value = session.shown(asked.field) if asked else _offered(session)
+                self.field.value = session.shown(question.field) if question else _offered(session)
             self.field.disabled = False
             self.screen.set_focus(self.field)
             self.field.selection = Selection(0, len(self.field.value))
@@ -82,9 +83,9 @@ class Entry(Vertical):
 
     def tell(self, session: Session, message: str, role: str) -> None:
         """Say how the reading was understood, or what is wrong with it, or a message."""
-        self._told = (session, message, role)
-        asked, misread = session.question, session.misread
-        label = asked.title if asked else {"paper": "Write to"}.get(session.place.kind, "")
+        self._said = (session, message, role)
+        question, misread = session.question, session.misread
+        label = question.title if question else {"paper": "Write to"}.get(session.place.kind, "")
         self.query_one("#entry-label", Rows).show(
             [Line(f"{label[: LABEL - 2]:>{LABEL - 2}} >", "title")]
         )
@@ -94,15 +95,18 @@ class Entry(Vertical):
             before = cell_len(typed[: misread.start])
             marks = " " * (LABEL + before) + "^" * max(misread.end - misread.start, 1)
             message, role = told(misread, ""), "stop"
-        elif asked:
-            value = session.echo(asked.field)
-            named = part_name(asked, session.plan.parts, session.shown(asked.field))
+        elif question:
+            value = session.echo(question.field)
+            named = part_name(question, session.plan.parts, session.shown(question.field))
             echo = f"= {value}" if value else named
         if not message:
-            message, role = asked.help if asked else _ON_PAPER.get(session.place.kind, ""), "dim"
-            held = session.held_up
-            if held:
-                message, role = held, "warn"
+            message, role = (
+                question.help if question else _ON_PAPER.get(session.place.kind, ""),
+                "dim",
+            )
+            warning = session.paper_warning
+            if warning:
+                message, role = warning, "warn"
         self.query_one("#entry-echo", Rows).show([Line(echo, "good")])
         self.query_one("#entry-echo").styles.width = max(len(echo) + 1, 1)
         self.query_one("#entry-marks", Rows).show([Line(marks, "stop")])

@@ -1,0 +1,51 @@
+"""A row of text with roles, which knows no screen."""
+
+from collections.abc import Iterable
+from typing import NamedTuple
+from unicodedata import category
+
+_UNSHOWABLE = frozenset({"Cc", "Cs", "Zl", "Zp"})
+ROLES = (
+    "plain",
+    "current",
+    "dim",
+    "title",
+    "good",
+    "stop",
+    "warn",
+    "ask",
+    "wall",
+    "cabinet",
+    "run",
+    "dark",
+    "obstacle",
+    "supply",
+    "feed",
+    "cable",
+    "hole",
+    "label",
+    "scale",
+    "key",
+    "fault",
+    "focus",
+)
+
+
+class Line(NamedTuple):
+    """One row of text; ``spans`` give (start, end, role), the rest has the line's own role."""
+
+    text: str
+    role: str = "plain"
+    spans: tuple[tuple[int, int, str], ...] = ()
+
+
+def lines(texts: Iterable[str], role: str = "plain") -> tuple[Line, ...]:
+    """Make rows that all have one role."""
+    return tuple(Line(text, role) for text in texts)
+
+
+def showable(text: str) -> str:
+    """Put ``?`` for what a terminal would obey or cannot show; the length stays."""
+    if text.isprintable():
+        return text
+    return "".join("?" if category(letter) in _UNSHOWABLE else letter for letter in text)

@@ -1,0 +1,144 @@
+"""What the commands do: each acts on the wizard at once, or says why it cannot."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from pelmet.tui.session.session import Session
+from pelmet.tui.session.steps import PAPERS, Step
+from pelmet.tui.wizard.host import Host
+from pelmet.tui.wizard.keeping import Keeping
+from pelmet.tui.wizard.offcuts import OffCuts
+from pelmet.tui.wizard.walking import Walking
+
+if TYPE_CHECKING:
+    from pelmet.tui.dialogs.explain import HelpRow
+
+
+class Actions:
+    """The commands of one wizard; the table that names them says which key gives which."""
+
+    def __init__(self, host: Host, keeping: Keeping, walking: Walking, offcuts: OffCuts) -> None:
+        self._host = host
+        self._keeping, self._walking, self._offcuts = keeping, walking, offcuts
+
+    @property
+    def session(self) -> Session:
+        """What the wizard holds."""
+        return self._host.session
+
+    # Looking and going
+
+    def help(self, moves: "Sequence[HelpRow]", commands: "Sequence[HelpRow]") -> None:
+        """Show the help of this place."""
+        from pelmet.tui.dialogs.explain import help_page
+
+        self._host.ask(help_page(self.session, moves, commands), lambda _: None)
+
+    def go_to_step(self, step: Step) -> None:
+        """Go to a step."""
+        self.session.go(step)
+        self._host.load()
+
+    def walk(self) -> None:
+        """Walk the drawing."""
+        self._walking.begin()
+
+    def swap(self) -> None:
+        """Swap form and plan on a narrow screen."""
+        if not self._host.swap_panes():
+            self._host.say("Form and plan stand side by side already", "dim")
+
+    def why(self) -> None:
+        """Show how the figures of this thing were worked out."""
+        from pelmet.tui.dialogs.explain import why_picker
+
+        picker = why_picker(self.session)
+        if picker is None:
+            self._host.say("No figures hang on this yet", "warn")
+        else:
+            self._host.ask(picker, lambda _: None)
+
+    def findings(self) -> None:
+        """List the findings and jump to what one is about."""
+        from pelmet.tui.dialogs.explain import findings_picker
+
+        def jump(at: int | None) -> None:
+            if at is not None:
+                self.session.go_to_finding(self.session.plan.findings[at])
+                self._host.load()
+
+        self._host.ask(findings_picker(self.session), jump)
+
+    # Changing the job
+
+    def add_next(self) -> None:
+        """Add the next thing."""
+        self.session.add_next()
+        self._host.changed()
+
+    def add_above(self) -> None:
+        """Add the next wall, room or supply."""
+        self.session.add_above()
+        self._host.changed()
+
+    def propose(self) -> None:
+        """Take the step's proposal."""
+        self._host.changed(self.session.propose())
+
+    def remove(self) -> None:
+        """Remove the thing one stands on."""
+        self._host.changed(f"{self.session.remove_here()} removed; Ctrl+Z brings it back")
+
+    def undo(self) -> None:
+        """Take back the last change."""
+        self.session.undo()
+        self._host.changed("Taken back")
+
+    def redo(self) -> None:
+        """Do again what was taken back."""
+        again = self.session.can_redo  # what was being typed may just have become a change
+        self.session.redo()
+        self._host.changed("Done again" if again else "Nothing was taken back")
+
+    def options(self) -> None:
+        """List what else could be chosen here, and take one; in Papers the off-cuts."""
+        if self.session.place.step is PAPERS:
+            self._offcuts.offer()
+            return
+        from pelmet.tui.dialogs.explain import options_picker
+
+        offered = options_picker(self.session)
+        if offered is None:
+            self._host.say("There is nothing else to choose here", "warn")
+            return
+        picker, options = offered
+
+        def take(at: int | None) -> None:
+            chosen = options[at] if at is not None else None
+            if chosen is None:
+                return
+            if chosen.job is None:
+                self._host.say(f"{chosen.choice}: {chosen.gives}, {chosen.reasons[0]}", "warn")
+            elif not chosen.taken:
+                done = f"{self.session.place.id}, {chosen.choice}; Ctrl+Z takes it back"
+                self._host.change(chosen.job, done)
+
+        self._host.ask(picker, take)
+
+    # The file
+
+    def save(self) -> None:
+        """Save the job."""
+        self._keeping.save()
+
+    def save_as(self) -> None:
+        """Save the job under another name."""
+        self._keeping.save_as()
+
+    def open(self) -> None:
+        """Open another job."""
+        self._keeping.open()
+
+    def quit(self) -> None:
+        """Leave, never losing anything."""
+        self._keeping.quit()
