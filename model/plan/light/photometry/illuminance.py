@@ -1,17 +1,17 @@
 """The door: lux at any points of a worktop or its splashback, for a list of strips.
 
->>> from pelmet.model.plan.light.photometry.grid import grid, summary
+>>> from pelmet.model.plan.light.photometry.grid import lay_grid, summary
 >>> from pelmet.model.plan.light.photometry.line import lit_line
 >>> bar = lit_line(x=0.28, height=0.45, y_start=0, y_end=2, lumens_per_metre=1000)  # m, lm/m
->>> [round(lux, 2) for lux in illuminance([(0.05, 1.0), (0.25, 1.0)], [bar])]  # (x, y) m; lx
+>>> [round(lux, 2) for lux in lux_at([(0.05, 1.0), (0.25, 1.0)], [bar])]  # (x, y) m; lx
 [751.8, 1069.37]
 >>> wall = splashback_at(y_start=0, y_end=2, height=0.47)  # m
->>> white = illuminance([(0.05, 1.0), (0.25, 1.0)], [bar], wall=wall, bounce=True,
-...                     reflectance_wall=0.7)
+>>> white = lux_at([(0.05, 1.0), (0.25, 1.0)], [bar], wall=wall, bounce=True,
+...                reflectance_wall=0.7)
 >>> [round(lux) for lux in white]  # lx
 [909, 1164]
->>> worktop = grid(width=2, depth=0.6)  # m
->>> found = summary(illuminance(worktop.points, [bar]))
+>>> worktop = lay_grid(width=2, depth=0.6)  # m
+>>> found = summary(lux_at(worktop.points, [bar]))
 >>> round(found.average), round(found.overall, 2)  # lx, U0
 (790, 0.53)
 """
