@@ -38,6 +38,11 @@ class Figure(NamedTuple):
 
         return quantity(float(self.value), self.unit)
 
+    def called(self, name: str, about: str) -> "Figure":
+        """Give the same figure under another name, about another thing."""
+        _, value, unit, formula_id, inputs, _, assumed = self
+        return Figure(name, value, unit, formula_id, inputs, about, assumed)
+
     def walk(self) -> "Iterator[Figure]":
         """Give this figure and every figure that went into it, depth first."""
         waiting = [self]

@@ -34,7 +34,7 @@ class Followed:
 
     def end_of(self, bar: Bar, side: str) -> Figure:
         """Give the volts at an end of a bar's strip, or where it is fed in its middle."""
-        return self.at[f"{bar.id} {side}"]._replace(name=f"volts at {side}", about=bar.id)
+        return self.at[f"{bar.id} {side}"].called(f"volts at {side}", bar.id)
 
     def within(self, bar: Bar, flow: StripFlow, *ends: Figure) -> Figure:
         """Give the lowest volts of a bar fed from both ends, between them."""
@@ -89,7 +89,7 @@ class Followed:
             return read_off("volts", value, "V", "cable volts", other, near, amps, loop)
         bar = self.wired.bars[name.removesuffix(" to left").removesuffix(" to right")]
         flow = self.solution.strips[name]
-        start = near._replace(name="volts at start", about=bar.id)
+        start = near.called("volts at start", bar.id)
         how = self._how(bar, flow)
         return read_off("volts at end", value, "V", how, bar.id, start, *self.made_of(bar))
 

@@ -263,7 +263,7 @@ def _flow(cable: str, volts: Followed) -> CableFlow:
     amps = volts.amps(cable)
     wire = volts.wires[cable]
     end = wire.far if volts.solution.wires[cable].amps >= 0 else wire.near
-    at_end = volts.at[end]._replace(name="volts at end", about=cable)
+    at_end = volts.at[end].called("volts at end", cable)
     lost = derived("lost", "W", watts_lost, cable, amps, volts.wired.loops[cable])
     return CableFlow(cable, amps, at_end, lost)
 

@@ -122,7 +122,7 @@ def amps_band(point: str, when: str, expected: Figure, allowances: Allowances) -
 def _band(
     point: str, when: str, figure: Figure, limit: Callable[..., float], *inputs: Figure
 ) -> Band:
-    shown = figure._replace(name=f"expected {when}", about=point)
+    shown = figure.called(f"expected {when}", point)
     least, most = (
         derived(f"{name} {when}", figure.unit, limit, point, shown, *inputs, side=side)
         for name, side in (("least", -1), ("most", 1))

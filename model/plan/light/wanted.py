@@ -52,13 +52,18 @@ def targets() -> tuple[Target, ...]:
 
 def light_wanted(room: Room, allowances: Allowances) -> Wanted:
     """Give the light wanted on a room's worktop, each limit with who says so."""
-    asked = next(each for each in targets() if each.work == room.work)
-    own = allowances.worktop_lux
+    asked, own = _for_work(room.work), allowances.worktop_lux
+    if own is None:
+        return asked
+    return asked._replace(lux=own, source=Source("the job's allowance", "said"))
+
+
+@cache
+def _for_work(work: Work) -> Wanted:
+    asked = next(each for each in targets() if each.work == work)
     return Wanted(
-        asked.lux if own is None else own,
-        source_of(asked.source, asked.standing)
-        if own is None
-        else Source("the job's allowance", "said"),
+        asked.lux,
+        source_of(asked.source, asked.standing),
         asked.evenness,
         source_of(asked.evenness_source, asked.evenness_standing),
         asked.says,
