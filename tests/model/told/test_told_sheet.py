@@ -1,10 +1,11 @@
 """The sheet holds all a plan has to say, in plain ASCII, no wider than the page."""
 
 from importlib.resources import files
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
-from jobs import QUICK, any_job, one_bar, part, planned
+from jobs import QUICK, any_job, one_bar, part, planned, row
 
 from pelmet.model.file.job.reading import read_job
 from pelmet.model.job.allowances import Allowances
@@ -44,6 +45,15 @@ def test_every_example_gives_a_sheet_that_fits(entry: object) -> None:
         assert need.part in text
     for finding in plan.findings:
         assert finding.code in text
+
+
+def test_what_stays_dark_between_three_bars_or_more_is_told_in_all() -> None:
+    plan = plan_job(row(600, 600, 600))
+    dark = [right.lit_left - left.lit_right for left, right in pairwise(plan.bars)]
+    assert len(dark) == 2
+    assert f"R1: {sum(dark)} mm dark between its bars in all" in " ".join(sheet(plan).split())
+    for job in (row(600, 600), row(600)):
+        assert "between its bars in all" not in sheet(plan_job(job))
 
 
 def test_hostile_names_show_as_plain_text() -> None:
