@@ -3,7 +3,7 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import QUICK, any_job, many_bars, part, planned
+from jobs import QUICK, any_job, many_bars, one_bar, part, planned
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.result import Plan
@@ -53,6 +53,12 @@ def test_the_line_always_fits_and_is_ascii(job: Job, width: int) -> None:
     assert len(line) <= width
     assert line.isascii()
     assert line.isprintable()
+
+
+@pytest.mark.parametrize("width", [1, 3, 5])
+def test_of_what_does_not_fit_at_all_the_beginning_is_shown(width: int) -> None:
+    plan = plan_job(one_bar(drop=["L1", "S1"], R1={"leg": None}))
+    assert len(budget_line(plan, width)) == width
 
 
 @pytest.mark.property

@@ -88,6 +88,22 @@ def test_closed_rooms_close(walls, square_metres):
 
 
 @pytest.mark.parametrize(
+    ("lengths", "closed"),
+    [
+        ((4000, 3000, 4000, 3000), True),
+        ((4000, 3000, 4000, 2991), True),  # 9 short of the first wall's start: a tape's slack
+        ((4000, 3000, 4000, 2989), False),
+        ((4000, 3000, 4011, 3000), False),
+        ((4000, 3000, 4000), False),  # a U: the end is as far along as the start, and below it
+        ((4000, 3000), False),
+        ((4000,), False),
+    ],
+)
+def test_a_room_is_closed_where_its_last_wall_comes_back_to_the_first(lengths, closed):
+    assert room_of(*((length, 90) for length in lengths)).is_closed == closed
+
+
+@pytest.mark.parametrize(
     ("corner", "x", "y"),
     [
         (90, 1000, 500),  # a square inside corner: down the page, towards the room

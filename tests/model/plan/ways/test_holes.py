@@ -13,6 +13,7 @@ from jobs import Fields, built, obstacle, one_bar, part, row
 from pelmet.model.job.job import Job
 from pelmet.model.plan.figure import given as given_figure
 from pelmet.model.plan.stages import plan_job
+from pelmet.model.plan.ways.cable import laying_minutes
 from pelmet.model.plan.ways.holes import BITS, Hole, bored, needed_diameter
 
 D = Decimal
@@ -143,6 +144,18 @@ def test_a_hole_that_cables_share_stands_once_and_passes_them_all():
             "runs": [second | {"leg": "L2"}]}  # fmt: skip
     (floor,) = [hole for hole in holes(row(600, 600, R1=run, add=legs)) if hole.panel == "floor"]
     assert (floor.cables, floor.diameter.value) == (("L1.1", "L2.1"), 16)
+
+
+def test_a_hole_that_cables_share_is_drilled_once():
+    second = {"id": "R2", "cabinets": ["A2"], "leg": "L1"}
+    run = {"cabinets": ["A1"], "feed_end": "right"}
+    plan = plan_job(row(600, 600, R1=run, L1={"wiring": "home run"}, add={"runs": [second]}))
+    ways = [way for cable in plan.routes.cables for way in cable.ways]
+    each = float(plan.job.allowances.minutes_per_hole)
+    laid = sum(way.minutes - each * len(way.drillings) for way in ways)
+    assert sum(len(way.drillings) for way in ways) > len(plan.holes)
+    found = laying_minutes(plan.routes.cables, plan.job.allowances)
+    assert found == pytest.approx(laid + each * len(plan.holes))
 
 
 def test_a_cable_that_comes_back_needs_its_hole_for_both_ways():

@@ -1,5 +1,7 @@
 """Bars in tables and words: what is cut, what stays dark, where wires go, in the job's unit."""
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from jobs import QUICK, any_job, one_bar, part, row
@@ -105,3 +107,12 @@ def test_every_bar_of_any_job_is_in_both_tables(job):
     ids = [one.id for one in plan.bars]
     assert list(table(bar_blocks(plan), "bars")) == ids
     assert list(table(bench_blocks(plan), "bench")) == ids
+
+
+def test_what_stays_dark_between_three_bars_or_more_is_told_in_all():
+    job = row(600, 600, 600)
+    dark = [right.lit_left - left.lit_right for left, right in pairwise(plan_job(job).bars)]
+    assert len(dark) == 2
+    assert f"R1: {sum(dark)} mm dark between its bars in all" in notes(job)
+    for other in (row(600, 600), row(600)):
+        assert "between its bars in all" not in notes(other)

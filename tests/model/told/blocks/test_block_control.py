@@ -59,6 +59,12 @@ def test_dimmers_are_counted_part_by_part():
     assert "S1, before the supply" in text(job)
 
 
+def test_it_says_that_amps_are_those_at_full_where_there_is_a_dimmer():
+    note = "Amps flow while the light is on, at full"
+    assert note in text(two_legs(L1={"dimmer": "dimmer-5"}))
+    assert note not in text(two_legs(Z1, **IN_Z1))
+
+
 def test_tunable_white_is_told_as_two_channels_over_one_conductor():
     job = two_legs(R1={"strip": "tunable"}, L1={"dimmer": "dimmer-2x5", "cable": "round-3x0.75"},
                    parts={"strips": [TUNABLE]})  # fmt: skip

@@ -237,6 +237,13 @@ def test_a_groove_lets_the_channel_into_the_board():
     assert channel == board + 1
 
 
+def test_a_channel_on_the_front_edge_of_a_shelf_is_level_with_its_board():
+    shelf = {"kind": "shelf", "height": 30}
+    drawing = section(plan_of(one_cabinet({"line": "edge", "fixing": "tape"}, **shelf)), "R1", 78)
+    (channel,) = columns(drawing, "R1", "*")
+    assert channel == min(columns(drawing, "A1", "="))
+
+
 def test_a_door_hangs_down_before_the_front_and_a_lip_behind_it():
     drawing = section(plan_of(one_cabinet(lip=20, door_overhang=40)), "R1", 78)
     board = min(columns(drawing, "A1", "="))
