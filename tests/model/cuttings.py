@@ -102,8 +102,8 @@ def check(case: Case, cutting: Cutting) -> None:
     assert cutting.proven == (cutting.gap == 0)
 
 
-def cut(case: Case, **more: float) -> Cutting:
-    cutting = cut_stock(case.stocks, case.wants, **case.rules(), **more)
+def cut(case: Case) -> Cutting:
+    cutting = cut_stock(case.stocks, case.wants, **case.rules())
     check(case, cutting)
     return cutting
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
-from pelmet.model.order.cutting.task import Counts, Task, Use, score, spare, used
+from pelmet.model.order.cutting.task import Counts, Task, Use, remaining, score, spare, used
 
 MOST_CELLS = 1 << 16
 """Parts that the space of a bar is seen in where it is filled as full as can be."""
@@ -161,3 +161,22 @@ def shrunk(task: Task, uses: Sequence[Use]) -> tuple[Use, ...]:
         if times:
             moved[use.bar, use.counts] = moved.get((use.bar, use.counts), 0) + times
     return tuple(Use(bar, counts, times) for (bar, counts), times in sorted(moved.items()))
+
+
+def trimmed(task: Task, uses: tuple[Use, ...]) -> tuple[Use, ...]:
+    """Take out what is cut too often, from bars that are emptiest first."""
+    over = [-many for many in remaining(task, uses)]
+    if max(over) <= 0:
+        return shrunk(task, uses)
+    loose = [Use(use.bar, use.counts, 1) for use in uses for _ in range(use.times)]
+    loose.sort(key=lambda use: (sum(use.counts), use))
+    kept = []
+    for bar, counts, _ in loose:
+        less = list(counts)
+        for row, many in enumerate(counts):
+            out = max(0, min(many, over[row]))
+            less[row] -= out
+            over[row] -= out
+        if any(less):
+            kept.append(Use(bar, tuple(less), 1))
+    return shrunk(task, kept)

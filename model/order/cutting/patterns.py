@@ -1,8 +1,5 @@
 """All ways to cut a bar, written out."""
 
-from collections.abc import Callable
-from math import inf
-from time import monotonic
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -13,16 +10,6 @@ from pelmet.model.order.cutting.task import Task
 Floats = NDArray[np.float64]
 Whole = NDArray[Any]
 """64-bit whole numbers, or Python's own where they are longer."""
-
-
-class Promise(NamedTuple):
-    """Which patterns are wanted."""
-
-    values: Floats
-    """Of the sizes."""
-    holds: Callable[[Floats, Whole], NDArray[np.bool_]]
-    """Whether patterns, or anything that more pieces make of them, are wanted: from the sum of
-    values and the space taken of each."""
 
 
 class Patterns(NamedTuple):
@@ -36,35 +23,15 @@ class Patterns(NamedTuple):
     """The smallest size that each might still take, but for its space; more than any if none."""
 
 
-_DROPPED = 20
-"""More patterns than are kept, by this factor, may be looked at."""
-
-
-def whole(values: Any) -> Whole:
-    """Give an array of whole numbers that hold exactly."""
-    long = max((abs(int(value)) for value in values), default=0) >= 1 << 60
-    return np.array(values, dtype=object if long else np.int64)
-
-
-def all_patterns(
-    task: Task, most: int, promise: Promise | None = None, until: float = inf
-) -> Patterns | None:
-    """Write out all ways to cut the longest bar; None if there are more than so many.
-
-    Args:
-        task: What is to be cut.
-        most: So many at most.
-        promise: Which are wanted; None if all are.
-        until: Time to give up, of the monotonic clock. [s]
-    """
+def all_patterns(task: Task, most: int) -> Patterns | None:
+    """Write out all ways to cut the longest bar; None if there are more than so many."""
     space = max(bar.space for bar in task.bars)
-    sizes = whole((*task.sizes, 2 * space))[:-1]
+    sizes = _whole((*task.sizes, 2 * space))[:-1]
     wanted = np.array(task.wanted)
     count = len(sizes)
-    values = np.zeros(count) if promise is None else promise.values
     ascending = sizes[::-1].copy()
     counts = np.zeros((1, count), dtype=np.int32)
-    held, last, worth = whole((0, 2 * space))[:1], np.zeros(1, dtype=np.int64), np.zeros(1)
+    held, last = _whole((0, 2 * space))[:1], np.zeros(1, dtype=np.int64)
     kept, spaces, total = [], [], 0
     while len(held):
         first = count - np.searchsorted(ascending, space - held, side="right")
@@ -73,19 +40,14 @@ def all_patterns(
         start += (start == last) & full
         many = np.maximum(count - start, 0)
         fresh = int(many.sum())
-        if total + fresh > most * (1 if promise is None else _DROPPED) or monotonic() > until:
+        total += fresh
+        if total > most:
             return None
         before = np.repeat(np.arange(len(held)), many)
         last = start[before] + np.arange(fresh) - np.repeat(np.cumsum(many) - many, many)
-        held, worth = held[before] + sizes[last], worth[before] + values[last]
-        if promise is not None:
-            good = promise.holds(worth, held)
-            before, last, held, worth = before[good], last[good], held[good], worth[good]
-        total += len(held)
-        if total > most:
-            return None
+        held = held[before] + sizes[last]
         counts = counts[before]
-        counts[np.arange(len(held)), last] += 1
+        counts[np.arange(fresh), last] += 1
         kept.append(counts)
         spaces.append(held)
     rows = np.concatenate(kept)
@@ -93,6 +55,12 @@ def all_patterns(
     smallest = count - 1 - np.argmax(takes, axis=1)
     more = np.where(takes.any(axis=1), sizes[smallest], 2 * space)
     return Patterns(rows.astype(np.float64), np.concatenate(spaces), more)
+
+
+def _whole(values: Any) -> Whole:
+    """Give an array of whole numbers that hold exactly."""
+    long = max((abs(int(value)) for value in values), default=0) >= 1 << 60
+    return np.array(values, dtype=object if long else np.int64)
 
 
 def worth_of(counts: Floats, values: Floats) -> Floats:

@@ -4,13 +4,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from itertools import repeat
-from time import monotonic
 
-from pelmet.model.order.cutting.asked import WholeNumbers, in_whole_numbers
-from pelmet.model.order.cutting.least import cut_at_least
-from pelmet.model.order.cutting.serving import served
+from pelmet.model.order.cutting.limited_stock import served
+from pelmet.model.order.cutting.solving import solve
 from pelmet.model.order.cutting.task import Use, left_of, narrowed, score, widened
 from pelmet.model.order.cutting.terms import Cut, Cutting, Stock, Want
+from pelmet.model.order.cutting.whole_numbers import WholeNumbers, in_whole_numbers
 
 __all__ = ["Cut", "Cutting", "Stock", "Want", "cut_stock"]
 
@@ -22,7 +21,6 @@ def cut_stock(
     kerf: Decimal | int = 0,
     end_trim: Decimal | int = 0,
     keepable: Decimal | int = 0,
-    seconds: float = 5.0,
 ) -> Cutting:
     """Cut what is wanted out of stock: least cost, then least scrap, then fewest pieces of stock.
 
@@ -31,11 +29,11 @@ def cut_stock(
     kerf.
 
     Cost is exact, and the bound is proven; they may differ where there are very many ways to cut,
-    as for two hundred lengths. Scrap is least for some dozen pieces; for more it is near to it,
-    or as it comes. What cannot be cut is left out: pieces longer than any stock, and where stock
-    on hand does not serve, those of least length together; all else is about what is served. The
-    same input gives the same answer, in whatever order it is given, as long as time does not run
-    out.
+    as for a thousand lengths. Scrap is least for some dozen pieces; for more it is as it comes,
+    or the best of a few tries. What cannot be cut is left out: pieces longer than any stock, and
+    where stock on hand does not serve, those of least length together; all else is about what is
+    served. The same input gives the same answer, in whatever order it is given and however busy
+    the machine: what is tried is limited in steps, never in time.
 
     Args:
         stocks: What there is to cut from. Names differ.
@@ -43,8 +41,6 @@ def cut_stock(
         kerf: Width that each cut takes away, 0 or more. [mm]
         end_trim: Length that is trimmed off at each end of a stock piece, 0 or more. [mm]
         keepable: Least length that is worth keeping: shorter is scrap. 0 if all is. [mm]
-        seconds: Time after which the best found so far is given, with the bound proven so far.
-            [s] The answer may take a little longer.
 
     Returns:
         The cuts, longest stock first, and what is proven.
@@ -54,7 +50,7 @@ def cut_stock(
             given twice.
 
     Source: P. C. Gilmore and R. E. Gomory, A linear programming approach to the cutting-stock
-    problem, Operations Research 9 (1961) 849-859, with the patterns written out or grown; whole
+    problem, Operations Research 9 (1961) 849-859, with the patterns written out or generated; whole
     numbers by HiGHS (Q. Huangfu and J. A. J. Hall, Parallelizing the dual revised simplex method,
     Mathematical Programming Computation 10 (2018) 119-142).
 
@@ -67,36 +63,35 @@ def cut_stock(
     >>> str(cutting.cost), cutting.proven
     ('49', True)
     """
-    until = monotonic() + seconds
-    asked = in_whole_numbers(stocks, wants, kerf, end_trim, keepable)
-    task, out = asked.task, asked.task.wanted
+    whole = in_whole_numbers(stocks, wants, kerf, end_trim, keepable)
+    task, out = whole.task, whole.task.wanted
     uses: tuple[Use, ...] = ()
     if task.bars:
-        task, uses, out = served(task, until)
+        task, uses, out = served(task)
     rows = [row for row, many in enumerate(task.wanted) if many]
     bound = 0
     if uses:
         few = [use._replace(counts=tuple(use.counts[row] for row in rows)) for use in uses]
-        found, bound = cut_at_least(narrowed(task, rows), tuple(few), until)
+        found, bound = solve(narrowed(task, rows), tuple(few))
         uses = tuple(widened(len(task.sizes), rows, found))
     lefts = [left_of(task, use) for use in uses for _ in range(use.times)]
     kept = sum(left for left in lefts if task.keepable and left >= task.keepable)
     return Cutting(
-        tuple(_cuts(asked, uses)),
-        _decimal(score(task, uses).cost * asked.money),
-        _decimal(bound * asked.money),
-        _decimal(kept * asked.unit),
-        _decimal((sum(lefts) - kept) * asked.unit),
-        tuple(_unmet(asked, out)),
+        tuple(_cuts(whole, uses)),
+        _decimal(score(task, uses).cost * whole.money),
+        _decimal(bound * whole.money),
+        _decimal(kept * whole.unit),
+        _decimal((sum(lefts) - kept) * whole.unit),
+        tuple(_unmet(whole, out)),
     )
 
 
-def _cuts(asked: WholeNumbers, uses: Sequence[Use]) -> Iterator[Cut]:
+def _cuts(whole: WholeNumbers, uses: Sequence[Use]) -> Iterator[Cut]:
     """Give names to what is cut: those of equal things in the order of the alphabet."""
-    names = [_names((want.name, want.count) for want in alike) for alike in asked.wants]
-    stocks = [_names((each.name, each.on_hand) for each in alike) for alike in asked.stocks]
+    names = [_names((want.name, want.count) for want in alike) for alike in whole.wants]
+    stocks = [_names((each.name, each.on_hand) for each in alike) for alike in whole.stocks]
     for use in sorted(uses, key=lambda each: (each.bar, [-count for count in each.counts])):
-        left = _decimal(left_of(asked.task, use) * asked.unit)
+        left = _decimal(left_of(whole.task, use) * whole.unit)
         for _ in range(use.times):
             pieces = [
                 next(names[row]) for row, count in enumerate(use.counts) for _ in range(count)
@@ -110,10 +105,10 @@ def _names(numbers: Iterable[tuple[str, int | None]]) -> Iterator[str]:
         yield from repeat(name) if many is None else repeat(name, many)
 
 
-def _unmet(asked: WholeNumbers, out: Sequence[int]) -> Iterator[Want]:
+def _unmet(whole: WholeNumbers, out: Sequence[int]) -> Iterator[Want]:
     """Give what is left out: of equal lengths, the last of the alphabet."""
-    yield from asked.too_long
-    for alike, many in zip(asked.wants, out, strict=True):
+    yield from whole.too_long
+    for alike, many in zip(whole.wants, out, strict=True):
         unmet, still = [], many
         for want in reversed(alike):
             less = min(still, want.count)

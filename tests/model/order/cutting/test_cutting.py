@@ -1,5 +1,6 @@
 """Least-cost cutting, against trying all, against a flow by SciPy, and in small cases."""
 
+import os
 import subprocess
 import sys
 from collections import Counter
@@ -188,6 +189,34 @@ def test_the_solver_says_nothing():
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout + run.stderr == ""
+
+
+AGAIN = """
+from decimal import Decimal
+from random import Random
+from pelmet.model.order.cutting.stock import Stock, Want, cut_stock
+random = Random(3)
+stocks = [Stock("3 m", Decimal(3000), Decimal(33)), Stock("2 m", Decimal(2000), Decimal("23.99"))]
+stocks += [Stock(f"rest {row}", Decimal(random.randint(500, 1900)), Decimal(0), 1) for row in "123"]
+wants = [Want(f"w{row}", Decimal(random.randint(1200, 4800)) / 4) for row in range(30)]
+print(cut_stock(stocks, wants, kerf=2, end_trim=5, keepable=300))
+"""
+
+
+def test_a_busy_machine_cuts_the_same():
+    """Four at once, in other orders of what has no order."""
+    runs = [
+        subprocess.Popen(
+            [sys.executable, "-c", AGAIN],
+            stdout=subprocess.PIPE,
+            text=True,
+            env=os.environ | {"PYTHONHASHSEED": str(seed)},
+        )
+        for seed in range(4)
+    ]
+    answers = {run.communicate()[0] for run in runs}
+    assert len(answers) == 1
+    assert "cuts=(Cut" in answers.pop()
 
 
 # --- Bad input ----------------------------------------------------------------------------------

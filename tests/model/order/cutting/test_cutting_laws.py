@@ -9,6 +9,7 @@ from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pelmet.model.order.cutting import bar_counts, covering, knapsack, pricing, solving
 from pelmet.model.order.cutting.stock import Stock, Want
 
 LENGTHS = st.decimals(1, 3000, places=1)
@@ -114,12 +115,22 @@ def test_what_lengths_and_prices_are_counted_in_does_not_matter(case, longer, de
 
 @pytest.mark.property
 @pytest.mark.parametrize(("many", "least"), [(24, 300), (30, 600), (120, 300)])
-@pytest.mark.parametrize("seconds", [0, 0.01, 0.05])
-def test_out_of_time_the_best_so_far_is_given_with_an_honest_bound(many, least, seconds):
+@pytest.mark.parametrize("limits", [
+    {bar_counts: "_MOST_ROUNDS"}, {covering: "_MOST_NODES"}, {solving: "_MOST_PATTERNS"},
+    {solving: "_MOST_SIZES"},
+    {pricing: "_MOST_ROUNDS", knapsack: "_MOST_ROUNDS"},
+    {bar_counts: "_MOST_ROUNDS", solving: "_MOST_PATTERNS"},
+])  # fmt: skip
+def test_however_little_is_tried_the_best_is_given_with_an_honest_bound(
+    many, least, limits, monkeypatch
+):
     random = Random(9)
     lengths = [random.randint(least, 1200) for _ in range(many)]
     case = Case([bought(3000, 33, "a"), bought(2000, "23.99", "b")], wants_of(lengths))
-    hasty, slow = cut(case, seconds=seconds), cut(case)
+    thorough = cut(case)
+    for module, limit in limits.items():
+        monkeypatch.setattr(module, limit, 1)
+    hasty = cut(case)
     assert not hasty.unmet
-    assert hasty.bound <= slow.cost
-    assert slow.bound <= hasty.cost
+    assert hasty.bound <= thorough.cost
+    assert thorough.bound <= hasty.cost

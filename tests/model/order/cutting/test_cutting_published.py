@@ -7,6 +7,7 @@ from random import Random
 import pytest
 from cuttings import Case, bought, check, wants_of
 
+from pelmet.model.order.cutting import patterns, stock
 from pelmet.model.order.cutting.stock import Cutting, Stock, Want, cut_stock
 
 
@@ -120,6 +121,29 @@ def test_bars_sawn_up_at_random_are_put_together_again(seed):
 
 
 @pytest.mark.cross_check
+@pytest.mark.parametrize("seed", range(4))
+def test_bars_sawn_into_short_pieces_are_put_together_again(seed, monkeypatch):
+    """Four pieces a bar make patterns too many to write out; bar after bar takes a bar too many."""
+    random, kerf, bars, pieces = Random(seed), 3, 10, []
+    while len(pieces) < 4 * bars:
+        cuts = sorted(random.sample(range(250, 2751), 3))
+        ends = zip([0, *(place + kerf for place in cuts)], [*cuts, 3000], strict=True)
+        lengths = [end - start for start, end in ends]
+        pieces += lengths if min(lengths) >= 250 else []
+    written_out = []
+    every = patterns.all_patterns
+    monkeypatch.setattr(
+        patterns, "all_patterns", lambda *args: written_out.append(every(*args)) or written_out[-1]
+    )
+    case = Case([bought(3000)], wants_of(pieces), kerf=Decimal(kerf))
+    cutting = cut(case)
+    assert cutting.cost == cutting.bound == bars
+    assert written_out[0] is None
+    monkeypatch.setattr(stock, "solve", lambda task, start: (start, 0))
+    assert cut(case).cost > bars
+
+
+@pytest.mark.cross_check
 def test_two_lengths_of_stock_cost_what_their_perfect_fits_cost():
     """26.5 m cost more than 220 even at the 8.33 a metre of long bars, and prices go by 25."""
     stocks = [bought(6000, 50, "long"), bought(2500, 25, "short")]
@@ -130,7 +154,7 @@ def test_two_lengths_of_stock_cost_what_their_perfect_fits_cost():
 
 
 @pytest.mark.cross_check
-def test_two_hundred_lengths_are_proven_or_bounded():
+def test_two_hundred_lengths_are_proven():
     random = Random(4)
     wants = [Want(f"w{row}", Decimal(random.randint(300, 1200))) for row in range(200)]
     stocks = [
@@ -138,9 +162,9 @@ def test_two_hundred_lengths_are_proven_or_bounded():
         bought(2000, "23.99", "2 m"),
         *[Stock(f"rest {row}", Decimal(800 + 90 * row), Decimal(0), 1) for row in range(5)],
     ]
-    cutting = cut_stock(stocks, wants, kerf=2, seconds=3)
+    cutting = cut_stock(stocks, wants, kerf=2)
     check(Case(stocks, wants, kerf=Decimal(2)), cutting)
     owned = sum(800 + 90 * row + 2 for row in range(5))
     volume = sum(want.length + 2 for want in wants) - owned
     assert cutting.bound >= volume * 33 / 3002  # the cheapest length, without any waste
-    assert cutting.gap < Decimal("0.01")
+    assert cutting.proven

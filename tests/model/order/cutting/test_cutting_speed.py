@@ -38,7 +38,7 @@ def test_cutting_two_hundred_bars(kind: str, benchmark: Any) -> None:
     cutting = benchmark.pedantic(
         cut_stock, (case.stocks, case.wants), case.rules(), rounds=1, iterations=1
     )
-    assert cutting.gap < Decimal("0.01")
+    assert cutting.proven
 
 
 def test_cutting_the_raws_of_chvatal(benchmark: Any) -> None:

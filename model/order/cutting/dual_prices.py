@@ -1,27 +1,25 @@
-"""What duals prove: values of the sizes in whole numbers, and a bound without rounding errors."""
+"""What dual prices prove: values of the sizes in whole numbers, a bound without rounding errors."""
 
 from collections.abc import Iterable
 from fractions import Fraction
 from math import floor
 from typing import NamedTuple
 
-from pelmet.model.order.cutting.buying import Kind, Taken, least_taken
+from pelmet.model.order.cutting.covering import Cover, Covered, Kind, least_cover
 from pelmet.model.order.cutting.task import Counts, Task, used
 
 ONE = 1 << 32
-"""What the dearest bar costs, in worth: fine enough, and sums of it stay exact."""
+"""What the dearest bar costs, in dual prices: fine enough, and sums of it stay exact."""
 _EXACT = 1 << 52
 """Whole numbers below this, and products and sums that stay below, are exact in a double."""
 
 
-class Worth(NamedTuple):
-    """Values of the sizes, whole numbers from 0."""
+class DualPrices(NamedTuple):
+    """What a piece of each size is worth, in whole numbers from 0."""
 
     sizes: Counts
-    needed: int
-    """Worth of all that is wanted."""
-    bars: tuple[int, ...]
-    """No pattern in that bar is worth more."""
+    cover: Cover
+    """The most that a pattern is worth in each bar, and the worth of all that is wanted."""
 
 
 def dearest(task: Task) -> int:
@@ -29,35 +27,32 @@ def dearest(task: Task) -> int:
     return max((bar.price for bar in task.bars), default=0) or 1
 
 
-def whole_values(task: Task, duals: Iterable[float]) -> Counts:
-    """Give values near the duals, where the dearest bar costs 1, so that sums of them are exact."""
+def in_whole_prices(task: Task, duals: Iterable[float]) -> Counts:
+    """Give whole values near the duals, where the dearest bar costs 1, whose sums are exact."""
     pieces = min(sum(task.wanted), max(bar.space for bar in task.bars) // min(task.sizes))
     return tuple(floor(min(max(dual * ONE, 0.0), _EXACT // pieces)) for dual in duals)
 
 
-def shrunk_to_prices(task: Task, worth: Worth) -> Counts:
+def feasible_prices(task: Task, prices: DualPrices) -> Counts:
     """Give values by which no bar of unlimited number is worth more than its price."""
     pieces, top = sum(task.wanted), dearest(task)
     share: Fraction = min(
         (
             Fraction(bar.price * ONE, top * value)
-            for bar, value in zip(task.bars, worth.bars, strict=True)
+            for bar, value in zip(task.bars, prices.cover.values, strict=True)
             if value and bar.price and bar.most >= pieces
         ),
         default=Fraction(1),
     )
-    return tuple(floor(value * min(share, Fraction(1))) for value in worth.sizes)
+    return tuple(floor(value * min(share, Fraction(1))) for value in prices.sizes)
 
 
-def bound_of(task: Task, worth: Worth) -> Taken:
+def bound_of(task: Task, prices: DualPrices) -> Covered:
     """Give the least cost of bars that are worth all that is wanted."""
-    kinds = [
-        Kind(bar.price, value, bar.most) for bar, value in zip(task.bars, worth.bars, strict=True)
-    ]
-    return least_taken(kinds, worth.needed)
+    return least_cover([Kind(bar.price, bar.most) for bar in task.bars], [prices.cover])
 
 
-def thresholds(task: Task, worth: Worth, limit: int) -> list[int]:
+def least_worth(task: Task, prices: DualPrices, limit: int) -> list[int]:
     """Give the worth that a pattern must have, in each bar, to be in a cutting within the limit.
 
     A cutting costs its patterns' reduced costs, which are 0 or more, and the bound of Lagrange:
@@ -67,9 +62,9 @@ def thresholds(task: Task, worth: Worth, limit: int) -> list[int]:
     # Prices against worth, both in parts of the dearest bar: all is multiplied by top and ONE.
     rents = [
         max(0, top * value - bar.price * ONE)
-        for bar, value in zip(task.bars, worth.bars, strict=True)
+        for bar, value in zip(task.bars, prices.cover.values, strict=True)
     ]
-    least = top * worth.needed - sum(
+    least = top * prices.cover.needed - sum(
         rent * bar.most for rent, bar in zip(rents, task.bars, strict=True)
     )
     slack = limit * ONE - least
@@ -79,6 +74,7 @@ def thresholds(task: Task, worth: Worth, limit: int) -> list[int]:
     ]
 
 
-def by_length(task: Task) -> Worth:
+def by_length(task: Task) -> DualPrices:
     """Give the plainest values: each size is worth its length."""
-    return Worth(task.sizes, used(task.sizes, task.wanted), tuple(bar.space for bar in task.bars))
+    cover = Cover(tuple(bar.space for bar in task.bars), used(task.sizes, task.wanted))
+    return DualPrices(task.sizes, cover)

@@ -1,26 +1,28 @@
-"""The linear and the whole-number programme over patterns, solved by HiGHS."""
+"""A linear or whole-number programme, solved by HiGHS.
+
+Nothing in it asks for the time: one thread, and limits in nodes, so that the same programme has the
+same answer on every machine, however busy.
+"""
 
 from collections.abc import Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 import highspy
 import numpy as np
 
 from pelmet.model.order.cutting.patterns import Floats
 
-TOLERANCE = 1e-9
+_TOLERANCE = 1e-9
 """How far a row, a dual or a whole number may be missed; all that is asked here is near 1."""
-ANY_NODES = 1 << 30
-"""No limit but that of time."""
 _OPTIONS: dict[str, bool | int | float | str] = {
     "output_flag": False,
     "threads": 1,  # the same steps, and so the same answer, each time
     "parallel": "off",
     "random_seed": 1,
     "mip_rel_gap": 0.0,
-    "primal_feasibility_tolerance": TOLERANCE,
-    "dual_feasibility_tolerance": TOLERANCE,
-    "mip_feasibility_tolerance": TOLERANCE,
+    "primal_feasibility_tolerance": _TOLERANCE,
+    "dual_feasibility_tolerance": _TOLERANCE,
+    "mip_feasibility_tolerance": _TOLERANCE,
 }
 
 
@@ -34,18 +36,7 @@ class _Solver(highspy.Highs):
         super().enableCallbacks()  # type: ignore[no-untyped-call]
 
 
-class Found(NamedTuple):
-    """What came of the whole-number programme."""
-
-    times: tuple[int, ...] | None
-    """How often each column is taken; None: none was found."""
-    bound: float
-    """No whole-number answer costs less, but for the rounding of floating point."""
-    done: bool
-    """Whether it came to its end; if it did and found none, there is none."""
-
-
-class Master:
+class Programme:
     """Rows that are to be held, and columns that hold them at a cost."""
 
     def __init__(self, low: Sequence[float], high: Sequence[float]) -> None:
@@ -55,11 +46,7 @@ class Master:
             len(low), np.array(low), np.array(high), 0, nothing, nothing, np.zeros(0)
         )
         self.costs: Floats = np.zeros(0)
-
-    @property
-    def size(self) -> int:
-        """Give the number of columns."""
-        return len(self.costs)
+        self.cost = 0.0
 
     def add(self, costs: Floats, matrix: Floats) -> None:
         """Add columns, a row of the matrix each."""
@@ -72,48 +59,51 @@ class Master:
         )  # fmt: skip
         self.costs = np.concatenate([self.costs, costs])
 
-    def relaxed(self) -> tuple[Floats, Floats] | None:
+    def solve(self) -> tuple[Floats, Floats] | None:
         """Solve it in parts of columns: how much of each, and the dual value of each row."""
         self.solver.run()
         if self.solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
         solution = self.solver.getSolution()
+        self.cost = self.solver.getInfo().objective_function_value
         return np.array(solution.col_value), np.array(solution.row_dual)
 
-    def cost_between(self, least: float, most: float) -> None:
-        """Look for nothing that costs more, and for nothing better where one costs the least.
+    def keep_between(self, values: Floats, least: float, most: float) -> None:
+        """Ask that the columns taken, each at its value, come to no less and no more.
 
         A known answer is passed by this alone: given as a start, HiGHS 1.16 has been seen to carry
         it wrongly into the programme that it had made smaller, and to give it as the best.
         """
-        every = np.arange(self.size, dtype=np.int32)
-        self.solver.addRow(least, most, self.size, every, self.costs)
+        self.solver.addRow(least, most, len(values), self._every, values)
 
-    def in_whole(self, seconds: float, apart: float, nodes: int) -> Found:
+    def solve_in_whole(self, apart: float, nodes: int) -> tuple[tuple[int, ...] | None, bool]:
         """Solve it in whole columns.
 
         Args:
-            seconds: Time for it. [s]
             apart: It is done when no other answer costs so much less; above 0.
             nodes: Part answers that it looks at, at most.
+
+        Returns:
+            How often each column is taken, None if no answer was found; and whether it came to its
+            end: if it did and found none, there is none.
         """
-        solver, every = self.solver, np.arange(self.size, dtype=np.int32)
-        integer: Any = np.ones(self.size, dtype=np.uint8)
-        solver.changeColsIntegrality(self.size, every, integer)
+        solver = self.solver
+        integer: Any = np.ones(len(self.costs), dtype=np.uint8)
+        solver.changeColsIntegrality(len(self.costs), self._every, integer)
         solver.setOptionValue("mip_abs_gap", apart)
         solver.setOptionValue("mip_max_nodes", nodes)
-        solver.setOptionValue("time_limit", max(seconds, 0.01))
         solver.run()
         status, info = solver.getModelStatus(), solver.getInfo()
-        none = status in {
+        if status in {
             highspy.HighsModelStatus.kInfeasible,
             highspy.HighsModelStatus.kUnboundedOrInfeasible,
-        }
-        done = none or status == highspy.HighsModelStatus.kOptimal
+        }:
+            return None, True
         times = None
-        if (
-            not none
-            and info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
-        ):
+        if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
             times = tuple(round(value) for value in solver.getSolution().col_value)
-        return Found(times, info.mip_dual_bound, done)
+        return times, status == highspy.HighsModelStatus.kOptimal
+
+    @property
+    def _every(self) -> Any:
+        return np.arange(len(self.costs), dtype=np.int32)

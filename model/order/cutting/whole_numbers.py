@@ -1,4 +1,4 @@
-"""What was asked for, brought into whole numbers."""
+"""What is asked for, brought into whole numbers."""
 
 from collections import Counter
 from collections.abc import Sequence

@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from pelmet.model.order.cutting.greedy import best_start
-from pelmet.model.order.cutting.least import cut_at_least
+from pelmet.model.order.cutting.solving import solve
 from pelmet.model.order.cutting.task import (
     Bar,
     Counts,
@@ -27,16 +27,13 @@ class Served(NamedTuple):
     """How many of each size are left out."""
 
 
-def served(task: Task, until: float) -> Served:
+def served(task: Task) -> Served:
     """Leave out what no cutting serves, of least length, and give a first cutting of the rest.
 
     Only pieces longer than any stock of unlimited number compete for stock. What is left out is
     thought of as cut out of further stock, one kind for each length, whose price is that length:
-    then least cost is least length. Of sets of one length, the first found is left out.
-
-    Args:
-        task: What is asked for.
-        until: Time to end, of the monotonic clock. [s] After it, more may be left out than needs.
+    then least cost is least length. Of sets of one length, the first found is left out. Where
+    very many pieces compete, more may be left out than needs.
     """
     count = len(task.sizes)
     start = best_start(task)
@@ -58,7 +55,7 @@ def served(task: Task, until: float) -> Served:
     ]
     tried = best_start(long) or tuple(first)
     tried = min(tried, tuple(first), key=lambda uses: score(long, uses))
-    cut, _ = cut_at_least(long, tried, until)
+    cut, _ = solve(long, tried)
     wide = widened(count, rows, cut)
     out = [0] * count
     for use in wide:
