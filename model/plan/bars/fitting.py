@@ -29,7 +29,7 @@ from pelmet.model.plan.survey.openings import (
 )
 
 # How many runs' results are kept, so that a keystroke works out anew only what it changed.
-REMEMBERED = 4096
+REMEMBERED = 1024
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -35,7 +35,7 @@ from pelmet.model.plan.light.photometry.shade import Lip, lip_at, top_lux
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, Mount, throw_degrees
 
 MM_PER_METRE: Final = 1000
-_REMEMBERED: Final = 8192  # shares of one bar in one worktop's light
+_REMEMBERED: Final = 2048  # shares of one bar in one worktop's light
 _HALF_ROUND: Final = 90
 _PAST: Final = 1.0  # metres of splashback that count beyond the bars
 # Metres along a wall beyond which a bar is left out: it would give under 0.02 % of what it gives

@@ -12,7 +12,7 @@ from pelmet.model.plan.ways.room_ways import RoomWays
 from pelmet.model.plan.ways.shortest import Paths, path, shortest_paths
 from pelmet.model.plan.ways.tree import cheapest_tree
 
-_REMEMBERED = 1024
+_REMEMBERED = 256
 _THROUGH = 2  # ways that meet where a cable only passes
 
 

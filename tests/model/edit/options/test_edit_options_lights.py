@@ -227,7 +227,7 @@ def test_no_more_than_some_25_plans_are_made_of_a_run_of_the_catalogue():
 
 
 @pytest.mark.property
-@quick(20)
+@quick(12)
 @given(any_job())
 def test_any_job_has_its_lights_and_each_leaves_a_valid_job(job):
     for run in job.runs[:2]:

@@ -223,7 +223,7 @@ def shot(case: Case) -> Callable[[float], tuple[float, float]]:
             rtol=1e-11,
             atol=1e-12,
             dense_output=True,
-            max_step=metres / 200,
+            max_step=metres / 50,
         )
 
     def miss(volts: float) -> float:
