@@ -48,12 +48,12 @@ def bar_blocks(plan: Plan) -> Iterator[Block]:
 def _bar(bar: Bar, site: Site) -> tuple[str, ...]:
     length, lit = (as_sawn(each, site) for each in (bar.length, bar.lit))
     figures = (bar.opening.clear, length, bar.units, lit, bar.dark)
-    ends = (brief(figure, site) for figure in (bar.dark_left, bar.dark_right))
+    ends = ", ".join(brief(figure, site) for figure in (bar.dark_left, bar.dark_right))
     return (
         bar.id,
         " ".join(bar.opening.cabinets),
         *(brief(figure, site) for figure in figures),
-        ", ".join(ends),
+        f"{ends} ({', '.join(sides_of(bar))})" if bar.upright else ends,
         "assumed" if bar.length.assumed else "",
     )
 

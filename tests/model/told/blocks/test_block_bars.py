@@ -90,6 +90,7 @@ def test_units_to_skip_are_explained_where_there_are_any():
 def test_an_upright_bar_is_told_from_below():
     job = one_bar(A1={"kind": "upright", "opening": (), "width": 40, "height": 883})
     assert bench(job)[3] == "lower end"
+    assert bar(job)[6] == "22, 3 (lower, upper)"
 
 
 def test_lengths_are_told_in_the_unit_of_the_job():
