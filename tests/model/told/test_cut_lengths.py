@@ -30,7 +30,7 @@ from pelmet.model.told.papers.plan_sheet import sheet_of
 from pelmet.model.told.papers.sheets import paper_of
 from pelmet.tui.session.outline import outline_of
 from pelmet.tui.session.steps import RUNS
-from pelmet.tui.wizard.walking import told_of
+from pelmet.tui.wizard.walking import words_for
 
 INCH = Fraction(254, 10)  # international yard and pound agreement, 1959
 PARTS = st.sampled_from([16, 32])
@@ -162,7 +162,7 @@ def test_all_that_a_cable_is_cut_by_says_the_same(name):
     for own, origin, end, part, length, *_ in wiring:
         assert length == cut["cable", own]
         assert re.search(rf" {re.escape(own)} {part}( \(.*?\))?, {length} in( assumed)?, ", picture)
-        assert told_of(found.plan, own) == f"{own} {origin} > {end}, {length} in"
+        assert words_for(found.plan, own) == f"{own} {origin} > {end}, {length} in"
 
 
 def test_a_cable_in_the_wall_is_as_long_on_the_first_fix_paper():

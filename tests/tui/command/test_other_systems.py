@@ -56,6 +56,6 @@ def test_every_command_says_and_writes_the_same(tmp_path: Path):
         if own:
             assert done.stderr.splitlines()[-1] == f"{own} {own == 'win32'}"
     assert said[0] == said[1] == said[2]
-    assert "R1.1 bar" in " ".join(said[0].split())
+    assert "R1.1 A1 A2 1397.25 1389.25" in " ".join(said[0].split())
     assert written[0] == written[1] == written[2]
     assert len(written[0]) > 20
