@@ -1,7 +1,4 @@
-"""The thinnest cable that will do, by drop, ampacity, terminals and protection together.
-
-Closed forms for one lead stand beside it; what a leg really loses is for its circuit to solve.
-"""
+"""The thinnest cable that will do, by drop, ampacity, terminals and protection together."""
 
 from collections.abc import Callable, Sequence
 from typing import Final, Literal, NamedTuple, get_args
