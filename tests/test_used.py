@@ -62,9 +62,9 @@ def unused(modules: dict[str, Module], from_outside: set[Named]) -> set[Named]:
     """Give what nothing uses but itself, or only what is not used either."""
 
     def home(named: Named) -> Named:
-        while (module := modules.get(named[0])) and named[1] in module.imported:
-            named = module.imported[named[1]]
-        return named
+        module = modules.get(named[0])
+        there = module.imported.get(named[1], named) if module else named
+        return named if there == named else home(there)  # a package imports its own modules
 
     calls = {
         ((name, own), home(named)) for name, module in modules.items() for own, named in module.used
