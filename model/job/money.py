@@ -96,29 +96,12 @@ def with_tax(net: Decimal, percent: Decimal, step: Decimal) -> Decimal:
     return _raised(net, percent, step)
 
 
-def net_of(gross: Decimal, percent: Decimal, step: Decimal) -> Decimal:
-    """Give what is left without tax: gross * 100 / (100 + percent), rounded to ``step``.
-
-    It undoes ``with_tax`` to the last step. Not every gross is the price with tax of some net: up
-    to 100 %, ``with_tax`` comes back to within one step.
-    """
-    return _lowered(gross, percent, step)
-
-
 def marked_up(cost: Decimal, percent: Decimal, step: Decimal) -> Decimal:
     """Give the price of what cost so much: cost * (100 + percent) / 100, rounded to ``step``.
 
     A mark-up is a share of the cost, not of the price: 25 % on 80 is 100. ``percent`` is 0 or more.
     """
     return _raised(cost, percent, step)
-
-
-def cost_of(price: Decimal, percent: Decimal, step: Decimal) -> Decimal:
-    """Give the cost behind a marked-up price: price * 100 / (100 + percent), rounded to ``step``.
-
-    It undoes ``marked_up`` to the last step.
-    """
-    return _lowered(price, percent, step)
 
 
 def money_text(amount: Decimal, currency: str) -> str:
@@ -139,10 +122,6 @@ def money_text(amount: Decimal, currency: str) -> str:
 
 def _raised(amount: Decimal, percent: Decimal, step: Decimal) -> Decimal:
     return _rounded(_fraction(amount) * _factor(percent), step)
-
-
-def _lowered(amount: Decimal, percent: Decimal, step: Decimal) -> Decimal:
-    return _rounded(_fraction(amount) / _factor(percent), step)
 
 
 def _factor(percent: Decimal) -> Fraction:

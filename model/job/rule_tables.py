@@ -103,30 +103,6 @@ def every_question() -> tuple[LicensedQuestion, ...]:
     return tuple(LicensedQuestion.model_validate(row) for row in raw_tables()["question"])
 
 
-def cord_amps(
-    region: Region, mm2: Decimal | float | None = None, awg: int | None = None
-) -> Decimal | None:
-    """Give what a flexible cord of a size may carry [A]; nothing if the region lists no such size.
-
-    ``mm2`` is the section of one conductor; a size between two listed ones is not listed.
-    Source: that of the row, NEC Table 400.5(A)(1) or BS 7671 Table 4F3A.
-    """
-    return next(
-        (
-            row.amps
-            for row in cords()
-            if region in row.regions and _same(row.mm2, mm2) and row.awg == awg
-        ),
-        None,
-    )
-
-
-def _same(listed: Decimal | None, asked: Decimal | float | None) -> bool:
-    if listed is None or asked is None:
-        return listed is asked
-    return float(listed) == float(asked)
-
-
 def overcurrent_amps(region: Region, awg: int) -> Decimal | None:
     """Give the most that may protect a copper conductor of this gauge [A]; nothing if not listed.
 

@@ -78,29 +78,6 @@ UNITS: Final[Mapping[str, pint.Unit]] = MappingProxyType(
 
 ONE: Final = UNITS["1"]
 PERCENT: Final = UNITS["%"]
-MILLIMETRE: Final = UNITS["mm"]
-METRE: Final = UNITS["m"]
-INCH: Final = UNITS["in"]
-FOOT: Final = UNITS["ft"]
-SQUARE_MILLIMETRE: Final = UNITS["mm2"]
-SQUARE_METRE: Final = UNITS["m2"]
-DEGREE: Final = UNITS["deg"]
-MINUTE: Final = UNITS["min"]
-HOUR: Final = UNITS["h"]
-KELVIN: Final = UNITS["K"]
-DEGREE_CELSIUS: Final = UNITS["degC"]
-VOLT: Final = UNITS["V"]
-AMPERE: Final = UNITS["A"]
-AMPERE_PER_METRE: Final = UNITS["A/m"]
-WATT: Final = UNITS["W"]
-WATT_PER_METRE: Final = UNITS["W/m"]
-OHM: Final = UNITS["ohm"]
-OHM_PER_METRE: Final = UNITS["ohm/m"]
-OHM_PER_KILOMETRE: Final = UNITS["ohm/km"]
-LUMEN: Final = UNITS["lm"]
-LUMEN_PER_METRE: Final = UNITS["lm/m"]
-CANDELA_PER_SQUARE_METRE: Final = UNITS["cd/m2"]
-LUX: Final = UNITS["lx"]
 
 
 def unit(text: str) -> pint.Unit:
@@ -113,14 +90,3 @@ def unit(text: str) -> pint.Unit:
 def quantity(value: float, unit_text: str) -> "pint.Quantity[float]":
     """Return a value with its unit, for other tools; raises ValueError for an unknown one."""
     return REGISTRY.Quantity(value, unit(unit_text))
-
-
-def convert(value: float, from_unit: str, to_unit: str) -> float:
-    """Return the value [from_unit] in [to_unit]; raises ValueError where that cannot be."""
-    target = unit(to_unit)
-    try:
-        return quantity(value, from_unit).m_as(target)
-    except pint.DimensionalityError:
-        raise ValueError(
-            f"{from_unit} cannot be turned into {to_unit}: they measure different things"
-        ) from None

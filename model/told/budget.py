@@ -43,11 +43,6 @@ class _Measure(NamedTuple):
     short: str
 
 
-def budget_line(plan: Plan, width: int = WIDTH) -> str:
-    """Tell watts, volts, light and findings in one line of at most ``width`` columns."""
-    return "".join(segment.text for segment in budget_segments(plan, width))
-
-
 def budget_segments(plan: Plan, width: int = WIDTH) -> tuple[Segment, ...]:
     """Give the pieces of the budget line, in the longest form that fits into ``width``."""
     form: tuple[Segment, ...] = ()

@@ -13,11 +13,11 @@ from random import Random
 
 import numpy as np
 from scipy.integrate import quad
+from spreads import round_power
 
 from pelmet.model.plan.light.photometry.distribution import (
     Distribution,
     cosine_power,
-    round_power,
     table,
 )
 from pelmet.model.plan.light.photometry.line import LitLine, lit_line

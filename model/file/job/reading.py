@@ -23,11 +23,6 @@ class OpenedJob(NamedTuple):
     digest: str
     comments: tuple[tuple[int, str], ...]  # line, text; a save cannot keep them
 
-    @property
-    def had_comments(self) -> bool:
-        """Tell whether a save will lose comments."""
-        return bool(self.comments)
-
 
 def load_job(path: str | PathLike[str]) -> Job:
     """Read a job file; ``FileError`` lists everything that is wrong with it."""

@@ -1,4 +1,4 @@
-"""JSON Schema of the files, for editors that know Draft 4 or Draft 7: nothing newer is used."""
+"""JSON Schema of a job file, for editors that know Draft 4 or Draft 7: nothing newer is used."""
 
 from decimal import Decimal
 from typing import Any
@@ -8,7 +8,6 @@ from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import core_schema
 
 from pelmet.model.file.toml.shape import file_keys
-from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.job.scalars import plain_number
 
@@ -18,14 +17,15 @@ _NAMED = ("properties", "definitions")  # what stands under these are names, not
 
 def job_schema() -> dict[str, Any]:
     """Give the JSON Schema of a job file, its keys in file order."""
-    schema = _schema(Job)
+    made = Job.model_json_schema(
+        by_alias=True, ref_template="#/definitions/{model}", schema_generator=_FileSchema
+    )
+    plain: dict[str, Any] = _down_level(made)
+    definitions = plain.pop("$defs")
+    named = {name: _down_level(schema) for name, schema in definitions.items()}
+    schema = {"$schema": _DIALECT, **plain, "definitions": named}
     schema["required"] = ["schema"]  # a Job made by the program has it by default; a file says it
     return schema
-
-
-def catalogue_schema() -> dict[str, Any]:
-    """Give the JSON Schema of a file of parts."""
-    return _schema(Catalogue)
 
 
 class _FileSchema(GenerateJsonSchema):
@@ -52,16 +52,6 @@ class _FileSchema(GenerateJsonSchema):
         parent_key: str | None = None,  # noqa: ARG002 - the base class has it
     ) -> JsonSchemaValue:
         return value  # as it comes: in file order, not by name
-
-
-def _schema(model: type[BaseModel]) -> dict[str, Any]:
-    made = model.model_json_schema(
-        by_alias=True, ref_template="#/definitions/{model}", schema_generator=_FileSchema
-    )
-    plain: dict[str, Any] = _down_level(made)
-    definitions = plain.pop("$defs")
-    named = {name: _down_level(schema) for name, schema in definitions.items()}
-    return {"$schema": _DIALECT, **plain, "definitions": named}
 
 
 def _down_level(schema: Any) -> Any:

@@ -1,9 +1,6 @@
-"""The thinnest cable that will do, by drop, ampacity, terminals and protection together.
+"""The thinnest cable that will do, by drop, ampacity, terminals and protection together."""
 
-Closed forms for one lead stand beside it; what a leg really loses is for its circuit to solve.
-"""
-
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from typing import Final, Literal, NamedTuple, get_args
 
 from pelmet.model.job.catalogue import Catalogue, find_part
@@ -11,7 +8,6 @@ from pelmet.model.job.job import Job, Site
 from pelmet.model.job.parts import Cable
 from pelmet.model.job.rules import Region
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.circuit.dc.copper import IACS_OHM_MM2_PER_METRE
 from pelmet.model.plan.circuit.legs import LegCircuit, drop_with
 from pelmet.model.plan.circuit.protection import (
     Takes,
@@ -28,8 +24,6 @@ from pelmet.model.plan.ways.routes import Routes
 
 Test = Literal["drop", "ampacity", "terminals", "protection"]
 TESTS: Final[tuple[Test, ...]] = get_args(Test)
-
-_PERCENT: Final = 100
 
 
 class CableNeeds(NamedTuple):
@@ -163,48 +157,3 @@ def _protected(asked: CableNeeds, cable: Cable, carries: float) -> bool:
     if asked.fuse is not None:
         return asked.fuse <= largest
     return bool(fuses_that_do(asked.amps, asked.fuse_share, largest))
-
-
-def longest_lead(volts: float, watts: float, ohms_per_metre: float, share: float) -> float:
-    """Give how long a lead may be, one way [m], for its drop to stay within a share [%].
-
-    L = share / 100 x V^2 / (2 x r x P), with all the load at its end drawing P / V.
-
-    Args:
-        volts: At the supply. [V]
-        watts: Of the load, more than 0. [W]
-        ohms_per_metre: Of one core, more than 0. [ohm/m]
-        share: Of the supply's volts that may be lost in the lead. [%]
-
-    Raises:
-        ValueError: There is no load, or the core has no ohms: any length would do.
-
-    Source: Ohm's law, out and back.
-    """
-    if watts <= 0 or ohms_per_metre <= 0:
-        raise ValueError("a lead without load or without ohms has no longest length")
-    return share / _PERCENT * volts**2 / (2 * ohms_per_metre * watts)
-
-
-def section_for_drop(
-    volts: float,
-    sections: Iterable[tuple[float, float]],
-    ohm_mm2_per_metre: float = IACS_OHM_MM2_PER_METRE,
-) -> float:
-    """Give the copper one core needs [mm2] for a line of sections to lose no more than this.
-
-    A = 2 x rho x sum(length x amps) / volts, the line being two-core and of one size.
-
-    Args:
-        volts: That may be lost, out and back, more than 0. [V]
-        sections: Length and amps of each section, one after the other. [m, A]
-        ohm_mm2_per_metre: Resistivity; that of annealed copper at 20 C if not given.
-
-    Raises:
-        ValueError: Nothing may be lost.
-
-    Source: Principles of Power System ch. 13, direct-current distributors fed at one end.
-    """
-    if volts <= 0:
-        raise ValueError("no copper is thick enough to lose nothing")
-    return 2 * ohm_mm2_per_metre * sum(metres * amps for metres, amps in sections) / volts

@@ -1,4 +1,4 @@
-"""The units table: what a unit text means, and what it can be turned into."""
+"""The units table: what a unit text means."""
 
 import re
 import subprocess
@@ -11,11 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pelmet.model.measure import units
-from pelmet.model.measure.units import (
-    UNITS,
-    convert,
-    quantity,
-)
+from pelmet.model.measure.units import UNITS, quantity, unit
 
 # The same units in the words of pint's own definition file, which only this test reads.
 DEFAULT_NAMES = {
@@ -40,6 +36,10 @@ DEFAULT_NAMES = {
     "cd/m2": "nit",
     "lx": "lumen / meter ** 2",
 }
+
+
+def convert(value, from_unit, to_unit):
+    return quantity(value, from_unit).m_as(unit(to_unit))
 
 
 @pytest.fixture(scope="module")
@@ -120,9 +120,9 @@ def test_a_worked_circuit_comes_out_in_its_units():
     # 14.4 W/m over 2.5 m at 24 V draws 1.5 A; 4 m there and back in 0.75 mm2 copper
     # (1/58 ohm mm2/m, IEC 60028) drops 1.5 x 8 / (58 x 0.75) V = 12 / 43.5 V.
     current = quantity(14.4, "W/m") * quantity(2.5, "m") / quantity(24, "V")
-    assert current.m_as(units.AMPERE) == pytest.approx(1.5, rel=1e-12)
+    assert current.m_as("ampere") == pytest.approx(1.5, rel=1e-12)
     resistance = quantity(1 / 58, "ohm mm2/m") * quantity(8, "m") / quantity(0.75, "mm2")
-    assert (current * resistance).m_as(units.VOLT) == pytest.approx(12 / 43.5, rel=1e-12)
+    assert (current * resistance).m_as("volt") == pytest.approx(12 / 43.5, rel=1e-12)
 
 
 @given(st.floats(-1e6, 1e6), st.sampled_from(sorted(UNITS)), st.data())
@@ -147,14 +147,6 @@ def test_no_text_outside_the_table_is_read_as_a_unit(text):
         convert(1, text, "mm")
 
 
-@pytest.mark.parametrize(
-    ("from_unit", "to_unit"), [("V", "A"), ("mm", "mm2"), ("W/m", "W"), ("lm", "W"), ("K", "W")]
-)
-def test_units_of_different_things_are_not_mixed(from_unit, to_unit):
-    with pytest.raises(ValueError, match=f"{from_unit} cannot be turned into {to_unit}"):
-        convert(1, from_unit, to_unit)
-
-
 def test_a_quantity_prints_itself_in_short_for_other_tools():
     assert f"{quantity(14.4, 'W/m'):~}" == "14.4 W / m"
     assert f"{quantity(0.75, 'mm2'):~}" == "0.75 mm ** 2"
@@ -163,7 +155,7 @@ def test_a_quantity_prints_itself_in_short_for_other_tools():
 
 def test_quantities_of_this_program_work_with_those_made_by_pint_directly():
     total = quantity(1, "m") + pint.Quantity(500.0, "millimetre")
-    assert total.m_as(units.METRE) == 1.5
+    assert total.m_as("metre") == 1.5
 
 
 def test_the_definition_file_holds_no_unit_that_the_table_cannot_reach():

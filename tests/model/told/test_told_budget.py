@@ -8,9 +8,14 @@ from jobs import QUICK, any_job, many_bars, one_bar, part, planned
 from pelmet.model.job.job import Job
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.told.budget import budget_line, budget_segments
+from pelmet.model.told.budget import budget_segments
+from pelmet.model.told.words import WIDTH
 
 SECOND = {"supplies": [{"id": "S2", "part": "supply-24-30", "cabinet": "A1"}]}
+
+
+def budget_line(plan: Plan, width: int = WIDTH) -> str:
+    return "".join(segment.text for segment in budget_segments(plan, width))
 
 
 def role(plan: Plan, containing: str) -> str:

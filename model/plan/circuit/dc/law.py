@@ -151,20 +151,6 @@ def amperes(law: StripLaw, volts: float) -> float:
     return law.siemens_per_metre * (volts - law.led_volts)
 
 
-def slope(law: StripLaw, volts: float) -> float:
-    """Give the slope of the current against voltage, of a metre of strip [S/m] at a voltage [V].
-
-    It is below 0 for constant power. At a corner of the law it is that of the upper side.
-    """
-    if volts < law.led_volts or volts <= 0:
-        return 0.0
-    if law.kind == "constant-power":
-        return -law.watts_per_metre / (volts * volts)
-    if law.kind == "current-regulated" and volts >= law.least_volts:
-        return 0.0
-    return law.siemens_per_metre
-
-
 def light_share(law: StripLaw, volts: float) -> float:
     """Give the share of its rated light that a strip gives at a voltage [V].
 

@@ -1,4 +1,4 @@
-"""What a dim level looks like, and what level gives a wanted look.
+"""What a dim level looks like.
 
 Two laws are in use. The square law is the trade's and stands for a whole lit room that the eye
 has settled to; CIE lightness compares a surface with a white one beside it. They never differ by
@@ -34,27 +34,9 @@ def lightness(flux: float) -> float:
     >>> round(lightness(18.418652), 3)
     50.0
     """
-    share = _checked(flux, "flux") / _FULL
+    share = _checked(flux) / _FULL
     root = share ** (1 / 3) if share > _KNEE**3 else _SLOPE * share + _START
     return _SCALE * root - _SHIFT
-
-
-def flux_of_lightness(wanted: float) -> float:
-    """Give the light that looks as light as L*.
-
-    Args:
-        wanted: CIE 1976 lightness, 0 to 100. [-]
-
-    Returns:
-        Light, of full light. [%]
-
-    Raises:
-        ValueError: The lightness is outside 0 to 100.
-
-    Source: `lightness`, turned round.
-    """
-    root = (_checked(wanted, "lightness") + _SHIFT) / _SCALE
-    return _FULL * (root**3 if root > _KNEE else (root - _START) / _SLOPE)
 
 
 def square_law_brightness(flux: float) -> float:
@@ -74,28 +56,10 @@ def square_law_brightness(flux: float) -> float:
     >>> round(square_law_brightness(10.0), 1)
     31.6
     """
-    return _FULL * sqrt(_checked(flux, "flux") / _FULL)
+    return _FULL * sqrt(_checked(flux) / _FULL)
 
 
-def flux_of_brightness(wanted: float) -> float:
-    """Give the light that looks this bright by the square law.
-
-    Args:
-        wanted: Perceived brightness, of full brightness, 0 to 100. [%]
-
-    Returns:
-        Light, of full light. [%]
-
-    Raises:
-        ValueError: The brightness is outside 0 to 100.
-
-    Source: `square_law_brightness`, turned round.
-    """
-    share = _checked(wanted, "brightness") / _FULL
-    return _FULL * share * share
-
-
-def _checked(percent: float, name: str) -> float:
-    if not 0 <= percent <= _FULL:
-        raise ValueError(f"a {name} of 0 to 100 is wanted, not {percent}")
-    return percent
+def _checked(flux: float) -> float:
+    if not 0 <= flux <= _FULL:
+        raise ValueError(f"a flux of 0 to 100 is wanted, not {flux}")
+    return flux

@@ -1,4 +1,4 @@
-"""How a strip's light is spread: across it by a cosine, a round beam or a table, and along it.
+"""How a strip's light is spread: across it by a cosine or a table, and along it by a cosine.
 
 A piece of strip sends I0' f(psi) cos^m(beta) in a direction, where psi is the angle across the
 strip from the way it faces, plus towards the room, beta the angle along it from the plane across,
@@ -11,7 +11,7 @@ changes along the beam, as from a bat-wing lens over each LED, and colour that c
 from bisect import bisect_right
 from collections.abc import Sequence
 from itertools import pairwise
-from math import cos, exp, inf, isfinite, lgamma, log, log1p, pi, radians, sin, sqrt
+from math import exp, inf, isfinite, lgamma, log, log1p, pi, radians, sin, sqrt
 from typing import Final, NamedTuple
 
 NARROWEST_BEAM: Final = 1.0
@@ -55,23 +55,6 @@ def cosine_power(across: float, along: float = 1.0) -> Distribution:
     return Distribution(across, along, cosine_integral(across))
 
 
-def round_power(power: float) -> Distribution:
-    """Spread light by cos^n of the angle to the way the strip faces, alike all round.
-
-    As cos(angle) = cos(psi) cos(beta), it is a cosine power with the same power along as across.
-
-    Args:
-        power: The power n. [-]
-
-    Returns:
-        The distribution.
-
-    Raises:
-        ValueError: The power is negative, not finite or too large.
-    """
-    return cosine_power(power, power)
-
-
 def beam(degrees: float) -> Distribution:
     """Spread light across the strip by a beam angle, and by the cosine along it.
 
@@ -86,32 +69,6 @@ def beam(degrees: float) -> Distribution:
         ValueError: The angle is out of range.
     """
     return cosine_power(beam_exponent(degrees))
-
-
-def round_beam(degrees: float) -> Distribution:
-    """Spread light alike all round the way the strip faces, by a beam angle.
-
-    Args:
-        degrees: As for `beam`. [°]
-
-    Returns:
-        The distribution.
-
-    Raises:
-        ValueError: The angle is out of range.
-    """
-    return round_power(beam_exponent(degrees))
-
-
-def all_round() -> Distribution:
-    """Spread light as an opal tube does: as much to every side, by the cosine along it.
-
-    Its tilt means nothing, and I0' = F'/pi².
-
-    Source: diffuse line source, F = pi² I (Illuminating Engineering Society handbook, 1950s,
-    Lighting calculations, p. 8-41; real fluorescent tubes 9.15 to 9.30 in place of pi²).
-    """
-    return Distribution(0.0, 1.0, 2 * pi, (-pi, pi), (1.0, 1.0))
 
 
 def table(degrees: Sequence[float], shares: Sequence[float], along: float = 1.0) -> Distribution:
@@ -162,8 +119,7 @@ def beam_exponent(degrees: float) -> float:
     if not NARROWEST_BEAM <= degrees < 2 * _FACE:
         raise ValueError(
             f"a beam of {degrees:g}° is no power of the cosine: give one from 1° to below 180°"
-            " (179° is nearly as bright to its sides as ahead), or take all_round() for a tube"
-            " that shines to every side"
+            " (179° is nearly as bright to its sides as ahead)"
         )
     half = radians(degrees) / 2
     return -log(2) / log1p(-2 * sin(half / 2) ** 2)
@@ -199,39 +155,6 @@ def peak(distribution: Distribution, lumens_per_metre: float) -> float:
     cos(beta) d(beta) d(psi).
     """
     return lumens_per_metre / (distribution.spread * cosine_integral(distribution.along + 1))
-
-
-def share(distribution: Distribution, psi: float) -> float:
-    """Give the f of an angle across the strip.
-
-    Args:
-        distribution: Its spread.
-        psi: Angle from the way it faces, plus towards the room, -pi to pi. [rad]
-
-    Returns:
-        The share, 1 straight ahead for a cosine power, 0 behind its face. [-]
-    """
-    if distribution.angles:
-        return table_share(distribution.angles, distribution.shares, psi)
-    return float(cos(psi) ** distribution.across) if abs(psi) < pi / 2 else 0.0
-
-
-def intensity(
-    distribution: Distribution, lumens_per_metre: float, psi: float, beta: float = 0.0
-) -> float:
-    """Give the luminous intensity of each metre in a direction.
-
-    Args:
-        distribution: The strip's spread.
-        lumens_per_metre: Luminous flux that leaves it. [lm/m]
-        psi: Angle across it from the way it faces, plus towards the room, -pi to pi. [rad]
-        beta: Angle along it from the plane across, -pi/2 to pi/2. [rad]
-
-    Returns:
-        The intensity. [cd/m]
-    """
-    ahead = peak(distribution, lumens_per_metre) * share(distribution, psi)
-    return ahead * float(max(cos(beta), 0.0) ** distribution.along)
 
 
 def table_share(angles: tuple[float, ...], shares: tuple[float, ...], psi: float) -> float:

@@ -5,12 +5,6 @@ what is worked out here shows the dots at their worst.
 """
 
 from math import exp, expm1, isfinite, pi
-from typing import Final
-
-# The eye begins to see a contrast of 1 to 2 % (Weber's fraction): common practice.
-VISIBLE_SHARE: Final = 0.02
-
-_HALVINGS: Final = 100
 
 
 def dot_modulation(pitch: float, distance: float) -> float:
@@ -43,60 +37,6 @@ def dot_modulation(pitch: float, distance: float) -> float:
     """
     _check_lengths(pitch, distance)
     return 0.0 if pitch == 0 else _modulation(2 * pi * distance / pitch)
-
-
-def first_harmonic_modulation(pitch: float, distance: float) -> float:
-    """Give the modulation by its first harmonic alone: 2 (1 + 2 pi q) exp(-2 pi q), q = d/p.
-
-    Within 3 % of its value from half a pitch on; too large nearer, where it passes 1.
-
-    Args:
-        pitch: From LED to LED, 0 or more; 0 stands for one continuous phosphor. [mm]
-        distance: From the LEDs' faces to the diffuser, 0 or more. [mm]
-
-    Returns:
-        The modulation. [-]
-
-    Raises:
-        ValueError: A length is below 0 or not finite.
-
-    Source: Poisson's sum over the row, its first term.
-    """
-    _check_lengths(pitch, distance)
-    if pitch == 0:
-        return 0.0
-    around = 2 * pi * distance / pitch
-    return 2 * (1 + around) * exp(-around)
-
-
-def hidden_distance(pitch: float, share: float = VISIBLE_SHARE) -> float:
-    """Give the least distance from LEDs to diffuser at which their dots are no longer seen.
-
-    Args:
-        pitch: From LED to LED, 0 or more; 0 stands for one continuous phosphor. [mm]
-        share: Modulation that is just seen, between 0 and 1. [-]
-
-    Returns:
-        The distance; 0 for a continuous phosphor. [mm]
-
-    Raises:
-        ValueError: The pitch is below 0 or not finite, or the share is not between 0 and 1.
-
-    Source: `dot_modulation`, turned round.
-
-    >>> round(hidden_distance(pitch=10.0), 2)
-    10.57
-    """
-    _check_lengths(pitch, 0.0)
-    if not 0 < share < 1:
-        raise ValueError(f"a share between 0 and 1 is wanted, not {share}")
-    near, far = 0.0, 1.0
-    while _modulation(far) > share:
-        near, far = far, 2 * far
-    for _ in range(_HALVINGS):
-        middle = (near + far) / 2
-        near, far = (middle, far) if _modulation(middle) > share else (near, middle)
-    return pitch * far / (2 * pi)
 
 
 def _modulation(around: float) -> float:

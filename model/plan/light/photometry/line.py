@@ -1,4 +1,4 @@
-"""Direct light of straight strips on worktop, splashback and end panel, in closed form.
+"""Direct light of straight strips on worktop and splashback, in closed form.
 
 Coordinates, in metres: x from the wall into the room, y along the wall, z up from the worktop,
 which is z = 0; the wall is x = 0. A strip is a line along y. Tilt 0 shines straight down, plus
@@ -6,7 +6,7 @@ tilts towards the room, minus to the wall.
 
 The line has no width: it stands for a diffuser seen from several of its widths away (from 0.45 m,
 one 16 mm wide is within 0.02 %, one 100 mm wide within 0.3 %), and no dots. Left out here: shade
-(``shade``), what bounces (``bounce``), ageing (``chain``), and the light of the room.
+(``shade``), what bounces (``bounce``), ageing, and the light of the room.
 
 Source of the method: aspect factors of linear sources (Offshore Electrical Engineering Manual,
 ch. 14, eq. 2.14.2 to 2.14.5).
@@ -20,30 +20,28 @@ from math import (
     cos,
     cosh,
     exp,
-    hypot,
     inf,
     isfinite,
     radians,
     sin,
     sqrt,
 )
-from typing import Final, Literal, NamedTuple
+from typing import Final, NamedTuple
 
 from pelmet.model.plan.light.photometry.distribution import (
     LAMBERT,
     Distribution,
     peak,
-    share,
     table_share,
 )
 
-IN_PLANE: Final = 1e-6
+_IN_PLANE: Final = 1e-6
 """A strip no further than this before a surface lies in it and does not light it. [m]"""
 FURTHEST: Final = 1e6
 """Largest coordinate of a strip. [m]"""
 
 # Gauss-Legendre places and weights, n = 8 (Abramowitz and Stegun, table 25.4).
-GAUSS: Final = tuple(
+_GAUSS: Final = tuple(
     (sign * place, weight)
     for place, weight in (
         (0.1834346424956498, 0.3626837833783620),
@@ -54,7 +52,6 @@ GAUSS: Final = tuple(
     for sign in (-1, 1)
 )
 _PANEL: Final = 2.0  # widest panel for eight points, in widths of the bell: 2e-10 of the integral
-_ENDLESS: Final = 1e9  # metres
 _FALL: Final = 37.0  # e-folds after which the rest is below 1e-16
 
 
@@ -138,7 +135,7 @@ def lux_on_top(line: LitLine, x: float, y: float) -> float:
         ValueError: The point is not a number.
     """
     at, height, y_start, y_end, _, _, _, _ = line
-    if height <= IN_PLANE or at < 0 or x < 0:
+    if height <= _IN_PLANE or at < 0 or x < 0:
         return 0.0
     return _direct(line, x - at, height, height, y_start - y, y_end - y)
 
@@ -159,85 +156,9 @@ def lux_on_wall(line: LitLine, y: float, z: float) -> float:
         ValueError: The point is not a number.
     """
     at, height, y_start, y_end, _, _, _, _ = line
-    if at <= IN_PLANE or height < 0 or z < 0:
+    if at <= _IN_PLANE or height < 0 or z < 0:
         return 0.0
     return _direct(line, -at, height - z, at, y_start - y, y_end - y)
-
-
-def lux_on_end(
-    line: LitLine, x: float, y: float, z: float, faces: Literal["left", "right"]
-) -> float:
-    """Give a strip's direct light on an upright panel square to it, such as a cabinet's side.
-
-    E = I0' f(psi) / d (cos^(m+1) of the near end's angle - that of the far end's) / (m + 1); only
-    what of the strip lies before the panel counts. Close to an end that touches the panel it
-    goes as 1/d, as for a line without width.
-
-    Args:
-        line: The strip.
-        x: Distance of the point from the wall. [m]
-        y: Position of the panel along the wall. [m]
-        z: Height of the point above the worktop. [m]
-        faces: The way the panel faces: "right" is plus y.
-
-    Returns:
-        Direct illuminance; 0 on the strip's own axis. [lx]
-
-    Raises:
-        ValueError: The point is not a number, or the panel faces neither way.
-
-    Source: as for the module, with sin(beta) for the cosine of incidence.
-    """
-    if faces not in {"left", "right"}:
-        raise ValueError(f"an end panel cannot face {faces!r}; choose left or right")
-    if line.height < 0 or line.x < 0 or x < 0 or z < 0:
-        return 0.0
-    start, end = line.y_start - y, line.y_end - y
-    near, far = (start, end) if faces == "right" else (-end, -start)
-    out, down = x - line.x, line.height - z
-    distance = hypot(out, down)
-    if distance <= IN_PLANE or far <= 0:
-        return 0.0
-    facing = out * line.aim_out + down * line.aim_down
-    psi = atan2(out * line.aim_down - down * line.aim_out, facing)
-    power = line.distribution.along + 1
-    from_near = (distance / hypot(distance, max(near, 0.0))) ** power
-    from_far = (distance / hypot(distance, far)) ** power
-    candela = line.candela * share(line.distribution, psi)
-    lux = candela / distance * (from_near - from_far) / power
-    return lux if lux >= 0 else _nearly_dark(lux)
-
-
-def endless_on_top(line: LitLine, x: float) -> float:
-    """Give the direct light of an endless strip on the worktop, whatever ends it has.
-
-    E = F' f(psi) h / (S d²), where S is the integral of f: F'/(2h) right below a Lambert strip.
-
-    Args:
-        line: The strip; its ends do not count.
-        x: Distance of the point from the wall. [m]
-
-    Returns:
-        Direct illuminance, for points many heights from either end. [lx]
-    """
-    if line.height <= IN_PLANE or line.x < 0 or x < 0:
-        return 0.0
-    return _direct(line, x - line.x, line.height, line.height, -_ENDLESS, _ENDLESS)
-
-
-def endless_on_wall(line: LitLine, z: float) -> float:
-    """Give the direct light of an endless strip on the splashback, whatever ends it has.
-
-    Args:
-        line: The strip; its ends do not count.
-        z: Height of the point above the worktop. [m]
-
-    Returns:
-        Direct illuminance, for points many heights from either end. [lx]
-    """
-    if line.x <= IN_PLANE or line.height < 0 or z < 0:
-        return 0.0
-    return _direct(line, -line.x, line.height - z, line.x, -_ENDLESS, _ENDLESS)
 
 
 def aspect(along: float, distance: float, start: float, end: float) -> float:
@@ -277,7 +198,7 @@ def aspect(along: float, distance: float, start: float, end: float) -> float:
     total = 0.0
     for panel in range(panels):
         middle = low + half * (2 * panel + 1)
-        for place, weight in GAUSS:
+        for place, weight in _GAUSS:
             total += weight * cosh(middle + half * place) ** -power
     return half * total
 

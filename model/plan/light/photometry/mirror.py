@@ -3,13 +3,12 @@
 Everything is in a plane square to the wall, in metres: x from the wall into the room, heights
 above the worktop. A level top mirrors the strip to as far below it, and the eye looks at that
 image; so moving the line only moves the image. For a standing cook it lies on a worktop of
-usual depth from the front, the middle and the back of a cabinet alike (`where_seen`): an even
+usual depth from the front, the middle and the back of a cabinet alike: an even
 diffuser, a duller top or a deep lip help, another place does not.
 
 Left out: the light of the image that a splashback mirrors again, and waviness of the top.
 """
 
-from collections.abc import Mapping
 from math import atan2, cos, degrees, inf, isfinite, radians
 from typing import Final, NamedTuple
 
@@ -147,53 +146,3 @@ def mirror_sight(
         lit=cos(radians(psi - tilt_degrees)) > _EDGE_ON,
         past_lip=not stopped,
     )
-
-
-def where_seen(
-    places: Mapping[str, float],
-    strip_height: float,
-    eye_x: float,
-    eye_height: float,
-    top_depth: float,
-) -> tuple[str, ...]:
-    """Give from which of several places a bare strip's image is seen in the top.
-
-    Args:
-        places: Distance from the wall by name, such as of front, middle and back. [m]
-        strip_height: Height above the top, above 0. [m]
-        eye_x: Distance of the eye from the wall. [m]
-        eye_height: Its height above the top, above 0. [m]
-        top_depth: Depth of the top from the wall. [m]
-
-    Returns:
-        The names; where all are there, moving the line does not hide its image.
-
-    Raises:
-        ValueError: As for `mirror_point`.
-
-    >>> where_seen({"front": 0.28, "middle": 0.16, "back": 0.04}, 0.45, 0.80, 0.72, 0.60)
-    ('front', 'middle', 'back')
-    """
-    return tuple(
-        name
-        for name, x in places.items()
-        if mirror_sight(x, strip_height, eye_x, eye_height, top_depth).seen
-    )
-
-
-def moving_words(places: Mapping[str, float], seen: tuple[str, ...]) -> str:
-    """Say honestly what another place would do about the image in the top.
-
-    Args:
-        places: The places that were looked at, as for `where_seen`.
-        seen: Those from which the image is seen.
-
-    Returns:
-        One sentence without a full stop.
-    """
-    hidden = [name for name in places if name not in seen]
-    if not hidden:
-        return f"moving the line does not hide its image: the top shows it from {', '.join(seen)}"
-    if not seen:
-        return f"this eye sees no image of the line from {', '.join(hidden)}"
-    return f"the top shows the line's image from {', '.join(seen)}; not from {', '.join(hidden)}"

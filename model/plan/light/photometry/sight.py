@@ -6,89 +6,8 @@ past the end of a run, and the glow of a lit diffuser's own edge.
 """
 
 from math import inf
-from typing import Final, Literal, NamedTuple
 
 from pelmet.model.plan.light.photometry.shade import Lip
-
-Posture = Literal["standing", "seated"]
-Sex = Literal["men", "women"]
-Percentile = Literal[5, 50, 95]
-
-_MM_PER_METRE: Final = 1000.0
-
-
-class EyeHeights(NamedTuple):
-    """How high the eyes of a group are above the floor. [mm]"""
-
-    posture: Posture
-    people: str
-    sex: Sex
-    p5: float
-    p50: float
-    p95: float
-    source: str
-
-
-# Seated: erect, on a chair as high as the lower leg; a slump lowers the eyes by up to 40 mm.
-_ARMY: Final = "ANSUR II (2012) public data, percentiles worked out from it; barefoot"
-_ONLINE: Final = "Online Anthropometry, chapter 2, eye height"
-EYE_HEIGHTS: Final = (
-    EyeHeights("standing", "US Army", "men", 1536, 1640, 1753, _ARMY),
-    EyeHeights("standing", "US Army", "women", 1421.2, 1517, 1626, _ARMY),
-    EyeHeights("seated", "US Army", "men", 1157, 1233, 1315, _ARMY),
-    EyeHeights("seated", "US Army", "women", 1063, 1136, 1212, _ARMY),
-    EyeHeights("standing", "British", "men", 1515, 1630, 1745, _ONLINE),
-    EyeHeights("standing", "British", "women", 1405, 1505, 1610, _ONLINE),
-    EyeHeights("standing", "Hong Kong", "men", 1470, 1555, 1640, _ONLINE),
-    EyeHeights("standing", "Hong Kong", "women", 1330, 1425, 1520, _ONLINE),
-    EyeHeights("standing", "Japanese", "men", 1445, 1540, 1635, _ONLINE),
-    EyeHeights("standing", "Japanese", "women", 1350, 1425, 1500, _ONLINE),
-)
-
-# Common practice: 25 to 30 mm.
-SHOES_MM: Final = 25.0
-
-
-def usual_eye_height(
-    posture: Posture, sex: Sex = "women", percentile: Percentile = 5, people: str = "US Army"
-) -> float:
-    """Give how high eyes are above the floor; in shoes when standing.
-
-    Left as they are, the sex and the percentile give the low eyes that see farthest up under a
-    cabinet. A strip that is hidden from them is hidden from every taller person as far away.
-
-    Args:
-        posture: Standing or seated.
-        sex: Men or women.
-        percentile: Share of them whose eyes are lower: 5, 50 or 95. [%]
-        people: Whose eyes; a name in ``EYE_HEIGHTS``.
-
-    Returns:
-        The height. [m]
-
-    Raises:
-        ValueError: The table has no such row.
-
-    Source: the row of ``EYE_HEIGHTS``, plus ``SHOES_MM`` when standing.
-
-    >>> usual_eye_height("seated")
-    1.063
-    """
-    for row in EYE_HEIGHTS:
-        if (row.posture, row.sex, row.people) == (posture, sex, people):
-            found = {5: row.p5, 50: row.p50, 95: row.p95}.get(percentile)
-            if found is not None:
-                shoes = SHOES_MM if posture == "standing" else 0.0
-                return (found + shoes) / _MM_PER_METRE
-    raise ValueError(f"no eye height is known for {people} {sex}, {posture}, p{percentile}")
-
-
-def usual_standing_eye() -> float:
-    """Give the eye height of a standing cook: midway between women's and men's p50, in shoes. [m]
-
-    Source: the US Army rows of ``EYE_HEIGHTS``.
-    """
-    return (usual_eye_height("standing", "women", 50) + usual_eye_height("standing", "men", 50)) / 2
 
 
 def sight_at_lip(

@@ -330,13 +330,12 @@ def test_every_refusal_of_the_system_has_words() -> None:
 def test_comments_are_told_on_opening_and_carried_into_the_note(path: Path) -> None:
     path.write_text('# measured in June\nschema = 1\n[job]\nname = "#1"  # the blue house\n#\n')
     opened = open_job(path)
-    assert opened.had_comments
     assert opened.comments == ((1, "measured in June"), (4, "the blue house"), (5, ""))
     noted = comments_as_note(opened.job, opened.comments)
     assert noted.site.note == "line 1: measured in June\nline 4: the blue house"
     save_job(noted, path, opened.digest)
     again = open_job(path)
-    assert not again.had_comments
+    assert again.comments == ()
     assert comments_as_note(again.job, [(9, "more")]).site.note.endswith("house\nline 9: more")
 
 

@@ -1,4 +1,4 @@
-"""Cable sizing: closed forms against printed examples, the choice against trying every cable."""
+"""Cable sizing: the choice against trying every cable."""
 
 from decimal import Decimal
 from typing import Any
@@ -8,13 +8,11 @@ from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
 from jobs import one_bar, part, row
-from scipy.optimize import brentq
 
 from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.job import Job, Site
 from pelmet.model.job.parts import Cable
 from pelmet.model.measure.awg import awg_area_mm2
-from pelmet.model.plan.circuit.dc.copper import ohms_per_metre
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.protection import STANDARD_FUSES, Takes
 from pelmet.model.plan.circuit.sizing import (
@@ -23,8 +21,6 @@ from pelmet.model.plan.circuit.sizing import (
     Sized,
     asked_of,
     by_gauge,
-    longest_lead,
-    section_for_drop,
     size,
 )
 from pelmet.model.plan.result import Plan
@@ -50,75 +46,6 @@ EASY = CableNeeds(1.0, 1.0, 3.0, Takes(), 1.5, None, 75, "eu")
 def drops(**percent: float | None) -> Any:
     """Give the drop of each cable by its id; of any other, 1 %."""
     return lambda cable: percent.get(cable.id, 1.0)
-
-
-# --- Closed forms ---------------------------------------------------------------------------------
-
-
-@pytest.mark.published
-def test_copper_for_a_permitted_drop_is_as_in_the_printed_example():
-    # Principles of Power System, Ex. 13.2: 10 V may be lost over sections of 40, 60, 50 and 100 m
-    # that carry 220, 190, 150 and 50 A; resistivity 1.78e-8 ohm m. Printed: 1.164 cm2.
-    sections = [(40, 220), (60, 190), (50, 150), (100, 50)]
-    cm2 = section_for_drop(10, sections, 1.78e-8 * 1e6) / 100
-    assert cm2 == pytest.approx(1.164, abs=0.0005)
-
-
-@pytest.mark.published
-def test_copper_for_a_drop_by_the_millivolts_of_a_cable_table():
-    # BS 7671 Table 4D2B, course example: 2.5 mm2 has 18 mV/A/m; 16 A over 18 m lose 5.18 V.
-    # IEC 60364-5-52 Annex G: 0.0225 ohm mm2/m in normal service, which is 18 mV/A/m at 2.5 mm2.
-    loop = 2 * 0.0225 / 2.5
-    assert loop == pytest.approx(0.018)
-    assert section_for_drop(5.18, [(18, 16)], 0.0225) == pytest.approx(2.5, abs=0.0025)
-    assert longest_lead(230, 230 * 16, 0.009, 100 * 5.18 / 230) == pytest.approx(18, abs=0.02)
-
-
-@pytest.mark.cross_check
-@pytest.mark.parametrize(("mm2", "metres"), [(0.5, 5.5), (0.75, 8.3), (1.0, 11.1), (1.5, 16.2)])
-def test_the_longest_lead_is_where_the_drop_crosses_its_share(mm2, metres):
-    # 24 V, 40 W, 3 %, one way, lead alone. A second method: where the drop over a length that a
-    # root finder tries is 3 %; and the length it comes to, to the digit a fitter would carry.
-    core = ohms_per_metre(mm2, 5)
-
-    def over(length: float) -> float:
-        return 100 * (40 / 24) * length * 2 * core / 24 - 3
-
-    found = longest_lead(24, 40, core, 3)
-    assert found == pytest.approx(brentq(over, 0.1, 100))
-    assert round(found, 1) == metres
-
-
-@pytest.mark.property
-@given(st.floats(1, 60), st.floats(1, 500), st.floats(0.5, 10), st.floats(0.005, 0.1))
-def test_the_two_closed_forms_undo_each_other(volts, watts, share, core):
-    metres = longest_lead(volts, watts, core, share)
-    copper = section_for_drop(share / 100 * volts, [(metres, watts / volts)], 0.02)
-    assert copper == pytest.approx(0.02 / core)
-
-
-@pytest.mark.property
-@given(st.floats(12, 48), st.floats(1, 200))
-def test_twice_the_volts_let_a_lead_be_four_times_as_long(volts, watts):
-    once, twice = (longest_lead(v, watts, 0.02, 3) for v in (volts, 2 * volts))
-    assert twice == pytest.approx(4 * once)
-
-
-@pytest.mark.parametrize(("watts", "core"), [(0, 0.02), (-1, 0.02), (40, 0)])
-def test_without_load_or_ohms_no_length_is_the_longest(watts, core):
-    with pytest.raises(ValueError, match="no longest length"):
-        longest_lead(24, watts, core, 3)
-
-
-@pytest.mark.parametrize("volts", [0, -1])
-def test_no_copper_loses_nothing(volts):
-    with pytest.raises(ValueError, match="no copper"):
-        section_for_drop(volts, [(1, 1)])
-
-
-def test_copper_is_that_of_annealed_copper_if_nothing_else_is_said():
-    # 1 A out and back over 29 m of 1 mm2 at 58 MS/m (IEC 60028) loses 1 V.
-    assert section_for_drop(1, [(29, 1)]) == pytest.approx(1)
 
 
 # --- The choice -----------------------------------------------------------------------------------

@@ -19,6 +19,16 @@ OPEN = {"obstacles": [obstacle("O1", 3000, 0, "open side")]}
 LINE_AT = {"front": 280, "middle": 160, "back": 40}
 
 
+@pytest.mark.published
+def test_eyes_are_as_high_as_the_survey_that_is_named_measured():
+    """ANSUR II (2012), p50 of men and women: 1640 and 1517 mm standing barefoot, 1233 and 1136
+    mm seated; 25 mm of shoes, common practice.
+    """
+    usual = Job().allowances
+    assert float(usual.standing_eye) == pytest.approx((1640 + 1517) / 2 + 25, abs=5)
+    assert float(usual.seated_eye) == pytest.approx((1233 + 1136) / 2, abs=5)
+
+
 def seen(job: Job) -> RunSeen:
     (only,) = plan_job(job).seen
     return only

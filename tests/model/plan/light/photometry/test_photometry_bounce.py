@@ -6,9 +6,11 @@ from random import Random
 
 import numpy as np
 import pytest
+from endless import endless_means, endless_on_top, endless_on_wall
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import nquad, quad
+from spreads import round_beam
 
 from pelmet.model.plan.light.photometry.bounce import (
     REACH,
@@ -20,11 +22,8 @@ from pelmet.model.plan.light.photometry.bounce import (
     splashback_at,
     to_and_fro,
 )
-from pelmet.model.plan.light.photometry.distribution import LAMBERT, beam, round_beam
-from pelmet.model.plan.light.photometry.endless import endless_bounce, endless_means
+from pelmet.model.plan.light.photometry.distribution import LAMBERT, beam
 from pelmet.model.plan.light.photometry.line import (
-    endless_on_top,
-    endless_on_wall,
     lit_line,
     lux_on_top,
     lux_on_wall,
@@ -60,43 +59,6 @@ def test_an_endless_even_wall_gives_half_the_difference_of_the_sines():
     law = 0.5 * (700 * (sines[0] - sines[1]) + 300 * (sines[1] - sines[2])) / 2
     assert lux_from(glow, x, 0) == pytest.approx(law, rel=1e-5)
     assert lux_from(glow, 0, 0) == pytest.approx(0.5 * 700 / 2, rel=1e-5)
-
-
-@pytest.mark.cross_check
-@pytest.mark.parametrize(
-    ("x", "lux"), [(0.05, 158.95387), (0.10, 145.694949), (0.30, 80.254222), (0.50, 43.964558)]
-)
-def test_one_bounce_of_an_endless_strip(x, lux):
-    # Adaptive quadrature and 20,000 strips of wall, which agreed to 1e-6 lx.
-    strip = lit_line(0.30, 0.45, 0, 1, 1000)
-    assert endless_bounce([strip], 0.45, 0.7, x) == pytest.approx(lux, abs=2e-6)
-
-
-@pytest.mark.cross_check
-@pytest.mark.parametrize("seed", range(20))
-def test_one_bounce_of_endless_strips_is_the_raw_integral(seed):
-    draw = Random(seed)
-    strips = [
-        lit_line(
-            draw.uniform(0.02, 0.5), draw.uniform(0.3, 0.6), 0, 1, draw.uniform(1, 2e3),
-            draw.uniform(-80, 80), draw.choice([LAMBERT, beam(50), beam(150), round_beam(60)]),
-        )
-        for _ in range(draw.randint(1, 3))
-    ]  # fmt: skip
-    height, x = draw.uniform(0.3, 0.7), draw.uniform(0.01, 0.7)
-
-    def each(z):
-        lit = sum(endless_on_wall(strip, z) for strip in strips)
-        return 0.6 * lit / 2 * x * z / (x * x + z * z) ** 1.5
-
-    cuts = [strip.height for strip in strips if strip.height < height]
-    # Above it a strip that is tilted lights up to where it faces away.
-    cuts += [
-        at for strip in strips if strip.aim_down > 0
-        and 0 < (at := strip.height - strip.x * strip.aim_out / strip.aim_down) < height
-    ]  # fmt: skip
-    raw = quad(each, 0, height, points=cuts or None, limit=800, epsabs=1e-9, epsrel=1e-9)[0]
-    assert endless_bounce(strips, height, 0.6, x) == pytest.approx(raw, rel=1e-7, abs=1e-7)
 
 
 @pytest.mark.cross_check
@@ -316,9 +278,6 @@ def test_a_reflectance_that_cannot_be_is_refused(bad):
         lambda: off_top([], None, WALL, 0.6, bad),
         lambda: to_and_fro([], None, WALL, 0.6, bad, 0.5),
         lambda: to_and_fro([], None, WALL, 0.6, 0.5, bad),
-        lambda: endless_bounce([], 0.5, bad, 0.3),
-        lambda: endless_means((1, 1), 0.6, 0.5, bad, 0.5),
-        lambda: endless_means((1, 1), 0.6, 0.5, 0.5, bad),
     ):
         with pytest.raises(ValueError, match="give a share from 0 to 1"):
             make()

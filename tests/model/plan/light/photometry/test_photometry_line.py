@@ -5,20 +5,16 @@ from random import Random
 
 import numpy as np
 import pytest
+from endless import endless_on_top
 from raw_light import TO_ROOM, UP, Strip, drawn_strip
 from scipy.integrate import nquad
 from scipy.special import beta as beta_function
 from scipy.special import betainc
+from spreads import all_round
 
-from pelmet.model.plan.light.photometry.distribution import (
-    all_round,
-)
 from pelmet.model.plan.light.photometry.line import (
     aspect,
-    endless_on_top,
-    endless_on_wall,
     lit_line,
-    lux_on_end,
     lux_on_top,
     lux_on_wall,
 )
@@ -227,7 +223,7 @@ def test_aspect_factor_is_an_incomplete_beta_function(seed):
 
 @pytest.mark.cross_check
 @pytest.mark.parametrize("first", range(0, 300, 20))
-def test_light_on_all_planes_is_the_raw_laws_integrated(first):
+def test_light_on_both_planes_is_the_raw_laws_integrated(first):
     close = {"rel": 2e-9, "abs": 1e-8}
     for draw in map(Random, range(first, first + 20)):
         strip = drawn_strip(draw)
@@ -235,27 +231,6 @@ def test_light_on_all_planes_is_the_raw_laws_integrated(first):
         x, y, z = draw.uniform(0, 0.7), draw.uniform(-3, 3), draw.uniform(0, 0.8)
         assert lux_on_top(line, x, y) == pytest.approx(strip.lux((x, y, 0), UP), **close)
         assert lux_on_wall(line, y, z) == pytest.approx(strip.lux((0, y, z), TO_ROOM), **close)
-        for faces, normal in (("right", (0, 1, 0)), ("left", (0, -1, 0))):
-            raw = strip.lux((x, y, z), normal)
-            assert lux_on_end(line, x, y, z, faces) == pytest.approx(raw, **close)
-
-
-@pytest.mark.cross_check
-@pytest.mark.parametrize(
-    "strip",
-    [
-        FRONT,
-        Strip(tilt=50, power=3),
-        Strip(tilt=-70, round_beam=True, power=2.2),
-        Strip(curve=((-90, 20, 90), (0.3, 1, 0))),
-    ],
-)
-def test_a_very_long_strip_is_endless(strip):
-    long = Strip(**{**strip.__dict__, "start": -5000, "end": 5000})
-    for at in (0.0, 0.1, 0.3, 0.44):
-        top, wall = lux_on_top(long.line, at, 3), lux_on_wall(long.line, 3, at)
-        assert endless_on_top(strip.line, at) == pytest.approx(top, rel=1e-7)
-        assert endless_on_wall(strip.line, at) == pytest.approx(wall, rel=1e-7)
 
 
 @pytest.mark.cross_check

@@ -1,34 +1,27 @@
 """What holds for the light of any line: twice, longer, mirrored, turned, never more than leaves."""
 
 from itertools import pairwise
-from math import cos, hypot, inf, isfinite, nan, pi
+from math import cos, inf, isfinite, nan, pi
 
 import numpy as np
 import pytest
+from endless import endless_on_top, endless_on_wall
 from hypothesis import given
 from hypothesis import strategies as st
-from raw_light import Strip
 from scipy.integrate import quad
+from spreads import all_round, round_beam
 
 from pelmet.model.plan.light.photometry.distribution import (
     LAMBERT,
-    all_round,
     beam,
     cosine_power,
-    round_beam,
     table,
 )
 from pelmet.model.plan.light.photometry.line import (
-    endless_on_top,
-    endless_on_wall,
     lit_line,
-    lux_on_end,
     lux_on_top,
     lux_on_wall,
 )
-
-FRONT = Strip()
-
 
 spreads = st.one_of(
     st.just(LAMBERT),
@@ -54,12 +47,7 @@ outs, heights, places = st.floats(0, 2), st.floats(0, 1), st.floats(-4, 4)
 
 
 def planes(line, x, y, z):
-    return [
-        lux_on_top(line, x, y),
-        lux_on_wall(line, y, z),
-        lux_on_end(line, x, y, z, "left"),
-        lux_on_end(line, x, y, z, "right"),
-    ]
+    return [lux_on_top(line, x, y), lux_on_wall(line, y, z)]
 
 
 @pytest.mark.property
@@ -91,8 +79,8 @@ def test_two_pieces_give_what_the_whole_gives(line, x, y, z, where):
 @given(lines, outs, places, heights)
 def test_mirrored_along_the_wall(line, x, y, z):
     mirror = line._replace(y_start=-line.y_end, y_end=-line.y_start)
-    top, wall, left, right = planes(line, x, y, z)
-    assert planes(mirror, x, -y, z) == pytest.approx([top, wall, right, left], rel=1e-9, abs=1e-9)
+    found = planes(line, x, y, z)
+    assert planes(mirror, x, -y, z) == pytest.approx(found, rel=1e-9, abs=1e-9)
 
 
 @pytest.mark.property
@@ -185,18 +173,16 @@ def test_dark_where_no_light_can_come():
     for spread in (LAMBERT, all_round(), table([-90, 90], [1, 1])):
         low, behind = (lit_line(0.3, height, 0, 1, 900, 0, spread) for height in (0.0, -0.2))
         assert lux_on_top(low, 0.2, 0.5) == lux_on_top(behind, 0.2, 0.5) == 0
-        assert lux_on_wall(behind, 0.5, 0.2) == lux_on_end(behind, 0.2, 1.5, 0.1, "left") == 0
+        assert lux_on_wall(behind, 0.5, 0.2) == 0
         for x in (0.0, -0.1):
             assert lux_on_wall(lit_line(x, 0.4, 0, 1, 900, 0, spread), 0.5, 0.2) == 0
         through = lit_line(-0.1, 0.4, 0, 1, 900, 0, spread)
-        assert lux_on_top(through, 0.2, 0.5) == lux_on_end(through, 0.2, 1.5, 0.1, "left") == 0
+        assert lux_on_top(through, 0.2, 0.5) == 0
         line = lit_line(0.3, 0.4, 0, 1, 900, 0, spread)
         assert lux_on_top(line, -0.1, 0.5) == lux_on_wall(line, 0.5, -0.1) == 0
-        assert lux_on_end(line, 0.2, -1, 0.1, "left") == lux_on_end(line, 0.2, 2, 0.1, "right") == 0
-        assert lux_on_end(line, 0.3, 2, 0.4, "left") == 0
         unlit, short = lit_line(0.3, 0.4, 0, 1, 0, 0, spread), lit_line(0.3, 0.4, 1, 1, 900)
         for dark in (unlit, short):
-            assert planes(dark, 0.2, 1.2, 0.1) == [0, 0, 0, 0]
+            assert planes(dark, 0.2, 1.2, 0.1) == [0, 0]
     assert lux_on_top(lit_line(0.3, 0.4, 0, 1, 900, 120), 0.1, 0.5) == 0
     assert lux_on_wall(lit_line(0.3, 0.4, 0, 1, 900, 90), 0.5, 0.2) == 0
 
@@ -216,15 +202,9 @@ def test_light_is_a_number_wherever_a_strip_is(x, h, start, end, lumens, tilt, s
 def test_a_point_that_is_no_number_is_refused(spread):
     line = lit_line(0.3, 0.45, 0, 2, 900, 5, spread)
     for one, other in ((nan, 1.0), (0.2, nan)):
-        for light, point in (
-            (lux_on_top, (one, other)),
-            (lux_on_wall, (other, one)),
-            (lux_on_end, (one, 2.5, other, "left")),
-        ):
+        for light, point in ((lux_on_top, (one, other)), (lux_on_wall, (other, one))):
             with pytest.raises(ValueError, match="a finite number of metres"):
                 light(line, *point)
-    with pytest.raises(ValueError, match="a finite number of metres"):
-        lux_on_end(line, 0.2, nan, 0.1, "right")
 
 
 @pytest.mark.property
@@ -244,19 +224,5 @@ def test_a_strip_that_cannot_be_is_refused(place, value, words):
 
 
 @pytest.mark.property
-def test_an_end_panel_faces_left_or_right():
-    with pytest.raises(ValueError, match="choose left or right"):
-        lux_on_end(FRONT.line, 0.2, 3, 0.1, "up")
-
-
-@pytest.mark.property
 def test_ends_may_be_given_in_either_order():
     assert lit_line(0.3, 0.45, 2, 0, 1000) == lit_line(0.3, 0.45, 0, 2, 1000)
-
-
-@pytest.mark.cross_check
-def test_close_to_a_panel_that_a_strip_touches_light_goes_as_one_over_the_distance():
-    line = Strip(x=0.3, power=0).line
-    close = [lux_on_end(line, 0.3, 0.0, 0.45 - d, "right") * d for d in (1e-3, 1e-4)]
-    assert close[0] == pytest.approx(close[1], rel=1e-5)
-    assert close[1] == pytest.approx(line.candela / 2 * (1 - hypot(1, 2e4) ** -2), rel=1e-6)

@@ -6,15 +6,15 @@ One strip at one point, and 60 bars over 100 m of worktop on the calculation gri
 from typing import Any
 
 import pytest
+from spreads import round_beam
 
 from pelmet.model.plan.light.photometry.bounce import lux_from, off_wall, splashback_at
-from pelmet.model.plan.light.photometry.distribution import LAMBERT, beam, round_beam, table
+from pelmet.model.plan.light.photometry.distribution import LAMBERT, beam, table
 from pelmet.model.plan.light.photometry.grid import lay_grid
 from pelmet.model.plan.light.photometry.illuminance import lux_at
 from pelmet.model.plan.light.photometry.line import (
     LitLine,
     lit_line,
-    lux_on_end,
     lux_on_top,
     lux_on_wall,
 )
@@ -36,10 +36,6 @@ def test_one_bar_one_point_of_the_worktop(spread: str, benchmark: Any) -> None:
 
 def test_one_bar_one_point_of_the_splashback(benchmark: Any) -> None:
     assert benchmark(lux_on_wall, lit_line(0.28, 0.45, 0, 2, 1000), 0.5, 0.2) > 0
-
-
-def test_one_bar_one_point_of_an_end_panel(benchmark: Any) -> None:
-    assert benchmark(lux_on_end, lit_line(0.28, 0.45, 0, 2, 1000), 0.3, 2.1, 0.2, "left") > 0
 
 
 def test_one_point_of_bounced_light(benchmark: Any) -> None:

@@ -1,4 +1,4 @@
-"""Direct sight of a strip past a lip, and how high eyes are."""
+"""Direct sight of a strip past a lip."""
 
 import doctest
 from math import inf, nan
@@ -10,12 +10,9 @@ from hypothesis import strategies as st
 from pelmet.model.plan.light.photometry import sight
 from pelmet.model.plan.light.photometry.shade import Lip
 from pelmet.model.plan.light.photometry.sight import (
-    EYE_HEIGHTS,
     hiding_lip,
     sight_at_lip,
     strip_hidden,
-    usual_eye_height,
-    usual_standing_eye,
 )
 
 SEATED = {"lip_x": 0.32, "eye_x": 2.00, "eye_height": 0.324}
@@ -72,57 +69,6 @@ def test_the_wall_of_a_channel_hides_a_strip_deep_in_it():
 
 def test_an_eye_above_the_underside_needs_no_lip():
     assert hiding_lip(0.28, 0.45, 0.32, 0.80, 0.72, underside=0.45) == 0
-
-
-@pytest.mark.published
-@pytest.mark.parametrize(
-    ("people", "men", "women"),
-    [
-        ("British", (1515, 1630, 1745), (1405, 1505, 1610)),
-        ("Hong Kong", (1470, 1555, 1640), (1330, 1425, 1520)),
-        ("Japanese", (1445, 1540, 1635), (1350, 1425, 1500)),
-    ],
-)
-def test_standing_eyes_are_as_high_as_printed(people, men, women):
-    """Online Anthropometry, chapter 2, "Eye height": adults, p5, p50 and p95 in millimetres."""
-    found = {(row.people, row.sex): (row.p5, row.p50, row.p95) for row in EYE_HEIGHTS}
-    assert found[people, "men"] == men
-    assert found[people, "women"] == women
-
-
-@pytest.mark.published
-def test_army_eyes_fit_the_printed_stature_less_what_is_above_the_eyes():
-    """ANSUR II (2012): stature p50 1755 and 1626 mm; eyes 105 to 120 mm below the crown."""
-    stature = {"men": 1755, "women": 1626}
-    for sex, tall in stature.items():
-        barefoot = 1000 * usual_eye_height("standing", sex, 50) - 25
-        assert 105 <= tall - barefoot <= 120
-
-
-@pytest.mark.property
-@pytest.mark.parametrize(
-    "row", EYE_HEIGHTS, ids=lambda row: f"{row.posture} {row.people} {row.sex}"
-)
-def test_percentiles_rise_and_women_are_lower(row):
-    assert row.p5 < row.p50 < row.p95
-    [men] = [other for other in EYE_HEIGHTS if other[:2] == row[:2] and other.sex == "men"]
-    assert row.sex == "men" or row.p50 < men.p50
-
-
-def test_low_eyes_are_taken_unless_another_is_asked_for():
-    assert usual_eye_height("seated") == 1.063
-    assert usual_eye_height("standing") == pytest.approx(1.4462)
-    assert usual_eye_height("standing", "men", 95, "British") == pytest.approx(1.770)
-    assert usual_standing_eye() == pytest.approx(1.6035)
-    for row in EYE_HEIGHTS:
-        assert row.source
-
-
-def test_eyes_that_nobody_measured_are_refused():
-    with pytest.raises(ValueError, match="no eye height is known for Martian women"):
-        usual_eye_height("standing", people="Martian")
-    with pytest.raises(ValueError, match="p60"):
-        usual_eye_height("standing", percentile=60)
 
 
 @pytest.mark.parametrize("lip_x", [0.28, 0.1, 2.0, 3.0])
