@@ -236,6 +236,7 @@ def test_an_option_is_planned_and_priced_whole():
     assert bright[1:] == whole[1:]
     assert bright.lux > now.lux
     assert bright.watts > now.watts
+    assert now.hours == sum(each.minutes for each in folder(KITCHEN).work) / 60
     assert same[1:] == now[1:]
 
 
