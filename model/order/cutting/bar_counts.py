@@ -63,8 +63,7 @@ def cut_by_bar_counts(
         if _falls_short(prices.cover, numbers):
             priced.append(prices)
             continue
-        found, done = master.in_whole(0.5, _MOST_NODES, most=0.0)
-        done = False
+        (found, _), done = master.in_whole(0.5, _MOST_NODES, most=0.0), False
         if not found and isinstance(pricing, ListedPatterns):
             found, done = _cut_from(few, pricing, priced)
         uses = better(task, uses, trimmed(task, found))

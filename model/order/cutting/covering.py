@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-_MOST_NODES = 4000
+_MOST_NODES = 10_000
 """Part answers looked at before the bound is left as it is: some hundredths of a second."""
 
 
@@ -143,8 +143,7 @@ class _Search:
         self, row: int, needs: Sequence[int], cost: int, price: int, taken: tuple[int, ...]
     ) -> None:
         """Go on from what is taken of the kinds before this one."""
-        self.nodes += 1
-        if self.nodes > _MOST_NODES or (self.budget is not None and price > self.budget):
+        if self.budget is not None and price > self.budget:
             return
         if max(needs) <= 0 and not self._is_short(taken):
             if self.best is None or cost < self.best:
@@ -158,6 +157,9 @@ class _Search:
             ceil_of(need, value) for need, value in zip(needs, values, strict=True) if value
         ] + [each[row] + 1 for each in self.short]
         for many in range(max(0, min(kind.most, max(enough, default=0))), -1, -1):
+            self.nodes += 1
+            if self.nodes > _MOST_NODES:
+                return
             now = cost + many * kind.cost
             still = [need - many * value for need, value in zip(needs, values, strict=True)]
             if self.best is None or now + self.floor(row + 1, still) < self.best:

@@ -16,7 +16,7 @@ from pelmet.model.order.cutting.task import Task, Use, narrowed, remaining, rest
 _FEW_PATTERNS = 20_000
 """Written out for what remains."""
 _TAKEN = 1e-7
-_SHARE, _SURE = 0.08, 0.7
+_SHARE, _SURE = 0.12, 0.7
 """Of the bars, so many are cut at once; more, if so much of each is taken."""
 _ROUNDS_OF_REST = 6
 
@@ -31,8 +31,8 @@ def dive(task: Task, uses: tuple[Use, ...]) -> tuple[Use, ...] | None:
     taken = GeneratedPatterns(task).generate(master)
     done: list[Use] = []
     rest, rows = task, list(range(len(task.sizes)))
-    while taken is not None:
-        done += widened(len(task.sizes), rows, _most_taken(rest, master, taken))
+    while taken is not None and (cut := _most_taken(rest, master, taken)):
+        done += widened(len(task.sizes), rows, cut)
         still = remaining(task, done)
         if max(still) <= 0:
             return trimmed(task, tuple(done))

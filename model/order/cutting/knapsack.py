@@ -4,8 +4,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pelmet.model.order.cutting.covering import Cover
-from pelmet.model.order.cutting.dual_prices import DualPrices
-from pelmet.model.order.cutting.patterns import Floats, Whole, worth_of
+from pelmet.model.order.cutting.dual_prices import DualPrices, least_worth
+from pelmet.model.order.cutting.patterns import (
+    Floats,
+    Patterns,
+    Promise,
+    Whole,
+    all_patterns,
+    worth_of,
+)
 from pelmet.model.order.cutting.restricted_master import RestrictedMaster
 from pelmet.model.order.cutting.task import Counts, Task, used
 
@@ -26,7 +33,7 @@ class Knapsack:
 
     def __init__(self, task: Task, cells: int, *, loose: bool) -> None:
         spaces = [bar.space for bar in task.bars]
-        cell = -(-max(spaces) // cells)
+        self.cell = cell = -(-max(spaces) // cells)
         self.sizes = [size // cell if loose else -(-size // cell) for size in task.sizes]
         self.spaces = np.array([space // cell for space in spaces])
         self.cells = int(self.spaces.max())
@@ -126,3 +133,24 @@ class GeneratedPatterns:
         most, _ = knapsack.fill(np.array(values, dtype=np.float64))
         bars = tuple(int(most[space]) for space in knapsack.spaces)
         return DualPrices(values, Cover(bars, used(values, self.task.wanted)))
+
+    def promising(self, prices: DualPrices, limit: int, most: int) -> Patterns | None:
+        """Write out the patterns that a cutting may hold that costs no more than the limit.
+
+        Nothing if they are more than so many.
+        """
+        knapsack = Knapsack(self.task, _FINE, loose=True)
+        values = np.array(prices.sizes, dtype=np.float64)
+        best, _ = knapsack.fill(values)
+        least = [float(value) for value in least_worth(self.task, prices, limit)]
+
+        def holds(worths: Floats, held: Whole) -> NDArray[np.bool_]:
+            """Say if the best that the space left may hold would make it worth enough."""
+            good = np.zeros(len(held), dtype=np.bool_)
+            for bar, enough in zip(self.task.bars, least, strict=True):
+                fits = np.flatnonzero(held <= bar.space)
+                left = ((bar.space - held[fits]) // knapsack.cell).astype(np.int64)
+                good[fits] |= worths[fits] + best[left] >= enough
+            return good
+
+        return all_patterns(self.task, most, Promise(values, holds))

@@ -1,5 +1,6 @@
 """All ways to cut a bar, written out."""
 
+from collections.abc import Callable
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -10,6 +11,20 @@ from pelmet.model.order.cutting.task import Task
 Floats = NDArray[np.float64]
 Whole = NDArray[Any]
 """64-bit whole numbers, or Python's own where they are longer."""
+
+
+class Promise(NamedTuple):
+    """Which patterns are wanted."""
+
+    values: Floats
+    """Of the sizes."""
+    holds: Callable[[Floats, Whole], NDArray[np.bool_]]
+    """Whether patterns, or anything that more pieces make of them, are wanted: from the sum of
+    values and the space taken of each."""
+
+
+_DROPPED = 20
+"""More patterns than are kept, by this factor, may be looked at."""
 
 
 class Patterns(NamedTuple):
@@ -23,16 +38,23 @@ class Patterns(NamedTuple):
     """The smallest size that each might still take, but for its space; more than any if none."""
 
 
-def all_patterns(task: Task, most: int) -> Patterns | None:
-    """Write out all ways to cut the longest bar; None if there are more than so many."""
+def all_patterns(task: Task, most: int, promise: Promise | None = None) -> Patterns | None:
+    """Write out all ways to cut the longest bar; None if there are more than so many.
+
+    Args:
+        task: What is to be cut.
+        most: So many at most.
+        promise: Which are wanted; None if all are.
+    """
     space = max(bar.space for bar in task.bars)
     sizes = _whole((*task.sizes, 2 * space))[:-1]
     wanted = np.array(task.wanted)
     count = len(sizes)
     ascending = sizes[::-1].copy()
     counts = np.zeros((1, count), dtype=np.int32)
-    held, last = _whole((0, 2 * space))[:1], np.zeros(1, dtype=np.int64)
-    kept, spaces, total = [], [], 0
+    values = np.zeros(count) if promise is None else promise.values
+    held, last, worth = _whole((0, 2 * space))[:1], np.zeros(1, dtype=np.int64), np.zeros(1)
+    kept, spaces, total, looked = [], [], 0, 0
     while len(held):
         first = count - np.searchsorted(ascending, space - held, side="right")
         start = np.maximum(first, last)
@@ -40,14 +62,20 @@ def all_patterns(task: Task, most: int) -> Patterns | None:
         start += (start == last) & full
         many = np.maximum(count - start, 0)
         fresh = int(many.sum())
-        total += fresh
-        if total > most:
+        looked += fresh
+        if looked > most * (1 if promise is None else _DROPPED):
             return None
         before = np.repeat(np.arange(len(held)), many)
         last = start[before] + np.arange(fresh) - np.repeat(np.cumsum(many) - many, many)
-        held = held[before] + sizes[last]
+        held, worth = held[before] + sizes[last], worth[before] + values[last]
+        if promise is not None:
+            good = promise.holds(worth, held)
+            before, last, held, worth = before[good], last[good], held[good], worth[good]
+        total += len(held)
+        if total > most:
+            return None
         counts = counts[before]
-        counts[np.arange(fresh), last] += 1
+        counts[np.arange(len(held)), last] += 1
         kept.append(counts)
         spaces.append(held)
     rows = np.concatenate(kept)

@@ -42,9 +42,7 @@ class ListedPatterns:
             if taken is None:
                 break
             worth = worth_of(self.patterns.counts, master.duals)
-            reduced = master.net_costs[self.full.bar] - worth[self.full.which]
-            # What differs by rounding alone is the same, lest machines differ in the order.
-            reduced = np.round(reduced, 12)
+            reduced = np.round(master.net_costs[self.full.bar] - worth[self.full.which], 12)
             helping = np.flatnonzero(reduced < -_TOLERANCE)
             if not len(helping):
                 break

@@ -60,13 +60,16 @@ class Programme:
         self.costs = np.concatenate([self.costs, costs])
 
     def solve(self) -> tuple[Floats, Floats] | None:
-        """Solve it in parts of columns: how much of each, and the dual value of each row."""
+        """Solve it in parts of columns: how much of each, and the dual value of each row.
+
+        Both are rounded, lest what is equal is put in another order on another machine.
+        """
         self.solver.run()
         if self.solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
         solution = self.solver.getSolution()
         self.cost = self.solver.getInfo().objective_function_value
-        return np.array(solution.col_value), np.array(solution.row_dual)
+        return np.round(solution.col_value, 12), np.round(solution.row_dual, 12)
 
     def keep_between(self, values: Floats, least: float, most: float) -> None:
         """Ask that the columns taken, each at its value, come to no less and no more.

@@ -15,8 +15,8 @@ def solve(task: Task, start: tuple[Use, ...]) -> tuple[tuple[Use, ...], int]:
     """Cut at least cost, and with little scrap and few bars at that cost; and bound the cost.
 
     A cutting found bar by bar serves where it meets what the lengths alone prove. Otherwise all
-    patterns are written out; where they are too many, or do not prove it, those that help are
-    generated.
+    patterns are written out; where they are too many, those that help are generated, and where that
+    leaves a doubt, those are written out that a cheaper cutting might hold.
 
     Args:
         task: What is to be cut.
@@ -29,6 +29,7 @@ def solve(task: Task, start: tuple[Use, ...]) -> tuple[tuple[Use, ...], int]:
     if len(task.sizes) > _MOST_SIZES:
         return start, bound
     # They bring numpy and HiGHS along, which take longer to load than most tasks to solve.
+    from pelmet.model.order.cutting.bar_counts import cut_by_bar_counts
     from pelmet.model.order.cutting.diving import dive
     from pelmet.model.order.cutting.knapsack import GeneratedPatterns
     from pelmet.model.order.cutting.least_cost import cut_for_least_cost
@@ -36,13 +37,21 @@ def solve(task: Task, start: tuple[Use, ...]) -> tuple[tuple[Use, ...], int]:
     from pelmet.model.order.cutting.patterns import all_patterns
     from pelmet.model.order.cutting.pricing import ListedPatterns
 
-    patterns = all_patterns(task, min(_MOST_PATTERNS, _MOST_COUNTS // len(task.sizes)))
-    if patterns is None:
-        if cost > bound:
-            start = better(task, start, dive(task, start) or ())
-            start, bound, _ = cut_for_least_cost(task, GeneratedPatterns(task), start, bound)
-        return start, bound
-    uses, bound, prices = cut_for_least_cost(task, ListedPatterns(task, patterns), start, bound)
-    if score(task, uses).cost > bound:
-        uses = better(task, uses, dive(task, uses) or ())
-    return cut_for_least_scrap(task, patterns, uses, prices), bound
+    most = min(_MOST_PATTERNS, _MOST_COUNTS // len(task.sizes))
+    patterns = all_patterns(task, most)
+    if patterns is not None:
+        uses, bound, prices = cut_for_least_cost(task, ListedPatterns(task, patterns), start, bound)
+        if score(task, uses).cost > bound:
+            uses = better(task, uses, dive(task, uses) or ())
+        return cut_for_least_scrap(task, patterns, uses, prices), bound
+    if cost <= bound:
+        return start, cost
+    pricing = GeneratedPatterns(task)
+    uses = better(task, start, dive(task, start) or ())
+    uses, bound, prices = cut_for_least_cost(task, pricing, uses, bound)
+    cost = score(task, uses).cost
+    patterns = pricing.promising(prices, cost - 1, most) if cost > bound else None
+    if patterns is not None:
+        uses, least = cut_by_bar_counts(task, ListedPatterns(task, patterns), prices, uses)
+        bound = max(bound, least)
+    return uses, bound

@@ -17,7 +17,9 @@ from pelmet.model.order.cutting import (
     solving,
 )
 from pelmet.model.order.cutting.covering import Cover, Kind, least_cover
-from pelmet.model.order.cutting.knapsack import Knapsack
+from pelmet.model.order.cutting.dual_prices import ONE, bound_of, feasible_prices, least_worth
+from pelmet.model.order.cutting.knapsack import GeneratedPatterns, Knapsack
+from pelmet.model.order.cutting.patterns import all_patterns
 from pelmet.model.order.cutting.task import Bar, Counts, Task, Use, used
 
 
@@ -189,6 +191,42 @@ def test_a_knapsack_agrees_with_trying_all(seed):
                 assert most[space] == best
             assert loose <= (most[space] >= best)  # a bound
             assert loose or used(sizes, [int(many) for many in found]) <= bar.space
+
+
+@pytest.mark.cross_check
+@pytest.mark.parametrize("seed", range(12))
+def test_patterns_that_promise_enough_are_those_picked_out_of_all(seed):
+    random = Random(seed)
+    sizes = tuple(sorted(random.sample(range(60, 400), 12), reverse=True))
+    wanted = tuple(random.choice([1, 1, 2, 4]) for _ in sizes)
+    bars = (Bar(900, 31, 99), Bar(640, 23, 99), Bar(500, 0, 1))
+    task = Task(sizes, wanted, bars, 0, 0)
+    generated = GeneratedPatterns(task)
+    prices = generated.worth(tuple(int(ONE * size / random.uniform(900, 930)) for size in sizes))
+    prices = generated.worth(feasible_prices(task, prices))
+    every = all_patterns(task, 10**6)
+    assert every is not None
+    many = set()
+    for more in (-20, -10, 0, 10, 31):
+        limit = bound_of(task, prices).bound + more
+        few = generated.promising(prices, limit, 10**6)
+        assert few is not None
+        least = least_worth(task, prices, limit)
+        kept = []
+        for patterns in (every, few):
+            worth = patterns.counts @ np.array(prices.sizes, dtype=np.float64)
+            kept.append(
+                {
+                    (bar, tuple(counts))
+                    for bar, enough in enumerate(least)
+                    for counts in patterns.counts[
+                        (patterns.held <= bars[bar].space) & (worth >= enough)
+                    ]
+                }
+            )
+        assert kept[0] == kept[1]
+        many.add(len(kept[0]))
+    assert len(many) > 1
 
 
 def test_little_scrap_does_not_stand_for_little_cost():
