@@ -25,13 +25,17 @@ _HEARD = (
 # How long a machine takes decides no test. The suite tries the same examples each time; a long
 # run, with --hypothesis-profile=long, tries others each time and more of them.
 settings.register_profile(
-    "suite", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+    "suite",
+    deadline=None,
+    derandomize=True,
+    max_examples=70,
+    suppress_health_check=[HealthCheck.too_slow],
 )
 settings.register_profile(
     "long",
     settings.get_profile("suite"),
     derandomize=False,
-    max_examples=10 * settings.get_profile("suite").max_examples,
+    max_examples=14 * settings.get_profile("suite").max_examples,
 )
 settings.load_profile("suite")
 

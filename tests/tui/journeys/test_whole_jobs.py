@@ -231,21 +231,6 @@ async def test_a_reading_that_cannot_be_read_stays_and_says_why():
         assert session.shown("width") == "600"
 
 
-@pytest.mark.parametrize("name", ["[/]", "[b", "=1+1", "a" * 100, "🏠 kitchen"])
-async def test_a_name_is_shown_as_typed_in_every_step(name):
-    app = on_example()
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot)
-        entry = app.screen.query_one("#entry-text")
-        entry.value = name
-        await pilot.press("enter")
-        for key in ("f3", "f4", "f5", "f6", "f7", "f2"):
-            await pilot.press(key)
-        await settle(pilot)
-        assert app.screen.session.job.site.name == name
-        assert name[:12] in frame(app)
-
-
 async def test_a_control_character_is_refused():
     app = on_example()
     async with app.run_test(size=(80, 24)) as pilot:

@@ -24,6 +24,7 @@ from jobs import built
 from screens import frame, settle
 from textual.events import Paste
 
+from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
 from pelmet.tui.panes.drawings import DRAWINGS
 from pelmet.tui.wizard.walking import Walking
@@ -218,24 +219,28 @@ ENDS = {
     "ctrl+n": lambda pilot: len(held(pilot).job.cabinets) == 7,
     "ctrl+r": lambda pilot: all(each.id != "A2" for each in held(pilot).job.cabinets),
     "ctrl+z": lambda pilot: held(pilot).job.find("cabinet", "A2").width == 800,
-    "ctrl+s": lambda pilot: not held(pilot).dirty,
     "ctrl+t": lambda pilot: "Proposals are for" in told(pilot),
     "f1": lambda pilot: dialog(pilot) and "Help" in frame(pilot.app),
     "ctrl+l": lambda pilot: dialog(pilot) and "findings" in frame(pilot.app),
     "f10": lambda pilot: dialog(pilot) and "not saved" in frame(pilot.app),
+    "ctrl+s": lambda pilot: not held(pilot).dirty,
 }
 
 
-@by_turns(["key"], ([key] for key in ENDS))
-async def test_any_other_command_key_ends_walking_and_has_its_own_effect(tmp_path, size, key):
+@sizes
+async def test_any_other_command_key_ends_walking_and_has_its_own_effect(tmp_path, size):
     async with wizard("kitchen", tmp_path, size) as pilot:
-        await stand(pilot, "cabinet", "A2", "width")
-        await write(pilot, "810")
-        await press(pilot, "ctrl+d", "right")
-        assert walking(pilot).on
-        await press(pilot, key)
-        assert not walking(pilot).on
-        assert ENDS[key](pilot)
+        for key, has_effect in ENDS.items():
+            held(pilot).change(read_example("kitchen"))
+            await stand(pilot, "cabinet", "A2", "width")
+            await write(pilot, "810")
+            await press(pilot, "ctrl+d", "right")
+            assert walking(pilot).on
+            await press(pilot, key)
+            assert not walking(pilot).on
+            assert has_effect(pilot)
+            if dialog(pilot):
+                await press(pilot, "escape")
 
 
 async def test_on_a_narrow_screen_the_key_that_swaps_keeps_the_drawing_and_then_gives_the_form(
