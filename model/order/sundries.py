@@ -11,8 +11,8 @@ from typing import Final, NamedTuple
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.parts import Serves, Sundry
 from pelmet.model.plan.bars.feed_points import feed_points_of
+from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.circuit.protection import connector_of
-from pelmet.model.plan.circuit.wired import reached
 from pelmet.model.plan.result import Plan
 
 _ONE: Final = Decimal(1)
@@ -103,7 +103,7 @@ def _joining(plan: Plan) -> Iterator[Counted]:
         yield _small(plan, "cable clip", clips, "cables led along cabinets")
         yield _small(plan, "marker", Decimal(_BOTH_ENDS), "both ends of each cable")
     for fit in plan.fits:
-        soldered = len(feed_points_of(fit)) + 2 * len(reached(fit, routes.links)[1])
+        soldered = len(feed_points_of(fit)) + 2 * len(feed_reach(fit, routes.links).links)
         own = cores.get(fit.run.leg or "", 2)
         length = soldered * own * sleeve / _MM_PER_METRE
         yield _small(plan, "sleeve", length, "soldered wires")

@@ -18,8 +18,8 @@ from pelmet.model.plan.light.fading import Fadings
 from pelmet.model.plan.light.seeing import RunSeen
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.materials import Need
+from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.mounting.mounts import Mount
-from pelmet.model.plan.mounting.preparing import Prepared
 from pelmet.model.plan.survey.geometry import RoomPlan
 from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.plan.ways.routes import Routes
@@ -34,7 +34,7 @@ class Plan:
     rooms: tuple[RoomPlan, ...]
     fits: tuple[RunFit, ...]
     mounts: tuple[Mount, ...]
-    bench: tuple[Prepared, ...]
+    bench: tuple[BenchWork, ...]
     routes: Routes
     holes: tuple[Hole, ...]
     circuits: Circuits
@@ -79,7 +79,7 @@ class Plan:
         yield from (dark.across for fit in self.fits for dark in fit.bands)
         for mount in self.mounts:
             yield from (mount.from_wall, mount.height)
-        yield from (figure for prepared in self.bench for figure in prepared.figures)
+        yield from (figure for work in self.bench for figure in work.figures)
         yield from (cable.length for cable in self.routes.cables if cable.length)
         for hole in self.holes:
             yield from (hole.across, hole.out, hole.height, hole.diameter, hole.grommet)

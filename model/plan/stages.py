@@ -14,8 +14,8 @@ from pelmet.model.plan.light.fading import fade_bars
 from pelmet.model.plan.light.seeing import look_at_runs
 from pelmet.model.plan.light.worktop import light_worktops
 from pelmet.model.plan.materials import count_parts
+from pelmet.model.plan.mounting.bench import prepare_bars
 from pelmet.model.plan.mounting.mounts import mount_bars
-from pelmet.model.plan.mounting.preparing import prepare_bars
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import lay_out_rooms
 from pelmet.model.plan.ways.holes import drill_holes

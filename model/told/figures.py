@@ -130,7 +130,7 @@ def figures_text(plan: Plan) -> str:
 def _of_bars(plan: Plan, about: str) -> Iterator[Figure]:
     volts = {volts.bar: volts for leg in plan.circuits.legs for volts in leg.bars}
     hung = {mount.bar: mount for mount in plan.mounts}
-    bench = {prepared.bar.id: prepared for prepared in plan.bench}
+    bench = {work.bar.id: work for work in plan.bench}
     for fit in plan.fits:
         yield from (
             band.across

@@ -13,10 +13,10 @@ from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Cable
+from pelmet.model.plan.circuit.leg_network import core_ohms
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.protection import ampacity, heaviest
-from pelmet.model.plan.circuit.sizing import thinnest
-from pelmet.model.plan.circuit.wired import core_ohms
+from pelmet.model.plan.circuit.sizing import thinnest_cable
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 
@@ -98,16 +98,16 @@ def _cables(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
         return float(core_ohms(cable, celsius).value)
 
     plan = now
-    sized = thinnest(job, plan.parts, plan.fits, plan.routes, _circuit(now, leg.id))
-    fails = {row.cable: row.fails for row in sized.rows} if sized else {}
+    choice = thinnest_cable(job, plan.parts, plan.fits, plan.routes, _circuit(now, leg.id))
+    fails = {trial.cable: trial.fails for trial in choice.trials} if choice else {}
     for cable in sorted(known, key=ohms, reverse=True):
         if cable.id == leg.cable or cable.cores < cores:
             continue
         reasons: tuple[str, ...] = (f"carries {cable.amps} A, {cable.outside} mm across",)
         if fails.get(cable.id):
             reasons = (*reasons, f"fails by {', '.join(fails[cable.id])}")
-        if sized and sized.chosen == cable.id:
-            by = f", decided by {' and '.join(sized.decided_by)}" if sized.decided_by else ""
+        if choice and choice.chosen == cable.id:
+            by = f", decided by {' and '.join(choice.decided_by)}" if choice.decided_by else ""
             reasons = (*reasons, f"the thinnest that does{by}")
         changed = with_fields(job, "leg", leg.id, {"cable": cable.id})
         yield Try(f"cable: {cable.id}", changed, (leg.id,), reasons)

@@ -19,7 +19,7 @@ class Edge(NamedTuple):
     """What it costs to take it, 0 or more; in one unit throughout a net."""
 
 
-def size(edges: Iterable[Edge], *nodes: int) -> int:
+def node_count(edges: Iterable[Edge], *nodes: int) -> int:
     """Give how many nodes there are: one more than the highest number in edges and nodes.
 
     Raises:
@@ -46,7 +46,7 @@ def meetings(edges: Sequence[Edge], kept: Iterable[int], count: int) -> Meetings
     return near
 
 
-def reached(near: Meetings, start: int) -> list[int]:
+def breadth_first(near: Meetings, start: int) -> list[int]:
     """Give the nodes that can be reached, the start first, the fewest edges away first."""
     nodes, seen = [start], {start}
     for node in nodes:

@@ -5,7 +5,7 @@ from math import fsum
 from typing import NamedTuple
 
 from pelmet.model.plan.ways.bounds import floor, grown
-from pelmet.model.plan.ways.net import Edge, meetings, reached, size, trimmed
+from pelmet.model.plan.ways.net import Edge, breadth_first, meetings, node_count, trimmed
 from pelmet.model.plan.ways.sweep import sweep_frontier
 
 __all__ = ["Edge", "Tree", "cheapest_tree"]
@@ -53,14 +53,14 @@ def cheapest_tree(
         ValueError: A cost is negative or not finite, or a node is below 0.
     """
     wanted = set(terminals)
-    count = size(edges, *wanted)
+    count = node_count(edges, *wanted)
     if len(wanted) < 2:
         return Tree((), 0.0, proven=True)
     near = meetings(edges, range(len(edges)), count)
-    line = reached(near, min(wanted))
+    line = breadth_first(near, min(wanted))
     if not wanted.issubset(line):
         return None
-    line = reached(near, line[-1])
+    line = breadth_first(near, line[-1])
     if order is not None:
         line.sort(key=lambda node: (order[node], node))
     place = {node: at for at, node in enumerate(line)}

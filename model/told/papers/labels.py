@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.circuit.wired import reached
+from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.told.blocks.bars import Leads, leads_of, sides_of
@@ -35,7 +35,7 @@ def _comes(plan: Plan) -> _Comes:
         if lead.feed:
             found.setdefault((lead.feed.bar, lead.feed.at), []).append(f"feed {lead.id}")
     for fit in plan.fits:
-        for link in reached(fit, plan.routes.links)[1]:
+        for link in feed_reach(fit, plan.routes.links).links:
             assert link.cable is not None, "without its cable nothing is reached"
             for end in ((link.from_bar, "right"), (link.to_bar, "left")):
                 found.setdefault(end, []).append(f"link {link.cable.id}")

@@ -7,8 +7,8 @@ from typing import NamedTuple
 from pelmet.model.job.items import Room, Run
 from pelmet.model.job.job import Job, Site
 from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.mounting.mounts import Mount
-from pelmet.model.plan.mounting.preparing import Prepared
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.blocks.bars import (
     diffuser_words,
@@ -25,13 +25,13 @@ from pelmet.model.told.paper import Block, Grid, Heading, Points, Words
 
 
 class _Hung(NamedTuple):
-    """One bar with its run and room, where it goes, and what is made ready of it."""
+    """One bar with its run and room, where it goes, and its bench work."""
 
     bar: Bar
     run: Run
     room: Room
     mount: Mount
-    ready: Prepared
+    bench: BenchWork
 
 
 def mounting_paper(plan: Plan) -> tuple[Block, ...]:
@@ -58,9 +58,9 @@ def _in_order(plan: Plan) -> list[_Hung]:
     rooms = {line.wall.id: plan.room for plan in plan.rooms for line in plan.walls}
     order = {wall: at for at, wall in enumerate(rooms)}
     mounts = {mount.bar: mount for mount in plan.mounts}
-    ready = {one.bar.id: one for one in plan.bench}
+    bench = {one.bar.id: one for one in plan.bench}
     hung = [
-        _Hung(bar, fit.run, rooms[bar.wall], mounts[bar.id], ready[bar.id])
+        _Hung(bar, fit.run, rooms[bar.wall], mounts[bar.id], bench[bar.id])
         for fit in plan.fits
         for bar in fit.bars
     ]
@@ -124,31 +124,31 @@ def _held(hung: Sequence[_Hung], job: Job) -> Grid:
 
 
 def _holding(one: _Hung, job: Job) -> tuple[str, ...]:
-    ready, site = one.ready, job.site
+    bench, site = one.bench, job.site
     near, _ = sides_of(one.bar)
     screws = length_text(job.allowances.screw_length, site)
-    cut = diffuser_words(ready, site)
-    places = places_words(ready.fixings, near, site)
+    cut = diffuser_words(bench, site)
+    places = places_words(bench.fixings, near, site)
     assumed = ", assumed" if one.bar.length.assumed else ""
     return (
         one.bar.id,
         _fixing(one, site),
         places and places + assumed,
-        screws if ready.fixings else "",
-        way_in_words(ready, site),
-        f"{ready.people.value}",
-        f"{float(ready.weight.value):.2f}",
+        screws if bench.fixings else "",
+        way_in_words(bench, site),
+        f"{bench.people.value}",
+        f"{float(bench.weight.value):.2f}",
         f"{one.run.diffuser} {cut}{assumed}" if cut else "none",
     )
 
 
 def _fixing(one: _Hung, site: Site) -> str:
     """Say what holds a bar: of tape its area, of a groove what it leaves of the panel."""
-    ready = one.ready
-    if ready.groove_left:
-        return f"{one.run.fixing}, leaves {printed(ready.groove_left, site)} of the panel"
-    if ready.tape_area:
-        return f"{one.run.fixing}, {float(ready.tape_area.value):.0f} cm2, and clips"
+    bench = one.bench
+    if bench.groove_left:
+        return f"{one.run.fixing}, leaves {printed(bench.groove_left, site)} of the panel"
+    if bench.tape_area:
+        return f"{one.run.fixing}, {float(bench.tape_area.value):.0f} cm2, and clips"
     return one.run.fixing
 
 

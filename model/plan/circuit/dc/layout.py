@@ -1,4 +1,4 @@
-"""Split a network into parts that can be settled one by one, and say what cannot be.
+"""Split a network into parts that can be solved one by one, and say what cannot be.
 
 Nodes joined by wires without ohms are one point. Points held by a source part the network: what
 happens on one side of one changes nothing on the other.
