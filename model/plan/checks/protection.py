@@ -1,7 +1,6 @@
 """Checks on what cables, fuses, joints and terminals may carry."""
 
 from collections.abc import Iterator
-from typing import Final
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Leg
@@ -15,13 +14,13 @@ from pelmet.model.plan.circuit.protection import (
     heaviest,
     joints,
     section_mm2,
+    steady_amps,
 )
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS, Source
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.rules import rule_source
 
-_PERCENT: Final = 100
 _CABLE = Source(
     "common practice: a cable is protected by a source that cannot overload it, or by a fuse",
     "common practice",
@@ -117,10 +116,11 @@ def fuse_too_small(plan: Plan) -> Iterator[Finding]:
         if guard.fuse is None or circuit.amps is None:
             continue
         amps, fuse = float(circuit.amps.value), float(guard.fuse.value)
-        if amps * _PERCENT <= fuse * share:
+        steady = steady_amps(fuse, share)
+        if amps <= steady:
             continue
         opens = amps > fuse
-        may = "it opens" if opens else f"it may carry {fuse * share / _PERCENT:.2f} A all the time"
+        may = "it opens" if opens else f"it may carry {steady:.2f} A all the time"
         yield Finding(
             "stop" if opens else "warn",
             "fuse-too-small",
