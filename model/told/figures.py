@@ -15,7 +15,7 @@ from pelmet.model.plan.survey.openings import clear_width
 from pelmet.model.told.words import wrapped
 
 # Digits after the mark of a value that was worked out; what was said is shown as it was said.
-_DECIMALS: Final = {"W": 1, "W/m": 1, "V": 2, "A": 2, "%": 1, "lx": 0, "lm/m": 0, "1": 0}
+_DECIMALS: Final = {"W": 1, "W/m": 1, "V": 2, "A": 2, "%": 1, "lx": 0, "lm/m": 0}
 _SIGNIFICANT: Final = 4
 _MM_DECIMALS: Final = 2
 _COUNT: Final = "1"
