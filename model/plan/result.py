@@ -15,7 +15,7 @@ from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.finding import Finding, Level
 from pelmet.model.plan.light.fading import Fadings
-from pelmet.model.plan.light.seeing import RunSeen
+from pelmet.model.plan.light.seeing import RunSight
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.materials import Need
 from pelmet.model.plan.mounting.bench import BenchWork
@@ -43,7 +43,7 @@ class Plan:
     controls: Controls
     protections: tuple[Protection, ...]
     lights: tuple[RunLight, ...]
-    seen: tuple[RunSeen, ...]
+    sights: tuple[RunSight, ...]
     needs: tuple[Need, ...]
     findings: tuple[Finding, ...] = ()
 
@@ -100,7 +100,7 @@ class Plan:
         yield self.circuits.total
         for light in self.lights:
             yield from light.figures
-        yield from (figure for seen in self.seen for figure in seen.figures)
+        yield from (figure for sight in self.sights for figure in sight.figures)
         yield from (need.amount for need in self.needs)
         for reading in self.readings():
             yield from (*reading.cold, *reading.hot)

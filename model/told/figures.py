@@ -188,7 +188,7 @@ def _of_light(plan: Plan, about: str) -> Iterator[Figure]:
             yield from light.figures
         elif light.bar in fed:
             yield light.lost
-    for seen in plan.seen:
+    for seen in plan.sights:
         if about == seen.run:
             yield from seen.figures
     for step in plan.fadings.steps:

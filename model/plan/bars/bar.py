@@ -100,7 +100,7 @@ def first_end(run: Run) -> End:
     return "right" if run.feed_end == "right" else "left"
 
 
-class Band(NamedTuple):
+class DarkBand(NamedTuple):
     """The dark between one lit length of a run and the next, across a stile or a corner [mm]."""
 
     left_bar: str
@@ -226,7 +226,7 @@ def _points(bar_id: str, opening: Opening, bar: Figure, channel: Channel) -> tup
     )
 
 
-def band(left: Bar, right: Bar) -> Band | None:
+def band(left: Bar, right: Bar) -> DarkBand | None:
     """Give the dark between two bars of a run that follow each other, if they are in one line."""
     about = f"{left.id}-{right.id}"
     ends = (left.dark_right, right.dark_left)
@@ -237,9 +237,11 @@ def band(left: Bar, right: Bar) -> Band | None:
     if in_line:
         gap = given("gap", right.left - left.right, "mm", "between bars", about)
         across = derived_exactly("dark band", "mm", dark_band, about, *ends, gap)
-        return Band(left.id, right.id, across)
+        return DarkBand(left.id, right.id, across)
     before, after = left.opening.ends[1].crossing, right.opening.ends[0].crossing
     if before is None or after is None:
         return None
     dark = dark_corner(left.lit_right, before, after, right.lit_left)
-    return Band(left.id, right.id, read_off("dark corner", dark, "mm", "corner band", about, *ends))
+    return DarkBand(
+        left.id, right.id, read_off("dark corner", dark, "mm", "corner band", about, *ends)
+    )

@@ -12,10 +12,10 @@ from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import Cabinet, Obstacle, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Cap, Channel, Strip
-from pelmet.model.plan.bars.bar import Band, Bar, BarSpec, band, fit_bar
+from pelmet.model.plan.bars.bar import Bar, BarSpec, DarkBand, band, fit_bar
 from pelmet.model.plan.bars.lengths import bar_with_caps, longest_opening
 from pelmet.model.plan.bars.put_in import pieces_to_go_in
-from pelmet.model.plan.bars.turning import Turn, meet, turned, turns
+from pelmet.model.plan.bars.turning import Turn, meet, turn_corner, turns
 from pelmet.model.plan.figure import Figure, derived_exactly, given
 from pelmet.model.plan.survey.openings import (
     BLOCKING,
@@ -42,7 +42,7 @@ class RunFit:
     run: Run
     bars: tuple[Bar, ...]
     too_short: tuple[Opening, ...]
-    bands: tuple[Band, ...] = ()
+    bands: tuple[DarkBand, ...] = ()
     longest: Figure | None = None
 
 
@@ -150,7 +150,7 @@ def _openings(cabinets: tuple[Cabinet, ...], around: Surroundings, spec: BarSpec
         pair = groups[row][-1], groups[row + 1][0]
         for turn in around.turns:
             if meet(*pair, turn, spec.allowances):
-                openings[row], openings[row + 1] = turned(
+                openings[row], openings[row + 1] = turn_corner(
                     spec.run,
                     (openings[row], openings[row + 1]),
                     pair,

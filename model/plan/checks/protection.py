@@ -11,7 +11,7 @@ from pelmet.model.plan.circuit.protection import (
     Protection,
     Takes,
     cord_row,
-    heaviest,
+    heaviest_amps,
     joints,
     section_mm2,
     steady_amps,
@@ -34,7 +34,7 @@ _FUSE = Source("fuse makers' common guide, at 25 C", "common practice")
 def cable_over_amps(plan: Plan) -> Iterator[Finding]:
     """A cable carries more than it may, by its own figure or the region's for cords."""
     for guard, circuit in _guarded(plan):
-        amps, carries = heaviest(circuit), guard.carries
+        amps, carries = heaviest_amps(circuit), guard.carries
         if amps is None or carries is None or float(amps.value) <= float(carries.value):
             continue
         yield Finding(

@@ -15,7 +15,7 @@ from pelmet.model.job.parts import Strip as StripPart
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.circuit.dc.elements import Network, Solution, StripFlow, Trouble, watts_lost
-from pelmet.model.plan.circuit.dc.network import solve
+from pelmet.model.plan.circuit.dc.network import solve_network
 from pelmet.model.plan.circuit.dc.strip import ROUNDING_VOLTS
 from pelmet.model.plan.circuit.leg_network import (
     MM_PER_METRE,
@@ -179,7 +179,7 @@ def added(*values: float) -> float:
 
 @lru_cache(maxsize=REMEMBERED)
 def _solution(network: Network) -> Solution:
-    return solve(network)
+    return solve_network(network)
 
 
 def _value(figure: Figure) -> float:

@@ -239,7 +239,7 @@ def _needed(job: Job, circuit: LegCircuit, largest: Figure) -> Figure | None:
     return derived("fuse needed", "A", smallest_fuse, circuit.leg.id, *inputs)
 
 
-def heaviest(circuit: LegCircuit) -> Figure | None:
+def heaviest_amps(circuit: LegCircuit) -> Figure | None:
     """Give the most that any one cable of a leg carries [A], if its leg can be worked out."""
     flows = [flow.amps for flow in circuit.flows]
     return max(flows, key=lambda amps: float(amps.value), default=circuit.amps)

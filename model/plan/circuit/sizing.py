@@ -13,7 +13,7 @@ from pelmet.model.plan.circuit.protection import (
     Takes,
     ampacity,
     fuses_that_do,
-    heaviest,
+    heaviest_amps,
     joints,
     largest_fuse,
     limited_to,
@@ -77,7 +77,7 @@ def cable_needs(
     job: Job, parts: Catalogue, routes: Routes, circuit: LegCircuit
 ) -> CableNeeds | None:
     """Give what a leg needs of its cable; nothing while it cannot be worked out."""
-    leg, most = circuit.leg, heaviest(circuit)
+    leg, most = circuit.leg, heaviest_amps(circuit)
     part = next(supply.part for supply in job.supplies if supply.id == leg.supply)
     supply = find_part(parts.supplies, part)
     if circuit.amps is None or most is None or supply is None:

@@ -57,7 +57,7 @@ class BarLight(NamedTuple):
         return (*found.values(), self.mean, self.lost)
 
 
-class Step(NamedTuple):
+class LightStep(NamedTuple):
     """Two bars that meet in one line, and by how much the light of their facing ends differs.
 
     ``step`` is in percent of the brighter end.
@@ -72,7 +72,7 @@ class Fadings(NamedTuple):
     """The light of every bar that is fed, and the steps between neighbours."""
 
     bars: tuple[BarLight, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[LightStep, ...]
 
 
 def fade_bars(
@@ -160,7 +160,7 @@ def light_lost(brightest: float, faintest: float) -> float:
 
 
 @works_out("light step")
-def light_step(
+def step_in_light(
     one: float, strip: Decimal, through: Decimal, other: float, others: Decimal, beside: Decimal
 ) -> float:
     """Give the step in light between two ends that meet [% of the brighter].
@@ -183,7 +183,7 @@ def _steps(
     fits: Sequence[RunFit],
     hung: Mapping[str, Mount],
     lights: Mapping[str, BarLight],
-) -> Iterator[Step]:
+) -> Iterator[LightStep]:
     lumens = {
         fit.run.id: (
             given("strip", strip.lumens_per_metre, "lm/m", "part", strip.id),
@@ -201,8 +201,8 @@ def _steps(
         one, other = lights[left.id].right, lights[right.id].left
         inputs = (one, *lumens[left.run], other, *lumens[right.run])
         about = f"{left.id}-{right.id}"
-        step = derived_exactly("light step", "%", light_step, about, *inputs)
-        yield Step(left.id, right.id, step)
+        step = derived_exactly("light step", "%", step_in_light, about, *inputs)
+        yield LightStep(left.id, right.id, step)
 
 
 def neighbours(fits: Sequence[RunFit], hung: Mapping[str, Mount]) -> Iterator[tuple[Bar, Bar]]:

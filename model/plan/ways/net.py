@@ -57,7 +57,7 @@ def breadth_first(near: Meetings, start: int) -> list[int]:
     return nodes
 
 
-def trimmed(
+def without_dead_ends(
     edges: Sequence[Edge], kept: Iterable[int], wanted: Collection[int], count: int
 ) -> list[int]:
     """Give the kept edges less those that lead only to dead ends where nothing is wanted."""

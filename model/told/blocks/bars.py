@@ -53,7 +53,7 @@ def _bar(bar: Bar, site: Site) -> tuple[str, ...]:
         bar.id,
         " ".join(bar.opening.cabinets),
         *(brief(figure, site) for figure in figures),
-        f"{ends} ({', '.join(sides_of(bar))})" if bar.upright else ends,
+        f"{ends} ({', '.join(end_names(bar))})" if bar.upright else ends,
         "assumed" if bar.length.assumed else "",
     )
 
@@ -133,7 +133,7 @@ def lead_places(plan: Plan) -> dict[str, tuple[str, ...]]:
 
 
 def _places(bar: Bar, leads: Mapping[str, int], site: Site) -> Iterator[str]:
-    near, far = sides_of(bar)
+    near, far = end_names(bar)
     if "left" in leads:
         yield f"{near} end"
     if "middle" in leads:
@@ -168,7 +168,7 @@ def diffuser_words(one: BenchWork, site: Site) -> str:
 
 def _joint_words(joints: Sequence[Decimal], bar: Bar, site: Site) -> str:
     """Write where pieces of a bar meet: what the piece before is sawn by."""
-    return places_words([to_fraction(each, site) for each in joints], sides_of(bar)[0], site)
+    return places_words([to_fraction(each, site) for each in joints], end_names(bar)[0], site)
 
 
 def way_in_words(one: BenchWork, site: Site) -> str:
@@ -182,7 +182,7 @@ def way_in_words(one: BenchWork, site: Site) -> str:
     return "; ".join((*level, one.way.way, f"{spare} to spare, {one.way.decided_by}"))
 
 
-def sides_of(bar: Bar) -> tuple[str, str]:
+def end_names(bar: Bar) -> tuple[str, str]:
     """Name the two ends of a bar."""
     return ("lower", "upper") if bar.upright else ("left", "right")
 

@@ -261,7 +261,7 @@ def seen_rows(plan: Plan) -> list[Row]:
             "cri": seen.strip.cri if seen.strip else None,
             "r9": seen.strip.r9 if seen.strip else None,
         }
-        for seen in plan.seen
+        for seen in plan.sights
     ]
 
 

@@ -23,7 +23,7 @@ from typing import Final, NamedTuple
 from pelmet.model.plan.circuit.dc.between import flow_between
 from pelmet.model.plan.circuit.dc.cells import (
     Cells,
-    cut,
+    cut_strip,
     fill_in,
     flow_of_cells,
     see_ends,
@@ -167,7 +167,7 @@ def _prepare(island: Island) -> _Work:
 def _cut(work: _Work, rows: list[int]) -> None:
     for row in rows:
         _, _, strip, point = work.island.strips[row]
-        work.cells[row] = cut(strip, work.island.reference, point=point)
+        work.cells[row] = cut_strip(strip, work.island.reference, point=point)
 
 
 def _regulated(work: _Work) -> list[int]:

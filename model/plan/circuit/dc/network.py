@@ -26,7 +26,7 @@ from pelmet.model.plan.circuit.dc.elements import (
 from pelmet.model.plan.circuit.dc.island import IslandSolution, solve_island
 from pelmet.model.plan.circuit.dc.joins import amps_of_joins
 from pelmet.model.plan.circuit.dc.law import straight_line
-from pelmet.model.plan.circuit.dc.layout import Layout, Part, is_point, lay_out
+from pelmet.model.plan.circuit.dc.layout import IslandPart, Layout, is_point, lay_out
 from pelmet.model.plan.circuit.dc.strip import StripLine, volts_between
 
 __all__ = [
@@ -40,7 +40,7 @@ __all__ = [
     "Wire",
     "WireFlow",
     "amps_along",
-    "solve",
+    "solve_network",
     "volts_along",
 ]
 
@@ -49,7 +49,7 @@ LARGEST_RESIDUAL: Final = 1e-9
 ROUNDING: Final = 16 * 2.0**-52
 
 
-def solve(network: Network) -> Solution:
+def solve_network(network: Network) -> Solution:
     """Solve a network.
 
     Args:
@@ -68,7 +68,7 @@ def solve(network: Network) -> Solution:
 
     >>> from pelmet.model.plan.circuit.dc.law import resistor_limited_law
     >>> law = resistor_limited_law(watts_per_metre=9.6, rated_volts=12, led_volts=9)
-    >>> found = solve(
+    >>> found = solve_network(
     ...     Network(
     ...         sources=(Source("supply", 12.0),),
     ...         wires=(Wire("lead", "supply", "start", ohms=0.1),),
@@ -107,7 +107,7 @@ class _Draft:
         for tap in network.taps:
             self.drawn[layout.nodes[tap.node]] += tap.amps
 
-    def add(self, part: Part, own: IslandSolution) -> None:
+    def add(self, part: IslandPart, own: IslandSolution) -> None:
         """Take in the solution of a part, or say why there is none."""
         island = part.island
         self.steps = max(self.steps, own.steps)
@@ -220,7 +220,7 @@ class _Draft:
         )
 
 
-def _not_solved(part: Part, own: IslandSolution) -> Trouble | None:
+def _not_solved(part: IslandPart, own: IslandSolution) -> Trouble | None:
     """Say why a part is not solved, if it is not."""
     island = part.island
     if own.failed is not None:
@@ -241,7 +241,7 @@ def _not_solved(part: Part, own: IslandSolution) -> Trouble | None:
     )
 
 
-def _no_solution(part: Part, strip: Strip) -> Trouble:
+def _no_solution(part: IslandPart, strip: Strip) -> Trouble:
     volts = part.island.reference
     longest = collapse_metres(volts, strip.ohms_per_metre, strip.law.watts_per_metre)
     says = (
