@@ -174,7 +174,7 @@ def colour_temperature(x: float, y: float) -> ColourTemperature:
     Source: CIE 15: the temperature whose point on the Planckian locus is nearest in u, v of the
     CIE 1960 diagram.
 
-    >>> round(correlated(0.4578, 0.4101).kelvin, -1)
+    >>> round(colour_temperature(0.4578, 0.4101).kelvin, -1)
     2720.0
     """
     u, v = _uv(x, y)

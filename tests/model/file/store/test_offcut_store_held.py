@@ -51,7 +51,9 @@ for piece in pieces:
     except Refusal as refusal:
         if "is taken by" not in str(refusal):
             raise
-own = [change_store(path, lambda store: add_piece(store, "opal-17", 500, "", job)) for _ in range(4)]
+own = []
+for _ in range(4):
+    own += [change_store(path, lambda store: add_piece(store, "opal-17", 500, "", job))]
 print(*got)
 print(*own)
 """
