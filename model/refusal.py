@@ -21,15 +21,15 @@ class Refusal(Exception):  # noqa: N818 - it is an answer to a person, not a fau
         self.remedy = remedy
 
     def __str__(self) -> str:
-        return told(self, self.place)
+        return refusal_text(self, self.place)
 
 
-def told(refusal: Refusal, place: str | None = None) -> str:
+def refusal_text(refusal: Refusal, place: str | None = None) -> str:
     """Tell a person what is refused, why, and what to do: all that is shown of it is made here.
 
     ``place`` says otherwise what it is about; "" where a person sees that anyway.
 
-    >>> told(Refusal("there is no such file", "kitchen.toml", "check the name"))
+    >>> refusal_text(Refusal("there is no such file", "kitchen.toml", "check the name"))
     'kitchen.toml: there is no such file; check the name'
     """
     if place is None:

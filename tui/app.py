@@ -20,7 +20,7 @@ from textual.binding import BindingType
 from textual.screen import ModalScreen, Screen
 
 from pelmet.model.refusal import Refusal
-from pelmet.tui.wizard.frame import Frame, Keyed, Ready
+from pelmet.tui.wizard.frame import Frame, KeyScreen, Ready
 
 _NO_COLOR = "NO_COLOR"
 _HEAD_START = 0.01  # seconds
@@ -58,12 +58,12 @@ class Pelmet(App[int]):
     def _open(self) -> None:
         # What is made while starting up stays; looking through it for waste is lost time.
         gc.disable()
-        from pelmet.tui.wizard.opening import Opening
+        from pelmet.tui.wizard.opening import JobOpener
 
         gc.freeze()
         gc.enable()
         try:
-            first = Opening(self._go, self._catalogue).first(self._path, self._example)
+            first = JobOpener(self._go, self._catalogue).first(self._path, self._example)
         except Refusal as refusal:
             self.refusal = refusal
             self.exit()
@@ -89,7 +89,7 @@ class Pelmet(App[int]):
                 self._early.append(event)
                 return
             screen = self.screen_stack[-1] if self.screen_stack else None
-            if isinstance(screen, Keyed) and await screen.take(event):
+            if isinstance(screen, KeyScreen) and await screen.take(event):
                 return
         await super().on_event(event)
 
@@ -105,7 +105,7 @@ class Pelmet(App[int]):
     async def action_quit(self) -> None:
         """Leave by the screen's own way, which asks; a dialog is left first."""
         screen = self.screen
-        if isinstance(screen, Keyed):
+        if isinstance(screen, KeyScreen):
             screen.leave()
         elif isinstance(screen, ModalScreen):
             screen.dismiss(None)
@@ -114,7 +114,7 @@ class Pelmet(App[int]):
 
     def action_help_quit(self) -> None:
         """Ctrl+C: say how to leave."""
-        if isinstance(self.screen, Keyed):
+        if isinstance(self.screen, KeyScreen):
             self.screen.hint("Ctrl+Q or F10 leaves")
 
     def _catch_signals(self) -> None:
@@ -127,14 +127,14 @@ class Pelmet(App[int]):
 
     def _ended_by(self, number: int) -> None:
         for screen in self.screen_stack:
-            if isinstance(screen, Keyed):
+            if isinstance(screen, KeyScreen):
                 screen.keep()
         self.exit(128 + number)
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Give the palette the same commands, each with its key."""
         yield from super().get_system_commands(screen)
-        if isinstance(screen, Keyed):
+        if isinstance(screen, KeyScreen):
             for command in screen.offered():
                 yield SystemCommand(
                     f"{command.short} ({command.shown})",

@@ -35,7 +35,7 @@ def recent_jobs() -> tuple[Path, ...]:
     return tuple(path for path in _recent() if path.is_file())
 
 
-def remember(path: Path) -> None:
+def remember_job(path: Path) -> None:
     """Put a job at the top of the recent ones; a list that cannot be kept is no fault."""
     import tomli_w
 

@@ -4,11 +4,20 @@ from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
-from pelmet.model.edit.change import altered, made, rebuilt
+from pelmet.model.edit.change import altered, make_thing, rebuilt
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.edit.survey import end_of_wall_things, next_free
 from pelmet.model.job.feeds import Supply
-from pelmet.model.job.items import MOST_CABINETS, Cabinet, Item, Kind, Obstacle, Room, Run, Surveyed
+from pelmet.model.job.items import (
+    MOST_CABINETS,
+    Cabinet,
+    Item,
+    Kind,
+    Obstacle,
+    Room,
+    Run,
+    SurveyedItem,
+)
 from pelmet.model.job.job import MODELS, TABLES, Job
 from pelmet.model.job.rules import rules_of
 from pelmet.model.refusal import Refusal
@@ -35,8 +44,8 @@ def _put(
 ) -> tuple[Job, str]:
     item_id = item_id or fresh_id(job, kind)
     model = MODELS[kind]
-    marks = {"assumed": assumed} if issubclass(model, Surveyed) else {}
-    item = made(model, {"id": item_id, **values, **marks})
+    marks = {"assumed": assumed} if issubclass(model, SurveyedItem) else {}
+    item = make_thing(model, {"id": item_id, **values, **marks})
     return rebuilt(job, **{TABLES[kind]: (*job.table(kind), item)}), item_id
 
 

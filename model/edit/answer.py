@@ -6,7 +6,7 @@ from typing import Any
 from pelmet.model.edit.change import Subject, set_value, subject
 from pelmet.model.edit.question import Question, question_for
 from pelmet.model.edit.survey import resize
-from pelmet.model.job.items import Surveyed
+from pelmet.model.job.items import SurveyedItem
 from pelmet.model.job.job import Job, Site
 from pelmet.model.job.scalars import plain_number
 from pelmet.model.measure.lengths import (
@@ -32,12 +32,12 @@ def set_answer(job: Job, kind: Subject, item_id: str, field: str, text: str) -> 
     """
     asked = question_for(kind, field)
     kept = text.rstrip()
-    surveyed = isinstance(subject(job, kind, item_id), Surveyed) and asked.shape in _SURVEYED
+    surveyed = isinstance(subject(job, kind, item_id), SurveyedItem) and asked.shape in _SURVEYED
     assumed = surveyed and kept.endswith(_ASSUMED)
     if assumed:
         kept = kept[:-1]
     try:
-        value = read(asked, kept, job)
+        value = read_answer(asked, kept, job)
         if kind in ("cabinet", "obstacle") and field == "width":
             return resize(job, kind, item_id, value, assumed=assumed)
         if asked.shape not in _SURVEYED:
@@ -56,7 +56,7 @@ def _is_marked(job: Job, kind: Subject, item_id: str, field: str) -> bool:
     return field in getattr(subject(job, kind, item_id), "assumed", ())
 
 
-def read(asked: Question, text: str, job: Job) -> Any:
+def read_answer(asked: Question, text: str, job: Job) -> Any:
     """Read typed text into the value its field wants; ``Misread`` if it cannot be read."""
     if asked.optional and not text.strip():
         return None
@@ -86,18 +86,18 @@ def choice_value(asked: Question, chosen: str) -> Any:
     return int(chosen) if chosen.isdecimal() and asked.choices else chosen
 
 
-def shown(job: Job, kind: Subject, item_id: str, field: str) -> str:
+def field_text(job: Job, kind: Subject, item_id: str, field: str) -> str:
     """Give a field's value as a person would type it; ``?`` marks what is assumed."""
     thing = subject(job, kind, item_id)
     value = getattr(thing, field)
     asked = question_for(kind, field)
-    surveyed = isinstance(thing, Surveyed) and asked.shape in _SURVEYED
+    surveyed = isinstance(thing, SurveyedItem) and asked.shape in _SURVEYED
     assumed = surveyed and field in getattr(thing, "assumed", ())
     mark = _ASSUMED if assumed and value != () else ""
-    return typed(asked, value, job.site) + mark
+    return value_text(asked, value, job.site) + mark
 
 
-def typed(asked: Question, value: Any, site: Site) -> str:
+def value_text(asked: Question, value: Any, site: Site) -> str:
     """Write a value so that reading it gives it back."""
     if value is None:
         return ""
@@ -125,7 +125,7 @@ def echo(job: Job, kind: Subject, item_id: str, field: str) -> str:
         says = "not measured"
     else:
         says = ("least " if len(value) > 1 else "") + _with_unit(min(value), job.site)
-    assumed = isinstance(thing, Surveyed) and field in thing.assumed
+    assumed = isinstance(thing, SurveyedItem) and field in thing.assumed
     return says + (", assumed" if assumed and value != () else "")
 
 

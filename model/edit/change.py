@@ -4,7 +4,7 @@ from typing import Any, Literal
 
 from pydantic import ValidationError
 
-from pelmet.model.job.items import Item, Kind, Said, Surveyed
+from pelmet.model.job.items import Item, Kind, Said, SurveyedItem
 from pelmet.model.job.job import TABLES, Job
 from pelmet.model.job.references import REFERENCES
 from pelmet.model.refusal import Refusal
@@ -28,7 +28,7 @@ def set_value(
     """Set one field; for a surveyed reading also whether it is assumed or measured."""
     old = subject(job, kind, item_id)
     changes: dict[str, Any] = {field: value}
-    if isinstance(old, Surveyed):
+    if isinstance(old, SurveyedItem):
         if assumed and field not in old.assumed:
             changes["assumed"] = (*old.assumed, field)
         elif not assumed:
@@ -91,10 +91,10 @@ def _without(item: Item, kind: Kind, gone: dict[str, Kind]) -> Item:
 def altered(old: Any, changes: dict[str, Any]) -> Any:
     """Give a thing with some of its fields changed, checked again."""
     fields = {name: getattr(old, name) for name in type(old).model_fields}
-    return made(type(old), {**fields, **changes})
+    return make_thing(type(old), {**fields, **changes})
 
 
-def made(model: type[Any], values: dict[str, Any]) -> Any:
+def make_thing(model: type[Any], values: dict[str, Any]) -> Any:
     """Make a thing of its values, or refuse in words."""
     try:
         return model.model_validate(values)

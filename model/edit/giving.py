@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from pelmet.model.edit.change import made, rebuilt
+from pelmet.model.edit.change import make_thing, rebuilt
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.job.job import Job
 from pelmet.model.job.paperwork import Given, Ordered, PaperName
@@ -28,7 +28,7 @@ def give_out(job: Job, marks: Mapping[PaperName, str]) -> Job:
             "revision": revision,
             "digest": mark,
         }
-        job = rebuilt(job, given=(*job.given, made(Given, values)))
+        job = rebuilt(job, given=(*job.given, make_thing(Given, values)))
     return job
 
 
@@ -42,5 +42,5 @@ def note_order(job: Job, bought: Sequence[Bought], day: str = "") -> Job:
             "amount": amount,
             "day": day,
         }
-        job = rebuilt(job, ordered=(*job.ordered, made(Ordered, values)))
+        job = rebuilt(job, ordered=(*job.ordered, make_thing(Ordered, values)))
     return job

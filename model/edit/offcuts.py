@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from pelmet.model.edit.change import made, rebuilt, remove
+from pelmet.model.edit.change import make_thing, rebuilt, remove
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.file.store.pieces import Rest
 from pelmet.model.job.job import Job
@@ -14,7 +14,7 @@ from pelmet.model.order.folder import Folder
 from pelmet.model.refusal import Refusal
 
 
-def draw(job: Job, piece: StoredPiece) -> Job:
+def draw_piece(job: Job, piece: StoredPiece) -> Job:
     """Draw a piece of the store for a job; ``Refusal`` if the job draws it already."""
     if any(each.piece == piece.id for each in job.offcuts):
         raise Refusal(f"This job draws {piece.id} already")
@@ -25,7 +25,7 @@ def draw(job: Job, piece: StoredPiece) -> Job:
         "length": piece.length,
         "batch": piece.batch,
     }
-    return rebuilt(job, offcuts=(*job.offcuts, made(OffCut, values)))
+    return rebuilt(job, offcuts=(*job.offcuts, make_thing(OffCut, values)))
 
 
 def put_back(job: Job, item_id: str) -> Job:
@@ -38,7 +38,7 @@ def follow_store(job: Job, pieces: Iterable[StoredPiece]) -> Job:
     """Put back of these pieces what a job draws, and draw what it does not."""
     for piece in pieces:
         drawn = [each.id for each in job.offcuts if each.piece == piece.id]
-        job = draw(job, piece) if not drawn else job
+        job = draw_piece(job, piece) if not drawn else job
         for item_id in drawn:
             job = put_back(job, item_id)
     return job
@@ -58,7 +58,7 @@ def rests(folder: Folder) -> tuple[Rest, ...]:
     )
 
 
-def used(folder: Folder) -> tuple[str, ...]:
+def pieces_used(folder: Folder) -> tuple[str, ...]:
     """Give the pieces of the store that a job's cutting cuts up, by their ids in the store."""
     drawn = {each.id: each.piece for each in folder.plan.job.offcuts}
     return tuple(

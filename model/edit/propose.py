@@ -10,7 +10,7 @@ from pelmet.model.job.feeds import Leg, Supply
 from pelmet.model.job.items import MOST_CABINETS, Cabinet, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
-from pelmet.model.plan.circuit.sizing import thinnest
+from pelmet.model.plan.circuit.sizing import thinnest_cable
 from pelmet.model.plan.circuit.supplies import carries
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.survey.openings import one_plane, stands_over
@@ -98,11 +98,11 @@ def _thick_enough(job: Job, parts: Catalogue, old: set[str]) -> Job:
     plan = plan_job(job, parts)
     cables = {}
     for circuit in plan.circuits.legs:
-        sized = thinnest(plan.job, plan.parts, plan.fits, plan.routes, circuit)
-        if sized is None or sized.chosen is None or circuit.leg.id in old:
+        choice = thinnest_cable(plan.job, plan.parts, plan.fits, plan.routes, circuit)
+        if choice is None or choice.chosen is None or circuit.leg.id in old:
             continue
-        if any(row.fails for row in sized.rows if row.cable == circuit.leg.cable):
-            cables[circuit.leg.id] = sized.chosen
+        if any(trial.fails for trial in choice.trials if trial.cable == circuit.leg.cable):
+            cables[circuit.leg.id] = choice.chosen
     legs = tuple(
         leg.model_validate({**dict(leg), "cable": cables.get(leg.id, leg.cable)})
         for leg in job.legs

@@ -123,7 +123,7 @@ class Item(Said):
     note: Words = Field(default="", title="Note", description="Free text, kept with this thing")
 
 
-class Surveyed(Item):
+class SurveyedItem(Item):
     """A thing with readings; any of them can be marked as not yet measured."""
 
     assumed: Assumed = ()
@@ -146,7 +146,7 @@ class Surveyed(Item):
         return self
 
 
-class Room(Surveyed):
+class Room(SurveyedItem):
     """A chain of straight walls met left to right, with one worktop height."""
 
     name: Name = Field(title="Room", description="What people call this room", examples=["Kitchen"])
@@ -176,7 +176,7 @@ class Room(Surveyed):
     )
 
 
-class Wall(Surveyed):
+class Wall(SurveyedItem):
     """One straight wall, seen from inside the room."""
 
     room: Id = Field(title="In room", description="The room it is in")
@@ -192,7 +192,7 @@ class Wall(Surveyed):
     )
 
 
-class Cabinet(Surveyed):
+class Cabinet(SurveyedItem):
     """Anything light hangs under: a wall cabinet, a shelf, an open unit."""
 
     wall: Id = Field(title="On wall", description="The wall it is on")
@@ -257,7 +257,7 @@ class Cabinet(Surveyed):
     pin_rows: PinRows = ()
 
 
-class Obstacle(Surveyed):
+class Obstacle(SurveyedItem):
     """What stands in the way of a run, or asks for care near it."""
 
     wall: Id = Field(title="On wall", description="The wall it is on")

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from pelmet.model.job.feeds import Breaker, RuleId
-from pelmet.model.job.rules import Region, Sourced, raw_tables, rules_of
+from pelmet.model.job.rules import Region, SourcedRow, raw_tables, rules_of
 from pelmet.model.job.scalars import Amps, Limit, SquareMillimetres
 
 Gauge = Annotated[int, Field(ge=10, le=28)]
@@ -28,7 +28,7 @@ When = Literal[
 AnswerField = Literal["connection", "circuit", "breaker", "protection", "isolator"]
 
 
-class CordAmps(Sourced):
+class CordAmps(SourcedRow):
     """What a flexible cord of one size may carry; its size is either mm2 or AWG."""
 
     mm2: SquareMillimetres | None = None
@@ -36,14 +36,14 @@ class CordAmps(Sourced):
     amps: Amps
 
 
-class Overcurrent(Sourced):
+class Overcurrent(SourcedRow):
     """The most that may protect a small copper conductor."""
 
     awg: Gauge
     amps: Amps
 
 
-class BreakerRow(Sourced):
+class BreakerRow(SourcedRow):
     """A breaker: its rating, and how many supplies it takes in percent of what a C16 takes."""
 
     breaker: Breaker
@@ -51,7 +51,7 @@ class BreakerRow(Sourced):
     share: Limit | None = None
 
 
-class Colour(Sourced):
+class Colour(SourcedRow):
     """The colour of one conductor, and of the screw it goes under where screws have colours."""
 
     circuit: Circuit
@@ -61,7 +61,7 @@ class Colour(Sourced):
     note: str = ""
 
 
-class LicensedQuestion(Sourced):
+class LicensedQuestion(SourcedRow):
     """A question for the licensed person, and what in a job raises it.
 
     ``answered_by`` names the fields of a supply that hold the answer.

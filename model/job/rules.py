@@ -22,7 +22,7 @@ Seen = Literal["confirmed", "from memory", "common practice"]
 Regions = Annotated[tuple[Region, ...], Field(strict=False, min_length=1)]
 
 
-class Sourced(Said):
+class SourcedRow(Said):
     """A row of the rules: the regions it holds in, and where it comes from."""
 
     regions: Regions
@@ -31,7 +31,7 @@ class Sourced(Said):
     standing: Seen
 
 
-class Rule(Sourced):
+class Rule(SourcedRow):
     """One limit that holds in some regions; some rules say something without a number."""
 
     id: RuleId
@@ -40,7 +40,7 @@ class Rule(Sourced):
     unit: str = ""
 
 
-class Ruled(NamedTuple):
+class JobRule(NamedTuple):
     """A rule as it holds for a job; ``limit`` is nothing when it was put aside."""
 
     rule: Rule
@@ -71,7 +71,7 @@ def rules_of(region: Region) -> tuple[Rule, ...]:
     return tuple(rule for rule in every_rule() if region in rule.regions)
 
 
-def ruled(region: Region, overrides: Iterable[Override], rule_id: str) -> Ruled | None:
+def ruled(region: Region, overrides: Iterable[Override], rule_id: str) -> JobRule | None:
     """Give a rule as it holds, with what a person put in its place; nothing if the region has none.
 
     Raises ``KeyError`` for an id that no region has.
@@ -83,4 +83,4 @@ def ruled(region: Region, overrides: Iterable[Override], rule_id: str) -> Ruled 
     if rule is None:
         return None
     override = next((each for each in overrides if each.rule == rule_id), None)
-    return Ruled(rule, override.limit if override else rule.limit, override)
+    return JobRule(rule, override.limit if override else rule.limit, override)

@@ -11,7 +11,7 @@ from pydantic import AfterValidator, Field, GetCoreSchemaHandler, GetJsonSchemaH
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from pelmet.model.measure.lengths import Misread, parse_length
-from pelmet.model.refusal import told
+from pelmet.model.refusal import refusal_text
 
 # Marks that turn the direction of text around: they can make a label read as another one.
 _TURNING = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
@@ -89,7 +89,9 @@ class Length(Number):
         try:
             return self.within(parse_length(found, "mm"))
         except Misread as misread:
-            raise PydanticCustomError("length", "{why}", {"why": told(misread, "")}) from misread
+            raise PydanticCustomError(
+                "length", "{why}", {"why": refusal_text(misread, "")}
+            ) from misread
 
     def __get_pydantic_json_schema__(
         self, schema: CoreSchema, handler: GetJsonSchemaHandler

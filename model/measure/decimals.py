@@ -5,7 +5,7 @@ from collections.abc import Callable
 from decimal import Decimal
 from typing import Final, NoReturn
 
-from pelmet.model.refusal import SHOWN_CHARACTERS, Refusal, escaped
+from pelmet.model.refusal import Refusal, escaped
 
 MAX_CHARACTERS: Final = 40
 MAX_WHOLE_DIGITS: Final = 9
@@ -58,18 +58,6 @@ class Misread(Refusal, ValueError):  # noqa: N818 - it names what happened
         return Misread(
             self.reason, self.start, self.end, remedy=remedy, text=text, readings=readings
         )
-
-    def marked(self) -> str:
-        """Return the text and, on a second line, a row of `^` under the fault."""
-        shown, row = [], []
-        for at, character in enumerate(self.text[:SHOWN_CHARACTERS]):
-            visible = _visible(character)
-            shown.append(visible)
-            row.append(("^" if self.start <= at < self.end else " ") * _columns(visible))
-        carets = "".join(row).rstrip()
-        if "^" not in carets:
-            carets = "".join(row) + "^"
-        return "".join(shown) + "\n" + carets
 
 
 def parse_decimal(text: str, *, signed: bool = False) -> Decimal:
@@ -209,15 +197,3 @@ def plain(value: Decimal) -> str:
 def tidy(value: Decimal) -> Decimal:
     """Return the same number without trailing zeros, so that it is always stored alike."""
     return Decimal(plain(value))
-
-
-def _visible(character: str) -> str:
-    if character in SPACES:
-        return " "
-    return character if character.isprintable() else "?"
-
-
-def _columns(character: str) -> int:
-    if unicodedata.category(character) in ("Mn", "Me"):
-        return 0
-    return 2 if unicodedata.east_asian_width(character) in ("W", "F") else 1

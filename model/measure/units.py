@@ -76,9 +76,6 @@ UNITS: Final[Mapping[str, pint.Unit]] = MappingProxyType(
 )
 """Every unit text the program shows, with its unit."""
 
-ONE: Final = UNITS["1"]
-PERCENT: Final = UNITS["%"]
-
 
 def unit(text: str) -> pint.Unit:
     """Return the unit shown as `text`; raises ValueError, which names the known ones."""

@@ -4,15 +4,15 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from pelmet.model.order.cuts import PartCut
-from pelmet.model.order.lines import Line
-from pelmet.model.order.sundries import Counted
+from pelmet.model.order.lines import OrderLine
+from pelmet.model.order.sundries import SundryCount
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS
 from pelmet.model.plan.result import Plan
 
 
 def check_order(
-    plan: Plan, cuts: Sequence[PartCut], lines: Sequence[Line], small: Sequence[Counted]
+    plan: Plan, cuts: Sequence[PartCut], lines: Sequence[OrderLine], small: Sequence[SundryCount]
 ) -> tuple[Finding, ...]:
     """Give every finding about the order, the gravest first."""
     return (
@@ -61,7 +61,7 @@ def _drawn_twice(plan: Plan) -> Iterator[Finding]:
             )
 
 
-def _price_missing(plan: Plan, lines: Sequence[Line]) -> Iterator[Finding]:
+def _price_missing(plan: Plan, lines: Sequence[OrderLine]) -> Iterator[Finding]:
     missing = tuple(dict.fromkeys(line.part for line in lines if line.each is None))
     if missing:
         yield Finding(
@@ -76,7 +76,7 @@ def _price_missing(plan: Plan, lines: Sequence[Line]) -> Iterator[Finding]:
         )
 
 
-def _nothing_serves(plan: Plan, small: Sequence[Counted]) -> Iterator[Finding]:
+def _nothing_serves(plan: Plan, small: Sequence[SundryCount]) -> Iterator[Finding]:
     for one in small:
         if not one.part and plan.job.runs:
             yield Finding(
@@ -92,7 +92,7 @@ def _nothing_serves(plan: Plan, small: Sequence[Counted]) -> Iterator[Finding]:
             )
 
 
-def _needed_no_more(plan: Plan, lines: Sequence[Line]) -> Iterator[Finding]:
+def _needed_no_more(plan: Plan, lines: Sequence[OrderLine]) -> Iterator[Finding]:
     for line in lines:
         if not line.over:
             continue

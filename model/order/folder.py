@@ -6,7 +6,7 @@ from pelmet.model.job.prices import PriceBook, bundled_prices
 from pelmet.model.order.checks import check_order
 from pelmet.model.order.cuts import PartCut, cut_pieces
 from pelmet.model.order.labour import Work, count_labour
-from pelmet.model.order.lines import Line, order_lines
+from pelmet.model.order.lines import OrderLine, order_lines
 from pelmet.model.order.pieces import Piece, pieces_of
 from pelmet.model.order.quote import Quote, make_quote
 from pelmet.model.order.release import Release, release_of
@@ -23,7 +23,7 @@ class Folder(NamedTuple):
     prices: PriceBook
     pieces: tuple[Piece, ...]
     cuts: tuple[PartCut, ...]
-    lines: tuple[Line, ...]
+    lines: tuple[OrderLine, ...]
     work: tuple[Work, ...]
     quote: Quote
     release: Release

@@ -11,8 +11,8 @@ from typing import Final, NamedTuple
 from pelmet.model.job.prices import PriceBook, Task, Trade, Visit
 from pelmet.model.order.pieces import Piece
 from pelmet.model.plan.bars.feed_points import feed_points_of
+from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.circuit.protection import joints
-from pelmet.model.plan.circuit.wired import reached
 from pelmet.model.plan.result import Plan
 
 _ONE: Final = Decimal(1)
@@ -113,7 +113,7 @@ def _bench(plan: Plan, pieces: Sequence[Piece]) -> Iterator[_Count]:
     strips = [piece for piece in pieces if piece.kind == "strip" and piece.run]
     yield _Count("join-strip", Decimal(len(strips) - len(plan.bars)))
     for fit in plan.fits:
-        soldered = len(feed_points_of(fit)) + 2 * len(reached(fit, plan.routes.links)[1])
+        soldered = len(feed_points_of(fit)) + 2 * len(feed_reach(fit, plan.routes.links).links)
         yield _Count("solder-lead", Decimal(soldered))
 
 

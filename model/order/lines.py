@@ -12,7 +12,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.prices import PartPrice, PriceBook
 from pelmet.model.order.cuts import PartCut
 from pelmet.model.order.price_of import length_price, parts_by_id, unit_price
-from pelmet.model.order.sundries import Counted
+from pelmet.model.order.sundries import SundryCount
 from pelmet.model.plan.result import Plan
 
 _MM_PER_METRE: Final = Decimal(1000)
@@ -20,7 +20,7 @@ _NONE: Final = Decimal(0)
 _UNPRICED: Final = PartPrice(id="none", price=_NONE)  # sold one by one
 
 
-class Line(NamedTuple):
+class OrderLine(NamedTuple):
     """One line of the order: pieces, or metres of what goes by the metre.
 
     ``length`` is of a bar or a reel [mm], None of all else. ``needed`` is what the plan takes,
@@ -75,8 +75,8 @@ class _Need(NamedTuple):
 
 
 def order_lines(
-    plan: Plan, prices: PriceBook, cuts: Sequence[PartCut], small: Sequence[Counted]
-) -> tuple[Line, ...]:
+    plan: Plan, prices: PriceBook, cuts: Sequence[PartCut], small: Sequence[SundryCount]
+) -> tuple[OrderLine, ...]:
     """Give every line of the order, in the order in which things are handled on the bench."""
     merged: dict[tuple[str, Decimal | None], _Need] = {}
     for need in (*_cut(cuts), *_uncut(plan, cuts), *_counted(small)):
@@ -113,13 +113,13 @@ def _uncut(plan: Plan, cuts: Sequence[PartCut]) -> Iterator[_Need]:
             yield _Need(need.part, None, "metre", amount / _MM_PER_METRE, "")
 
 
-def _counted(small: Sequence[Counted]) -> Iterator[_Need]:
+def _counted(small: Sequence[SundryCount]) -> Iterator[_Need]:
     for one in small:
         unit = "metre" if one.amount != one.amount.to_integral_value() else "piece"
         yield _Need(one.part or f"any {one.serves}", None, unit, one.amount, one.why)
 
 
-def _line(need: _Need, job: Job, parts: Catalogue, prices: PriceBook) -> Line:
+def _line(need: _Need, job: Job, parts: Catalogue, prices: PriceBook) -> OrderLine:
     part = parts_by_id(parts).get(need.part)
     row = prices.part(need.part) or _UNPRICED
     sundry = find_part(parts.sundries, need.part)
@@ -134,7 +134,7 @@ def _line(need: _Need, job: Job, parts: Catalogue, prices: PriceBook) -> Line:
     # A pack of what goes by the metre is a reel; bars and reels are told by their length.
     pack = Decimal(1) if need.length is not None else row.pack
     packs = int((max(need.amount - before, _NONE) / pack).to_integral_value(ROUND_CEILING))
-    return Line(
+    return OrderLine(
         part=need.part,
         name=part.name if part else "not in the catalogue",
         length=need.length,

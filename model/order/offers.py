@@ -12,7 +12,7 @@ _FIELDS = ("strip", "diffuser", "channel", "line", "facing")
 _AN_HOUR = Decimal(60)
 
 
-class Side(NamedTuple):
+class Variant(NamedTuple):
     """One way to do the job: its light, watts, price and time.
 
     ``lux`` is the average on the worst-lit worktop and ``least`` its least-lit spot, None where
@@ -28,11 +28,11 @@ class Side(NamedTuple):
     stops: int
 
 
-def side_of(name: str, folder: Folder) -> Side:
+def variant_of(name: str, folder: Folder) -> Variant:
     """Sum one way up."""
     plan = folder.plan
     lights = plan.lights
-    return Side(
+    return Variant(
         name,
         min((float(each.average.value) for each in lights), default=None),
         min((float(each.least.value) for each in lights), default=None),
@@ -43,13 +43,13 @@ def side_of(name: str, folder: Folder) -> Side:
     )
 
 
-def sides(folder: Folder) -> tuple[Side, ...]:
+def variants(folder: Folder) -> tuple[Variant, ...]:
     """Give the job as it is, then each option of it, planned and priced whole."""
     job, parts = folder.plan.job, folder.plan.parts
-    found = [side_of("as planned", folder)]
+    found = [variant_of("as planned", folder)]
     for offer in job.offers:
         plan = plan_job(_with(job, offer), parts)
-        found.append(side_of(offer.name, make_folder(plan, folder.prices)))
+        found.append(variant_of(offer.name, make_folder(plan, folder.prices)))
     return tuple(found)
 
 

@@ -14,8 +14,8 @@ from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.parts import Strip
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.circuit.wired import reached
-from pelmet.model.plan.mounting.preparing import Prepared
+from pelmet.model.plan.circuit.leg_network import feed_reach
+from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import Edge
 
@@ -52,13 +52,13 @@ def pieces_of(plan: Plan) -> tuple[Piece, ...]:
 
 def _bars(plan: Plan) -> Iterator[Piece]:
     rooms = {wall.id: wall.room for wall in plan.job.walls}
-    ready = {one.bar.id: one for one in plan.bench}
+    bench = {one.bar.id: one for one in plan.bench}
     for fit in plan.fits:
         strip = find_part(plan.parts.strips, fit.run.strip)
         for bar in fit.bars:
             room, kerf = rooms[bar.wall], plan.job.allowances.saw_kerf
             longest = max(Decimal(str(each.value)) for each in (bar.length, *bar.points))
-            one = ready.get(bar.id)
+            one = bench.get(bar.id)
             lengths = _between(longest, bar.splices)
             yield from _sawn("channel", fit.run.channel, bar, room, lengths, kerf)
             if one and one.diffuser:
@@ -118,7 +118,7 @@ def _between(whole: Decimal, joints: Sequence[Decimal]) -> list[Decimal]:
     return [right - left for left, right in pairwise([Decimal(0), *inside, whole])]
 
 
-def _strips(fit: RunFit, strip: Strip, one: Prepared | None, lit: Decimal) -> list[Decimal]:
+def _strips(fit: RunFit, strip: Strip, one: BenchWork | None, lit: Decimal) -> list[Decimal]:
     """Give a bar's pieces of strip: one, or several where joints are allowed and a reel ends."""
     skipped = one.reel.skip_units * strip.cut_unit if one and one.reel else Decimal(0)
     longest = strip.reel // strip.cut_unit * strip.cut_unit
@@ -141,7 +141,9 @@ def _spares(plan: Plan) -> Iterator[Piece]:
 def _cables(plan: Plan) -> Iterator[Piece]:
     parts = {leg.id: leg.cable for leg in plan.job.legs}
     routes = plan.routes
-    links = (link for fit in plan.fits if fit.run.leg for link in reached(fit, routes.links)[1])
+    links = (
+        link for fit in plan.fits if fit.run.leg for link in feed_reach(fit, routes.links).links
+    )
     for cable in (*routes.leads, *(link.cable for link in links if link.cable)):
         if cable.length and cable.leg:
             length = Decimal(str(cable.length.value))

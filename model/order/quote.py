@@ -13,7 +13,7 @@ from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.money import marked_up, minor_unit, rounded, with_tax
 from pelmet.model.job.prices import PriceBook
 from pelmet.model.order.labour import Work
-from pelmet.model.order.lines import Line
+from pelmet.model.order.lines import OrderLine
 
 _NONE: Final = Decimal(0)
 _AN_HOUR: Final = Decimal(60)
@@ -70,7 +70,7 @@ class Quote(NamedTuple):
 
 
 def make_quote(
-    parts: Catalogue, prices: PriceBook, lines: Sequence[Line], work: Sequence[Work]
+    parts: Catalogue, prices: PriceBook, lines: Sequence[OrderLine], work: Sequence[Work]
 ) -> Quote:
     """Price a job: what it takes, whenever that was ordered, and the time it takes."""
     unit = minor_unit(prices.currency)
@@ -98,7 +98,7 @@ def make_quote(
 
 
 def _material(
-    parts: Catalogue, prices: PriceBook, lines: Sequence[Line], unit: Decimal
+    parts: Catalogue, prices: PriceBook, lines: Sequence[OrderLine], unit: Decimal
 ) -> tuple[Sum, ...]:
     group = {part.id: says for table, says in _GROUPS.items() for part in getattr(parts, table)}
     costs: dict[str, Decimal] = dict.fromkeys((*dict.fromkeys(_GROUPS.values()), _OTHER), _NONE)

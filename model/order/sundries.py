@@ -11,8 +11,8 @@ from typing import Final, NamedTuple
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.parts import Serves, Sundry
 from pelmet.model.plan.bars.feed_points import feed_points_of
+from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.circuit.protection import connector_of
-from pelmet.model.plan.circuit.wired import reached
 from pelmet.model.plan.result import Plan
 
 _ONE: Final = Decimal(1)
@@ -22,7 +22,7 @@ _BOTH_ENDS: Final = 2  # a cable is marked at each
 _SEEN: Final = frozenset({"under", "inside", "over", "up"})  # ways along which cable is clipped
 
 
-class Counted(NamedTuple):
+class SundryCount(NamedTuple):
     """So much of a part, or of what nothing in the catalogue serves; and what it is for.
 
     ``amount`` is pieces, or metres of what goes by length.
@@ -34,7 +34,7 @@ class Counted(NamedTuple):
     why: str
 
 
-def count_sundries(plan: Plan) -> tuple[Counted, ...]:
+def count_sundries(plan: Plan) -> tuple[SundryCount, ...]:
     """Count the small things of a plan, and what stays with the client."""
     totals: dict[tuple[str, str], tuple[Decimal, list[str]]] = defaultdict(lambda: (Decimal(0), []))
     for one in (*_fixing(plan), *_grommets(plan), *_joining(plan), *spares(plan)):
@@ -42,7 +42,9 @@ def count_sundries(plan: Plan) -> tuple[Counted, ...]:
             amount, whys = totals[one.part, one.serves]
             totals[one.part, one.serves] = amount + one.amount, [*whys, one.why]
     return tuple(
-        Counted(part, serves, _rounded(plan.parts, part, amount), ", ".join(dict.fromkeys(whys)))
+        SundryCount(
+            part, serves, _rounded(plan.parts, part, amount), ", ".join(dict.fromkeys(whys))
+        )
         for (part, serves), (amount, whys) in totals.items()
     )
 
@@ -57,7 +59,7 @@ def _rounded(parts: Catalogue, item_id: str, amount: Decimal) -> Decimal:
     return amount if by_metre else amount.to_integral_value(ROUND_CEILING)
 
 
-def _fixing(plan: Plan) -> Iterator[Counted]:
+def _fixing(plan: Plan) -> Iterator[SundryCount]:
     fixings = {run.id: run.fixing for run in plan.job.runs}
     for one in plan.bench:
         how = fixings[one.bar.run]
@@ -73,14 +75,14 @@ def _fixing(plan: Plan) -> Iterator[Counted]:
         yield _small(plan, "joiner", Decimal(len(one.bar.splices)), "spliced bars")
 
 
-def _small(plan: Plan, serves: Serves, amount: Decimal, why: str) -> Counted:
-    return Counted(serving(plan.parts, serves), serves, amount, why)
+def _small(plan: Plan, serves: Serves, amount: Decimal, why: str) -> SundryCount:
+    return SundryCount(serving(plan.parts, serves), serves, amount, why)
 
 
-def _grommets(plan: Plan) -> Iterator[Counted]:
+def _grommets(plan: Plan) -> Iterator[SundryCount]:
     for hole in plan.holes:
         bore = Decimal(str(hole.grommet.value))
-        yield Counted(_grommet(plan.parts, bore), "grommet", _ONE, f"bore {bore:g} mm or more")
+        yield SundryCount(_grommet(plan.parts, bore), "grommet", _ONE, f"bore {bore:g} mm or more")
 
 
 def _grommet(parts: Catalogue, bore: Decimal) -> str:
@@ -93,7 +95,7 @@ def _grommet(parts: Catalogue, bore: Decimal) -> str:
     return min(wide, key=lambda each: each[0])[1].id if wide else ""
 
 
-def _joining(plan: Plan) -> Iterator[Counted]:
+def _joining(plan: Plan) -> Iterator[SundryCount]:
     job, routes = plan.job, plan.routes
     spacing, sleeve = job.allowances.cable_clip_spacing, job.allowances.sleeve_each
     cores = {leg.id: _cores(plan, leg.cable) for leg in job.legs}
@@ -103,7 +105,7 @@ def _joining(plan: Plan) -> Iterator[Counted]:
         yield _small(plan, "cable clip", clips, "cables led along cabinets")
         yield _small(plan, "marker", Decimal(_BOTH_ENDS), "both ends of each cable")
     for fit in plan.fits:
-        soldered = len(feed_points_of(fit)) + 2 * len(reached(fit, routes.links)[1])
+        soldered = len(feed_points_of(fit)) + 2 * len(feed_reach(fit, routes.links).links)
         own = cores.get(fit.run.leg or "", 2)
         length = soldered * own * sleeve / _MM_PER_METRE
         yield _small(plan, "sleeve", length, "soldered wires")
@@ -113,7 +115,7 @@ def _cores(plan: Plan, item_id: str) -> int:
     return next((cable.cores for cable in plan.parts.cables if cable.id == item_id), 2)
 
 
-def spares(plan: Plan) -> Iterator[Counted]:
+def spares(plan: Plan) -> Iterator[SundryCount]:
     """Give what stays with the client beside the strip, so that a fault is soon put right."""
     if not plan.bars:
         return
@@ -121,9 +123,9 @@ def spares(plan: Plan) -> Iterator[Counted]:
     caps = {channel.id: channel.cap for channel in plan.parts.channels}
     used = dict.fromkeys(caps[fit.run.channel] for fit in plan.fits if fit.run.channel in caps)
     for cap in used:
-        yield Counted(cap, "cap", allowances.spare_caps, "spare")
+        yield SundryCount(cap, "cap", allowances.spare_caps, "spare")
     if any(run.fixing in ("clips", "tape") for run in plan.job.runs):
         yield _small(plan, "clip", allowances.spare_clips, "spare")
     two = connector_of(plan.parts, _TWO_WAY)
     if two:
-        yield Counted(two.id, "connector", allowances.spare_connectors, "spare")
+        yield SundryCount(two.id, "connector", allowances.spare_connectors, "spare")

@@ -95,6 +95,7 @@ FORMULAS: dict[str, Formula] = {
     "light height": Formula("bottom height - channel depth", GEOMETRY),
     "walls": Formula("taken off the plan", GEOMETRY),
     "groove height": Formula("bottom height (level with the underside)", GEOMETRY),
+    "bar foot": Formula("lower end of the bar above the floor", GEOMETRY),
     "upright height": Formula("half way up the bar", GEOMETRY),
     "between bars": Formula("start of the next bar - end of this one", GEOMETRY),
     "cable": Formula(

@@ -8,9 +8,9 @@ from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.controls import Controls
+from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.circuit.legs import LegCircuit, added, total
 from pelmet.model.plan.circuit.protection import joints
-from pelmet.model.plan.circuit.wired import reached
 from pelmet.model.plan.figure import Figure, derived_exactly, given
 from pelmet.model.plan.ways.routes import Link, Routes
 
@@ -34,7 +34,7 @@ def count_parts(
     controls: Controls,
 ) -> tuple[Need, ...]:
     """Count every part the plan takes, in the order they are handled on the bench."""
-    links = [link for fit in fits if fit.run.leg for link in reached(fit, routes.links)[1]]
+    links = [link for fit in fits if fit.run.leg for link in feed_reach(fit, routes.links).links]
     needs: dict[tuple[str, str], list[Figure]] = defaultdict(list)
     for kind, part, figure in (
         *_bars(parts, fits),

@@ -15,11 +15,11 @@ from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.finding import Finding, Level
 from pelmet.model.plan.light.fading import Fadings
-from pelmet.model.plan.light.seeing import RunSeen
+from pelmet.model.plan.light.seeing import RunSight
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.materials import Need
+from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.mounting.mounts import Mount
-from pelmet.model.plan.mounting.preparing import Prepared
 from pelmet.model.plan.survey.geometry import RoomPlan
 from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.plan.ways.routes import Routes
@@ -34,7 +34,7 @@ class Plan:
     rooms: tuple[RoomPlan, ...]
     fits: tuple[RunFit, ...]
     mounts: tuple[Mount, ...]
-    bench: tuple[Prepared, ...]
+    bench: tuple[BenchWork, ...]
     routes: Routes
     holes: tuple[Hole, ...]
     circuits: Circuits
@@ -43,7 +43,7 @@ class Plan:
     controls: Controls
     protections: tuple[Protection, ...]
     lights: tuple[RunLight, ...]
-    seen: tuple[RunSeen, ...]
+    sights: tuple[RunSight, ...]
     needs: tuple[Need, ...]
     findings: tuple[Finding, ...] = ()
 
@@ -79,7 +79,7 @@ class Plan:
         yield from (dark.across for fit in self.fits for dark in fit.bands)
         for mount in self.mounts:
             yield from (mount.from_wall, mount.height)
-        yield from (figure for prepared in self.bench for figure in prepared.figures)
+        yield from (figure for work in self.bench for figure in work.figures)
         yield from (cable.length for cable in self.routes.cables if cable.length)
         for hole in self.holes:
             yield from (hole.across, hole.out, hole.height, hole.diameter, hole.grommet)
@@ -100,7 +100,7 @@ class Plan:
         yield self.circuits.total
         for light in self.lights:
             yield from light.figures
-        yield from (figure for seen in self.seen for figure in seen.figures)
+        yield from (figure for sight in self.sights for figure in sight.figures)
         yield from (need.amount for need in self.needs)
         for reading in self.readings():
             yield from (*reading.cold, *reading.hot)

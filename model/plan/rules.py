@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Final
 
 from pelmet.model.job.job import Job
-from pelmet.model.job.rules import Ruled, Seen, Sourced, ruled
+from pelmet.model.job.rules import JobRule, Seen, SourcedRow, ruled
 from pelmet.model.plan.formulas import Source
 
 # NEC Chapter 9 Table 11(B) [V]: its bands; their edges are from memory.
@@ -16,12 +16,12 @@ _USUAL_LOW: Final = 12
 _USUAL_MIDDLE: Final = 24
 
 
-def rule(job: Job, rule_id: str) -> Ruled | None:
+def rule(job: Job, rule_id: str) -> JobRule | None:
     """Give a rule as it holds for a job; nothing if its region has no such rule."""
     return ruled(job.site.region, job.overrides, rule_id)
 
 
-def rule_source(one: Sourced) -> Source:
+def rule_source(one: SourcedRow) -> Source:
     """Give a row's source and edition, and whether it is from memory or common practice."""
     title = f"{one.source}, {one.edition}" if one.edition else one.source
     return source_of(title, one.standing)
@@ -38,7 +38,7 @@ def source_of(title: str, standing: Seen) -> Source:
             return Source(title, "common practice")
 
 
-def class_2(job: Job, volts: Decimal) -> tuple[Ruled, ...]:
+def class_2(job: Job, volts: Decimal) -> tuple[JobRule, ...]:
     """Give the limits of a Class 2 source of these direct-current volts [V], as they hold.
 
     None where the region has no such rule. Source: NEC Chapter 9 Table 11(B).

@@ -14,8 +14,8 @@ from pelmet.model.plan.light.fading import fade_bars
 from pelmet.model.plan.light.seeing import look_at_runs
 from pelmet.model.plan.light.worktop import light_worktops
 from pelmet.model.plan.materials import count_parts
+from pelmet.model.plan.mounting.bench import prepare_bars
 from pelmet.model.plan.mounting.mounts import mount_bars
-from pelmet.model.plan.mounting.preparing import prepare_bars
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import lay_out_rooms
 from pelmet.model.plan.ways.holes import drill_holes
@@ -42,7 +42,7 @@ def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
     controls = control_zones(job, parts, circuits.legs, supplies)
     protections = protect_legs(job, parts, circuits.legs)
     lights = light_worktops(job, parts, fits, mounts, fadings)
-    seen = look_at_runs(job, parts, fits, mounts, lights)
+    sights = look_at_runs(job, parts, fits, mounts, lights)
     needs = count_parts(job, parts, fits, routes, circuits.legs, controls)
     plan = Plan(
         job=job,
@@ -59,7 +59,7 @@ def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
         controls=controls,
         protections=protections,
         lights=lights,
-        seen=seen,
+        sights=sights,
         needs=needs,
     )
     return replace(plan, findings=check_plan(plan))

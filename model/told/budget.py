@@ -5,7 +5,7 @@ from typing import Final, Literal, NamedTuple
 
 from pelmet.model.plan.finding import LEVELS, Level, said
 from pelmet.model.plan.result import Plan
-from pelmet.model.told.words import WIDTH, cut
+from pelmet.model.told.words import WIDTH, shortened
 
 Role = Literal["plain", "stop", "warn", "ask", "good"]
 
@@ -81,7 +81,7 @@ def _clipped(form: tuple[Segment, ...], width: int) -> tuple[Segment, ...]:
     for segment in form:
         room = width - sum(len(one.text) for one in kept)
         if room > 0:
-            kept.append(Segment(cut(segment.text, room), segment.role))
+            kept.append(Segment(shortened(segment.text, room), segment.role))
     return tuple(kept)
 
 

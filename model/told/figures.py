@@ -15,7 +15,7 @@ from pelmet.model.plan.survey.openings import clear_width
 from pelmet.model.told.words import wrapped
 
 # Digits after the mark of a value that was worked out; what was said is shown as it was said.
-_DECIMALS: Final = {"W": 1, "W/m": 1, "V": 2, "A": 2, "%": 1, "lx": 0, "lm/m": 0, "1": 0}
+_DECIMALS: Final = {"W": 1, "W/m": 1, "V": 2, "A": 2, "%": 1, "lx": 0, "lm/m": 0}
 _SIGNIFICANT: Final = 4
 _MM_DECIMALS: Final = 2
 _COUNT: Final = "1"
@@ -130,7 +130,7 @@ def figures_text(plan: Plan) -> str:
 def _of_bars(plan: Plan, about: str) -> Iterator[Figure]:
     volts = {volts.bar: volts for leg in plan.circuits.legs for volts in leg.bars}
     hung = {mount.bar: mount for mount in plan.mounts}
-    bench = {prepared.bar.id: prepared for prepared in plan.bench}
+    bench = {work.bar.id: work for work in plan.bench}
     for fit in plan.fits:
         yield from (
             band.across
@@ -188,7 +188,7 @@ def _of_light(plan: Plan, about: str) -> Iterator[Figure]:
             yield from light.figures
         elif light.bar in fed:
             yield light.lost
-    for seen in plan.seen:
+    for seen in plan.sights:
         if about == seen.run:
             yield from seen.figures
     for step in plan.fadings.steps:

@@ -8,7 +8,7 @@ from typing import Any, Final, get_args
 from pydantic.fields import FieldInfo
 
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
-from pelmet.model.job.items import Item, Surveyed
+from pelmet.model.job.items import Item, SurveyedItem
 from pelmet.model.job.job import Job, Site
 from pelmet.model.job.parts import Part
 from pelmet.model.job.scalars import Length, Number
@@ -21,13 +21,13 @@ _NAMED_IDS: Final = 6  # more than this are counted, not named
 
 def assumed_things(job: Job) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Give the id of each thing with fields that nobody has measured, and those fields."""
-    things: tuple[Surveyed, ...] = (*job.rooms, *job.walls, *job.cabinets, *job.obstacles)
+    things: tuple[SurveyedItem, ...] = (*job.rooms, *job.walls, *job.cabinets, *job.obstacles)
     return tuple((thing.id, thing.assumed) for thing in things if thing.assumed)
 
 
 def measured_by(job: Job) -> dict[str, str]:
     """Give who still measures what, by the id of each thing where that was said."""
-    things: tuple[Surveyed, ...] = (*job.rooms, *job.walls, *job.cabinets, *job.obstacles)
+    things: tuple[SurveyedItem, ...] = (*job.rooms, *job.walls, *job.cabinets, *job.obstacles)
     return {thing.id: thing.measured_by for thing in things if thing.measured_by}
 
 

@@ -11,10 +11,10 @@ CUT: Final = "~"
 _KEPT_END: Final = 3  # ids differ at their ends, so a cut one keeps its last letters
 
 
-def cut(text: str, width: int) -> str:
+def shortened(text: str, width: int) -> str:
     """Shorten to ``width`` columns with a ``~`` where letters are left out.
 
-    >>> cut("long-cabinet-12", 10)
+    >>> shortened("long-cabinet-12", 10)
     'long-c~-12'
     """
     if len(text) <= width:

@@ -18,7 +18,7 @@ from spreads import round_power
 from pelmet.model.plan.light.photometry.distribution import (
     Distribution,
     cosine_power,
-    table,
+    tabulated_light,
 )
 from pelmet.model.plan.light.photometry.line import LitLine, lit_line
 from pelmet.model.plan.result import Plan
@@ -44,7 +44,7 @@ class Strip:
     @property
     def distribution(self) -> Distribution:
         if self.curve:
-            return table(*self.curve, self.along)
+            return tabulated_light(*self.curve, self.along)
         return round_power(self.power) if self.round_beam else cosine_power(self.power, self.along)
 
     @property

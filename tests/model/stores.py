@@ -3,8 +3,8 @@
 from decimal import Decimal
 from pathlib import Path
 
-from pelmet.model.edit.offcuts import draw
-from pelmet.model.file.store.pieces import add, known, take
+from pelmet.model.edit.offcuts import draw_piece
+from pelmet.model.file.store.pieces import add_piece, find_piece, take_piece
 from pelmet.model.file.store.store_file import change_store
 from pelmet.model.job.job import Job, Site
 from pelmet.model.job.offcut_store import Store
@@ -15,7 +15,7 @@ D = Decimal
 def stocked(*lengths: int, part: str = "surface-17") -> Store:
     store = Store()
     for length in lengths:
-        store, _ = add(store, part, D(length))
+        store, _ = add_piece(store, part, D(length))
     return store
 
 
@@ -28,12 +28,12 @@ def owners(store: Store) -> dict[str, str]:
 
 
 def added(path: Path, *lengths: int) -> list[str]:
-    return [change_store(path, lambda store, each=each: add(store, "surface-17", D(each)))
+    return [change_store(path, lambda store, each=each: add_piece(store, "surface-17", D(each)))
             for each in lengths]  # fmt: skip
 
 
 def taken(path: Path, piece: str, job: str) -> None:
-    change_store(path, lambda store: (take(store, piece, job), None))
+    change_store(path, lambda store: (take_piece(store, piece, job), None))
 
 
 def names(folder: Path) -> list[str]:
@@ -46,5 +46,5 @@ def named(reference: str) -> Job:
 
 def drawing(job: Job, store: Store, *pieces: str) -> Job:
     for piece in pieces:
-        job = draw(job, known(store, piece))
+        job = draw_piece(job, find_piece(store, piece))
     return job

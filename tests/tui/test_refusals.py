@@ -115,10 +115,10 @@ def test_each_says_why_and_what_to_do_on_one_line_that_can_go_on(raising: Raisin
     for words in (refused.reason, refused.place, refused.remedy):
         assert words.isprintable()
         assert not words.endswith(".")
-    assert family.told(refused, "") == f"{refused.reason}; {refused.remedy}"
-    assert family.told(refused, "Here") == f"Here: {refused.reason}; {refused.remedy}"
-    assert str(refused) == family.told(refused)
-    assert family.told(refused).startswith(refused.place)
+    assert family.refusal_text(refused, "") == f"{refused.reason}; {refused.remedy}"
+    assert family.refusal_text(refused, "Here") == f"Here: {refused.reason}; {refused.remedy}"
+    assert str(refused) == family.refusal_text(refused)
+    assert family.refusal_text(refused).startswith(refused.place)
 
 
 def test_the_examples_in_its_words_hold():
@@ -127,8 +127,8 @@ def test_the_examples_in_its_words_hold():
 
 
 def test_what_nothing_can_be_done_about_is_told_without_a_remedy():
-    assert family.told(Refusal("it is so")) == "it is so"
-    assert family.told(Refusal("it is so", "A1")) == "A1: it is so"
+    assert family.refusal_text(Refusal("it is so")) == "it is so"
+    assert family.refusal_text(Refusal("it is so", "A1")) == "A1: it is so"
 
 
 @pytest.mark.parametrize("raising", REAL.values(), ids=REAL)
@@ -140,7 +140,7 @@ def test_the_command_line_tells_each_and_ends_with_2(
     assert command.main(["schema"]) == 2
     out, err = capsys.readouterr()
     assert not out
-    assert err == f"{family.told(refused)}\n"
+    assert err == f"{family.refusal_text(refused)}\n"
     assert refused.reason in err
     assert refused.remedy in err
 
@@ -153,7 +153,7 @@ async def test_the_wizard_tells_each(raising: Raising, monkeypatch: pytest.Monke
     async with shown(on_example(), (140, 30)) as pilot:
         await press(pilot, "f3", "ctrl+t")
         says = " ".join(told(pilot).split())
-        assert says == family.told(refused)
+        assert says == family.refusal_text(refused)
         assert refused.reason in says
         assert refused.remedy in says
         assert not wizard_of(pilot).session.dirty
@@ -166,4 +166,4 @@ def test_a_bad_file_named_at_the_start_is_told_once_the_screen_is_given_back(
     monkeypatch.setattr(command, "_has_terminal", lambda: True)
     monkeypatch.setattr(Pelmet, "run", partialmethod(Pelmet.run, headless=True))
     assert command.main(["bad.toml"]) == 2
-    assert capsys.readouterr().err == f"{family.told(refusal_of(REAL['a bad file']))}\n"
+    assert capsys.readouterr().err == f"{family.refusal_text(refusal_of(REAL['a bad file']))}\n"

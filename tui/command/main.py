@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from pelmet.model.refusal import Refusal, told
+from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.tui.command.parsers import (
     compare_parser,
     curve_parser,
@@ -47,7 +47,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         code = _run(arguments)
         sys.stdout.flush()
     except Refusal as refusal:
-        _say(told(refusal))
+        _say(refusal_text(refusal))
         return REFUSED
     except KeyboardInterrupt:
         return INTERRUPTED
@@ -144,9 +144,9 @@ def _schema(_: argparse.Namespace) -> int:
 
 
 def _papers(given: argparse.Namespace) -> int:
-    from pelmet.tui.command.papers import write
+    from pelmet.tui.command.papers import write_asked_papers
 
-    files, says, held = write(_folder(_plan(given), given.prices), given)
+    files, says, held = write_asked_papers(_folder(_plan(given), given.prices), given)
     _print("".join(f"{ascii(name)[1:-1]}\n" for name in files))
     for words in says:
         _say(words)
@@ -154,7 +154,7 @@ def _papers(given: argparse.Namespace) -> int:
 
 
 def _compare(given: argparse.Namespace) -> int:
-    from pelmet.model.order.offers import sides
+    from pelmet.model.order.offers import variants
     from pelmet.model.told.blocks.offered import SIDE_HEAD, SIDE_NUMBERS, side_row
     from pelmet.model.told.formats.text import ascii_lines
     from pelmet.model.told.paper import Grid
@@ -162,7 +162,7 @@ def _compare(given: argparse.Namespace) -> int:
     rows: list[tuple[str, ...]] = []
     for name in given.jobs:
         folder = _folder(_plan(argparse.Namespace(**{**vars(given), "job": name})), given.prices)
-        first, *others = sides(folder)
+        first, *others = variants(folder)
         found = (first._replace(name=Path(name).name), *others)
         rows += [side_row(side, folder.prices.currency) for side in found]
     table = Grid(SIDE_HEAD, tuple(rows), SIDE_NUMBERS)
@@ -171,9 +171,9 @@ def _compare(given: argparse.Namespace) -> int:
 
 
 def _offcuts(given: argparse.Namespace) -> int:
-    from pelmet.tui.command.offcuts import act
+    from pelmet.tui.command.offcuts import act_on_store
 
-    output = act(given, lambda: _folder(_plan(given), given.prices))
+    output = act_on_store(given, lambda: _folder(_plan(given), given.prices))
     _print("".join(f"{line}\n" for line in output.data))
     for words in output.says:
         _say(words)

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, NamedTuple
 
-from pelmet.model.refusal import Refusal, told
+from pelmet.model.refusal import Refusal, refusal_text
 
 if TYPE_CHECKING:
     from pelmet.model.file.job.reading import OpenedJob
@@ -65,7 +65,7 @@ def add_offcuts(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
     return keeping
 
 
-def act(given: argparse.Namespace, folder: "Callable[[], Folder]") -> Output:
+def act_on_store(given: argparse.Namespace, folder: "Callable[[], Folder]") -> Output:
     """Do what is asked of the store; ``folder`` works the job of ``keep`` out.
 
     Raises ``Refusal`` for whatever cannot be done.
@@ -80,20 +80,20 @@ def act(given: argparse.Namespace, folder: "Callable[[], Folder]") -> Output:
 
 def at_odds(job: "Job") -> "tuple[str, ...]":
     """Say where a job and the store of off-cuts are at odds; one who draws hears of its faults."""
-    from pelmet.model.file.store.settling import unsettled, unsettled_words
+    from pelmet.model.file.store.settling import unsettled_pieces, unsettled_words
     from pelmet.model.file.store.store_file import load_store
     from pelmet.tui.places import offcut_store
 
     try:
-        pieces = unsettled(load_store(offcut_store()), job)
+        pieces = unsettled_pieces(load_store(offcut_store()), job)
     except Refusal as refusal:
-        return (told(refusal),) if job.offcuts else ()
+        return (refusal_text(refusal),) if job.offcuts else ()
     says = tuple(unsettled_words(piece, job) for piece in pieces)
     return (*says, "open the job in the wizard to put that right") if says else ()
 
 
 def _list(_: argparse.Namespace, path: Path) -> Output:
-    from pelmet.model.file.store.pieces import free
+    from pelmet.model.file.store.pieces import free_pieces
     from pelmet.model.file.store.store_file import load_store
     from pelmet.model.job.scalars import plain_number
     from pelmet.model.told.formats.text import ascii_lines
@@ -101,7 +101,7 @@ def _list(_: argparse.Namespace, path: Path) -> Output:
 
     rows = tuple(
         (piece.id, piece.part, str(plain_number(piece.length)), piece.batch, piece.from_job)
-        for piece in free(load_store(path))
+        for piece in free_pieces(load_store(path))
     )
     if not rows:
         return Output((), (f"no free piece in {path}",))
@@ -109,12 +109,12 @@ def _list(_: argparse.Namespace, path: Path) -> Output:
 
 
 def _add(given: argparse.Namespace, path: Path) -> Output:
-    from pelmet.model.file.store.pieces import add
+    from pelmet.model.file.store.pieces import add_piece
     from pelmet.model.file.store.store_file import change_store
     from pelmet.model.measure.lengths import parse_length
 
     length = parse_length(given.length, "mm")
-    item_id = change_store(path, lambda store: add(store, given.part, length, given.batch))
+    item_id = change_store(path, lambda store: add_piece(store, given.part, length, given.batch))
     return Output((item_id,), _doubts(given.part))
 
 
@@ -135,24 +135,24 @@ def _doubts(part: str) -> tuple[str, ...]:
 
 
 def _take(given: argparse.Namespace, path: Path) -> Output:
-    from pelmet.model.edit.offcuts import draw
+    from pelmet.model.edit.offcuts import draw_piece
     from pelmet.model.file.job.reading import open_job
-    from pelmet.model.file.store.pieces import known, take
+    from pelmet.model.file.store.pieces import find_piece, take_piece
     from pelmet.model.file.store.store_file import load_store
 
     opened, store = open_job(given.job), load_store(path)
     after, owed = opened.job, []
     drawn = {each.piece for each in after.offcuts}
     for piece_id in given.pieces:
-        piece = known(store, piece_id)
+        piece = find_piece(store, piece_id)
         if piece_id in drawn and not piece.taken_by:  # a saving was cut short
             owed.append(piece_id)
         else:
-            after = draw(after, piece)
+            after = draw_piece(after, piece)
     reference = after.site.reference
     noted = _saved(opened, after, path)
 
-    _change_each(path, owed, lambda store, piece_id: take(store, piece_id, reference))
+    _change_each(path, owed, lambda store, piece_id: take_piece(store, piece_id, reference))
     return Output((), (f"taken for {reference}: {', '.join(given.pieces)}", *noted))
 
 
@@ -219,23 +219,25 @@ def _saved(opened: "OpenedJob", after: "Job", path: Path) -> tuple[str, ...]:
 
 
 def _keep(given: argparse.Namespace, path: Path, folder: "Folder") -> Output:
-    from pelmet.model.edit.offcuts import rests, used
-    from pelmet.model.file.store.pieces import keep
+    from pelmet.model.edit.offcuts import pieces_used, rests
+    from pelmet.model.file.store.pieces import keep_pieces
     from pelmet.model.file.store.store_file import change_store
 
     reference = folder.plan.job.site.reference
-    left, gone = rests(folder), used(folder)
-    ids = change_store(path, lambda store: keep(store, reference, left, gone, again=given.again))
+    left, gone = rests(folder), pieces_used(folder)
+    ids = change_store(
+        path, lambda store: keep_pieces(store, reference, left, gone, again=given.again)
+    )
     says = f"kept of {reference}: {len(ids) or 'nothing'}"
     return Output(ids, (f"{says}; used up: {', '.join(gone)}" if gone else says,))
 
 
 def _drop(given: argparse.Namespace, path: Path) -> Output:
-    from pelmet.model.file.store.pieces import drop
+    from pelmet.model.file.store.pieces import drop_piece
 
     wanted = tuple(dict.fromkeys(given.pieces))
 
-    _change_each(path, wanted, drop)
+    _change_each(path, wanted, drop_piece)
     return Output((), (f"thrown away: {', '.join(wanted)}",))
 
 

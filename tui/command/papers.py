@@ -67,17 +67,19 @@ def _known(word: str, known: "dict[str, Form] | dict[str, SheetName]", what: str
     return word
 
 
-def write(folder: "Folder", given: argparse.Namespace) -> tuple[list[str], list[str], bool]:
+def write_asked_papers(
+    folder: "Folder", given: argparse.Namespace
+) -> tuple[list[str], list[str], bool]:
     """Write the papers asked for; give the files, what to say, and whether any was held up.
 
     Raises ``Refusal``, and its ``SaveError`` for a folder that cannot be written.
     """
     from pelmet.model.file.disk.paper_files import write_papers
     from pelmet.model.told.formats.files import files_of, page_of
-    from pelmet.model.told.papers.sheets import blocked, paper_of, void
+    from pelmet.model.told.papers.sheets import hold_up, paper_of, void_papers
 
     names, forms = names_of(given.only), forms_of(given.format)
-    held = {name: reason for name in names if (reason := blocked(folder, name))}
+    held = {name: reason for name in names if (reason := hold_up(folder, name))}
     papers = [paper_of(folder, name) for name in names if name not in held]
     page = given.page or page_of(folder.plan.job.site.region)
     written = write_papers(Path(given.out), files_of(papers, forms, page), replace=given.replace)
@@ -86,7 +88,7 @@ def write(folder: "Folder", given: argparse.Namespace) -> tuple[list[str], list[
     if kept:
         says.append(f"left as they were, for they hold something else: {', '.join(kept)}; "
                     "--replace writes over them")  # fmt: skip
-    gone = void(folder)
+    gone = void_papers(folder)
     if gone:
         says.append(f"given out before, and void now: {', '.join(gone)}")
     files = [str(Path(given.out) / each.name) for each in written if each.how != "kept"]

@@ -7,7 +7,7 @@ from typing import Any
 from textual.app import App
 
 from pelmet.model.file.job.reading import OpenedJob, open_job
-from pelmet.model.refusal import Refusal, told
+from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.tui.dialogs.pickers import AskFile
 
 _FAULTS_TOLD = 3
@@ -21,7 +21,7 @@ def ask_for_job(app: App[Any], take: Callable[[OpenedJob], None]) -> None:
         try:
             found.append(open_job(path))
         except Refusal as refusal:
-            return "\n".join(told(refusal).splitlines()[:_FAULTS_TOLD])
+            return "\n".join(refusal_text(refusal).splitlines()[:_FAULTS_TOLD])
         return ""
 
     def done(path: Path | None) -> None:

@@ -81,7 +81,7 @@ def spots(spans: Iterable[Span]) -> dict[str, _Spot]:
     }
 
 
-def beside(drawing: Drawing, here: str, across: int, down: int) -> str:
+def thing_beside(drawing: Drawing, here: str, across: int, down: int) -> str:
     """Give the next thing on a drawing in one direction, or the same if there is none.
 
     ``across`` is 1 to the right, -1 to the left; ``down`` 1 and -1 likewise. What is more aside

@@ -7,7 +7,7 @@ from textual.widgets import Input
 from textual.widgets.input import Selection
 
 from pelmet.model.edit.question import part_name
-from pelmet.model.refusal import told
+from pelmet.model.refusal import refusal_text
 from pelmet.model.told.words import wrapped
 from pelmet.tui.panes.chooser import Chooser
 from pelmet.tui.panes.line import Line, lines
@@ -94,7 +94,7 @@ class Entry(Vertical):
             typed = self.field.value
             before = cell_len(typed[: misread.start])
             marks = " " * (LABEL + before) + "^" * max(misread.end - misread.start, 1)
-            message, role = told(misread, ""), "stop"
+            message, role = refusal_text(misread, ""), "stop"
         elif question:
             value = session.echo(question.field)
             named = part_name(question, session.plan.parts, session.shown(question.field))

@@ -9,16 +9,16 @@ from pelmet.model.told.figures import figures_text
 from pelmet.model.told.findings import findings_lines
 from pelmet.model.told.formats.text import paper_text
 from pelmet.model.told.paper import SheetName
-from pelmet.model.told.papers.sheets import SHEETS, blocked, paper_of, void
+from pelmet.model.told.papers.sheets import SHEETS, hold_up, paper_of, void_papers
 
 
 def states(folder: Folder) -> dict[str, str]:
     """Say in a few words how each paper stands."""
     given = {each.paper: each.revision for each in folder.plan.job.given}
-    gone = void(folder)
+    gone = void_papers(folder)
     found: dict[str, str] = {}
     for name in SHEETS:
-        if blocked(folder, name):
+        if hold_up(folder, name):
             found[name] = "blocked"
         elif name in gone:
             found[name] = f"VOID, rev {given[name]}"
@@ -30,7 +30,7 @@ def states(folder: Folder) -> dict[str, str]:
 def why_blocked(folder: Folder, item_id: str) -> str:
     """Say why a paper cannot go out yet, or nothing."""
     name = paper_named(item_id)
-    return blocked(folder, name) if name else ""
+    return hold_up(folder, name) if name else ""
 
 
 def warning(folder: Folder, item_id: str) -> str:
@@ -38,7 +38,7 @@ def warning(folder: Folder, item_id: str) -> str:
     reason = why_blocked(folder, item_id)
     if reason:
         return f"Blocked, {reason}. Measure it, or say why it is cut anyway, under Job"
-    if item_id in void(folder):
+    if item_id in void_papers(folder):
         return "What was given out says something else: Ctrl+N adds a revision, then write it again"
     return ""
 

@@ -5,11 +5,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
 
 from pelmet.model.edit.add import add_item
-from pelmet.model.edit.answer import choice_value, echo, set_answer, shown
+from pelmet.model.edit.answer import choice_value, echo, field_text, set_answer
 from pelmet.model.edit.change import Subject, remove, set_value
 from pelmet.model.edit.question import Question, options, question_for
 from pelmet.model.file.job.reading import OpenedJob
-from pelmet.model.file.job.recovery import Recovered
+from pelmet.model.file.job.recovery import RecoveredJob
 from pelmet.model.file.store.settling import save_and_settle
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import KINDS, Item, Kind
@@ -69,7 +69,7 @@ class Session:
         """Begin anew with another job and the same catalogue."""
         return type(self).of(opened, self.parts, self.prices)
 
-    def take_up(self, recovered: Recovered) -> None:
+    def take_up(self, recovered: RecoveredJob) -> None:
         """Go on with work that was never saved, as one change of what its file holds."""
         self.change(recovered.job)
         self.path, self.digest = recovered.original, recovered.digest
@@ -204,9 +204,9 @@ class Session:
             near = self._last_met() or near
         job, item_id = add_item(self.job, kind, near)
         if kind == "revision":
-            from pelmet.model.told.papers.sheets import void
+            from pelmet.model.told.papers.sheets import void_papers
 
-            job = set_value(job, kind, item_id, "void", void(self.folder))
+            job = set_value(job, kind, item_id, "void", void_papers(self.folder))
         self.change(job)
         self.go_to(kind, item_id, self.place.step.forms[kind][0])
 
@@ -277,7 +277,7 @@ class Session:
     def shown(self, field: str) -> str:
         """A field's value as it would be typed."""
         kind = self.subject_kind
-        return shown(self.job, kind, self.place.id, field) if kind else ""
+        return field_text(self.job, kind, self.place.id, field) if kind else ""
 
     def echo(self, field: str) -> str:
         """How a reading was understood."""
@@ -387,7 +387,7 @@ class Session:
         """Give the papers that people hold and that hold no more since this was asked last."""
         if not self.job.given:
             return ()
-        from pelmet.model.told.papers.sheets import void
+        from pelmet.model.told.papers.sheets import void_papers
 
-        before, self._void = self._void, void(self.folder)
+        before, self._void = self._void, void_papers(self.folder)
         return tuple(name for name in self._void if name not in before)

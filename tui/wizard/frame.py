@@ -17,7 +17,7 @@ class Ready(Message):
     """A screen is shown, and keys can have their effect on it."""
 
 
-class Keyed(Screen[None]):
+class KeyScreen(Screen[None]):
     """A screen that gives each key its whole effect itself; the app knows no more of it."""
 
     async def take(self, event: events.Key | events.Paste) -> bool:  # noqa: ARG002

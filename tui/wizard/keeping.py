@@ -8,13 +8,13 @@ from pathlib import Path
 from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.comments import comments_as_note
 from pelmet.model.file.job.reading import OpenedJob, open_job
-from pelmet.model.file.job.recovery import Recovered, drop_recovery, write_recovery
+from pelmet.model.file.job.recovery import RecoveredJob, drop_recovery, write_recovery
 from pelmet.model.file.job.saving import ChangedOnDisk, VanishedFromDisk
-from pelmet.model.refusal import Refusal, told
+from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.tui.dialogs.asking import ask_for_job
 from pelmet.tui.dialogs.pickers import AskFile, Picker
 from pelmet.tui.panes.line import lines
-from pelmet.tui.places import offcut_store, recovery_folder, remember
+from pelmet.tui.places import offcut_store, recovery_folder, remember_job
 from pelmet.tui.wizard.host import Host
 from pelmet.tui.wizard.offcuts import OffCuts
 
@@ -34,7 +34,7 @@ class Keeping:
         self._warned = False
         self._behind = ""  # why the store of off-cuts did not follow the last saving
 
-    def begin(self, unsaved: Recovered | None) -> None:
+    def begin(self, unsaved: RecoveredJob | None) -> None:
         """Offer the unsaved work there is on a job, then to put right what is at odds with it."""
         if unsaved and unsaved.job == self._host.session.saved:  # it ended just after saving
             drop_recovery(unsaved.path)
@@ -81,7 +81,7 @@ class Keeping:
         except Refusal as refusal:
             if not self._warned:
                 self._warned = True
-                self._host.say(told(refusal, "No recovery file can be kept"), "warn")
+                self._host.say(refusal_text(refusal, "No recovery file can be kept"), "warn")
             return
         if self._recovery != written:
             self.drop()
@@ -122,7 +122,7 @@ class Keeping:
 
     def _write(self, path: Path, *, overwrite: bool = False) -> None:
         self._behind = self._host.session.save(path, offcut_store(), overwrite=overwrite)
-        remember(path)
+        remember_job(path)
         self.flush()
         self._host.refresh_panes()
         if self._behind:
@@ -166,13 +166,13 @@ class Keeping:
             "Read the file again; my changes are lost",
         ]
         kept = options[:2] if isinstance(conflict, VanishedFromDisk) else options
-        self._pick(f"{told(conflict, f'{path.name} is not saved')}.", kept, decide)
+        self._pick(f"{refusal_text(conflict, f'{path.name} is not saved')}.", kept, decide)
 
     def _reload(self, path: Path) -> None:
         try:
             opened = open_job(path)
         except Refusal as refusal:
-            self._host.say(told(refusal), "stop")
+            self._host.say(refusal_text(refusal), "stop")
             return
         self._replace(opened)
 
@@ -201,7 +201,7 @@ class Keeping:
 
     def _replace(self, opened: OpenedJob) -> None:
         self.drop()
-        remember(opened.path)
+        remember_job(opened.path)
         self._host.session = self._host.session.another(opened)
         self._host.load()
         self._host.say(f"Opened {opened.path.name}")
@@ -240,8 +240,8 @@ class Keeping:
 def _unsaved(refusal: Refusal, what: str) -> str:
     """Say why a job is not saved, and that nothing is lost or how to do without an off-cut."""
     if isinstance(refusal, SaveError):
-        return f"{told(refusal, what)}. The job is safe in memory."
-    return f"{what}: {told(refusal)}. {_PUT_BACK}"
+        return f"{refusal_text(refusal, what)}. The job is safe in memory."
+    return f"{what}: {refusal_text(refusal)}. {_PUT_BACK}"
 
 
 def _file_name(name: str) -> str:

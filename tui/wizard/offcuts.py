@@ -5,14 +5,14 @@ Drawing and giving back change the job alone; the store follows when the job is 
 
 from pathlib import Path
 
-from pelmet.model.edit.offcuts import draw, follow_store
+from pelmet.model.edit.offcuts import draw_piece, follow_store
 from pelmet.model.file.store.pieces import no_reference
-from pelmet.model.file.store.settling import catch_up, drawable, unsettled, unsettled_words
+from pelmet.model.file.store.settling import catch_up, drawable, unsettled_pieces, unsettled_words
 from pelmet.model.file.store.store_file import load_store
 from pelmet.model.job.job import Job
 from pelmet.model.job.offcut_store import StoredPiece
 from pelmet.model.measure.lengths import print_length
-from pelmet.model.refusal import Refusal, told
+from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.tui.dialogs.pickers import Picker
 from pelmet.tui.panes.line import lines
 from pelmet.tui.places import offcut_store
@@ -47,7 +47,7 @@ class OffCuts:
         def decide(at: int | None) -> None:
             if at is not None:
                 self._host.change(
-                    draw(session.job, pieces[at]),
+                    draw_piece(session.job, pieces[at]),
                     f"{pieces[at].id} is drawn for this job; the store is told when it is saved. "
                     "Ctrl+Z puts it back",
                 )
@@ -66,10 +66,10 @@ class OffCuts:
         if job is None or path is None:
             return
         try:
-            pieces = unsettled(load_store(offcut_store()), job)
+            pieces = unsettled_pieces(load_store(offcut_store()), job)
         except Refusal as refusal:
             if job.offcuts:
-                self._host.say(told(refusal), "warn")
+                self._host.say(refusal_text(refusal), "warn")
             return
         if pieces:
             self._ask_which_follows(job, path, pieces)
@@ -108,9 +108,9 @@ class OffCuts:
         try:
             catch_up(offcut_store(), job, path)
         except Refusal as refusal:
-            self._host.say(told(refusal), "stop")
+            self._host.say(refusal_text(refusal), "stop")
             return
-        left = unsettled(load_store(offcut_store()), job)
+        left = unsettled_pieces(load_store(offcut_store()), job)
         if left:
             self._host.say(f"{unsettled_words(left[0], job)}; put it back in the job", "warn")
         else:

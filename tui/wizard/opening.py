@@ -7,17 +7,17 @@ from textual.screen import Screen
 
 from pelmet.model.examples import read_example
 from pelmet.model.file.job.reading import OpenedJob, load_catalogue, load_prices, open_job
-from pelmet.model.file.job.recovery import Recovered, find_recoveries
+from pelmet.model.file.job.recovery import RecoveredJob, find_recoveries
 from pelmet.model.file.toml.faults import FileError
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
-from pelmet.tui.places import recent_jobs, recovery_folder, remember, user_prices
+from pelmet.tui.places import recent_jobs, recovery_folder, remember_job, user_prices
 from pelmet.tui.session.session import Session
 from pelmet.tui.wizard.start import Start
 from pelmet.tui.wizard.wizard import Wizard
 
 
-class Opening:
+class JobOpener:
     """Opens jobs with one set of parts and prices; ``Refusal`` for a file at fault."""
 
     def __init__(self, go: Callable[[Screen[None]], None], catalogue: Path | None) -> None:
@@ -30,7 +30,7 @@ class Opening:
         """Give the screen that was asked for: a job, an example, or the start screen."""
         if path:
             opened = open_job(path)
-            remember(opened.path)
+            remember_job(opened.path)
             unsaved = find_recoveries(recovery_folder()).jobs
             own = (each for each in unsaved if each.original == path.absolute())
             return Wizard(self._of(opened), unsaved=next(own, None))
@@ -51,7 +51,7 @@ class Opening:
     def _new(self, job: Job) -> Session:
         return Session(job, self._parts, prices=self._prices)
 
-    def _taken_up(self, found: Recovered) -> Session:
+    def _taken_up(self, found: RecoveredJob) -> Session:
         """Change what the file holds to what was kept; of a file that cannot be read, begin so."""
         try:
             session = self._of(open_job(found.original)) if found.original else None

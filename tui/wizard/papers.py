@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, Final
 
 from pelmet.model.edit.giving import give_out, note_order
 from pelmet.model.file.disk.oswords import os_words
-from pelmet.model.file.disk.paper_files import Written, make_folder_for, write_paper
+from pelmet.model.file.disk.paper_files import WrittenFile, make_folder_for, write_paper
 from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.job.paperwork import PAPER_NAMES
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.refusal import Refusal, told
+from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.tui.dialogs.pickers import Picker, typed_path
 from pelmet.tui.panes.contents import page_lines
 from pelmet.tui.panes.line import lines
@@ -72,16 +72,16 @@ class Papers:
             self._host.say(f"{path.name} is there already; choose another name", "stop")
         except (OSError, ValueError) as error:
             unsaved = SaveError(path, *os_words(error))
-            self._host.say(told(unsaved, f"{path.name} was not written"), "stop")
+            self._host.say(refusal_text(unsaved, f"{path.name} was not written"), "stop")
         else:
             self._host.say(f"Wrote {path.absolute()}")
 
     def _write_one(self, name: "SheetName", path: Path) -> None:
         from pelmet.model.told.formats.files import files_of, page_of
-        from pelmet.model.told.papers.sheets import blocked, paper_of
+        from pelmet.model.told.papers.sheets import hold_up, paper_of
 
         session = self._host.session
-        reason = blocked(session.folder, name)
+        reason = hold_up(session.folder, name)
         if reason:
             self._host.say(f"Not written: {reason}", "stop")
             return
@@ -91,7 +91,7 @@ class Papers:
         try:
             written = write_paper(path.absolute().parent, path.name, data)
         except Refusal as refusal:
-            self._host.say(told(refusal, f"{path.name} was not written"), "stop")
+            self._host.say(refusal_text(refusal, f"{path.name} was not written"), "stop")
             return
         if written.how == "kept":
             self._host.say(f"{path.name} is there already; choose another name", "stop")
@@ -100,13 +100,13 @@ class Papers:
 
     async def _write_all(self, folder: Path) -> None:
         from pelmet.model.told.formats.files import FORMS, files_of, page_of
-        from pelmet.model.told.papers.sheets import SHEETS, blocked, paper_of
+        from pelmet.model.told.papers.sheets import SHEETS, hold_up, paper_of
 
         session = self._host.session
         job_folder, sheet = session.folder, page_of(session.job.site.region)
-        held = [name for name in SHEETS if blocked(job_folder, name)]
+        held = [name for name in SHEETS if hold_up(job_folder, name)]
         ready = [name for name in SHEETS if name not in held]
-        done: list[Written] = []
+        done: list[WrittenFile] = []
         data: dict[str, bytes] = {}
         try:
             make_folder_for(folder)
@@ -118,7 +118,7 @@ class Papers:
                         data[file] = content
                         done.append(write_paper(folder, file, content))
         except Refusal as refusal:
-            self._host.say(told(refusal, f"Stopped after {len(done)} files"), "stop")
+            self._host.say(refusal_text(refusal, f"Stopped after {len(done)} files"), "stop")
             return
         kept = [each.name for each in done if each.how == "kept"]
         words = f"{len(done) - len(kept)} files in {folder.absolute()}"
@@ -140,7 +140,7 @@ class Papers:
                 for name, content in files.items():
                     write_paper(folder, name, content, replace=True)
             except Refusal as refusal:
-                self._host.say(told(refusal, "Stopped"), "stop")
+                self._host.say(refusal_text(refusal, "Stopped"), "stop")
                 return
             self._ask_if_given(ready, words)
 
@@ -153,10 +153,10 @@ class Papers:
     def _ask_if_given(self, ready: "list[SheetName]", words: str) -> None:
         """What went out is noted in the job, so that a later change can say what is void."""
         from pelmet.model.order.folder import make_folder
-        from pelmet.model.told.papers.sheets import mark_of, void
+        from pelmet.model.told.papers.sheets import mark_of, void_papers
 
         session = self._host.session
-        gone = void(session.folder)
+        gone = void_papers(session.folder)
         bought = [line for line in session.folder.lines if line.packs]
 
         def decide(at: int | None) -> None:

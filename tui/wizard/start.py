@@ -9,13 +9,13 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from pelmet.model.file.job.reading import OpenedJob, open_job
-from pelmet.model.file.job.recovery import Recovered
-from pelmet.model.refusal import Refusal, told
+from pelmet.model.file.job.recovery import RecoveredJob
+from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.model.told.words import wrapped
 from pelmet.tui.dialogs.asking import ask_for_job
 from pelmet.tui.panes.line import Line, lines
 from pelmet.tui.panes.rows import ROLE_CLASSES, Rows
-from pelmet.tui.wizard.frame import Keyed, Ready
+from pelmet.tui.wizard.frame import KeyScreen, Ready
 
 _WELCOME = (
     "Pelmet plans low-voltage LED strip under cabinets,",
@@ -40,7 +40,7 @@ _KEYS = (
 _OWN = {binding.key: binding.action for binding in _KEYS}
 
 
-class Start(Keyed):
+class Start(KeyScreen):
     """Pick a way to begin; Enter takes it."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = ROLE_CLASSES
@@ -48,9 +48,9 @@ class Start(Keyed):
 
     def __init__(
         self,
-        recovered: Sequence[Recovered],
+        recovered: Sequence[RecoveredJob],
         recent: Sequence[Path],
-        take_up: Callable[[Recovered], None],
+        take_up: Callable[[RecoveredJob], None],
         opened: Callable[[OpenedJob], None],
         example: Callable[[str], None],
         new: Callable[[], None],
@@ -124,6 +124,6 @@ class Start(Keyed):
         try:
             self._opened(open_job(path))
         except Refusal as refusal:
-            says = told(refusal).splitlines()
+            says = refusal_text(refusal).splitlines()
             rows = [row for text in says for row in wrapped(text, "  ", "  ", 76)]
             self.query_one("#message", Rows).show(lines(rows[:4], "stop"))

@@ -5,7 +5,14 @@ from typing import TYPE_CHECKING
 from pelmet.model.job.items import KINDS, Kind, Room
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.figures import as_cable, bare, printed
-from pelmet.tui.panes.drawings import DRAWINGS, LIGHT, VOLTS, beside, drawings_in, make_drawing
+from pelmet.tui.panes.drawings import (
+    DRAWINGS,
+    LIGHT,
+    VOLTS,
+    drawings_in,
+    make_drawing,
+    thing_beside,
+)
 from pelmet.tui.session.steps import STEPS
 from pelmet.tui.wizard.host import Host
 
@@ -97,7 +104,7 @@ class Walking:
         if not size:
             return
         still = make_drawing(plan, self.drawing, *size, None, self._home or None)
-        self._at = beside(still, self._at, across, down)
+        self._at = thing_beside(still, self._at, across, down)
         subject = _subject(plan, self._at)
         homes = _HOMES.get(self.drawing, ("room", "wall"))
         if subject and subject[0] in homes:

@@ -15,9 +15,9 @@ from textual.geometry import Size
 from textual.screen import ModalScreen
 from textual.widgets import Input
 
-from pelmet.model.file.job.recovery import Recovered
+from pelmet.model.file.job.recovery import RecoveredJob
 from pelmet.model.job.job import Job
-from pelmet.model.refusal import Refusal, told
+from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.tui.panes import contents
 from pelmet.tui.panes.bars import footer_bar, step_bar
 from pelmet.tui.panes.entry import Entry
@@ -26,7 +26,7 @@ from pelmet.tui.panes.rows import ROLE_CLASSES, Rows
 from pelmet.tui.session.session import Session
 from pelmet.tui.wizard.actions import Actions
 from pelmet.tui.wizard.commands import COMMANDS, Command, bindings, command_named, footer_keys
-from pelmet.tui.wizard.frame import Keyed, Ready
+from pelmet.tui.wizard.frame import KeyScreen, Ready
 from pelmet.tui.wizard.keeping import Keeping
 from pelmet.tui.wizard.offcuts import OffCuts
 from pelmet.tui.wizard.papers import Papers
@@ -50,7 +50,7 @@ _KEYS = (
 _OWN = {binding.key: binding.action for binding in _KEYS}
 
 
-class Wizard(Keyed):
+class Wizard(KeyScreen):
     """One job, worked on by keyboard."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = ROLE_CLASSES
@@ -61,7 +61,7 @@ class Wizard(Keyed):
         self,
         session: Session,
         recovery: Path | None = None,
-        unsaved: Recovered | None = None,
+        unsaved: RecoveredJob | None = None,
     ) -> None:
         super().__init__()
         self.session = session
@@ -272,14 +272,14 @@ class Wizard(Keyed):
         try:
             command.act(self._actions)
         except Refusal as refusal:
-            self.say(told(refusal), "warn")
+            self.say(refusal_text(refusal), "warn")
 
     def change(self, job: Job, message: str) -> None:
         """Change the job and say what was done, or why it is refused."""
         try:
             self.session.change(job)
         except Refusal as refusal:
-            self.say(told(refusal), "warn")
+            self.say(refusal_text(refusal), "warn")
         else:
             self.changed(message)
 

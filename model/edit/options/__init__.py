@@ -4,8 +4,8 @@ from collections.abc import Callable
 
 from pelmet.model.edit.change import Subject
 from pelmet.model.edit.options.crossings import crossing_options
-from pelmet.model.edit.options.fixes import fails, leg_options
-from pelmet.model.edit.options.lights import lacks, light_options
+from pelmet.model.edit.options.fixes import leg_fails, leg_options
+from pelmet.model.edit.options.lights import lacks_light, light_options
 from pelmet.model.edit.options.option import Option
 from pelmet.model.edit.options.places import place_options
 from pelmet.model.edit.options.runs import run_options
@@ -27,7 +27,7 @@ def _of_run(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
     if now is None:
         return ()
     rest = tuple(option for option in others if option.choice not in offered)
-    if lacks(plan_job(job, parts), item_id):
+    if lacks_light(plan_job(job, parts), item_id):
         return (now, *better, *rest)
     return (now, *rest, *better)
 
@@ -35,7 +35,7 @@ def _of_run(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
 def _of_leg(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
     """Give what a leg could be: as it is and what would put it right first, if it fails."""
     cures, ways = leg_options(job, parts, item_id), wiring_options(job, parts, item_id)
-    if fails(job, parts, item_id):
+    if leg_fails(job, parts, item_id):
         now = tuple(way for way in ways if way.taken)
         first = (*now, *cures, *(way for way in ways if not way.taken))
     else:

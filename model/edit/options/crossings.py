@@ -1,6 +1,6 @@
 """The ways a cable could pass an obstacle: the cable each takes, its holes, who makes it, when."""
 
-from pelmet.model.edit.options.option import Option, counted, tried, with_fields
+from pelmet.model.edit.options.option import Option, count_words, try_plan, with_fields
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import Crossing, Obstacle
 from pelmet.model.job.job import Job
@@ -20,7 +20,7 @@ def crossing_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, 
     every: tuple[Crossing, ...] = (*suited, "none")
     for crossing in every:
         changed = with_fields(job, "obstacle", item_id, {"crossing": crossing})
-        plan = tried(changed, parts)
+        plan = try_plan(changed, parts)
         if plan:
             taken = crossing == obstacle.crossing
             found.append(
@@ -34,8 +34,8 @@ def _gives(plan: Plan) -> str:
     metres = sum(float(each.length.value) for each in routes.cables if each.length)
     unfed = sum(link.cable is None for link in routes.links)
     unfed += sum(lead.length is None for lead in routes.leads)
-    shut = f"{counted(unfed, 'cable')} with no way, " if unfed else ""
-    holes = counted(len(plan.holes), "hole")
+    shut = f"{count_words(unfed, 'cable')} with no way, " if unfed else ""
+    holes = count_words(len(plan.holes), "hole")
     return f"{shut}{metres / _MM_PER_METRE:.1f} m of cable, {holes} in the whole job"
 
 

@@ -6,17 +6,17 @@ from typing import NamedTuple
 from pelmet.model.edit.change import altered, rebuilt
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.edit.options.cost import cost_of
-from pelmet.model.edit.options.option import Option, counted, tried, with_fields
+from pelmet.model.edit.options.option import Option, count_words, try_plan, with_fields
 from pelmet.model.edit.options.places import good_cabinets
 from pelmet.model.edit.options.twice_volts import twice_the_volts
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Cable
+from pelmet.model.plan.circuit.leg_network import core_ohms
 from pelmet.model.plan.circuit.legs import LegCircuit
-from pelmet.model.plan.circuit.protection import ampacity, heaviest
-from pelmet.model.plan.circuit.sizing import thinnest
-from pelmet.model.plan.circuit.wired import core_ohms
+from pelmet.model.plan.circuit.protection import ampacity, heaviest_amps
+from pelmet.model.plan.circuit.sizing import thinnest_cable
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 
@@ -46,7 +46,7 @@ def leg_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
     spent, stops = cost_of(now), now.count("stop")
     ranked: list[tuple[tuple[bool, float, float], Option]] = []
     for one in _tries(job, leg, now):
-        plan = tried(one.job, parts)
+        plan = try_plan(one.job, parts)
         if plan is None:
             continue
         circuits = [_circuit(plan, each) for each in one.legs]
@@ -60,7 +60,7 @@ def leg_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
     return tuple(option for _, option in ranked)
 
 
-def fails(job: Job, parts: Catalogue, item_id: str) -> bool:
+def leg_fails(job: Job, parts: Catalogue, item_id: str) -> bool:
     """Tell whether a leg's volts are too low, or a cable of it carries more than it may."""
     plan = plan_job(job, parts)
     found = [each for each in plan.circuits.legs if each.leg.id == item_id]
@@ -98,16 +98,16 @@ def _cables(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
         return float(core_ohms(cable, celsius).value)
 
     plan = now
-    sized = thinnest(job, plan.parts, plan.fits, plan.routes, _circuit(now, leg.id))
-    fails = {row.cable: row.fails for row in sized.rows} if sized else {}
+    choice = thinnest_cable(job, plan.parts, plan.fits, plan.routes, _circuit(now, leg.id))
+    fails = {trial.cable: trial.fails for trial in choice.trials} if choice else {}
     for cable in sorted(known, key=ohms, reverse=True):
         if cable.id == leg.cable or cable.cores < cores:
             continue
         reasons: tuple[str, ...] = (f"carries {cable.amps} A, {cable.outside} mm across",)
         if fails.get(cable.id):
             reasons = (*reasons, f"fails by {', '.join(fails[cable.id])}")
-        if sized and sized.chosen == cable.id:
-            by = f", decided by {' and '.join(sized.decided_by)}" if sized.decided_by else ""
+        if choice and choice.chosen == cable.id:
+            by = f", decided by {' and '.join(choice.decided_by)}" if choice.decided_by else ""
             reasons = (*reasons, f"the thinnest that does{by}")
         changed = with_fields(job, "leg", leg.id, {"cable": cable.id})
         yield Try(f"cable: {cable.id}", changed, (leg.id,), reasons)
@@ -155,7 +155,7 @@ def _split(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
     legs = sum(each.supply == leg.supply for each in changed.legs)
     short = part is not None and legs > part.terminals
     reasons = (f"{supply.id} has terminals for {part.terminals}",) if part and short else ()
-    words = f"{counted(len(own), 'leg')}: {' '.join(own)}"
+    words = f"{count_words(len(own), 'leg')}: {' '.join(own)}"
     yield Try("a leg for each run", changed, tuple(own), (words, *reasons))
 
 
@@ -171,7 +171,7 @@ def _right(circuits: list[LegCircuit], plan: Plan) -> bool:
     """Tell whether legs are within the allowance, and within what their cables carry."""
     warn = float(plan.job.allowances.drop_warn)
     for each in circuits:
-        cable, amps = find_part(plan.parts.cables, each.leg.cable), heaviest(each)
+        cable, amps = find_part(plan.parts.cables, each.leg.cable), heaviest_amps(each)
         if each.amps is None or cable is None or amps is None:
             return False
         if float(amps.value) > float(ampacity(cable, plan.job.site.region).value):

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any, Final, NamedTuple, get_args
 
 from pelmet.model.edit.options.cost import cost_of
-from pelmet.model.edit.options.option import Option, tried, with_fields
+from pelmet.model.edit.options.option import Option, try_plan, with_fields
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import Facing, Line, Run
 from pelmet.model.job.job import Job
@@ -24,7 +24,7 @@ Rank = tuple[int, float, float]
 _Found = dict[tuple[Level, str, str], Finding]
 
 
-class _Tried(NamedTuple):
+class _Trial(NamedTuple):
     """A choice that was planned whole: the fields it sets, and how good it came out."""
 
     rank: Rank
@@ -57,7 +57,7 @@ def light_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...
     return tuple(one.option for one in found)
 
 
-def lacks(plan: Plan, item_id: str) -> bool:
+def lacks_light(plan: Plan, item_id: str) -> bool:
     """Tell whether the worktop below a run gets too little light, or too uneven."""
     return any(each.about == item_id and each.code in LACKING for each in plan.findings)
 
@@ -87,17 +87,17 @@ class _Before(NamedTuple):
     found: _Found
 
 
-def _try(before: _Before, fields: dict[str, Any]) -> _Tried | None:
+def _try(before: _Before, fields: dict[str, Any]) -> _Trial | None:
     item_id = before.run.id
     job = with_fields(before.job, "run", item_id, fields)
-    plan = tried(job, before.parts)
+    plan = try_plan(job, before.parts)
     if plan is None:
         return None
     choice = ", ".join(f"{field}: {value}" for field, value in fields.items())
     more = cost_of(plan) - before.spent
     gives = f"{light_words(lit_by(plan, item_id))}, costs {more:+z.2f}"
     reasons = (*_verdict(plan, item_id), *_known(before, plan, fields), *_news(before, plan))
-    return _Tried(_rank(before, plan), fields, Option(choice, gives, reasons, job))
+    return _Trial(_rank(before, plan), fields, Option(choice, gives, reasons, job))
 
 
 def _rank(before: _Before, plan: Plan) -> Rank:

@@ -34,11 +34,11 @@ def with_fields(job: Job, kind: Subject, item_id: str, fields: Mapping[str, Any]
     return job
 
 
-def tried(job: Job | None, parts: Catalogue) -> Plan | None:
+def try_plan(job: Job | None, parts: Catalogue) -> Plan | None:
     """Plan a job that was tried out."""
     return plan_job(job, parts) if job else None
 
 
-def counted(number: int, word: str) -> str:
+def count_words(number: int, word: str) -> str:
     """Say how many there are: ``1 hole``, ``2 holes``."""
     return f"{number} {word}" if number == 1 else f"{number} {word}s"

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Final, NamedTuple
 
-from pelmet.model.edit.options.option import Option, counted, tried, with_fields
+from pelmet.model.edit.options.option import Option, count_words, try_plan, with_fields
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.feeds import Supply, SupplyPlace
 from pelmet.model.job.items import Cabinet, Obstacle
@@ -43,7 +43,7 @@ _SAYS: Final = {
 _GOOD, _POOR = 8, 4
 
 
-class _Tried(NamedTuple):
+class _Trial(NamedTuple):
     choice: str
     job: Job
     minutes: float
@@ -69,7 +69,7 @@ def place_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...
         points = {**each.points, "cable": round(_BEST * share)}
         total = sum(points.values())
         now = each.job == job
-        shut = f"{counted(each.shut, 'cable')} with no way, " if each.shut else ""
+        shut = f"{count_words(each.shut, 'cable')} with no way, " if each.shut else ""
         gives = (
             f"{shut}{total} of {_BEST * len(points)} points, "
             f"{each.minutes:.0f} min to lay its cables"
@@ -100,9 +100,9 @@ def _candidates(job: Job) -> Iterator[tuple[Cabinet, SupplyPlace]]:
 
 def _try(
     job: Job, parts: Catalogue, supply: Supply, cabinet: Cabinet, place: SupplyPlace
-) -> _Tried | None:
+) -> _Trial | None:
     changed = with_fields(job, "supply", supply.id, {"cabinet": cabinet.id, "place": place})
-    plan = tried(changed, parts)
+    plan = try_plan(changed, parts)
     if changed is None or plan is None:
         return None
     legs = [leg for leg in plan.circuits.legs if leg.leg.supply == supply.id]
@@ -121,7 +121,7 @@ def _try(
     }
     minutes = laying_minutes(leads, job.allowances)
     shut = sum(lead.length is None for lead in leads)
-    return _Tried(f"{place} {cabinet.id}", changed, minutes, points, shut)
+    return _Trial(f"{place} {cabinet.id}", changed, minutes, points, shut)
 
 
 def _gap(cabinet: Cabinet, obstacle: Obstacle) -> float | None:

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any, get_args
 
 from pelmet.model.edit.options.lights import light_words, lit_by
-from pelmet.model.edit.options.option import Option, tried, with_fields
+from pelmet.model.edit.options.option import Option, try_plan, with_fields
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import CornerJoint, DarkRest, OverLength, Run
 from pelmet.model.job.job import Job
@@ -28,7 +28,7 @@ def run_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
     found = [Option("as it is", _gives(now, item_id), (), job, taken=True)]
     for choice, fields, reasons in _tries(run, now):
         changed = with_fields(job, "run", item_id, fields)
-        plan = tried(changed, parts)
+        plan = try_plan(changed, parts)
         if plan:
             found.append(Option(choice, _gives(plan, item_id), reasons, changed))
     found.extend(_tighter(job, parts, now, item_id))
@@ -78,7 +78,7 @@ def _tighter(job: Job, parts: Catalogue, plan: Plan, item_id: str) -> Iterator[O
         tight = clearance - short
         if short > 0 and tight >= _LEAST_CLEARANCE:
             changed = with_fields(job, "allowances", "", {"end_clearance": tight})
-            tighter = tried(changed, parts)
+            tighter = try_plan(changed, parts)
             if tighter:
                 yield Option(
                     f"end clearance: {tight.normalize():f} mm",

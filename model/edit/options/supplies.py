@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from pelmet.model.edit.change import altered, rebuilt
 from pelmet.model.edit.ids import fresh_id
-from pelmet.model.edit.options.option import Option, counted, tried, with_fields
+from pelmet.model.edit.options.option import Option, count_words, try_plan, with_fields
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.feeds import Supply
 from pelmet.model.job.job import Job
@@ -89,7 +89,7 @@ def _parts(now: _Now) -> Iterator[Option]:
         *(each for each in reversed(others) if not now.does(each)),
     ):
         changed = with_fields(now.job, "supply", now.supply.id, {"part": part.id})
-        plan = tried(changed, now.parts)
+        plan = try_plan(changed, now.parts)
         if plan:
             yield Option(
                 f"part: {part.id}",
@@ -109,9 +109,9 @@ def _gives(budget: SupplyBudget) -> str:
     watts = f"{said(left)} W left" if left >= -_ROUNDING else f"{said(-left)} W too little"
     free = int(budget.terminals_left.value)
     terminals = (
-        f"{counted(free, 'terminal')} left"
+        f"{count_words(free, 'terminal')} left"
         if free >= 0
-        else f"{counted(-free, 'terminal')} too few"
+        else f"{count_words(-free, 'terminal')} too few"
     )
     return f"{share}{said(usable)} W used, {watts}, {terminals}"
 
@@ -166,7 +166,7 @@ def _by_limit(now: _Now) -> Iterator[Option]:
     moved = "; ".join(" ".join(group) for group in groups[1:])
     more = "a second supply" if len(groups) == 2 else f"{len(groups) - 1} more supplies"
     limit = f", within {said(now.ceiling)} W each" if now.ceiling is not None else ""
-    why = f"no one supply carries {said(now.load)} W and {counted(len(now.legs), 'leg')}{limit}"
+    why = f"no one supply carries {said(now.load)} W and {count_words(len(now.legs), 'leg')}{limit}"
     yield from _split(now, f"{more} for {moved}", groups, (why,))
 
 

@@ -2,7 +2,7 @@
 
 from typing import get_args
 
-from pelmet.model.edit.options.option import Option, counted, tried, with_fields
+from pelmet.model.edit.options.option import Option, count_words, try_plan, with_fields
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.feeds import Wiring
 from pelmet.model.job.job import Job
@@ -20,7 +20,7 @@ def wiring_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ..
     found: list[tuple[float, Option]] = []
     for wiring in get_args(Wiring):
         changed = with_fields(job, "leg", item_id, {"wiring": wiring})
-        plan = tried(changed, parts)
+        plan = try_plan(changed, parts)
         if plan is None:
             continue
         minutes, gives = _price(plan, item_id)
@@ -37,5 +37,5 @@ def _price(plan: Plan, leg: str) -> tuple[float, str]:
     minutes = laying_minutes(leads, plan.job.allowances)
     circuit = next(each for each in plan.circuits.legs if each.leg.id == leg)
     volts = f", {float(circuit.worst.value):.2f} V at worst" if circuit.worst else ""
-    takes = f"{counted(len(leads), 'piece')}, {counted(holes, 'hole')}, {minutes:.0f} min"
+    takes = f"{count_words(len(leads), 'piece')}, {count_words(holes, 'hole')}, {minutes:.0f} min"
     return minutes, f"{metres:.1f} m of cable, {takes}{volts}"

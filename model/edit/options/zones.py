@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from decimal import Decimal
 
-from pelmet.model.edit.options.option import Option, tried, with_fields
+from pelmet.model.edit.options.option import Option, try_plan, with_fields
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import Kind
 from pelmet.model.job.job import Job
@@ -50,7 +50,7 @@ def _tried(
     for part in known:
         named = part.id if part else None
         changed = with_fields(job, kind, item_id, {field: named})
-        plan = tried(changed, parts)
+        plan = try_plan(changed, parts)
         if plan is None:
             continue
         told = [

@@ -9,7 +9,7 @@ from pelmet.model.file.disk.replacing import replace_file
 from pelmet.model.file.disk.unsaved import SaveError
 
 
-class Written(NamedTuple):
+class WrittenFile(NamedTuple):
     """What became of a file: ``new``, ``same`` as it was there, ``replaced``, or ``kept``."""
 
     name: str
@@ -24,7 +24,7 @@ def make_folder_for(folder: Path) -> None:
         raise SaveError(folder, *os_words(error)) from error
 
 
-def write_paper(folder: Path, name: str, data: bytes, *, replace: bool = False) -> Written:
+def write_paper(folder: Path, name: str, data: bytes, *, replace: bool = False) -> WrittenFile:
     """Write one file whole or not at all; raises ``SaveError`` in words.
 
     One of that name that holds something else is kept, unless ``replace``.
@@ -33,18 +33,18 @@ def write_paper(folder: Path, name: str, data: bytes, *, replace: bool = False) 
     try:
         there = path.read_bytes() if path.exists() else None
         if there == data:
-            return Written(name, "same")
+            return WrittenFile(name, "same")
         if there is not None and not replace:
-            return Written(name, "kept")
+            return WrittenFile(name, "kept")
         replace_file(path, data, lasting=False)
     except (OSError, ValueError) as error:
         raise SaveError(path, *os_words(error)) from error
-    return Written(name, "new" if there is None else "replaced")
+    return WrittenFile(name, "new" if there is None else "replaced")
 
 
 def write_papers(
     folder: Path, files: Iterable[tuple[str, bytes]], *, replace: bool = False
-) -> tuple[Written, ...]:
+) -> tuple[WrittenFile, ...]:
     """Write all files of some papers, one by one."""
     make_folder_for(folder)
     return tuple(write_paper(folder, name, data, replace=replace) for name, data in files)

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from pelmet.model.refusal import SHOWN_PATH, Refusal, escaped, told
+from pelmet.model.refusal import SHOWN_PATH, Refusal, escaped, refusal_text
 
 
 class SaveError(Refusal):
@@ -12,4 +12,4 @@ class SaveError(Refusal):
         super().__init__(reason, escaped(str(path), SHOWN_PATH), remedy)
 
     def __str__(self) -> str:
-        return told(self, f"{self.place}: not saved")
+        return refusal_text(self, f"{self.place}: not saved")

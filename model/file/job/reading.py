@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from pelmet.model.file.job.migrate import migrated
 from pelmet.model.file.toml.checking import check_catalogue, check_job, check_prices
-from pelmet.model.file.toml.faults import Fault, FileError, shown
+from pelmet.model.file.toml.faults import Fault, FileError, value_on_a_line
 from pelmet.model.file.toml.lines import find_lines, scan
 from pelmet.model.file.toml.parsing import decode, parse, read_bytes
 from pelmet.model.job.catalogue import Catalogue
@@ -71,7 +71,7 @@ def refuse_schema(raw: dict[str, Any], text: str, name: str, newest: int) -> Non
     says, remedy = _about_schema(raw, newest)
     if says:
         line = find_lines(text).get(("schema",), 1)
-        found = shown(raw["schema"]) if "schema" in raw else ""
+        found = value_on_a_line(raw["schema"]) if "schema" in raw else ""
         raise FileError(name, [Fault(line, "schema", found, says, remedy)])
 
 

@@ -31,7 +31,7 @@ _OWNER_ONLY_FILE, _OWNER_ONLY_FOLDER = 0o600, 0o700
 _COMMENT = "# "
 
 
-class Recovered(NamedTuple):
+class RecoveredJob(NamedTuple):
     """A job that was not saved, and the file it was read from, with the digest it had then."""
 
     path: Path
@@ -51,7 +51,7 @@ class SetAside(NamedTuple):
 class Recoveries(NamedTuple):
     """What earlier sessions left behind, the latest first."""
 
-    jobs: tuple[Recovered, ...]
+    jobs: tuple[RecoveredJob, ...]
     set_aside: tuple[SetAside, ...]
 
 
@@ -95,7 +95,7 @@ def find_recoveries(folder: Path) -> Recoveries:
 
     A file that cannot be read is renamed, so that it is reported once; nothing is deleted.
     """
-    jobs: list[Recovered] = []
+    jobs: list[RecoveredJob] = []
     set_aside: list[SetAside] = []
     for path in _files(folder):
         if _is_anothers(path):
@@ -129,7 +129,7 @@ def _is_anothers(path: Path) -> bool:
     return int(pid) != os.getpid() and is_running(int(pid), mark)
 
 
-def _recovered(path: Path) -> Recovered:
+def _recovered(path: Path) -> RecoveredJob:
     data = read_bytes(path)
     job = read_job(data, str(path))
     header = _header(decode(data, str(path)))
@@ -139,7 +139,7 @@ def _recovered(path: Path) -> Recovered:
         edited_at = path.stat().st_mtime
     except OSError:  # gone since; the job is in hand
         edited_at = 0.0
-    return Recovered(
+    return RecoveredJob(
         path,
         job,
         Path(os.fsdecode(unquote_to_bytes(original))) if isinstance(original, str) else None,

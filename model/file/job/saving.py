@@ -12,7 +12,7 @@ from pelmet.model.file.job.reading import digest_of, read_job
 from pelmet.model.file.toml.faults import FileError
 from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.job import Job
-from pelmet.model.refusal import told
+from pelmet.model.refusal import refusal_text
 
 
 class ChangedOnDisk(SaveError):  # noqa: N818 - it names what happened, as the reader will say it
@@ -62,7 +62,7 @@ def _checked_bytes(job: Job, named: Path) -> bytes:
     try:
         same = read_job(data, str(named)) == job
     except FileError as error:
-        raise SaveError(named, f"it would not be readable again: {told(error)}") from error
+        raise SaveError(named, f"it would not be readable again: {refusal_text(error)}") from error
     if not same:
         raise SaveError(named, "it would read back differently; this is a fault in the program")
     return data

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 from pydantic import ValidationError
 
-from pelmet.model.file.toml.faults import shown
+from pelmet.model.file.toml.faults import value_on_a_line
 from pelmet.model.file.toml.words import says
 from pelmet.model.job.offcut_store import Store, StoredPiece
 from pelmet.model.job.references import nearest
@@ -24,22 +24,22 @@ class Rest(NamedTuple):
     batch: str
 
 
-def free(store: Store) -> tuple[StoredPiece, ...]:
+def free_pieces(store: Store) -> tuple[StoredPiece, ...]:
     """Give the pieces that no job has taken."""
     return tuple(piece for piece in store.pieces if not piece.taken_by)
 
 
-def known(store: Store, piece_id: str) -> StoredPiece:
+def find_piece(store: Store, piece_id: str) -> StoredPiece:
     """Give the piece with this id; ``Refusal`` names the nearest if there is none."""
     piece = store.find(piece_id)
     if piece is None:
         near = nearest(piece_id[:SHOWN_CHARACTERS], (each.id for each in store.pieces))
-        why = f"there is no piece {shown(piece_id)} in the store{near}"
+        why = f"there is no piece {value_on_a_line(piece_id)} in the store{near}"
         raise Refusal(why, remedy="name one that is in it")
     return piece
 
 
-def add(
+def add_piece(
     store: Store, part: str, length: Decimal, batch: str = "", from_job: str = ""
 ) -> tuple[Store, str]:
     """Add a piece of some length [mm]; give the new store and the id of the piece.
@@ -61,7 +61,7 @@ def add(
         raise _first(error) from None
 
 
-def keep(
+def keep_pieces(
     store: Store,
     job_reference: str,
     rests: Sequence[Rest],
@@ -80,7 +80,7 @@ def keep(
         raise Refusal(f"the rests of {escaped(job_reference)} are in the store already")
     ids = []
     for rest in rests:
-        store, piece_id = add(store, *rest, job_reference)
+        store, piece_id = add_piece(store, *rest, job_reference)
         ids.append(piece_id)
     gone = {each for each in store.pieces if each.taken_by == job_reference and each.id in used}
     if not ids and not gone:
@@ -93,12 +93,12 @@ def keep(
         raise _first(error) from None
 
 
-def take(store: Store, piece_id: str, job_reference: str) -> Store:
+def take_piece(store: Store, piece_id: str, job_reference: str) -> Store:
     """Take a piece for a job, which may have it already.
 
     Raises ``Refusal`` if it is another's, or unknown, or the job has no reference.
     """
-    piece = known(store, piece_id)
+    piece = find_piece(store, piece_id)
     if not job_reference:
         raise no_reference()
     if piece.taken_by not in ("", job_reference):
@@ -108,7 +108,7 @@ def take(store: Store, piece_id: str, job_reference: str) -> Store:
 
 def give_back(store: Store, piece_id: str, job_reference: str) -> Store:
     """Give a piece of a job back; ``Refusal`` if it is not that job's, or unknown."""
-    piece = known(store, piece_id)
+    piece = find_piece(store, piece_id)
     if not piece.taken_by:
         raise Refusal(f"{piece.id} is not taken")
     if piece.taken_by != job_reference:
@@ -116,9 +116,9 @@ def give_back(store: Store, piece_id: str, job_reference: str) -> Store:
     return _with_owner(store, piece, "")
 
 
-def drop(store: Store, piece_id: str) -> Store:
+def drop_piece(store: Store, piece_id: str) -> Store:
     """Take a piece out that was thrown away; ``Refusal`` if a job has it, or unknown."""
-    piece = known(store, piece_id)
+    piece = find_piece(store, piece_id)
     if piece.taken_by:
         raise _taken(piece, "return it first")
     return store.altered(pieces=tuple(each for each in store.pieces if each != piece))
@@ -144,4 +144,4 @@ def _first(error: ValidationError) -> Refusal:
     model: type[Any] = StoredPiece if error.title == StoredPiece.__name__ else Store
     where = ", ".join(str(part) for part in fault["loc"])
     why, remedy = says(model, fault)
-    return Refusal(why, f"{where}: {shown(fault['input'])}", remedy)
+    return Refusal(why, f"{where}: {value_on_a_line(fault['input'])}", remedy)

@@ -13,19 +13,19 @@ from typing import NamedTuple
 from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.reading import load_job
 from pelmet.model.file.job.saving import previous_path, save_job
-from pelmet.model.file.store.pieces import give_back, known, no_reference, take
+from pelmet.model.file.store.pieces import find_piece, give_back, no_reference, take_piece
 from pelmet.model.file.store.store_file import HeldStore, held_store
 from pelmet.model.file.toml.faults import FileError
 from pelmet.model.job.job import Job
 from pelmet.model.job.offcut_store import Store, StoredPiece
 from pelmet.model.job.paperwork import OffCut
 from pelmet.model.job.scalars import plain_number
-from pelmet.model.refusal import Refusal, escaped, told
+from pelmet.model.refusal import Refusal, escaped, refusal_text
 
 Filename = str | PathLike[str]
 
 
-class Saved(NamedTuple):
+class SavedJob(NamedTuple):
     """A job that is saved: the digest of its file, and why the store is behind it, if it is."""
 
     digest: str
@@ -40,7 +40,7 @@ def save_and_settle(
     last: Job | None = None,
     *,
     overwrite: bool = False,
-) -> Saved:
+) -> SavedJob:
     """Save a job as ``save_job`` does, and have the store follow what its file draws now.
 
     ``last`` is the job as this file last held it, for a file that is gone or cannot be read any
@@ -52,17 +52,17 @@ def save_and_settle(
     before = Job() if new_file else _in_file(path, last)
     with ExitStack() as stack:
         own = None if _drawn(before) == _drawn(job) else _held(stack, store)
-        after = settled(own.store, before, job) if own else None
+        after = settle_store(own.store, before, job) if own else None
         digest = save_job(job, path, expected_digest, overwrite=overwrite)
         if own and after:
             try:
                 own.write(after)
             except SaveError as error:
-                return Saved(digest, told(error))
-    return Saved(digest, "")
+                return SavedJob(digest, refusal_text(error))
+    return SavedJob(digest, "")
 
 
-def settled(store: Store, before: Job, after: Job) -> Store:
+def settle_store(store: Store, before: Job, after: Job) -> Store:
     """Give the store once a file that held one job holds another.
 
     What is drawn anew is taken, what is drawn no more is free; under another reference than before
@@ -98,7 +98,7 @@ def drawable(store: Store, saved: Job, job: Job) -> tuple[StoredPiece, ...]:
     )
 
 
-def unsettled(store: Store, job: Job) -> tuple[StoredPiece, ...]:
+def unsettled_pieces(store: Store, job: Job) -> tuple[StoredPiece, ...]:
     """Give the pieces of which a saved job and the store say different things.
 
     The job draws them and the store has them free or for another; or the store has them for this
@@ -132,14 +132,14 @@ def catch_up(store: Filename, job: Job, path: Filename) -> None:
 def _caught_up(store: Store, job: Job, former: Job) -> Store:
     own, was = job.site.reference, former.site.reference
     carried = {each.piece for each in former.offcuts if was}
-    for piece in unsettled(store, job):
+    for piece in unsettled_pieces(store, job):
         if own and piece.taken_by == own:
             store = give_back(store, piece.id, own)
             continue
         if piece.id in carried and piece.taken_by == was:
             store = give_back(store, piece.id, was)
-        if not known(store, piece.id).taken_by:
-            store = take(store, piece.id, own)
+        if not find_piece(store, piece.id).taken_by:
+            store = take_piece(store, piece.id, own)
     return store
 
 
@@ -178,13 +178,13 @@ def _of_the_store(refusal: Refusal) -> Refusal:
 
 
 def _taken(store: Store, drawn: OffCut, reference: str, times: int) -> Store:
-    piece = known(store, drawn.piece)
+    piece = find_piece(store, drawn.piece)
     if times > 1:
         raise Refusal(f"{piece.id} is drawn {times} times by this job")
     if not _is_one(piece, drawn):
         length = plain_number(piece.length)
         raise Refusal(f"{piece.id} is another piece in the store: {piece.part}, {length} mm")
-    return take(store, piece.id, reference)
+    return take_piece(store, piece.id, reference)
 
 
 def _carried_over(store: Store, drawn: OffCut, reference: str) -> Store:
@@ -192,7 +192,7 @@ def _carried_over(store: Store, drawn: OffCut, reference: str) -> Store:
         raise no_reference()
     piece = store.find(drawn.piece)
     lies_free = piece is not None and not piece.taken_by and _is_one(piece, drawn)
-    return take(store, drawn.piece, reference) if lies_free else store
+    return take_piece(store, drawn.piece, reference) if lies_free else store
 
 
 def _is_one(piece: StoredPiece, drawn: OffCut) -> bool:

@@ -19,7 +19,7 @@ from pelmet.model.file.toml.faults import FileError
 from pelmet.model.file.toml.parsing import decode, parse, read_bytes
 from pelmet.model.file.toml.writing import store_text
 from pelmet.model.job.offcut_store import STORE_SCHEMA, Store
-from pelmet.model.refusal import Refusal, told
+from pelmet.model.refusal import Refusal, refusal_text
 
 T = TypeVar("T")
 
@@ -134,7 +134,7 @@ def _write(target: Path, found: bytes | None, new: Store, named: Path) -> None:
     try:
         same = _read(data, str(named)) == new
     except FileError as error:
-        raise SaveError(named, f"it would not be readable again: {told(error)}") from error
+        raise SaveError(named, f"it would not be readable again: {refusal_text(error)}") from error
     if not same:
         raise SaveError(named, "it would read back differently; this is a fault in the program")
     try:

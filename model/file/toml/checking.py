@@ -8,10 +8,10 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from pelmet.model.file.toml.faults import SHOWN_FAULTS, Fault, FileError, shown
+from pelmet.model.file.toml.faults import SHOWN_FAULTS, Fault, FileError, value_on_a_line
 from pelmet.model.file.toml.lines import find_lines
 from pelmet.model.file.toml.shape import file_keys, most_of, tables_in
-from pelmet.model.file.toml.words import found, path_in_words, says
+from pelmet.model.file.toml.words import found_text, path_in_words, says
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import KINDS
 from pelmet.model.job.job import Job
@@ -76,7 +76,7 @@ def _crowded(
         most = most_of(model, file_keys(model)[key])
         if most and isinstance(found, list) and len(found) > most:
             where = path_in_words(raw, path)
-            yield path, Fault(None, where, shown(found), "too many", f"at most {most}")
+            yield path, Fault(None, where, value_on_a_line(found), "too many", f"at most {most}")
 
 
 def _file_error(
@@ -102,8 +102,10 @@ def _fault(
     model: type[BaseModel], raw: Any, line: int, wrong: ErrorDetails | ReferenceFault
 ) -> Fault:
     if isinstance(wrong, ReferenceFault):
-        return Fault(line, path_in_words(raw, wrong.path), shown(wrong.found), wrong.says)
-    return Fault(line, path_in_words(raw, wrong["loc"]), found(model, wrong), *says(model, wrong))
+        return Fault(line, path_in_words(raw, wrong.path), value_on_a_line(wrong.found), wrong.says)
+    return Fault(
+        line, path_in_words(raw, wrong["loc"]), found_text(model, wrong), *says(model, wrong)
+    )
 
 
 def _key_path(error: ErrorDetails) -> Path:

@@ -54,7 +54,7 @@ def _place(path: str, fault: Fault) -> str:
     return ": ".join(part for part in (place, fault.where, fault.found) if part)
 
 
-def shown(value: Any) -> str:
+def value_on_a_line(value: Any) -> str:
     """Show a value that was found in a TOML file, on one short line."""
     match value:
         case None:

@@ -7,7 +7,7 @@ from typing import Any, get_args
 from pydantic import BaseModel
 from pydantic_core import ErrorDetails, core_schema
 
-from pelmet.model.file.toml.faults import shown
+from pelmet.model.file.toml.faults import value_on_a_line
 from pelmet.model.file.toml.shape import file_keys, is_list, model_at
 from pelmet.model.job.references import Path, nearest
 from pelmet.model.refusal import SHOWN_CHARACTERS, escaped
@@ -53,10 +53,10 @@ def path_in_words(raw: Any, path: Path) -> str:
     return ", ".join(words)
 
 
-def found(root: type[BaseModel], error: ErrorDetails) -> str:
+def found_text(root: type[BaseModel], error: ErrorDetails) -> str:
     """Show what stands there, unless nothing does or the fault is of a block as a whole."""
     whole = error["type"] not in _STOCK and model_at(root, error["loc"]) is not None
-    return "" if whole or error["type"] == "missing" else shown(error["input"])
+    return "" if whole or error["type"] == "missing" else value_on_a_line(error["input"])
 
 
 def says(root: type[BaseModel], error: ErrorDetails) -> Words:

@@ -5,13 +5,13 @@ from collections.abc import Sequence
 import numpy as np
 
 from pelmet.model.order.cutting.columns import Columns
-from pelmet.model.order.cutting.covering import Cover, Kind, least_cover
+from pelmet.model.order.cutting.covering import Kind, Requirement, least_cover
 from pelmet.model.order.cutting.dual_prices import DualPrices, by_length, in_whole_prices
-from pelmet.model.order.cutting.greedy import trimmed
+from pelmet.model.order.cutting.greedy import without_surplus
 from pelmet.model.order.cutting.patterns import worth_of
 from pelmet.model.order.cutting.pricing import ListedPatterns, Pricing
 from pelmet.model.order.cutting.restricted_master import RestrictedMaster
-from pelmet.model.order.cutting.task import Counts, Task, Use, better, score
+from pelmet.model.order.cutting.task import Counts, CuttingTask, Use, better, score
 
 _MOST_ROUNDS = 40
 """Of numbers of bars: the first few mostly settle it."""
@@ -21,7 +21,7 @@ _MOST_NODES = 20
 
 
 def cut_by_bar_counts(
-    task: Task, pricing: Pricing, known: DualPrices, uses: tuple[Use, ...]
+    task: CuttingTask, pricing: Pricing, known: DualPrices, uses: tuple[Use, ...]
 ) -> tuple[tuple[Use, ...], int]:
     """Settle the numbers of bars, cheapest first, until some are cut from or none cost less.
 
@@ -66,7 +66,7 @@ def cut_by_bar_counts(
         (found, _), done = master.in_whole(0.5, _MOST_NODES, most=0.0), False
         if not found and isinstance(pricing, ListedPatterns):
             found, done = _cut_from(few, pricing, priced)
-        uses = better(task, uses, trimmed(task, found))
+        uses = better(task, uses, without_surplus(task, found))
         if done and not found:
             short.append(numbers)
         elif score(task, uses).cost > bound:
@@ -74,12 +74,12 @@ def cut_by_bar_counts(
     return uses, bound
 
 
-def _falls_short(cover: Cover, numbers: Counts) -> bool:
+def _falls_short(cover: Requirement, numbers: Counts) -> bool:
     """Say if so many bars are worth less than all that is wanted."""
     return sum(a * b for a, b in zip(cover.values, numbers, strict=True)) < cover.needed
 
 
-def _lacking(task: Task) -> RestrictedMaster:
+def _lacking(task: CuttingTask) -> RestrictedMaster:
     """Ask how much of the length is lacking, at least: nothing but that costs anything."""
     master = RestrictedMaster(task, np.zeros(len(task.bars)))
     master.add_lack(np.array([size / task.sizes[0] for size in task.sizes]))
@@ -87,7 +87,7 @@ def _lacking(task: Task) -> RestrictedMaster:
 
 
 def _cut_from(
-    task: Task, listed: ListedPatterns, priced: Sequence[DualPrices]
+    task: CuttingTask, listed: ListedPatterns, priced: Sequence[DualPrices]
 ) -> tuple[tuple[Use, ...], bool]:
     """Look for a cutting out of just these bars: what it found, and whether it came to its end."""
     fitting = _fitting(task, listed, priced)
@@ -98,7 +98,7 @@ def _cut_from(
     return found, done and len(fitting.which) <= _MOST_COLUMNS
 
 
-def _fitting(task: Task, listed: ListedPatterns, priced: Sequence[DualPrices]) -> Columns:
+def _fitting(task: CuttingTask, listed: ListedPatterns, priced: Sequence[DualPrices]) -> Columns:
     """Give the patterns that such numbers of bars may hold: none may waste more than all do.
 
     A bar wastes what its pattern is worth less than its best. Those that waste least come first.

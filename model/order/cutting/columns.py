@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pelmet.model.order.cutting.patterns import Patterns
-from pelmet.model.order.cutting.task import Task
+from pelmet.model.order.cutting.task import CuttingTask
 
 
 class Columns(NamedTuple):
@@ -21,14 +21,14 @@ class Columns(NamedTuple):
         return Columns(self.which[rows], self.bar[rows])
 
 
-def every_column(task: Task, patterns: Patterns) -> Columns:
+def every_column(task: CuttingTask, patterns: Patterns) -> Columns:
     """Give every pattern in every bar it fits."""
     fits = [np.flatnonzero(patterns.held <= bar.space) for bar in task.bars]
     bars = [np.full(len(rows), row) for row, rows in enumerate(fits)]
     return Columns(np.concatenate(fits), np.concatenate(bars))
 
 
-def full_columns(task: Task, patterns: Patterns) -> Columns:
+def full_columns(task: CuttingTask, patterns: Patterns) -> Columns:
     """Give the patterns of each bar that take no further piece."""
     columns = every_column(task, patterns)
     spaces = np.array([bar.space for bar in task.bars])[columns.bar]

@@ -16,7 +16,7 @@ class Kind(NamedTuple):
     """What it takes of the budget."""
 
 
-class Cover(NamedTuple):
+class Requirement(NamedTuple):
     """What bars must be worth together."""
 
     values: tuple[int, ...]
@@ -24,7 +24,7 @@ class Cover(NamedTuple):
     needed: int
 
 
-class Covered(NamedTuple):
+class LeastCover(NamedTuple):
     """What costs least, or what is sure of it."""
 
     bound: int
@@ -35,12 +35,12 @@ class Covered(NamedTuple):
 
 def least_cover(
     kinds: Sequence[Kind],
-    covers: Sequence[Cover],
+    covers: Sequence[Requirement],
     *,
     short: Sequence[Sequence[int]] = (),
     below: int | None = None,
     budget: int | None = None,
-) -> Covered:
+) -> LeastCover:
     """Give the least cost of whole bars that are worth what is needed, in each way of counting.
 
     Give each size a value of 0 or more: no bar can be worth more than its best pattern, so bars
@@ -84,15 +84,15 @@ def least_cover(
     )
     search.go(0, needs, 0, 0, ())
     if search.nodes > _MOST_NODES:
-        return Covered(search.floor(0, needs), None)
+        return LeastCover(search.floor(0, needs), None)
     if search.best is None:
         raise ValueError("all there is is not worth so much: ask for less")
     if search.found is None:
-        return Covered(search.best, None)
+        return LeastCover(search.best, None)
     counts = list(free)
     for row, many in zip(order, search.found, strict=False):
         counts[row] = many
-    return Covered(search.best, tuple(counts))
+    return LeastCover(search.best, tuple(counts))
 
 
 class _Search:

@@ -5,13 +5,13 @@ Source: the diving heuristics of integer programming.
 
 import numpy as np
 
-from pelmet.model.order.cutting.greedy import best_start, trimmed
+from pelmet.model.order.cutting.greedy import best_start, without_surplus
 from pelmet.model.order.cutting.knapsack import GeneratedPatterns
 from pelmet.model.order.cutting.least_cost import cut_for_least_cost
 from pelmet.model.order.cutting.patterns import Floats, all_patterns
 from pelmet.model.order.cutting.pricing import ListedPatterns
 from pelmet.model.order.cutting.restricted_master import RestrictedMaster, prices_of
-from pelmet.model.order.cutting.task import Task, Use, narrowed, remaining, rest_of, widened
+from pelmet.model.order.cutting.task import CuttingTask, Use, narrowed, remaining, rest_of, widened
 
 _FEW_PATTERNS = 20_000
 """Written out for what remains."""
@@ -21,7 +21,7 @@ _SHARE, _SURE = 0.12, 0.7
 _ROUNDS_OF_REST = 6
 
 
-def dive(task: Task, uses: tuple[Use, ...]) -> tuple[Use, ...] | None:
+def dive(task: CuttingTask, uses: tuple[Use, ...]) -> tuple[Use, ...] | None:
     """Cut the bars that the programme takes most of, then look again at what remains.
 
     What remains in the end is small enough to be cut at least cost.
@@ -35,7 +35,7 @@ def dive(task: Task, uses: tuple[Use, ...]) -> tuple[Use, ...] | None:
         done += widened(len(task.sizes), rows, cut)
         still = remaining(task, done)
         if max(still) <= 0:
-            return trimmed(task, tuple(done))
+            return without_surplus(task, tuple(done))
         before, rows = rows, [row for row, many in enumerate(still) if many > 0]
         rest = narrowed(rest_of(task, done), rows)
         start = best_start(rest)
@@ -44,13 +44,13 @@ def dive(task: Task, uses: tuple[Use, ...]) -> tuple[Use, ...] | None:
         patterns = all_patterns(rest, _FEW_PATTERNS)
         if patterns is not None:
             start = cut_for_least_cost(rest, ListedPatterns(rest, patterns), start, 0).uses
-            return trimmed(task, (*done, *widened(len(task.sizes), rows, start)))
+            return without_surplus(task, (*done, *widened(len(task.sizes), rows, start)))
         master = _again(rest, start, master, [before.index(row) for row in rows])
         taken = GeneratedPatterns(rest, _ROUNDS_OF_REST).generate(master)
     return None
 
 
-def _most_taken(task: Task, master: RestrictedMaster, taken: Floats) -> list[Use]:
+def _most_taken(task: CuttingTask, master: RestrictedMaster, taken: Floats) -> list[Use]:
     """Give the columns that are taken most, as far as all their pieces are wanted."""
     still, spared = list(task.wanted), [bar.most for bar in task.bars]
     bars_wanted = max(1.0, _SHARE * float(taken.sum()))
@@ -78,7 +78,7 @@ def _most_taken(task: Task, master: RestrictedMaster, taken: Floats) -> list[Use
 
 
 def _again(
-    task: Task, start: tuple[Use, ...], before: RestrictedMaster, rows: list[int]
+    task: CuttingTask, start: tuple[Use, ...], before: RestrictedMaster, rows: list[int]
 ) -> RestrictedMaster:
     """Begin with what is left of the patterns that were generated before."""
     master = RestrictedMaster(task, prices_of(task))

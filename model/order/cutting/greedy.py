@@ -2,18 +2,26 @@
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
-from pelmet.model.order.cutting.task import Counts, Task, Use, remaining, score, spare, used
+from pelmet.model.order.cutting.task import (
+    Counts,
+    CuttingTask,
+    Use,
+    remaining,
+    score,
+    space_used,
+    spare,
+)
 
 MOST_CELLS = 1 << 16
 """Parts that the space of a bar is seen in where it is filled as full as can be."""
 
-Fill = Callable[[Task, Sequence[int], int], list[Counts | None]]
+Fill = Callable[[CuttingTask, Sequence[int], int], list[Counts | None]]
 """Give what each bar is cut into, from the sizes still to be cut and the first of them."""
-Way = Callable[[Task, int, Counts], tuple[float, int, int]]
+Way = Callable[[CuttingTask, int, Counts], tuple[float, int, int]]
 """Judge a bar and what it would be cut into: the least is taken."""
 
 
-def longest_first(task: Task, still: Sequence[int], first: int) -> list[Counts | None]:
+def longest_first(task: CuttingTask, still: Sequence[int], first: int) -> list[Counts | None]:
     """Fill each bar with the longest piece that fits, again and again."""
     return [
         _longest_first(task, still, first, bar.space) if bar.space >= task.sizes[first] else None
@@ -21,7 +29,7 @@ def longest_first(task: Task, still: Sequence[int], first: int) -> list[Counts |
     ]
 
 
-def _longest_first(task: Task, still: Sequence[int], first: int, space: int) -> Counts:
+def _longest_first(task: CuttingTask, still: Sequence[int], first: int, space: int) -> Counts:
     counts = [0] * len(still)
     for row in range(first, len(still)):
         many = min(still[row], space // task.sizes[row])
@@ -30,7 +38,7 @@ def _longest_first(task: Task, still: Sequence[int], first: int, space: int) -> 
     return tuple(counts)
 
 
-def fullest(task: Task, still: Sequence[int], first: int) -> list[Counts | None]:
+def fullest(task: CuttingTask, still: Sequence[int], first: int) -> list[Counts | None]:
     """Fill each bar as full as can be with the first piece in it: the sums of sizes, bit by bit.
 
     A bar of very many units is seen in fewer, with sizes rounded up.
@@ -63,7 +71,7 @@ def fullest(task: Task, still: Sequence[int], first: int) -> list[Counts | None]
     return fills
 
 
-def starts(task: Task, most: Sequence[Sequence[int]] = ()) -> Iterator[tuple[Use, ...]]:
+def starts(task: CuttingTask, most: Sequence[Sequence[int]] = ()) -> Iterator[tuple[Use, ...]]:
     """Give cuttings of all that is wanted: one for each way of choosing, where it serves.
 
     Args:
@@ -86,32 +94,32 @@ def starts(task: Task, most: Sequence[Sequence[int]] = ()) -> Iterator[tuple[Use
                 yield shrunk(task, uses)
 
 
-def best_start(task: Task, most: Sequence[Sequence[int]] = ()) -> tuple[Use, ...] | None:
+def best_start(task: CuttingTask, most: Sequence[Sequence[int]] = ()) -> tuple[Use, ...] | None:
     """Give the best of them."""
-    return best(task, starts(task, most))
+    return best_cutting(task, starts(task, most))
 
 
-def best(task: Task, cuttings: Iterable[tuple[Use, ...]]) -> tuple[Use, ...] | None:
+def best_cutting(task: CuttingTask, cuttings: Iterable[tuple[Use, ...]]) -> tuple[Use, ...] | None:
     """Give the best of some cuttings; of equals the first."""
     return min(cuttings, key=lambda uses: score(task, uses), default=None)
 
 
-def _worth(task: Task, bar: int, counts: Counts) -> tuple[float, int, int]:
+def _worth(task: CuttingTask, bar: int, counts: Counts) -> tuple[float, int, int]:
     """Prefer what costs least for what it holds."""
-    held = used(task.sizes, counts)
+    held = space_used(task.sizes, counts)
     return task.bars[bar].price / held, task.bars[bar].space - held, bar
 
 
-def _smallest(task: Task, bar: int, _: Counts) -> tuple[float, int, int]:
+def _smallest(task: CuttingTask, bar: int, _: Counts) -> tuple[float, int, int]:
     return task.bars[bar].space, 0, bar
 
 
-def _largest(task: Task, bar: int, _: Counts) -> tuple[float, int, int]:
+def _largest(task: CuttingTask, bar: int, _: Counts) -> tuple[float, int, int]:
     return -task.bars[bar].space, 0, bar
 
 
 def _cut(
-    task: Task,
+    task: CuttingTask,
     limit: Sequence[int],
     fill: Fill,
     way: Way,
@@ -142,12 +150,12 @@ def _cut(
     return tuple(uses)
 
 
-def shrunk(task: Task, uses: Sequence[Use]) -> tuple[Use, ...]:
+def shrunk(task: CuttingTask, uses: Sequence[Use]) -> tuple[Use, ...]:
     """Move what is cut to bars that serve it better, where there are any, and join equal ones."""
     free = spare(task, uses)
     moved: dict[tuple[int, Counts], int] = {}
-    for use in sorted(uses, key=lambda each: -used(task.sizes, each.counts)):
-        held, times = used(task.sizes, use.counts), use.times
+    for use in sorted(uses, key=lambda each: -space_used(task.sizes, each.counts)):
+        held, times = space_used(task.sizes, use.counts), use.times
         fits = [row for row, bar in enumerate(task.bars) if bar.space >= held]
         for row in sorted(fits, key=lambda row: (score(task, [Use(row, use.counts, 1)]), row)):
             if row == use.bar:
@@ -163,7 +171,7 @@ def shrunk(task: Task, uses: Sequence[Use]) -> tuple[Use, ...]:
     return tuple(Use(bar, counts, times) for (bar, counts), times in sorted(moved.items()))
 
 
-def trimmed(task: Task, uses: tuple[Use, ...]) -> tuple[Use, ...]:
+def without_surplus(task: CuttingTask, uses: tuple[Use, ...]) -> tuple[Use, ...]:
     """Take out what is cut too often, from bars that are emptiest first."""
     over = [-many for many in remaining(task, uses)]
     if max(over) <= 0:

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from pelmet.model.order.cutting.covering import Cover
+from pelmet.model.order.cutting.covering import Requirement
 from pelmet.model.order.cutting.dual_prices import DualPrices, least_worth
 from pelmet.model.order.cutting.patterns import (
     Floats,
@@ -14,7 +14,7 @@ from pelmet.model.order.cutting.patterns import (
     worth_of,
 )
 from pelmet.model.order.cutting.restricted_master import RestrictedMaster
-from pelmet.model.order.cutting.task import Counts, Task, used
+from pelmet.model.order.cutting.task import Counts, CuttingTask, space_used
 
 _FINE, _COARSE = 1 << 16, 1 << 12
 """Cells of a bar for the bound, and for looking for patterns."""
@@ -31,7 +31,7 @@ class Knapsack:
     fits, and some that do not: its worth is a bound. Otherwise no pattern fits that does not.
     """
 
-    def __init__(self, task: Task, cells: int, *, loose: bool) -> None:
+    def __init__(self, task: CuttingTask, cells: int, *, loose: bool) -> None:
         spaces = [bar.space for bar in task.bars]
         self.cell = cell = -(-max(spaces) // cells)
         self.sizes = [size // cell if loose else -(-size // cell) for size in task.sizes]
@@ -80,7 +80,7 @@ class Knapsack:
 class GeneratedPatterns:
     """Patterns that are generated as they are wanted, in some rounds."""
 
-    def __init__(self, task: Task, rounds: int = _MOST_ROUNDS) -> None:
+    def __init__(self, task: CuttingTask, rounds: int = _MOST_ROUNDS) -> None:
         self.task, self.rounds = task, rounds
 
     def generate(self, master: RestrictedMaster) -> Floats | None:
@@ -132,7 +132,7 @@ class GeneratedPatterns:
         knapsack = Knapsack(self.task, _FINE, loose=True)
         most, _ = knapsack.fill(np.array(values, dtype=np.float64))
         bars = tuple(int(most[space]) for space in knapsack.spaces)
-        return DualPrices(values, Cover(bars, used(values, self.task.wanted)))
+        return DualPrices(values, Requirement(bars, space_used(values, self.task.wanted)))
 
     def promising(self, prices: DualPrices, limit: int, most: int) -> Patterns | None:
         """Write out the patterns that a cutting may hold that costs no more than the limit.

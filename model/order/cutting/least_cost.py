@@ -9,10 +9,10 @@ from pelmet.model.order.cutting.dual_prices import (
     feasible_prices,
     in_whole_prices,
 )
-from pelmet.model.order.cutting.greedy import best, starts
+from pelmet.model.order.cutting.greedy import best_cutting, starts
 from pelmet.model.order.cutting.pricing import Pricing
 from pelmet.model.order.cutting.restricted_master import RestrictedMaster, prices_of
-from pelmet.model.order.cutting.task import Task, Use, better, score
+from pelmet.model.order.cutting.task import CuttingTask, Use, better, score
 
 
 class LeastCost(NamedTuple):
@@ -26,7 +26,7 @@ class LeastCost(NamedTuple):
 
 
 def cut_for_least_cost(
-    task: Task, pricing: Pricing, uses: tuple[Use, ...], bound: int
+    task: CuttingTask, pricing: Pricing, uses: tuple[Use, ...], bound: int
 ) -> LeastCost:
     """Cut at least cost: a bound from the dual prices, then numbers of bars, cheapest first.
 
@@ -47,7 +47,7 @@ def cut_for_least_cost(
     bound = max(bound, cover.bound)
     prices = pricing.worth(feasible_prices(task, prices))
     if score(task, uses).cost > bound and cover.counts is not None:
-        uses = better(task, uses, best(task, starts(task, [cover.counts])) or ())
+        uses = better(task, uses, best_cutting(task, starts(task, [cover.counts])) or ())
     if score(task, uses).cost > bound:
         uses, least = cut_by_bar_counts(task, pricing, prices, uses)
         bound = max(bound, least)

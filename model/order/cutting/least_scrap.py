@@ -4,10 +4,10 @@ import numpy as np
 
 from pelmet.model.order.cutting.columns import Columns, every_column
 from pelmet.model.order.cutting.dual_prices import DualPrices, dearest, least_worth
-from pelmet.model.order.cutting.greedy import best, shrunk, starts
+from pelmet.model.order.cutting.greedy import best_cutting, shrunk, starts
 from pelmet.model.order.cutting.patterns import Floats, Patterns, worth_of
 from pelmet.model.order.cutting.restricted_master import RestrictedMaster, prices_of
-from pelmet.model.order.cutting.task import Task, Use, better, score
+from pelmet.model.order.cutting.task import CuttingTask, Use, better, score
 from pelmet.model.order.cutting.waste import least_waste, waste_of
 
 _MOST_COLUMNS = 400
@@ -18,7 +18,7 @@ _FINEST = 1e-7
 
 
 def cut_for_least_scrap(
-    task: Task, patterns: Patterns, uses: tuple[Use, ...], prices: DualPrices
+    task: CuttingTask, patterns: Patterns, uses: tuple[Use, ...], prices: DualPrices
 ) -> tuple[Use, ...]:
     """Cut with least scrap, then fewest bars, for no more than this cutting costs.
 
@@ -30,7 +30,7 @@ def cut_for_least_scrap(
     if waste_of(task, uses) <= floor:
         return uses
     numbers = [sum(use.times for use in uses if use.bar == row) for row in range(len(task.bars))]
-    uses = better(task, uses, best(task, starts(task, [numbers])) or ())
+    uses = better(task, uses, best_cutting(task, starts(task, [numbers])) or ())
     now = waste_of(task, uses)
     columns = _serving(task, patterns, prices, cost)
     if now <= floor or len(columns.which) > _MOST_COLUMNS:
@@ -49,7 +49,7 @@ def cut_for_least_scrap(
     return better(task, uses, shrunk(task, found))
 
 
-def _serving(task: Task, patterns: Patterns, prices: DualPrices, limit: int) -> Columns:
+def _serving(task: CuttingTask, patterns: Patterns, prices: DualPrices, limit: int) -> Columns:
     """Give the columns that a cutting may hold that costs no more than the limit."""
     columns = every_column(task, patterns)
     least = np.array([float(value) for value in least_worth(task, prices, limit)])
@@ -57,7 +57,7 @@ def _serving(task: Task, patterns: Patterns, prices: DualPrices, limit: int) -> 
     return columns.some(np.flatnonzero(worths[columns.which] >= least[columns.bar]))
 
 
-def _wastes(task: Task, patterns: Patterns, columns: Columns) -> Floats:
+def _wastes(task: CuttingTask, patterns: Patterns, columns: Columns) -> Floats:
     """Give the waste of each column."""
     spaces = np.array([bar.space for bar in task.bars])[columns.bar]
     left = np.maximum(spaces - patterns.held[columns.which] - task.kerf, 0)

@@ -3,11 +3,11 @@
 from typing import NamedTuple
 
 from pelmet.model.order.cutting.greedy import best_start
-from pelmet.model.order.cutting.solving import solve
+from pelmet.model.order.cutting.solving import solve_task
 from pelmet.model.order.cutting.task import (
-    Bar,
     Counts,
-    Task,
+    CuttingTask,
+    StockBar,
     Use,
     narrowed,
     rest_of,
@@ -16,10 +16,10 @@ from pelmet.model.order.cutting.task import (
 )
 
 
-class Served(NamedTuple):
+class StockFit(NamedTuple):
     """What can be cut."""
 
-    task: Task
+    task: CuttingTask
     """Of some sizes, there may be none."""
     uses: tuple[Use, ...]
     """A cutting of all of it."""
@@ -27,7 +27,7 @@ class Served(NamedTuple):
     """How many of each size are left out."""
 
 
-def served(task: Task) -> Served:
+def fit_to_stock(task: CuttingTask) -> StockFit:
     """Leave out what no cutting serves, of least length, and give a first cutting of the rest.
 
     Only pieces longer than any stock of unlimited number compete for stock. What is left out is
@@ -38,14 +38,14 @@ def served(task: Task) -> Served:
     count = len(task.sizes)
     start = best_start(task)
     if start is not None:
-        return Served(task, start, (0,) * count)
+        return StockFit(task, start, (0,) * count)
     pieces = sum(task.wanted)
     roomy = max((bar.space for bar in task.bars if bar.most >= pieces), default=0)
     rows = [row for row, size in enumerate(task.sizes) if size > roomy]
     long = narrowed(task, rows)
     owned = [bar._replace(price=0) for bar in task.bars]
     lack = [
-        Bar(size, size - task.kerf, many)
+        StockBar(size, size - task.kerf, many)
         for size, many in zip(long.sizes, long.wanted, strict=True)
     ]
     long = long._replace(bars=(*owned, *lack), keepable=0)
@@ -55,7 +55,7 @@ def served(task: Task) -> Served:
     ]
     tried = best_start(long) or tuple(first)
     tried = min(tried, tuple(first), key=lambda uses: score(long, uses))
-    cut, _ = solve(long, tried)
+    cut, _ = solve_task(long, tried)
     wide = widened(count, rows, cut)
     out = [0] * count
     for use in wide:
@@ -66,4 +66,4 @@ def served(task: Task) -> Served:
     uses = [use for use in wide if use.bar < len(owned)]
     rest = best_start(rest_of(task, uses))
     assert rest is not None  # there is unlimited stock for all the others
-    return Served(task, (*uses, *rest), tuple(out))
+    return StockFit(task, (*uses, *rest), tuple(out))

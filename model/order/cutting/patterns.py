@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pelmet.model.order.cutting.task import Task
+from pelmet.model.order.cutting.task import CuttingTask
 
 Floats = NDArray[np.float64]
 Whole = NDArray[Any]
@@ -38,7 +38,7 @@ class Patterns(NamedTuple):
     """The smallest size that each might still take, but for its space; more than any if none."""
 
 
-def all_patterns(task: Task, most: int, promise: Promise | None = None) -> Patterns | None:
+def all_patterns(task: CuttingTask, most: int, promise: Promise | None = None) -> Patterns | None:
     """Write out all ways to cut the longest bar; None if there are more than so many.
 
     Args:

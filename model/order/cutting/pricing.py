@@ -5,11 +5,11 @@ from typing import Protocol
 import numpy as np
 
 from pelmet.model.order.cutting.columns import Columns, full_columns
-from pelmet.model.order.cutting.covering import Cover
+from pelmet.model.order.cutting.covering import Requirement
 from pelmet.model.order.cutting.dual_prices import DualPrices
 from pelmet.model.order.cutting.patterns import Floats, Patterns, worth_of
 from pelmet.model.order.cutting.restricted_master import RestrictedMaster
-from pelmet.model.order.cutting.task import Counts, Task, used
+from pelmet.model.order.cutting.task import Counts, CuttingTask, space_used
 
 _AT_ONCE = 400
 """Of the most promising columns, so many are looked at; the best of each size and bar go in."""
@@ -31,7 +31,7 @@ class Pricing(Protocol):
 class ListedPatterns:
     """All patterns, written out."""
 
-    def __init__(self, task: Task, patterns: Patterns) -> None:
+    def __init__(self, task: CuttingTask, patterns: Patterns) -> None:
         self.task, self.patterns = task, patterns
         self.full = full_columns(task, patterns)
 
@@ -68,4 +68,4 @@ class ListedPatterns:
         held = self.patterns.held
         worth = worth_of(self.patterns.counts, np.array(values, dtype=np.float64))
         bars = tuple(int(worth[held <= bar.space].max(initial=0.0)) for bar in self.task.bars)
-        return DualPrices(values, Cover(bars, used(values, self.task.wanted)))
+        return DualPrices(values, Requirement(bars, space_used(values, self.task.wanted)))

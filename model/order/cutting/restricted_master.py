@@ -9,13 +9,13 @@ from numpy.typing import NDArray
 from pelmet.model.order.cutting.dual_prices import dearest
 from pelmet.model.order.cutting.patterns import Floats
 from pelmet.model.order.cutting.solver import Programme
-from pelmet.model.order.cutting.task import Task, Use
+from pelmet.model.order.cutting.task import CuttingTask, Use
 
 
 class RestrictedMaster:
     """The programme, and what columns it has taken in: patterns, each in a bar, at a cost."""
 
-    def __init__(self, task: Task, costs: Floats, *, exactly: bool = False) -> None:
+    def __init__(self, task: CuttingTask, costs: Floats, *, exactly: bool = False) -> None:
         """Begin without columns: each size is cut exactly as often as wanted, or at least.
 
         Args:
@@ -91,7 +91,7 @@ class RestrictedMaster:
         return tuple(self.use(row, many) for row, many in enumerate(times or ()) if many), done
 
 
-def prices_of(task: Task) -> Floats:
+def prices_of(task: CuttingTask) -> Floats:
     """Give the price of each bar, where the dearest costs 1."""
     top = dearest(task)
     return np.array([bar.price / top for bar in task.bars])

@@ -1,7 +1,7 @@
 """Least cost, then least scrap, then fewest bars: by the cheapest way that proves it."""
 
 from pelmet.model.order.cutting.dual_prices import bound_of, by_length
-from pelmet.model.order.cutting.task import Task, Use, better, score
+from pelmet.model.order.cutting.task import CuttingTask, Use, better, score
 from pelmet.model.order.cutting.waste import least_waste, waste_of
 
 _MOST_SIZES = 600
@@ -11,7 +11,7 @@ _MOST_COUNTS = 6_000_000
 """Of a size in a pattern, held at once: some 100 MB."""
 
 
-def solve(task: Task, start: tuple[Use, ...]) -> tuple[tuple[Use, ...], int]:
+def solve_task(task: CuttingTask, start: tuple[Use, ...]) -> tuple[tuple[Use, ...], int]:
     """Cut at least cost, and with little scrap and few bars at that cost; and bound the cost.
 
     A cutting found bar by bar serves where it meets what the lengths alone prove. Otherwise all

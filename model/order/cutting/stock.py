@@ -5,8 +5,8 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import repeat
 
-from pelmet.model.order.cutting.limited_stock import served
-from pelmet.model.order.cutting.solving import solve
+from pelmet.model.order.cutting.limited_stock import fit_to_stock
+from pelmet.model.order.cutting.solving import solve_task
 from pelmet.model.order.cutting.task import Use, left_of, narrowed, score, widened
 from pelmet.model.order.cutting.terms import Cut, Cutting, Stock, Want
 from pelmet.model.order.cutting.whole_numbers import WholeNumbers, in_whole_numbers
@@ -67,12 +67,12 @@ def cut_stock(
     task, out = whole.task, whole.task.wanted
     uses: tuple[Use, ...] = ()
     if task.bars:
-        task, uses, out = served(task)
+        task, uses, out = fit_to_stock(task)
     rows = [row for row, many in enumerate(task.wanted) if many]
     bound = 0
     if uses:
         few = [use._replace(counts=tuple(use.counts[row] for row in rows)) for use in uses]
-        found, bound = solve(narrowed(task, rows), tuple(few))
+        found, bound = solve_task(narrowed(task, rows), tuple(few))
         uses = tuple(widened(len(task.sizes), rows, found))
     lefts = [left_of(task, use) for use in uses for _ in range(use.times)]
     kept = sum(left for left in lefts if task.keepable and left >= task.keepable)

@@ -7,7 +7,7 @@ Counts = tuple[int, ...]
 """How many pieces of each size."""
 
 
-class Bar(NamedTuple):
+class StockBar(NamedTuple):
     """A kind of stock piece."""
 
     space: int
@@ -24,14 +24,14 @@ class Use(NamedTuple):
     times: int
 
 
-class Task(NamedTuple):
+class CuttingTask(NamedTuple):
     """Sizes wanted out of bars, in whole units."""
 
     sizes: Counts
     """Each length with its kerf, longest first."""
     wanted: Counts
     """How many of each size, at least 1."""
-    bars: tuple[Bar, ...]
+    bars: tuple[StockBar, ...]
     kerf: int
     keepable: int
     """What is left in pieces shorter than this is scrap; 0: all that is left."""
@@ -45,23 +45,23 @@ class Score(NamedTuple):
     bars: int
 
 
-def used(sizes: Sequence[int], counts: Sequence[int]) -> int:
+def space_used(sizes: Sequence[int], counts: Sequence[int]) -> int:
     """Give the space that pieces take."""
     return sum(size * count for size, count in zip(sizes, counts, strict=True) if count)
 
 
-def left_of(task: Task, use: Use) -> int:
+def left_of(task: CuttingTask, use: Use) -> int:
     """Give what stays of a bar once a last cut has freed it."""
-    return max(0, task.bars[use.bar].space - used(task.sizes, use.counts) - task.kerf)
+    return max(0, task.bars[use.bar].space - space_used(task.sizes, use.counts) - task.kerf)
 
 
-def scrap_of(task: Task, use: Use) -> int:
+def scrap_of(task: CuttingTask, use: Use) -> int:
     """Give the scrap of one bar."""
     left = left_of(task, use)
     return left if not task.keepable or left < task.keepable else 0
 
 
-def score(task: Task, uses: Sequence[Use]) -> Score:
+def score(task: CuttingTask, uses: Sequence[Use]) -> Score:
     """Judge a cutting."""
     return Score(
         sum(task.bars[use.bar].price * use.times for use in uses),
@@ -70,7 +70,7 @@ def score(task: Task, uses: Sequence[Use]) -> Score:
     )
 
 
-def remaining(task: Task, uses: Sequence[Use]) -> list[int]:
+def remaining(task: CuttingTask, uses: Sequence[Use]) -> list[int]:
     """Give how many of each size are still to be cut; below 0 where too many are."""
     still = list(task.wanted)
     for use in uses:
@@ -79,7 +79,7 @@ def remaining(task: Task, uses: Sequence[Use]) -> list[int]:
     return still
 
 
-def spare(task: Task, uses: Sequence[Use]) -> list[int]:
+def spare(task: CuttingTask, uses: Sequence[Use]) -> list[int]:
     """Give how many of each bar are not used yet."""
     still = [bar.most for bar in task.bars]
     for use in uses:
@@ -87,19 +87,19 @@ def spare(task: Task, uses: Sequence[Use]) -> list[int]:
     return still
 
 
-def complete(task: Task, uses: Sequence[Use]) -> bool:
+def complete(task: CuttingTask, uses: Sequence[Use]) -> bool:
     """Say if all is cut just as often as wanted, out of no more bars than there are."""
     return not any(remaining(task, uses)) and min(spare(task, uses)) >= 0
 
 
-def better(task: Task, uses: tuple[Use, ...], other: tuple[Use, ...]) -> tuple[Use, ...]:
+def better(task: CuttingTask, uses: tuple[Use, ...], other: tuple[Use, ...]) -> tuple[Use, ...]:
     """Give the other cutting if it is complete and better: a solver's word alone is not enough."""
     if complete(task, other) and score(task, other) < score(task, uses):
         return other
     return uses
 
 
-def rest_of(task: Task, uses: Sequence[Use]) -> Task:
+def rest_of(task: CuttingTask, uses: Sequence[Use]) -> CuttingTask:
     """Give the task that remains: of some sizes, there may be none left to cut."""
     bars = zip(task.bars, spare(task, uses), strict=True)
     return task._replace(
@@ -108,7 +108,7 @@ def rest_of(task: Task, uses: Sequence[Use]) -> Task:
     )
 
 
-def narrowed(task: Task, rows: Sequence[int]) -> Task:
+def narrowed(task: CuttingTask, rows: Sequence[int]) -> CuttingTask:
     """Give the task of some of its sizes."""
     return task._replace(
         sizes=tuple(task.sizes[row] for row in rows),

@@ -7,14 +7,14 @@ from fractions import Fraction
 from math import gcd, lcm
 from typing import NamedTuple
 
-from pelmet.model.order.cutting.task import Bar, Task
+from pelmet.model.order.cutting.task import CuttingTask, StockBar
 from pelmet.model.order.cutting.terms import Stock, Want
 
 
 class WholeNumbers(NamedTuple):
     """What was asked for, in the order that makes equal things equal, and its task."""
 
-    task: Task
+    task: CuttingTask
     stocks: tuple[tuple[Stock, ...], ...]
     """The stock of each bar, those of limited number first."""
     wants: tuple[tuple[Want, ...], ...]
@@ -69,11 +69,11 @@ def in_whole_numbers(
     for alike in kinds.values():
         alike.sort(key=lambda each: (each.on_hand is None, each.name))
     bars = [
-        Bar(space, price, min(many, sum(_on_hand(stock, many) for stock in alike)))
+        StockBar(space, price, min(many, sum(_on_hand(stock, many) for stock in alike)))
         for (space, price), alike in kinds.items()
     ]
     return WholeNumbers(
-        Task(
+        CuttingTask(
             tuple(sizes),
             tuple(sum(want.count for want in alike) for alike in sizes.values()),
             tuple(bars),

@@ -100,7 +100,7 @@ def first_end(run: Run) -> End:
     return "right" if run.feed_end == "right" else "left"
 
 
-class Band(NamedTuple):
+class DarkBand(NamedTuple):
     """The dark between one lit length of a run and the next, across a stile or a corner [mm]."""
 
     left_bar: str
@@ -108,7 +108,7 @@ class Band(NamedTuple):
     across: Figure
 
 
-class Makings(NamedTuple):
+class BarSpec(NamedTuple):
     """What a bar is made with: the run's choices, its parts, and what each of its ends takes."""
 
     run: Run
@@ -166,12 +166,12 @@ def _slant(edge: Edge, width: float) -> Decimal:
     return Decimal(str(round(slant, 6))).quantize(_TENTH, ROUND_CEILING)
 
 
-def fit_bar(bar_id: str, opening: Opening, made: Makings) -> Bar | None:
+def fit_bar(bar_id: str, opening: Opening, spec: BarSpec) -> Bar | None:
     """Fit one bar: length, whole cut units, lit and dark [mm]; nothing if no unit goes in."""
-    run, strip = made.run, made.strip
+    run, strip = spec.run, spec.strip
     unit = given("cut unit", strip.cut_unit, "mm", "part", strip.id)
-    ends = made.zones(opening)
-    bar = _length(bar_id, opening, made)
+    ends = spec.zones(opening)
+    bar = _length(bar_id, opening, spec)
     units = derived_exactly("cut units", "1", whole_units, bar_id, bar, *ends, unit)
     if units.value < 1:
         return None
@@ -186,7 +186,7 @@ def fit_bar(bar_id: str, opening: Opening, made: Makings) -> Bar | None:
         )
         for side in ("left", "right")
     )  # fmt: skip
-    left = opening.left + made.taken(opening.ends[0])
+    left = opening.left + spec.taken(opening.ends[0])
     return Bar(
         id=bar_id,
         run=run.id,
@@ -201,12 +201,12 @@ def fit_bar(bar_id: str, opening: Opening, made: Makings) -> Bar | None:
         dark_right=dark_right,
         left=left,
         lit_left=left + Decimal(dark_left.value),
-        points=_points(bar_id, opening, bar, made.channel),
+        points=_points(bar_id, opening, bar, spec.channel),
     )
 
 
-def _length(bar_id: str, opening: Opening, made: Makings) -> Figure:
-    inputs = (opening.clear, made.clearance, made.cap)
+def _length(bar_id: str, opening: Opening, spec: BarSpec) -> Figure:
+    inputs = (opening.clear, spec.clearance, spec.cap)
     if {"butt", "mitre"}.isdisjoint(opening.kinds):
         return derived_exactly("bar", "mm", bar_length, bar_id, *inputs)
     return derived_exactly("bar", "mm", bar_at_corner, bar_id, *inputs, ends=opening.kinds)
@@ -226,7 +226,7 @@ def _points(bar_id: str, opening: Opening, bar: Figure, channel: Channel) -> tup
     )
 
 
-def band(left: Bar, right: Bar) -> Band | None:
+def band(left: Bar, right: Bar) -> DarkBand | None:
     """Give the dark between two bars of a run that follow each other, if they are in one line."""
     about = f"{left.id}-{right.id}"
     ends = (left.dark_right, right.dark_left)
@@ -237,9 +237,11 @@ def band(left: Bar, right: Bar) -> Band | None:
     if in_line:
         gap = given("gap", right.left - left.right, "mm", "between bars", about)
         across = derived_exactly("dark band", "mm", dark_band, about, *ends, gap)
-        return Band(left.id, right.id, across)
+        return DarkBand(left.id, right.id, across)
     before, after = left.opening.ends[1].crossing, right.opening.ends[0].crossing
     if before is None or after is None:
         return None
     dark = dark_corner(left.lit_right, before, after, right.lit_left)
-    return Band(left.id, right.id, read_off("dark corner", dark, "mm", "corner band", about, *ends))
+    return DarkBand(
+        left.id, right.id, read_off("dark corner", dark, "mm", "corner band", about, *ends)
+    )

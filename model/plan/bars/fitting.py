@@ -12,10 +12,10 @@ from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import Cabinet, Obstacle, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Cap, Channel, Strip
-from pelmet.model.plan.bars.bar import Band, Bar, Makings, band, fit_bar
+from pelmet.model.plan.bars.bar import Bar, BarSpec, DarkBand, band, fit_bar
 from pelmet.model.plan.bars.lengths import bar_with_caps, longest_opening
 from pelmet.model.plan.bars.put_in import pieces_to_go_in
-from pelmet.model.plan.bars.turning import Turn, meet, turned, turns
+from pelmet.model.plan.bars.turning import Turn, meet, turn_corner, turns
 from pelmet.model.plan.figure import Figure, derived_exactly, given
 from pelmet.model.plan.survey.openings import (
     BLOCKING,
@@ -42,7 +42,7 @@ class RunFit:
     run: Run
     bars: tuple[Bar, ...]
     too_short: tuple[Opening, ...]
-    bands: tuple[Band, ...] = ()
+    bands: tuple[DarkBand, ...] = ()
     longest: Figure | None = None
 
 
@@ -107,15 +107,15 @@ def _fitted(
     else:
         return RunFit(run, (), ())
     clearance = given("clearance", allowances.end_clearance, "mm", "allowance")
-    made = Makings(run, strip, channel, thickness, clearance, allowances)
+    spec = BarSpec(run, strip, channel, thickness, clearance, allowances)
     longest = longest_bar(channel, allowances)
     by_id = {cabinet.id: cabinet for cabinet in cabinets}
     bars: list[Bar] = []
     too_short: list[Opening] = []
-    for whole in _openings(cabinets, around, made):
+    for whole in _openings(cabinets, around, spec):
         for clear in cut_by(whole, around.obstacles):
-            for opening in _split(clear, by_id, around, made, longest):
-                bar = fit_bar(f"{run.id}.{len(bars) + 1}", opening, made)
+            for opening in _split(clear, by_id, around, spec, longest):
+                bar = fit_bar(f"{run.id}.{len(bars) + 1}", opening, spec)
                 if bar is None:
                     too_short.append(opening)
                 else:
@@ -142,22 +142,22 @@ def longest_bar(channel: Channel, allowances: Allowances) -> Figure:
     return min(limits, key=lambda limit: Decimal(limit.value))
 
 
-def _openings(cabinets: tuple[Cabinet, ...], around: Surroundings, made: Makings) -> list[Opening]:
+def _openings(cabinets: tuple[Cabinet, ...], around: Surroundings, spec: BarSpec) -> list[Opening]:
     """Give the clear width under each stretch of cabinets, those that meet in a corner joined."""
-    groups = list(stretches(cabinets, made.allowances))
+    groups = list(stretches(cabinets, spec.allowances))
     openings = [stretch_opening(group) for group in groups]
     for row in range(len(groups) - 1):
         pair = groups[row][-1], groups[row + 1][0]
         for turn in around.turns:
-            if meet(*pair, turn, made.allowances):
-                openings[row], openings[row + 1] = turned(
-                    made.run,
+            if meet(*pair, turn, spec.allowances):
+                openings[row], openings[row + 1] = turn_corner(
+                    spec.run,
                     (openings[row], openings[row + 1]),
                     pair,
                     (_least_depth(groups[row]), _least_depth(groups[row + 1])),
                     turn,
-                    made.channel,
-                    made.allowances,
+                    spec.channel,
+                    spec.allowances,
                 )
     return openings
 
@@ -166,19 +166,19 @@ def _split(
     opening: Opening,
     cabinets: dict[str, Cabinet],
     around: Surroundings,
-    made: Makings,
+    spec: BarSpec,
     longest: Figure,
 ) -> Iterator[Opening]:
     """Make of one clear width as many as there have to be bars."""
-    pieces = max(made.run.pieces, _pieces_to_go_in(opening, cabinets, around, made))
+    pieces = max(spec.run.pieces, _pieces_to_go_in(opening, cabinets, around, spec))
     most = derived_exactly(
-        "longest opening", "mm", longest_opening, made.run.id, longest, made.clearance, made.cap
+        "longest opening", "mm", longest_opening, spec.run.id, longest, spec.clearance, spec.cap
     )
     for piece in shared(opening, pieces):
-        if made.run.over_length == "splice" or made.longest_edge(piece) <= Decimal(longest.value):
+        if spec.run.over_length == "splice" or spec.longest_edge(piece) <= Decimal(longest.value):
             yield piece
         else:
-            yield from split_at_joints(piece, most, made.least_taken(piece))
+            yield from split_at_joints(piece, most, spec.least_taken(piece))
 
 
 def _least_depth(cabinets: Sequence[Cabinet]) -> Decimal:
@@ -189,7 +189,7 @@ def _pieces_to_go_in(
     opening: Opening,
     cabinets: dict[str, Cabinet],
     around: Surroundings,
-    made: Makings,
+    spec: BarSpec,
 ) -> int:
     """Give how many bars an opening has to be made of for them to come in at its mouth."""
     over = [cabinets[name] for name in opening.cabinets if name in cabinets]
@@ -198,10 +198,10 @@ def _pieces_to_go_in(
         return 1
     bottom = min(cabinet.bottom_height for cabinet in over)
     below = bottom - around.worktop if bottom > around.worktop else bottom
-    whole = bar_with_caps(made.length(opening), opening.caps, Decimal(made.cap.value))
+    whole = bar_with_caps(spec.length(opening), opening.caps, Decimal(spec.cap.value))
     pieces = pieces_to_go_in(
         float(whole),
-        float(made.channel.depth),
+        float(spec.channel.depth),
         float(opening.clear.value),
         float(face_depth(over)),
         float(min(mouths)),

@@ -18,9 +18,9 @@ def out_from_wall(line: Line, depth: Decimal, channel: Channel, allowances: Allo
         case "front":
             return out_in_front(depth, allowances.front_set_back, channel.face)
         case "middle":
-            return out_in_middle(depth, face=channel.face)
+            return out_in_middle(depth, channel.face)
         case "back":
-            return out_at_back(allowances.back_set_back, channel.face, depth=depth)
+            return out_at_back(allowances.back_set_back, channel.face, depth)
         case "edge":
             return out_on_edge(depth, channel.face)
 
@@ -32,13 +32,13 @@ def out_in_front(depth: Decimal, set_back: Decimal, face: Decimal) -> Decimal:
 
 
 @works_out("from wall middle")
-def out_in_middle(depth: Decimal, *, face: Decimal) -> Decimal:
+def out_in_middle(depth: Decimal, face: Decimal) -> Decimal:
     """Give it for the line in the middle of the cabinet."""
     return _under(depth / 2, depth, face)
 
 
 @works_out("from wall back")
-def out_at_back(set_back: Decimal, face: Decimal, *, depth: Decimal) -> Decimal:
+def out_at_back(set_back: Decimal, face: Decimal, depth: Decimal) -> Decimal:
     """Give it for the line at the back: set back from the wall."""
     return _under(set_back + face / 2, depth, face)
 

@@ -11,7 +11,7 @@ from pelmet.model.job.parts import Channel
 from pelmet.model.plan.bars.corner import butt_end, butt_start, crossing_point, mitre_setting
 from pelmet.model.plan.bars.line import out_from_wall
 from pelmet.model.plan.figure import Figure, derived, given, read_off
-from pelmet.model.plan.survey.openings import Cover, Edge, Opening, end_of, level, start_of
+from pelmet.model.plan.survey.openings import Cover, Edge, Opening, are_level, end_of, start_of
 
 _TENTH = Decimal("0.1")
 _NOISE = 6  # decimals that angles are good for
@@ -54,7 +54,7 @@ def meet(left: Cabinet, right: Cabinet, turn: Turn, allowances: Allowances) -> b
     """
     if (left.wall, right.wall) != (turn.wall.id, turn.following) or not turn.can_be_taken:
         return False
-    if not level(left, right, allowances):
+    if not are_level(left, right, allowances):
         return False
     sine = abs(math.sin(math.radians(turn.degrees)))
     before = float(turn.wall.length - end_of(left))
@@ -75,7 +75,7 @@ class _Lines(NamedTuple):
     face: float
 
 
-def turned(
+def turn_corner(
     run: Run,
     pair: tuple[Opening, Opening],
     cabinets: tuple[Cabinet, Cabinet],

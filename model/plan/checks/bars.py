@@ -152,7 +152,7 @@ def steeper_throw_glares_less(plan: Plan) -> Iterator[Finding]:
 def open_side_seen(plan: Plan) -> Iterator[Finding]:
     """People can see in from an open side: neither straight down, nor hidden by a lip."""
     for run, near in looked_into(plan):
-        lip = next(seen.hiding_lip for seen in plan.seen if seen.run == run.id)
+        lip = next(seen.hiding_lip for seen in plan.sights if seen.run == run.id)
         deep = f"; a lip {said(lip.value)} mm deep hides it from a seat" if lip else ""
         yield Finding(
             "warn",
@@ -169,7 +169,7 @@ def open_side_seen(plan: Plan) -> Iterator[Finding]:
 def looked_into(plan: Plan) -> Iterator[tuple[Run, tuple[str, ...]]]:
     """Give each run that throws aside with no lip as deep as it, and where people look in from."""
     cabinets = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
-    sides = {seen.run: seen.sides for seen in plan.seen}
+    sides = {seen.run: seen.sides for seen in plan.sights}
     for run, channel, _ in _known(plan):
         over = [cabinets[name] for name in run.cabinets]
         hidden = run.fixing == "groove" or all(hidden_depth(each) >= channel.depth for each in over)

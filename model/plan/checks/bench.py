@@ -11,7 +11,7 @@ from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.finding import Finding, Level, said
 from pelmet.model.plan.formulas import EXPANSION, GEOMETRY, PARTS, PRACTICE
-from pelmet.model.plan.mounting.preparing import Prepared
+from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.result import Plan
 
 # Common practice, both: foam tape takes hold badly below, and softens above [C].
@@ -282,8 +282,8 @@ def strip_longer_than_reel(plan: Plan) -> Iterator[Finding]:
             )
 
 
-def _runs(plan: Plan) -> Iterator[tuple[Run, list[Prepared]]]:
-    """Give each run that has bars, and what is prepared for them."""
+def _runs(plan: Plan) -> Iterator[tuple[Run, list[BenchWork]]]:
+    """Give each run that has bars, and the bench work of each bar."""
     runs = {run.id: run for run in plan.job.runs}
     for name, bars in groupby(plan.bench, key=lambda one: one.bar.run):
         yield runs[name], list(bars)
@@ -317,7 +317,7 @@ def _least(figures: Iterator[Figure | None]) -> Figure | None:
     return min(known, key=lambda figure: Decimal(figure.value), default=None)
 
 
-def _names(bars: Sequence[Prepared]) -> str:
+def _names(bars: Sequence[BenchWork]) -> str:
     return " ".join(one.bar.id for one in bars)
 
 

@@ -1,7 +1,6 @@
 """Checks on what cables, fuses, joints and terminals may carry."""
 
 from collections.abc import Iterator
-from typing import Final
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Leg
@@ -12,16 +11,16 @@ from pelmet.model.plan.circuit.protection import (
     Protection,
     Takes,
     cord_row,
-    heaviest,
+    heaviest_amps,
     joints,
     section_mm2,
+    steady_amps,
 )
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS, Source
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.rules import rule_source
 
-_PERCENT: Final = 100
 _CABLE = Source(
     "common practice: a cable is protected by a source that cannot overload it, or by a fuse",
     "common practice",
@@ -35,7 +34,7 @@ _FUSE = Source("fuse makers' common guide, at 25 C", "common practice")
 def cable_over_amps(plan: Plan) -> Iterator[Finding]:
     """A cable carries more than it may, by its own figure or the region's for cords."""
     for guard, circuit in _guarded(plan):
-        amps, carries = heaviest(circuit), guard.carries
+        amps, carries = heaviest_amps(circuit), guard.carries
         if amps is None or carries is None or float(amps.value) <= float(carries.value):
             continue
         yield Finding(
@@ -117,10 +116,11 @@ def fuse_too_small(plan: Plan) -> Iterator[Finding]:
         if guard.fuse is None or circuit.amps is None:
             continue
         amps, fuse = float(circuit.amps.value), float(guard.fuse.value)
-        if amps * _PERCENT <= fuse * share:
+        steady = steady_amps(fuse, share)
+        if amps <= steady:
             continue
         opens = amps > fuse
-        may = "it opens" if opens else f"it may carry {fuse * share / _PERCENT:.2f} A all the time"
+        may = "it opens" if opens else f"it may carry {steady:.2f} A all the time"
         yield Finding(
             "stop" if opens else "warn",
             "fuse-too-small",

@@ -28,7 +28,7 @@ _UNANSWERED = ("", "not known")
 _AT_A_CABINET = ("in cabinet", "on top of cabinet", "in plinth")
 
 
-class Concerned(NamedTuple):
+class Topic(NamedTuple):
     """A thing that a question is about, and the field where its answer or its cause is."""
 
     kind: Kind
@@ -47,9 +47,7 @@ def open_questions(plan: Plan) -> Iterator[Finding]:
             yield _finding(question, things)
 
 
-def _unanswered(
-    plan: Plan, question: LicensedQuestion, things: Iterable[Concerned]
-) -> Iterator[Concerned]:
+def _unanswered(plan: Plan, question: LicensedQuestion, things: Iterable[Topic]) -> Iterator[Topic]:
     """Leave out the supplies that hold the answer, and point at the first field that does not."""
     supplies = {supply.id: supply for supply in plan.job.supplies}
     for thing in things:
@@ -65,7 +63,7 @@ def _unanswered(
             yield thing._replace(field=blank[0])
 
 
-def _finding(question: LicensedQuestion, things: list[Concerned]) -> Finding:
+def _finding(question: LicensedQuestion, things: list[Topic]) -> Finding:
     first = things[0]
     return Finding(
         "ask",
@@ -88,47 +86,47 @@ def _titles(fields: tuple[AnswerField, ...]) -> str:
     return ", ".join(str(Supply.model_fields[field].title) for field in fields)
 
 
-def _supplies(plan: Plan) -> Iterator[Concerned]:
+def _supplies(plan: Plan) -> Iterator[Topic]:
     for supply in plan.job.supplies:
-        yield Concerned("supply", supply.id, "connection")
+        yield Topic("supply", supply.id, "connection")
 
 
-def _plugged_in(plan: Plan) -> Iterator[Concerned]:
+def _plugged_in(plan: Plan) -> Iterator[Topic]:
     for supply in plan.job.supplies:
         if supply.connection == "plug" and supply.place in _AT_A_CABINET:
-            yield Concerned("supply", supply.id, "connection")
+            yield Topic("supply", supply.id, "connection")
 
 
-def _hard_wired(plan: Plan) -> Iterator[Concerned]:
+def _hard_wired(plan: Plan) -> Iterator[Topic]:
     for supply in plan.job.supplies:
         if supply.connection == "hard-wired":
-            yield Concerned("supply", supply.id, "connection")
+            yield Topic("supply", supply.id, "connection")
 
 
-def _in_wall(plan: Plan) -> Iterator[Concerned]:
+def _in_wall(plan: Plan) -> Iterator[Topic]:
     return _legs(plan, lambda cable: any(way.kind == "in wall" for way in cable.ways))
 
 
-def _near_sink(plan: Plan) -> Iterator[Concerned]:
+def _near_sink(plan: Plan) -> Iterator[Topic]:
     homes = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
     sinks = [each for each in plan.job.obstacles if each.kind == "sink zone"]
     for supply in plan.job.supplies:
         home = homes.get(supply.cabinet or "")
         if home and supply.place in _AT_A_CABINET and any(stands_over(home, one) for one in sinks):
-            yield Concerned("supply", supply.id, "cabinet")
+            yield Topic("supply", supply.id, "cabinet")
 
 
-def _in_closet(plan: Plan) -> Iterator[Concerned]:
+def _in_closet(plan: Plan) -> Iterator[Topic]:
     """Light that hangs as it does in a closet: on an upright, or under a shelf that moves."""
     uprights = {
         cabinet.id for cabinet in plan.job.cabinets if cabinet.kind in ("upright", "movable shelf")
     }
     for run in plan.job.runs:
         if uprights.intersection(run.cabinets):
-            yield Concerned("run", run.id, "cabinets")
+            yield Topic("run", run.id, "cabinets")
 
 
-def _sharing_a_circuit(plan: Plan) -> Iterator[Concerned]:
+def _sharing_a_circuit(plan: Plan) -> Iterator[Topic]:
     """Supplies on one circuit, unless the count that its breaker takes is known of each."""
     named = [supply for supply in plan.job.supplies if supply.circuit.strip()]
     on_it = Counter(_circuit(supply) for supply in named)
@@ -136,14 +134,14 @@ def _sharing_a_circuit(plan: Plan) -> Iterator[Concerned]:
         part = find_part(plan.parts.supplies, supply.part)
         counted = part and part.on_c16 and breaker_share(supply.breaker)
         if on_it[_circuit(supply)] > 1 and not counted:
-            yield Concerned("supply", supply.id, "breaker")
+            yield Topic("supply", supply.id, "breaker")
 
 
 def _circuit(supply: Supply) -> str:
     return " ".join(supply.circuit.casefold().split())
 
 
-def _through_cabinets(plan: Plan) -> Iterator[Concerned]:
+def _through_cabinets(plan: Plan) -> Iterator[Topic]:
     """Supplies plugged in at a cabinet, and legs through holes that are no Class 2 wiring."""
     yield from _plugged_in(plan)
     limited = {
@@ -157,15 +155,15 @@ def _through_cabinets(plan: Plan) -> Iterator[Concerned]:
             yield thing._replace(field="cable")
 
 
-def _legs(plan: Plan, concerns: Callable[[Cable], bool]) -> Iterator[Concerned]:
+def _legs(plan: Plan, concerns: Callable[[Cable], bool]) -> Iterator[Topic]:
     """Give each leg of which some cable is so."""
     found = {cable.leg for cable in plan.routes.cables if concerns(cable)}
     for leg in plan.job.legs:
         if leg.id in found:
-            yield Concerned("leg", leg.id, "avoid")
+            yield Topic("leg", leg.id, "avoid")
 
 
-CONDITIONS: Mapping[When, Callable[[Plan], Iterable[Concerned]]] = {
+CONDITIONS: Mapping[When, Callable[[Plan], Iterable[Topic]]] = {
     "supply": _supplies,
     "plug in cabinet": _plugged_in,
     "in wall": _in_wall,

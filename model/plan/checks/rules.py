@@ -12,7 +12,7 @@ from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Leg, Supply
 from pelmet.model.job.items import Run
 from pelmet.model.job.parts import Cable, SupplyPart
-from pelmet.model.job.rules import Rule, Ruled
+from pelmet.model.job.rules import JobRule, Rule
 from pelmet.model.measure.decimals import plain
 from pelmet.model.plan.circuit.protection import section_mm2
 from pelmet.model.plan.finding import Finding, Level
@@ -202,7 +202,7 @@ def thin_cable(plan: Plan) -> Iterator[Finding]:
     )
 
 
-def _thin(plan: Plan, leg: Leg, cable: Cable) -> Ruled | None:
+def _thin(plan: Plan, leg: Leg, cable: Cable) -> JobRule | None:
     """Give the rule on its section that a leg's cable breaks."""
     flexible = cable.conductor_class == _FLEXIBLE
     short = flexible and not _over(plan, "least-section-reach", _longest(plan, leg))
@@ -220,7 +220,7 @@ def _longest(plan: Plan, leg: Leg) -> float:
     return max((float(length.value) for length in own), default=0.0) / _MM_PER_METRE
 
 
-def _over(plan: Plan, rule_id: str, value: Decimal | float) -> Ruled | None:
+def _over(plan: Plan, rule_id: str, value: Decimal | float) -> JobRule | None:
     """Give the rule if it holds here and the value is over its limit."""
     one = rule(plan.job, rule_id)
     if one is None or one.limit is None or float(value) <= float(one.limit) + _ROUNDING:
@@ -243,7 +243,7 @@ def _gravest(one: Rule) -> Level:
     return "stop" if one.standing == "confirmed" else "warn"
 
 
-def _limit(one: Ruled) -> str:
+def _limit(one: JobRule) -> str:
     by = f" ({one.override.id})" if one.override else ""
     return f"{plain(one.limit or Decimal(0))} {one.rule.unit}{by}"
 

@@ -15,7 +15,7 @@ from pelmet.model.plan.light.photometry.colour import (
     nominal_spread,
     nominal_white,
 )
-from pelmet.model.plan.light.seeing import RunSeen
+from pelmet.model.plan.light.seeing import RunSight
 from pelmet.model.plan.result import Plan
 
 AS_BRIGHT: Final = 1.0
@@ -47,7 +47,7 @@ def dots_seen(plan: Plan) -> Iterator[Finding]:
 def strip_mirrored(plan: Plan) -> Iterator[Finding]:
     """A polished top shows the image of a strip; another line does not hide it, as is said."""
     dotted = list(_dotted(plan, float(plan.job.allowances.visible_dots)))
-    for seen in plan.seen:
+    for seen in plan.sights:
         image = seen.image
         if image is None or seen.room.worktop_finish != "polished" or not image.sight.seen:
             continue
@@ -69,7 +69,7 @@ def strip_mirrored(plan: Plan) -> Iterator[Finding]:
 def strip_in_sight(plan: Plan) -> Iterator[Finding]:
     """Somebody seated across an open side sees the strip itself."""
     told = {run.id for run, _ in looked_into(plan)}
-    for seen in plan.seen:
+    for seen in plan.sights:
         if not seen.in_sight or seen.run in told:
             continue
         lip = seen.hiding_lip
@@ -108,7 +108,7 @@ def whites_apart(plan: Plan) -> Iterator[Finding]:
 
 def white_spread(plan: Plan) -> Iterator[Finding]:
     """Runs that are seen together are sold as one white, which may differ from reel to reel."""
-    found: dict[str, RunSeen] = {}
+    found: dict[str, RunSight] = {}
     for pair in _pairs(plan):
         loose = any(
             each.strip and (each.strip.colour_steps or UNNOTICED_STEPS + 1) > UNNOTICED_STEPS
@@ -139,7 +139,7 @@ def white_spread(plan: Plan) -> Iterator[Finding]:
 
 def renders_poorly(plan: Plan) -> Iterator[Finding]:
     """A strip shows colours, or strong red, badly."""
-    poor = [seen for seen in plan.seen if seen.strip and _is_poor(seen)]
+    poor = [seen for seen in plan.sights if seen.strip and _is_poor(seen)]
     if poor:
         strips = dict.fromkeys(seen.strip for seen in poor if seen.strip)
         words = ", ".join(
@@ -159,13 +159,13 @@ def renders_poorly(plan: Plan) -> Iterator[Finding]:
         )
 
 
-def _dotted(plan: Plan, limit: float) -> Iterator[RunSeen]:
-    for seen in plan.seen:
+def _dotted(plan: Plan, limit: float) -> Iterator[RunSight]:
+    for seen in plan.sights:
         if seen.dots is not None and float(seen.dots.value) > limit:
             yield seen
 
 
-def _dots(level: str, those: Sequence[RunSeen], how: str, limit: float) -> Finding:
+def _dots(level: str, those: Sequence[RunSight], how: str, limit: float) -> Finding:
     shares = [float(seen.dots.value) for seen in those if seen.dots]
     clear = any(seen.clear for seen in those)
     return Finding(
@@ -203,26 +203,26 @@ def _what_helps(image: Image, *, dotted: bool) -> str:
     return "; ".join(ways)
 
 
-def _pairs(plan: Plan) -> Iterator[tuple[RunSeen, RunSeen]]:
+def _pairs(plan: Plan) -> Iterator[tuple[RunSight, RunSight]]:
     """Give the pairs of runs that are seen together, both of a known white that is fixed."""
-    fixed = [seen for seen in plan.seen if seen.strip and seen.strip.channels == 1]
+    fixed = [seen for seen in plan.sights if seen.strip and seen.strip.channels == 1]
     for one, other in combinations(fixed, 2):
         if other.run in one.beside:
             yield one, other
 
 
-def _kelvin(seen: RunSeen) -> int:
+def _kelvin(seen: RunSight) -> int:
     assert seen.strip is not None
     return seen.strip.kelvin
 
 
-def _step(one: RunSeen, other: RunSeen) -> ColourStep | None:
+def _step(one: RunSight, other: RunSight) -> ColourStep | None:
     if _kelvin(one) == _kelvin(other):
         return None
     return colour_step(_kelvin(one), _kelvin(other))
 
 
-def _is_poor(seen: RunSeen) -> bool:
+def _is_poor(seen: RunSight) -> bool:
     strip = seen.strip
     if strip is None:
         return False

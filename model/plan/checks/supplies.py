@@ -126,18 +126,20 @@ def _rating(breaker: Breaker) -> float:
     return float(breaker_amps(breaker) or 0)
 
 
-class _Fed(NamedTuple):
+class _SupplyMains(NamedTuple):
     supply: Supply
     mains: Mains
 
 
-def _circuits(plan: Plan) -> Iterator[list[_Fed]]:
+def _circuits(plan: Plan) -> Iterator[list[_SupplyMains]]:
     """Give the supplies of each circuit whose breaker is known; of no name, each by itself."""
-    found: dict[str, list[_Fed]] = {}
+    found: dict[str, list[_SupplyMains]] = {}
     for budget, supply, _ in _known(plan):
         if budget.mains and breaker_amps(supply.breaker) is not None:
             name = " ".join(supply.circuit.casefold().split())
-            found.setdefault(name or f"\n{supply.id}", []).append(_Fed(supply, budget.mains))
+            found.setdefault(name or f"\n{supply.id}", []).append(
+                _SupplyMains(supply, budget.mains)
+            )
     yield from found.values()
 
 
@@ -146,7 +148,7 @@ def _no_room(counts: Collection[int]) -> bool:
     return 0 in counts or sum(Fraction(1, count) for count in counts) > 1
 
 
-def _full(on: Sequence[_Fed], level: Level, says: str, source: Source) -> Finding:
+def _full(on: Sequence[_SupplyMains], level: Level, says: str, source: Source) -> Finding:
     first = on[0].supply
     breakers = " or ".join(dict.fromkeys(each.supply.breaker for each in on))
     where = f"circuit {first.circuit}" if first.circuit else "the circuit"

@@ -8,7 +8,7 @@ from pelmet.model.plan.bars.feed_points import fed_by
 from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import SURVEY
 from pelmet.model.plan.result import Plan
-from pelmet.model.plan.survey.crossings import SUITED, WORK, expected
+from pelmet.model.plan.survey.crossings import SUITED, WORK, expected_crossing
 from pelmet.model.plan.ways.cable import Cable
 
 
@@ -32,13 +32,13 @@ def _shut_by(plan: Plan, lead: Cable) -> Iterator[str]:
     """Give what no cable may pass, in the room of a lead that finds no way."""
     rooms = {wall.id: wall.room for wall in plan.job.walls}
     for each in plan.job.obstacles:
-        bars = each.kind in SUITED and expected(each) in ("none", "not chosen")
+        bars = each.kind in SUITED and expected_crossing(each) in ("none", "not chosen")
         if bars and rooms[each.wall] == lead.room:
             yield each.id
 
 
 def _unsettled(obstacle: Obstacle, by: str) -> Finding:
-    reckoned = expected(obstacle)
+    reckoned = expected_crossing(obstacle)
     none = reckoned == "not chosen"
     suited = [way for way in SUITED[obstacle.kind] if not (none and way == "behind")]
     says = (

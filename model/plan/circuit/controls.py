@@ -43,7 +43,7 @@ class ZoneControl(NamedTuple):
         yield from dict.fromkeys(figure for figure in (self.amps, self.through) if figure)
 
 
-class Channel(NamedTuple):
+class DimmerChannel(NamedTuple):
     """One channel of a dimmer: the leg or, on the mains side, the supply it feeds, and its amps.
 
     ``amps`` flow while the light is on: pulses make less light on average, not less amps.
@@ -62,7 +62,7 @@ class DimmerLoad(NamedTuple):
     part: Dimmer
     supply: str
     zone: str | None
-    channels: tuple[Channel, ...]
+    channels: tuple[DimmerChannel, ...]
     watts: Figure
 
     @property
@@ -151,7 +151,7 @@ def _before(
         budget = budgets[supply.id]
         zones = {leg.leg.zone for leg in legs if leg.leg.supply == supply.id}
         zone = zones.pop() if len(zones) == 1 else None
-        channel = Channel(supply.id, budget.mains.amps if budget.mains else None)
+        channel = DimmerChannel(supply.id, budget.mains.amps if budget.mains else None)
         yield DimmerLoad(part, supply.id, zone, (channel,), budget.load)
 
 
@@ -172,10 +172,12 @@ def _after(job: Job, parts: Catalogue, legs: Sequence[LegCircuit]) -> Iterator[D
         by_id = {leg.leg.id: leg for leg in group}
         shares = {leg_id: _channels(part, fed_strips(job, parts, leg_id)) for leg_id in by_id}
         wants = {leg_id: int(share.value) for leg_id, share in shares.items()}
-        for unit in packed(wants, part.channels):
+        for unit in pack_dimmers(wants, part.channels):
             fed = [by_id[leg_id] for leg_id in dict.fromkeys(unit)]
             watts = total("dimmed watts", "W", fed[0].leg.id, [leg.watts for leg in fed])
-            used = tuple(Channel(leg_id, _share(by_id[leg_id], shares[leg_id])) for leg_id in unit)
+            used = tuple(
+                DimmerChannel(leg_id, _share(by_id[leg_id], shares[leg_id])) for leg_id in unit
+            )
             yield DimmerLoad(part, supply, fed[0].leg.zone, used, watts)
 
 
@@ -199,7 +201,7 @@ def channel_amps(leg: float, channels: float) -> float:
     return leg / channels
 
 
-def packed(wants: Mapping[str, int], channels: int) -> list[list[str]]:
+def pack_dimmers(wants: Mapping[str, int], channels: int) -> list[list[str]]:
     """Put legs on the fewest dimmers of so many channels: for each the leg of each channel used.
 
     ``wants`` are the channels that each leg wants, none more than a dimmer has: they stay on one.

@@ -15,18 +15,18 @@ from pelmet.model.job.parts import Strip as StripPart
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.circuit.dc.elements import Network, Solution, StripFlow, Trouble, watts_lost
-from pelmet.model.plan.circuit.dc.network import solve
+from pelmet.model.plan.circuit.dc.network import solve_network
 from pelmet.model.plan.circuit.dc.strip import ROUNDING_VOLTS
-from pelmet.model.plan.circuit.leg_volts import Followed
-from pelmet.model.plan.circuit.wired import (
+from pelmet.model.plan.circuit.leg_network import (
     MM_PER_METRE,
     Conditions,
-    Wired,
+    LegNetwork,
     as_planned,
-    groups,
-    reached,
-    wire_up,
+    build_network,
+    feed_reach,
+    leg_groups,
 )
+from pelmet.model.plan.circuit.leg_volts import NetworkVolts
 from pelmet.model.plan.figure import Figure, derived, given, read_off
 from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.ways.routes import Routes
@@ -74,10 +74,10 @@ class CableFlow(NamedTuple):
     lost: Figure
 
 
-class Solved(NamedTuple):
+class OperatingPoint(NamedTuple):
     """A network of legs that are joined, and its solution."""
 
-    wired: Wired
+    network: LegNetwork
     solution: Solution
 
 
@@ -98,7 +98,7 @@ class LegCircuit(NamedTuple):
     flows: tuple[CableFlow, ...] = ()
     lost: Figure | None = None
     troubles: tuple[Trouble, ...] = ()
-    solved: Solved | None = None
+    operating_point: OperatingPoint | None = None
 
 
 class Circuits(NamedTuple):
@@ -125,12 +125,12 @@ def feed_legs(
     }
     under = conditions or as_planned(job.allowances)
     found: dict[str, LegCircuit] = {}
-    for legs in groups(job):
-        wired = wire_up(job, parts, fits, routes, legs, under)
-        solved = Solved(wired, _solved(wired.network)) if wired else None
+    for legs in leg_groups(job):
+        network = build_network(job, parts, fits, routes, legs, under)
+        point = OperatingPoint(network, _solution(network.elements)) if network else None
         for leg in legs:
             load = _load(leg, fits, routes, watts)
-            found[leg.id] = _leg(leg, load, solved, routes)
+            found[leg.id] = _leg(leg, load, point, routes)
     circuits = tuple(found[leg.id] for leg in job.legs)
     return Circuits(watts, circuits, total("watts", "W", "", list(watts.values())))
 
@@ -144,19 +144,19 @@ def drop_with(
     cable: Cable,
 ) -> float | None:
     """Give a leg's drop with another cable [% of the supply's volts]; nothing if it cannot work."""
-    legs = next(each for each in groups(job) if leg in each)
+    legs = next(each for each in leg_groups(job) if leg in each)
     under = as_planned(job.allowances)._replace(cables={leg.id: cable})
-    wired = wire_up(job, parts, fits, routes, legs, under)
-    if wired is None:
+    network = build_network(job, parts, fits, routes, legs, under)
+    if network is None:
         return None
-    solution = _solved(wired.network)
-    own = [strip for strip in wired.network.strips if strip.id in solution.strips]
-    if len(own) < len(wired.network.strips):
+    solution = _solution(network.elements)
+    own = [strip for strip in network.elements.strips if strip.id in solution.strips]
+    if len(own) < len(network.elements.strips):
         return None
     if not all(solution.strips[strip.id].holds for strip in own):
         return None
     lowest = min(solution.strips[strip.id].lowest_volts for strip in own)
-    volts = wired.network.sources[0].volts
+    volts = network.elements.sources[0].volts
     return voltage_drop(volts, lowest)
 
 
@@ -178,8 +178,8 @@ def added(*values: float) -> float:
 
 
 @lru_cache(maxsize=REMEMBERED)
-def _solved(network: Network) -> Solution:
-    return solve(network)
+def _solution(network: Network) -> Solution:
+    return solve_network(network)
 
 
 def _value(figure: Figure) -> float:
@@ -222,26 +222,26 @@ def _load(leg: Leg, fits: Sequence[RunFit], routes: Routes, watts: Mapping[str, 
         if run.leg != leg.id and not (twice and run.far_leg == leg.id):
             continue
         runs.append(run.id)
-        for bar in reached(fit, routes.links)[0]:
+        for bar in feed_reach(fit, routes.links).bars:
             whole = watts[bar.id]
             shares.append(derived("half", "W", half_of, bar.id, whole) if twice else whole)
     return _Load(tuple(runs), total("leg watts", "W", leg.id, shares))
 
 
-def _leg(leg: Leg, load: _Load, solved: Solved | None, routes: Routes) -> LegCircuit:
+def _leg(leg: Leg, load: _Load, point: OperatingPoint | None, routes: Routes) -> LegCircuit:
     """Read one leg off the solution of its network."""
-    if solved is None or not load.runs:
+    if point is None or not load.runs:
         return LegCircuit(leg, load.runs, load.watts, None, (), None, None)
-    wired, solution = solved
+    network, solution = point
     if any(trouble.code in UNSOLVED for trouble in solution.troubles):
         return LegCircuit(
             leg, load.runs, load.watts, None, (), None, None, troubles=solution.troubles
         )
-    volts = Followed(wired, solution, load.watts)
+    volts = NetworkVolts(network, solution, load.watts)
     own = {lead.id for lead in routes.leads_of(leg.id)}
     carried = own | {link.cable.id for link in routes.links if link.cable and link.run in load.runs}
     flows = tuple(_flow(wire, volts) for wire in volts.order if wire in carried)
-    bars = tuple(_bar_volts(bar, volts) for bar in wired.bars.values() if bar.run in load.runs)
+    bars = tuple(_bar_volts(bar, volts) for bar in network.bars.values() if bar.run in load.runs)
     first = [flow.amps for flow in flows if volts.wires[flow.cable].near == leg.supply]
     worst = min((bar.lowest for bar in bars), key=_value)
     return LegCircuit(
@@ -255,23 +255,23 @@ def _leg(leg: Leg, load: _Load, solved: Solved | None, routes: Routes) -> LegCir
         flows=flows,
         lost=total("leg losses", "W", leg.id, [each.lost for each in (*flows, *bars)]),
         troubles=solution.troubles,
-        solved=solved,
+        operating_point=point,
     )
 
 
-def _flow(cable: str, volts: Followed) -> CableFlow:
+def _flow(cable: str, volts: NetworkVolts) -> CableFlow:
     amps = volts.amps(cable)
     wire = volts.wires[cable]
     end = wire.far if volts.solution.wires[cable].amps >= 0 else wire.near
     at_end = volts.at[end].called("volts at end", cable)
-    lost = derived("lost", "W", watts_lost, cable, amps, volts.wired.loops[cable])
+    lost = derived("lost", "W", watts_lost, cable, amps, volts.network.loops[cable])
     return CableFlow(cable, amps, at_end, lost)
 
 
-def _bar_volts(bar: Bar, volts: Followed) -> BarVolts:
+def _bar_volts(bar: Bar, volts: NetworkVolts) -> BarVolts:
     left, right = volts.end_of(bar, "left"), volts.end_of(bar, "right")
     flows = [volts.solution.strips[strip_id] for strip_id in volts.strips_of(bar)]
-    middle = volts.end_of(bar, "middle") if bar.id in volts.wired.middles else None
+    middle = volts.end_of(bar, "middle") if bar.id in volts.network.middles else None
     lowest = min(left, right, key=_value)
     least = min(flows, key=_lowest)
     if least.lowest_volts < _value(lowest) - ROUNDING_VOLTS:

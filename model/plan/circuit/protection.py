@@ -155,6 +155,11 @@ def limited_to(source: float | None, carries: float) -> bool:
     return source is not None and source <= carries
 
 
+def steady_amps(fuse: float, share: float) -> float:
+    """Give what a fuse of this rating [A] may carry all the time [A]: a share of it [%]."""
+    return fuse * share / _PERCENT
+
+
 def fuses_that_do(amps: float, share: float, largest: float) -> tuple[float, ...]:
     """Give the standard fuses [A] that carry a load and protect a cable, the smallest first.
 
@@ -164,7 +169,7 @@ def fuses_that_do(amps: float, share: float, largest: float) -> tuple[float, ...
         largest: That still protects the cable. [A]
     """
     return tuple(
-        fuse for fuse in STANDARD_FUSES if amps * _PERCENT <= fuse * share and fuse <= largest
+        fuse for fuse in STANDARD_FUSES if amps <= steady_amps(fuse, share) and fuse <= largest
     )
 
 
@@ -234,7 +239,7 @@ def _needed(job: Job, circuit: LegCircuit, largest: Figure) -> Figure | None:
     return derived("fuse needed", "A", smallest_fuse, circuit.leg.id, *inputs)
 
 
-def heaviest(circuit: LegCircuit) -> Figure | None:
+def heaviest_amps(circuit: LegCircuit) -> Figure | None:
     """Give the most that any one cable of a leg carries [A], if its leg can be worked out."""
     flows = [flow.amps for flow in circuit.flows]
     return max(flows, key=lambda amps: float(amps.value), default=circuit.amps)

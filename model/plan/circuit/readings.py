@@ -10,8 +10,8 @@ from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.fitting import RunFit
+from pelmet.model.plan.circuit.leg_network import MM_PER_METRE, Conditions, when_hot
 from pelmet.model.plan.circuit.legs import BarVolts, LegCircuit, feed_legs
-from pelmet.model.plan.circuit.wired import MM_PER_METRE, Conditions, when_hot
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.ways.routes import Routes
@@ -145,15 +145,15 @@ def amps_limit(expected: float, share: float, *, side: Literal[-1, 1]) -> float:
 def _of_leg(both: _Both, routes: Routes, told: set[str]) -> Iterator[Reading]:
     leg = both.cold.leg.id
     cold, hot = _nodes(both.cold), _nodes(both.hot)
-    assert both.cold.solved is not None
-    wires = {wire.id: wire for wire in both.cold.solved.wired.network.wires}
+    assert both.cold.operating_point is not None
+    wires = {wire.id: wire for wire in both.cold.operating_point.network.elements.wires}
     for lead in routes.leads_of(leg):
         node = wires[lead.id].far
         if node in cold and node in hot:
             where = f"end of {lead.origin} > {lead.end}"
             yield both.volts(lead.id, lead.id, where, cold[node], hot[node])
     fed_right = {run.id for run in both.job.runs if run.feed_end == "right"}
-    bars = both.cold.solved.wired.bars
+    bars = both.cold.operating_point.network.bars
     shown = [bar for bar in both.cold.bars if bar.bar not in told]
     by_id = {bar.bar: bar for bar in both.hot.bars}
     for run in both.cold.runs:
@@ -181,9 +181,9 @@ def _amps(both: _Both) -> Reading:
 
 def _nodes(leg: LegCircuit) -> dict[str, Figure]:
     """Give the volts of every point of a leg that can be measured."""
-    assert leg.solved is not None
-    wired, solution = leg.solved
-    wires = {wire.id: wire for wire in wired.network.wires}
+    assert leg.operating_point is not None
+    network, solution = leg.operating_point
+    wires = {wire.id: wire for wire in network.elements.wires}
     found: dict[str, Figure] = {}
     for flow in leg.flows:
         wire = wires[flow.cable]
@@ -210,8 +210,8 @@ def _of_bar(both: _Both, cold: BarVolts, hot: BarVolts) -> Iterator[Reading]:
         yield both.volts(f"{bar_id} {side}", bar_id, f"{end}, {side}", one, other)
     ends = min(float(cold.left.value), float(cold.right.value))
     if float(cold.lowest.value) < ends - _SAME_VOLTS:
-        assert both.cold.solved is not None
-        along = both.cold.solved.solution.strips[bar_id].lowest_metres * MM_PER_METRE
+        assert both.cold.operating_point is not None
+        along = both.cold.operating_point.solution.strips[bar_id].lowest_metres * MM_PER_METRE
         reading = both.volts(
             f"{bar_id} lowest", bar_id, "where it is lowest", cold.lowest, hot.lowest
         )

@@ -13,7 +13,7 @@ from pelmet.model.plan.circuit.protection import (
     Takes,
     ampacity,
     fuses_that_do,
-    heaviest,
+    heaviest_amps,
     joints,
     largest_fuse,
     limited_to,
@@ -27,7 +27,7 @@ TESTS: Final[tuple[Test, ...]] = get_args(Test)
 
 
 class CableNeeds(NamedTuple):
-    """What a leg asks of its cable.
+    """What a leg needs of its cable.
 
     ``amps`` is what it draws through a fuse at its supply, ``heaviest`` the most that one of its
     cables carries, ``drop`` the most it may lose [% of the supply's volts], ``takes`` the sections
@@ -46,7 +46,7 @@ class CableNeeds(NamedTuple):
     region: Region
 
 
-class Row(NamedTuple):
+class CableTrial(NamedTuple):
     """One cable tried: its copper [mm2], the drop with it [%] if it works, and what it fails."""
 
     cable: str
@@ -56,7 +56,7 @@ class Row(NamedTuple):
     fails: tuple[Test, ...]
 
 
-class Sized(NamedTuple):
+class CableChoice(NamedTuple):
     """The cable chosen, if any passes; what ruled out the next thinner one; every cable tried.
 
     ``decided_by`` is empty when no thinner cable of its kind was tried. Mostly it holds one test;
@@ -65,7 +65,7 @@ class Sized(NamedTuple):
 
     chosen: str | None
     decided_by: tuple[Test, ...]
-    rows: tuple[Row, ...]
+    trials: tuple[CableTrial, ...]
 
 
 def by_gauge(site: Site) -> bool:
@@ -73,9 +73,11 @@ def by_gauge(site: Site) -> bool:
     return site.region == "us" or site.length_unit == "in"
 
 
-def asked_of(job: Job, parts: Catalogue, routes: Routes, circuit: LegCircuit) -> CableNeeds | None:
-    """Give what a leg asks of its cable; nothing while it cannot be worked out."""
-    leg, most = circuit.leg, heaviest(circuit)
+def cable_needs(
+    job: Job, parts: Catalogue, routes: Routes, circuit: LegCircuit
+) -> CableNeeds | None:
+    """Give what a leg needs of its cable; nothing while it cannot be worked out."""
+    leg, most = circuit.leg, heaviest_amps(circuit)
     part = next(supply.part for supply in job.supplies if supply.id == leg.supply)
     supply = find_part(parts.supplies, part)
     if circuit.amps is None or most is None or supply is None:
@@ -98,29 +100,29 @@ def asked_of(job: Job, parts: Catalogue, routes: Routes, circuit: LegCircuit) ->
     )
 
 
-def thinnest(
+def thinnest_cable(
     job: Job, parts: Catalogue, fits: tuple[RunFit, ...], routes: Routes, circuit: LegCircuit
-) -> Sized | None:
+) -> CableChoice | None:
     """Choose the thinnest cable for a leg as it is laid, solving it with each of the catalogue."""
-    asked = asked_of(job, parts, routes, circuit)
+    needs = cable_needs(job, parts, routes, circuit)
     chosen = find_part(parts.cables, circuit.leg.cable)
-    if asked is None or chosen is None:
+    if needs is None or chosen is None:
         return None
-    return size(
-        asked,
+    return choose_cable(
+        needs,
         [cable for cable in parts.cables if cable.cores == chosen.cores],
         lambda cable: drop_with(job, parts, fits, routes, circuit.leg, cable),
         gauge_first=by_gauge(job.site),
     )
 
 
-def size(
-    asked: CableNeeds,
+def choose_cable(
+    needs: CableNeeds,
     candidates: Sequence[Cable],
     drop_of: Callable[[Cable], float | None],
     *,
     gauge_first: bool,
-) -> Sized:
+) -> CableChoice:
     """Choose the thinnest cable that passes all four tests, metric and AWG rows by their copper.
 
     ``drop_of`` gives the leg's drop [%] with a cable, or nothing when the leg does not work
@@ -128,32 +130,32 @@ def size(
     only when none of its own passes. Candidates must have as many cores as the leg needs.
     """
     ordered = sorted(candidates, key=lambda cable: (section_mm2(cable), cable.id))
-    rows = tuple(_row(asked, cable, drop_of(cable)) for cable in ordered)
+    trials = tuple(_trial(needs, cable, drop_of(cable)) for cable in ordered)
     for kind in (gauge_first, not gauge_first):
-        own = [row for row in rows if row.by_gauge == kind]
-        for place, row in enumerate(own):
-            if not row.fails:
-                return Sized(row.cable, own[place - 1].fails if place else (), rows)
-    return Sized(None, (), rows)
+        own = [trial for trial in trials if trial.by_gauge == kind]
+        for place, trial in enumerate(own):
+            if not trial.fails:
+                return CableChoice(trial.cable, own[place - 1].fails if place else (), trials)
+    return CableChoice(None, (), trials)
 
 
-def _row(asked: CableNeeds, cable: Cable, drop: float | None) -> Row:
-    carries = float(ampacity(cable, asked.region).value)
+def _trial(needs: CableNeeds, cable: Cable, drop: float | None) -> CableTrial:
+    carries = float(ampacity(cable, needs.region).value)
     mm2 = section_mm2(cable)
     passed: dict[Test, bool] = {
-        "drop": drop is not None and drop <= asked.drop,
-        "ampacity": asked.heaviest <= carries,
-        "terminals": asked.takes.takes(mm2),
-        "protection": _protected(asked, cable, carries),
+        "drop": drop is not None and drop <= needs.drop,
+        "ampacity": needs.heaviest <= carries,
+        "terminals": needs.takes.takes(mm2),
+        "protection": _protected(needs, cable, carries),
     }
     fails = tuple(test for test in TESTS if not passed[test])
-    return Row(cable.id, mm2, cable.awg is not None, drop, fails)
+    return CableTrial(cable.id, mm2, cable.awg is not None, drop, fails)
 
 
-def _protected(asked: CableNeeds, cable: Cable, carries: float) -> bool:
-    if limited_to(asked.source, carries):
+def _protected(needs: CableNeeds, cable: Cable, carries: float) -> bool:
+    if limited_to(needs.source, carries):
         return True
-    largest = float(largest_fuse(cable, asked.region).value)
-    if asked.fuse is not None:
-        return asked.fuse <= largest
-    return bool(fuses_that_do(asked.amps, asked.fuse_share, largest))
+    largest = float(largest_fuse(cable, needs.region).value)
+    if needs.fuse is not None:
+        return needs.fuse <= largest
+    return bool(fuses_that_do(needs.amps, needs.fuse_share, largest))

@@ -14,8 +14,8 @@ from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.dc.elements import Solution, StripFlow
 from pelmet.model.plan.circuit.dc.elements import Strip as Stretch
 from pelmet.model.plan.circuit.dc.law import light_share
+from pelmet.model.plan.circuit.leg_network import LegNetwork
 from pelmet.model.plan.circuit.legs import BarVolts, Circuits
-from pelmet.model.plan.circuit.wired import Wired
 from pelmet.model.plan.figure import Figure, derived, derived_exactly, given, read_off
 from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.mounting.mounts import Mount
@@ -57,7 +57,7 @@ class BarLight(NamedTuple):
         return (*found.values(), self.mean, self.lost)
 
 
-class Step(NamedTuple):
+class LightStep(NamedTuple):
     """Two bars that meet in one line, and by how much the light of their facing ends differs.
 
     ``step`` is in percent of the brighter end.
@@ -72,7 +72,7 @@ class Fadings(NamedTuple):
     """The light of every bar that is fed, and the steps between neighbours."""
 
     bars: tuple[BarLight, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[LightStep, ...]
 
 
 def fade_bars(
@@ -81,19 +81,19 @@ def fade_bars(
     """Work out the light along every bar, and the steps from bar to bar in one line."""
     lights: dict[str, BarLight] = {}
     for leg in circuits.legs:
-        if leg.solved:
-            stretches = {one.id: one for one in leg.solved.wired.network.strips}
-            rated = _Rated(*leg.solved, stretches, {})
+        if leg.operating_point:
+            stretches = {one.id: one for one in leg.operating_point.network.elements.strips}
+            strips = _StripLight(*leg.operating_point, stretches, {})
             # A run that two legs feed has its bars in both.
-            lights.update((volts.bar, rated.light(volts)) for volts in leg.bars)
+            lights.update((volts.bar, strips.light(volts)) for volts in leg.bars)
     steps = tuple(_steps(parts, fits, {mount.bar: mount for mount in mounts}, lights))
     return Fadings(tuple(lights.values()), steps)
 
 
-class _Rated(NamedTuple):
+class _StripLight(NamedTuple):
     """Strips of a solved network, and what each kind of strip gives its light at."""
 
-    wired: Wired
+    network: LegNetwork
     solution: Solution
     stretches: Mapping[str, Stretch]
     sheets: dict[str, tuple[Figure, ...]]
@@ -128,7 +128,7 @@ class _Rated(NamedTuple):
 
     def _sheet(self, bar: str) -> tuple[Figure, ...]:
         """Give what a strip's data sheet says its light hangs on."""
-        strip = self.wired.strips[bar]
+        strip = self.network.strips[bar]
         if strip.id not in self.sheets:
             rated = given("rated volts", strip.volts, "V", "part", strip.id)
             needs = [
@@ -160,7 +160,7 @@ def light_lost(brightest: float, faintest: float) -> float:
 
 
 @works_out("light step")
-def light_step(
+def step_in_light(
     one: float, strip: Decimal, through: Decimal, other: float, others: Decimal, beside: Decimal
 ) -> float:
     """Give the step in light between two ends that meet [% of the brighter].
@@ -183,7 +183,7 @@ def _steps(
     fits: Sequence[RunFit],
     hung: Mapping[str, Mount],
     lights: Mapping[str, BarLight],
-) -> Iterator[Step]:
+) -> Iterator[LightStep]:
     lumens = {
         fit.run.id: (
             given("strip", strip.lumens_per_metre, "lm/m", "part", strip.id),
@@ -201,8 +201,8 @@ def _steps(
         one, other = lights[left.id].right, lights[right.id].left
         inputs = (one, *lumens[left.run], other, *lumens[right.run])
         about = f"{left.id}-{right.id}"
-        step = derived_exactly("light step", "%", light_step, about, *inputs)
-        yield Step(left.id, right.id, step)
+        step = derived_exactly("light step", "%", step_in_light, about, *inputs)
+        yield LightStep(left.id, right.id, step)
 
 
 def neighbours(fits: Sequence[RunFit], hung: Mapping[str, Mount]) -> Iterator[tuple[Bar, Bar]]:

@@ -66,7 +66,7 @@ class Image(NamedTuple):
     throws: tuple[Facing, ...]
 
 
-class Place(NamedTuple):
+class StripPlace(NamedTuple):
     """A strip and the front edge of what hangs over it, heights above the floor. [m]"""
 
     out: float
@@ -92,13 +92,13 @@ class Cook(NamedTuple):
     eye_height: float
 
 
-class Hung(NamedTuple):
+class LevelBar(NamedTuple):
     """A bar that hangs level, with all that its figures stand on."""
 
     bar: Bar
     mount: Mount
     over: tuple[Cabinet, ...]
-    place: Place
+    place: StripPlace
 
 
 class Around(NamedTuple):
@@ -119,7 +119,7 @@ def tilt_of(facing: Facing) -> float:
 
 
 @lru_cache(maxsize=REMEMBERED)
-def _mirrored(place: Place, cook: Cook) -> MirrorSight | None:
+def _mirrored(place: StripPlace, cook: Cook) -> MirrorSight | None:
     """Give where a cook sees a strip in the top; nothing if either is no higher than it."""
     height, eye = place.height - cook.top, cook.eye_height - cook.top
     if height <= 0 or eye <= 0:
@@ -129,7 +129,7 @@ def _mirrored(place: Place, cook: Cook) -> MirrorSight | None:
 
 
 @lru_cache(maxsize=REMEMBERED)
-def _image_lip(place: Place, cook: Cook) -> float | None:
+def _image_lip(place: StripPlace, cook: Cook) -> float | None:
     """Give how far below the underside a lip must come to hide the image, to its back edge [mm]."""
     back = place.out - place.half_face
     if not back < place.front < cook.eye_x:
@@ -151,7 +151,7 @@ def _cook(job: Job, room: Room) -> Cook:
     )
 
 
-def image_of(around: Around, fit: RunFit, hung: Sequence[Hung]) -> Image | None:
+def image_of(around: Around, fit: RunFit, hung: Sequence[LevelBar]) -> Image | None:
     """Give a run's image in the top; nothing if no bar of it, or no eye, is above the top.
 
     Of its bars the one whose image is seen, else the first, stands for all.
@@ -205,7 +205,7 @@ def _met(
     )
 
 
-def _lit(place: Place, cook: Cook, facing: Facing) -> bool:
+def _lit(place: StripPlace, cook: Cook, facing: Facing) -> bool:
     """Say if a strip that throws this way still sends light to where its image is."""
     sight = _mirrored(place._replace(tilt=tilt_of(facing)), cook)
     return sight is not None and sight.lit
@@ -214,14 +214,14 @@ def _lit(place: Place, cook: Cook, facing: Facing) -> bool:
 def _cook_figures(around: Around) -> tuple[Figure, ...]:
     room, allowances = around.room, around.job.allowances
     return (
-        read(room, "worktop height", "worktop_height"),
-        read(room, "worktop depth", "worktop_depth"),
+        reading_of(room, "worktop height", "worktop_height"),
+        reading_of(room, "worktop depth", "worktop_depth"),
         given("standing eye", allowances.standing_eye, "mm", "allowance"),
         given("eye from edge", allowances.eye_away, "mm", "allowance"),
     )
 
 
-def read(thing: Room | Cabinet, name: str, field: str, unit: str = "mm") -> Figure:
+def reading_of(thing: Room | Cabinet, name: str, field: str, unit: str = "mm") -> Figure:
     """Give a reading, marked as assumed where nobody took it."""
     origin = "assumed" if field in thing.assumed else "reading"
     return given(name, getattr(thing, field), unit, origin, thing.id)
@@ -243,7 +243,7 @@ def _contrast(around: Around, run: str, bar: Bar, incidence: Figure) -> Figure |
         return None
     finish = FINISHES[around.room.worktop_finish]
     share = given("left by the finish", 100 * finish.share, "%", "finish share", around.room.id)
-    own = read(around.room, "worktop gives back", "worktop_percent", "%")
+    own = reading_of(around.room, "worktop gives back", "worktop_percent", "%")
     inputs = (lumens, width, incidence, light.average, own, share)
     return derived("image over top", "1", contrast_of_image, run, *inputs)
 
@@ -267,7 +267,7 @@ def _lit_width(around: Around) -> Figure:
     return given("face", around.channel.face, "mm", "part", around.channel.id)
 
 
-def _elsewhere(around: Around, fit: RunFit, one: Hung, cook: Cook) -> Iterator[Elsewhere]:
+def _elsewhere(around: Around, fit: RunFit, one: LevelBar, cook: Cook) -> Iterator[Elsewhere]:
     """Give what moving the line would do about its image."""
     depth = min(each.depth for each in one.over)
     for line in LINES:

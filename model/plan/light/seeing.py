@@ -16,7 +16,15 @@ from pelmet.model.job.parts import Channel, Diffuser, Strip
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.formulas import works_out
-from pelmet.model.plan.light.mirrored import Around, Hung, Image, Place, image_of, read, tilt_of
+from pelmet.model.plan.light.mirrored import (
+    Around,
+    Image,
+    LevelBar,
+    StripPlace,
+    image_of,
+    reading_of,
+    tilt_of,
+)
 from pelmet.model.plan.light.photometry.dots import dot_modulation
 from pelmet.model.plan.light.photometry.sight import hiding_lip, strip_hidden
 from pelmet.model.plan.light.worktop import MM_PER_METRE, RunLight
@@ -27,7 +35,7 @@ DEPTH_TAKEN: Final = 3.0
 _EDGE_ON: Final = 1e-9  # cosine below which a flat face sends nothing
 
 
-class RunSeen(NamedTuple):
+class RunSight(NamedTuple):
     """What the eye meets of a run; what does not apply, or is not known, is nothing.
 
     ``sides`` are the open sides that people look in from, ``hiding_lip`` how deep a lip hides the
@@ -60,7 +68,7 @@ def look_at_runs(
     fits: tuple[RunFit, ...],
     mounts: tuple[Mount, ...],
     lights: tuple[RunLight, ...],
-) -> tuple[RunSeen, ...]:
+) -> tuple[RunSight, ...]:
     """Work out what the eye meets of every run."""
     rooms = {room.id: room for room in job.rooms}
     room_of = {wall.id: rooms[wall.room] for wall in job.walls}
@@ -76,9 +84,9 @@ def look_at_runs(
         strip = find_part(parts.strips, run.strip)
         channel = find_part(parts.channels, run.channel)
         diffuser = find_part(parts.diffusers, run.diffuser)
-        near = sides_of(sides, [cabinets[name] for name in run.cabinets])
+        near = open_sides(sides, [cabinets[name] for name in run.cabinets])
         clear = diffuser is not None and diffuser.clear
-        blank = RunSeen(
+        blank = RunSight(
             run=run.id,
             room=room,
             strip=strip,
@@ -107,7 +115,7 @@ def look_at_runs(
     return tuple(found)
 
 
-def sides_of(sides: Sequence[Obstacle], over: Sequence[Cabinet]) -> tuple[str, ...]:
+def open_sides(sides: Sequence[Obstacle], over: Sequence[Cabinet]) -> tuple[str, ...]:
     """Give the open sides on the walls of a run's cabinets, by their ids."""
     walls = {cabinet.wall for cabinet in over}
     return tuple(side.id for side in sides if side.wall in walls)
@@ -118,15 +126,15 @@ def _hung(
     channel: Channel,
     mounts: Mapping[str, Mount],
     cabinets: Mapping[str, Cabinet],
-) -> Iterator[Hung]:
+) -> Iterator[LevelBar]:
     """Give a bar of each place that a run's level bars hang at."""
-    known: set[tuple[str, Place]] = set()
+    known: set[tuple[str, StripPlace]] = set()
     for bar in fit.bars:
         over = tuple(cabinets[name] for name in bar.opening.cabinets if name in cabinets)
         mount = mounts.get(bar.id)
         if bar.upright or not over or mount is None:
             continue
-        place = Place(
+        place = StripPlace(
             float(mount.from_wall.value) / MM_PER_METRE,
             float(mount.height.value) / MM_PER_METRE,
             float(channel.face) / 2 / MM_PER_METRE,
@@ -137,7 +145,7 @@ def _hung(
         )
         if (bar.wall, place) not in known:
             known.add((bar.wall, place))
-            yield Hung(bar, mount, over, place)
+            yield LevelBar(bar, mount, over, place)
 
 
 # --- Dots ---------------------------------------------------------------------------------------
@@ -172,26 +180,26 @@ def _dots(run: str, strip: Strip, channel: Channel, diffuser: Diffuser) -> Figur
 # --- The strip itself, from a seat --------------------------------------------------------------
 
 
-class _Seen(NamedTuple):
+class _SeatView(NamedTuple):
     lip: float | None  # [mm]
     in_sight: bool
 
 
 @lru_cache(maxsize=REMEMBERED)
-def _from_seat(place: Place, away: float, eye: float) -> _Seen:
+def _from_seat(place: StripPlace, away: float, eye: float) -> _SeatView:
     """Say if somebody seated sees the lit face, and which lip would hide all of it."""
     eye_x, back = place.out + away, place.out - place.half_face
     # A flat face sends nothing at a right angle to the way it faces, or beyond.
     psi = degrees(atan2(away, place.height - eye))
     lit = cos(radians(psi - place.tilt)) > _EDGE_ON
     if not back < place.front < eye_x:
-        return _Seen(None, lit)
+        return _SeatView(None, lit)
     lip = hiding_lip(back, place.height, place.front, eye_x, eye, place.underside)
     hidden = strip_hidden(back, place.height, place.lip, eye_x, eye)
-    return _Seen(lip * MM_PER_METRE, lit and not hidden)
+    return _SeatView(lip * MM_PER_METRE, lit and not hidden)
 
 
-def _seated(job: Job, hung: Sequence[Hung], channel: Channel) -> tuple[Figure | None, bool]:
+def _seated(job: Job, hung: Sequence[LevelBar], channel: Channel) -> tuple[Figure | None, bool]:
     """Give the lip that hides every bar of a run from a seat, and whether any is in sight."""
     allowances = job.allowances
     away = float(allowances.seated_away) / MM_PER_METRE
@@ -212,8 +220,8 @@ def _seated(job: Job, hung: Sequence[Hung], channel: Channel) -> tuple[Figure | 
         one.mount.from_wall,
         given("face", channel.face, "mm", "part", channel.id),
         one.mount.height,
-        read(front, "depth", "depth"),
-        read(highest, "bottom height", "bottom_height"),
+        reading_of(front, "depth", "depth"),
+        reading_of(highest, "bottom height", "bottom_height"),
         given("seated eye", allowances.seated_eye, "mm", "allowance"),
         given("seated away", allowances.seated_away, "mm", "allowance"),
     )

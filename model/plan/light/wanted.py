@@ -33,7 +33,7 @@ class _Targets(Said):
     target: Annotated[tuple[Target, ...], Field(strict=False)]
 
 
-class Wanted(NamedTuple):
+class WantedLight(NamedTuple):
     """Light wanted on a worktop: its average [lx], the least of it over that, and for what work."""
 
     lux: Decimal
@@ -50,7 +50,7 @@ def targets() -> tuple[Target, ...]:
     return _Targets.model_validate(tomllib.loads(text, parse_float=Decimal)).target
 
 
-def light_wanted(room: Room, allowances: Allowances) -> Wanted:
+def light_wanted(room: Room, allowances: Allowances) -> WantedLight:
     """Give the light wanted on a room's worktop, each limit with who says so."""
     asked, own = _for_work(room.work), allowances.worktop_lux
     if own is None:
@@ -59,9 +59,9 @@ def light_wanted(room: Room, allowances: Allowances) -> Wanted:
 
 
 @cache
-def _for_work(work: Work) -> Wanted:
+def _for_work(work: Work) -> WantedLight:
     asked = next(each for each in targets() if each.work == work)
-    return Wanted(
+    return WantedLight(
         asked.lux,
         source_of(asked.source, asked.standing),
         asked.evenness,

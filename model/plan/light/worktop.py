@@ -22,13 +22,13 @@ from pelmet.model.plan.light.fading import Fadings
 from pelmet.model.plan.light.photometry.bounce import (
     Glow,
     Splashback,
-    both,
+    add_glows,
     lux_from,
     off_wall,
     splashback_at,
     to_and_fro,
 )
-from pelmet.model.plan.light.photometry.distribution import Distribution, beam, table
+from pelmet.model.plan.light.photometry.distribution import Distribution, beam, tabulated_light
 from pelmet.model.plan.light.photometry.grid import Grid, lay_grid, summary, uniformity
 from pelmet.model.plan.light.photometry.line import LitLine, lit_line
 from pelmet.model.plan.light.photometry.shade import Lip, lip_at, top_lux
@@ -72,7 +72,7 @@ class RunLight(NamedTuple):
         return self.least, self.average, self.most, self.evenness
 
 
-class Shining(NamedTuple):
+class WorktopLine(NamedTuple):
     """A bar as a line of light above a worktop, with what shades it; and its lumens [lm/m].
 
     ``each`` is the same line with one lumen a metre: what it gives is remembered, whatever the
@@ -115,14 +115,14 @@ def shining_by_wall(
     fits: Sequence[RunFit],
     mounts: Sequence[Mount],
     fadings: Fadings,
-) -> Mapping[str, list[Shining]]:
+) -> Mapping[str, list[WorktopLine]]:
     """Give every bar that hangs above a worktop as a line of light, by its wall."""
     rooms = {room.id: room for room in job.rooms}
     room_of = {wall.id: rooms[wall.room] for wall in job.walls}
     cabinets = {cabinet.id: cabinet for cabinet in job.cabinets}
     hung = {mount.bar: mount for mount in mounts}
     means = {light.bar: light.mean for light in fadings.bars}
-    found: dict[str, list[Shining]] = {}
+    found: dict[str, list[WorktopLine]] = {}
     for fit in fits:
         diffuser = find_part(parts.diffusers, fit.run.diffuser)
         kept = _kept(job, parts, fit.run)
@@ -184,7 +184,7 @@ def distribution_of(diffuser: Diffuser) -> Distribution:
         return beam(float(diffuser.beam_degrees))
     step = 2 * _HALF_ROUND / (len(diffuser.curve) - 1)
     degrees = [step * row - _HALF_ROUND for row in range(len(diffuser.curve))]
-    return table(degrees, [float(share) for share in diffuser.curve])
+    return tabulated_light(degrees, [float(share) for share in diffuser.curve])
 
 
 def _shining(
@@ -195,7 +195,7 @@ def _shining(
     room: Room,
     lumens: Figure,
     spread: Distribution,
-) -> Shining | None:
+) -> WorktopLine | None:
     """Describe a bar as a line of light; nothing if it hangs no higher than the worktop."""
     height = (float(mount.height.value) - float(room.worktop_height)) / MM_PER_METRE
     out = float(mount.from_wall.value) / MM_PER_METRE
@@ -206,7 +206,7 @@ def _shining(
     each = _line(out, height, ends, float(side * (STRAIGHT_DOWN - degrees)), spread)
     line = each._replace(candela=each.candela * float(lumens.value))
     inputs = (lumens, mount.height, mount.from_wall, bar.lit)
-    return Shining(bar.id, line, each, lip_of(over, room, out, height), lumens, inputs)
+    return WorktopLine(bar.id, line, each, lip_of(over, room, out, height), lumens, inputs)
 
 
 def lip_of(over: Sequence[Cabinet], room: Room, out: float, height: float) -> Lip | None:
@@ -232,7 +232,7 @@ class _Surfaces(NamedTuple):
 
 
 def _below(
-    fit: RunFit, wall: str, length: float, room: Room, shining: tuple[Shining, ...]
+    fit: RunFit, wall: str, length: float, room: Room, shining: tuple[WorktopLine, ...]
 ) -> RunLight | None:
     """Sum the light of all bars of a wall on the grid of the worktop below a run.
 
@@ -306,7 +306,7 @@ def _glow(lit: _Lit, surfaces: _Surfaces) -> Glow | None:
         found.append(off_wall(lines, lip, wall, wall_share, coarse=True))
         if top_share:
             found.append(to_and_fro(lines, lip, wall, depth, wall_share, top_share)[0])
-    return reduce(both, found)
+    return reduce(add_glows, found)
 
 
 def _bounced(glow: Glow, cells: Grid) -> tuple[float, ...]:
@@ -330,7 +330,7 @@ def _light_of_run(
     cells: Grid,
     lux: tuple[float, ...],
     bounced: tuple[float, ...],
-    shining: Sequence[Shining],
+    shining: Sequence[WorktopLine],
 ) -> RunLight:
     found = summary(lux)
     x = cells.xs[found.least_at // len(cells.ys)]

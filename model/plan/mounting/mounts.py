@@ -67,7 +67,8 @@ def _hung(
     out = from_wall(line, shallowest, channel, allowances, bar)
     if bar.upright:
         upright = above[0]
-        up = derived_exactly("light height", "mm", half_way_up, bar.id, bar.length, foot=bar.left)
+        foot = given("foot", bar.left, "mm", "bar foot", bar.id)
+        up = derived_exactly("light height", "mm", half_way_up, bar.id, foot, bar.length)
         return Mount(bar.id, out, up, upright.at + upright.width / 2)
     lowest = min(above, key=_bottom)
     level = fixing == "groove" or line == "edge"
@@ -88,10 +89,10 @@ def from_wall(
             back = given("front set-back", allowances.front_set_back, "mm", "allowance")
             return made(out_in_front, bar.id, depth, back, face)
         case "middle":
-            return made(out_in_middle, bar.id, depth, face=channel.face)
+            return made(out_in_middle, bar.id, depth, face)
         case "back":
             back = given("back set-back", allowances.back_set_back, "mm", "allowance")
-            return made(out_at_back, bar.id, back, face, depth=cabinet.depth)
+            return made(out_at_back, bar.id, back, face, depth)
         case "edge":
             return made(out_on_edge, bar.id, depth, face)
 
@@ -128,8 +129,8 @@ def level_height(bottom: Decimal) -> Decimal:
 
 
 @works_out("upright height")
-def half_way_up(length: Decimal, *, foot: Decimal) -> Decimal:
-    """Give how high the middle of an upright bar is that stands so high [mm]."""
+def half_way_up(foot: Decimal, length: Decimal) -> Decimal:
+    """Give how high the middle of an upright bar is, by its foot and its length [mm]."""
     return foot + length / 2
 
 

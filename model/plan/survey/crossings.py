@@ -9,7 +9,7 @@ Who = Literal["fitter", "electrician"]
 When = Literal["before walls close", "before it is fixed", "after cabinets hang"]
 
 
-class Work(NamedTuple):
+class CrossingWork(NamedTuple):
     """Who makes a crossing, and when it has to be made."""
 
     who: Who
@@ -28,18 +28,18 @@ SUITED: dict[ObstacleKind, tuple[Crossing, ...]] = {
     "pipe": ("under", "behind", "over"),
     "fridge gap": ("over", "behind", "in wall", "hole"),
 }
-WORK: dict[Crossing, Work] = {
-    "hole": Work("fitter", "after cabinets hang", "through a hole in it"),
-    "under": Work("fitter", "after cabinets hang", "along its underside"),
-    "over": Work("fitter", "after cabinets hang", "up and over, on the tops"),
-    "behind": Work("fitter", "before it is fixed", "behind it"),
-    "in wall": Work("electrician", "before walls close", "in the wall"),
+WORK: dict[Crossing, CrossingWork] = {
+    "hole": CrossingWork("fitter", "after cabinets hang", "through a hole in it"),
+    "under": CrossingWork("fitter", "after cabinets hang", "along its underside"),
+    "over": CrossingWork("fitter", "after cabinets hang", "up and over, on the tops"),
+    "behind": CrossingWork("fitter", "before it is fixed", "behind it"),
+    "in wall": CrossingWork("electrician", "before walls close", "in the wall"),
 }
 # Of several obstacles side by side the hardest decides.
 _HARDEST: tuple[Crossing, ...] = ("none", "not chosen", "in wall", "over", "behind", "hole")
 
 
-def expected(obstacle: Obstacle) -> Crossing:
+def expected_crossing(obstacle: Obstacle) -> Crossing:
     """Give the crossing as chosen, or the one to expect; none can be expected of an open hood."""
     if obstacle.crossing != "not chosen":
         return obstacle.crossing
@@ -48,9 +48,9 @@ def expected(obstacle: Obstacle) -> Crossing:
     return SUITED[obstacle.kind][0]
 
 
-def hardest(obstacles: Iterable[Obstacle]) -> Crossing:
+def hardest_crossing(obstacles: Iterable[Obstacle]) -> Crossing:
     """Give how several obstacles are passed at once: the hardest of their crossings."""
-    chosen = {expected(obstacle) for obstacle in obstacles}
+    chosen = {expected_crossing(obstacle) for obstacle in obstacles}
     return next((crossing for crossing in _HARDEST if crossing in chosen), "under")
 
 
@@ -62,7 +62,7 @@ def bars_inside(obstacle: Obstacle, cabinet: Cabinet) -> bool:
     """
     if obstacle.kind in ("stile", "pipe"):
         return False
-    crossing = expected(obstacle)
+    crossing = expected_crossing(obstacle)
     shelf = cabinet.kind in ("shelf", "movable shelf")
     walled = obstacle.kind == "partition" and crossing not in ("hole", "over" if shelf else "hole")
     return walled or crossing in ("none", "not chosen")

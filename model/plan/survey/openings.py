@@ -105,11 +105,13 @@ def one_plane(left: Cabinet, right: Cabinet, allowances: Allowances) -> bool:
     """Tell whether a bar can pass from one cabinet to the next without a step or a stile."""
     gap = abs(start_of(right) - end_of(left))
     return (
-        left.wall == right.wall and gap <= allowances.flush_gap and level(left, right, allowances)
+        left.wall == right.wall
+        and gap <= allowances.flush_gap
+        and are_level(left, right, allowances)
     )
 
 
-def level(left: Cabinet, right: Cabinet, allowances: Allowances) -> bool:
+def are_level(left: Cabinet, right: Cabinet, allowances: Allowances) -> bool:
     """Tell whether two undersides are flush and at one height; an upright has none."""
     step = abs(right.bottom_height - left.bottom_height)
     return (

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence, Set
 from math import inf
 from typing import NamedTuple
 
-from pelmet.model.plan.ways.net import Edge, Meetings, meetings, trimmed
+from pelmet.model.plan.ways.net import Edge, Meetings, meetings, without_dead_ends
 
 
 class Floor(NamedTuple):
@@ -19,7 +19,7 @@ class Floor(NamedTuple):
     """Those edges of any of them that end at this node or one after it; a last 0 for none."""
 
 
-def floor(edges: Sequence[Edge], terminals: Set[int], count: int) -> Floor:
+def tree_floor(edges: Sequence[Edge], terminals: Set[int], count: int) -> Floor:
     """Find what a tree that joins the terminals costs at least; they must hang together.
 
     A tree, seen as leading away from the first terminal, enters every set of nodes that holds
@@ -99,7 +99,7 @@ def _distances(starts: Iterable[int], near: Meetings, left: Sequence[float]) -> 
     return costs
 
 
-def grown(edges: Sequence[Edge], terminals: Set[int], count: int) -> list[int]:
+def grown_tree(edges: Sequence[Edge], terminals: Set[int], count: int) -> list[int]:
     """Grow a tree from the first terminal, always to the nearest one; they must hang together.
 
     It costs less than twice the cheapest.
@@ -133,7 +133,7 @@ def grown(edges: Sequence[Edge], terminals: Set[int], count: int) -> list[int]:
                 before[other] = node
                 heapq.heappush(queue, (total, other))
     inner = [index for index, (a, b, _) in enumerate(edges) if a in tree and b in tree]
-    return trimmed(edges, _spanning(edges, inner), terminals, count)
+    return without_dead_ends(edges, _spanning(edges, inner), terminals, count)
 
 
 def _spanning(edges: Sequence[Edge], kept: Iterable[int]) -> list[int]:

@@ -34,7 +34,7 @@ class Laid(NamedTuple):
 
 
 @lru_cache(maxsize=_REMEMBERED)
-def lay(
+def lay_cables(
     net: RoomWays,
     root: int,
     stops: tuple[int, ...],

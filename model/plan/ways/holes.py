@@ -83,7 +83,7 @@ def drill_holes(
             outside = float(kind.outside) if kind else _UNKNOWN_CABLE
             widths.append(given("cable", outside, "mm", "part", kind.id if kind else cable.id))
         hole_id = f"H{number}"
-        bore = bored(hole_id, widths, job.site.length_unit)
+        bore = bit_for_hole(hole_id, widths, job.site.length_unit)
         holes.append(_hole(hole_id, drilling, bore, cables, by_room[room], cabinets, job))
     return tuple(holes)
 
@@ -101,7 +101,7 @@ def needed_diameter(outsides: Sequence[float]) -> float:
     return max(one, math.sqrt(sum(width**2 for width in outsides) / _FILL))
 
 
-def bored(hole_id: str, widths: Sequence[Figure], unit: LengthUnit = "mm") -> Figure:
+def bit_for_hole(hole_id: str, widths: Sequence[Figure], unit: LengthUnit = "mm") -> Figure:
     """Give the bit for a hole [mm]: the next one a fitter carries, the largest if none is."""
     bits = INCH_BITS if unit in ("in", "ft") else BITS
     if len(widths) == 1:

@@ -9,10 +9,10 @@ from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.mounting.mounts import Mount
 from pelmet.model.plan.survey.openings import BLOCKING
 from pelmet.model.plan.ways.place import TOUCH, Place
-from pelmet.model.plan.ways.rails import End, Hung
+from pelmet.model.plan.ways.rails import End, PlacedCabinet
 
 
-class Fitted(NamedTuple):
+class MountedBar(NamedTuple):
     """A bar and how it hangs, the bar of its run after it, and where a cable meets it within.
 
     ``middle`` is along its wall, or up from the floor [mm].
@@ -24,12 +24,12 @@ class Fitted(NamedTuple):
     middle: Decimal | None = None
 
 
-def hang(
+def place_cabinets(
     cabinets: Sequence[Cabinet],
     obstacles: Sequence[Obstacle],
-    bars: Sequence[Fitted],
+    bars: Sequence[MountedBar],
     starts: Mapping[str, float],
-) -> list[Hung]:
+) -> list[PlacedCabinet]:
     """Give each cabinet its place along the walls, and what is under and in it."""
     walls = {cabinet.id: cabinet.wall for cabinet in cabinets}
     ends: dict[str, list[End]] = {}
@@ -38,7 +38,7 @@ def hang(
             cabinet_id, end = _end(each, side, starts, walls)
             ends.setdefault(cabinet_id, []).append(end)
     return [
-        Hung(
+        PlacedCabinet(
             cabinet,
             starts[cabinet.wall] + float(cabinet.at),
             tuple(ends.get(cabinet.id, ())),
@@ -95,7 +95,7 @@ def _inside(obstacle: Obstacle, cabinet: Cabinet) -> bool:
 
 
 def _end(
-    each: Fitted, side: str, starts: Mapping[str, float], walls: Mapping[str, str]
+    each: MountedBar, side: str, starts: Mapping[str, float], walls: Mapping[str, str]
 ) -> tuple[str, End]:
     """Give one end of a bar, and the cabinet on its own wall that it comes under."""
     bar = each.bar

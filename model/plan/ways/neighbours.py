@@ -5,14 +5,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from pelmet.model.job.items import Cabinet, Obstacle
-from pelmet.model.plan.survey.crossings import SUITED, hardest
+from pelmet.model.plan.survey.crossings import SUITED, hardest_crossing
 from pelmet.model.plan.survey.geometry import RoomPlan
 from pelmet.model.plan.survey.usual import round_it
 from pelmet.model.plan.ways.place import BELOW, STEP, TOUCH, Drilling, Level, Panel, WayKind
-from pelmet.model.plan.ways.rails import Net, Rails
+from pelmet.model.plan.ways.rails import Rails, WayNet
 
 
-class Between(NamedTuple):
+class WallObstacles(NamedTuple):
     """What stands between two places along a room's walls."""
 
     obstacles: tuple[Obstacle, ...]
@@ -72,7 +72,9 @@ def _overlap(one: Cabinet, other: Cabinet) -> bool:
     )
 
 
-def join(net: Net, left: Rails, right: Rails, gap: float, between: Between, room: RoomPlan) -> None:
+def join_neighbours(
+    net: WayNet, left: Rails, right: Rails, gap: float, between: WallObstacles, room: RoomPlan
+) -> None:
     """Join two neighbours by every way that what is between them allows."""
     standing = between.blocking(left.hung.right, left.hung.right + gap)
     passes = tuple(each.id for each in standing)
@@ -85,7 +87,7 @@ def join(net: Net, left: Rails, right: Rails, gap: float, between: Between, room
     if not standing and (gap <= TOUCH or _meets_corner(left, right, gap, room)):
         _side_by_side(net, left, right, gap, assumed=assumed)
         return
-    crossing = hardest(standing) if standing else "in wall"
+    crossing = hardest_crossing(standing) if standing else "in wall"
     if crossing in ("none", "not chosen"):
         return
     level: Level = "top" if crossing == "over" else "under"
@@ -131,7 +133,7 @@ def _meets_corner(left: Rails, right: Rails, gap: float, room: RoomPlan) -> bool
     return gap * max(sine, 1e-6) <= depth + TOUCH
 
 
-def _facing(net: Net, left: Sequence[int], right: Sequence[int]) -> tuple[int, int]:
+def _facing(net: WayNet, left: Sequence[int], right: Sequence[int]) -> tuple[int, int]:
     """Give the places nearest to each other: the last and the first, up uprights the most level."""
 
     def apart(pair: tuple[int, int]) -> tuple[float, float]:
@@ -141,7 +143,7 @@ def _facing(net: Net, left: Sequence[int], right: Sequence[int]) -> tuple[int, i
     return min(((one, other) for one in left for other in right), key=apart)
 
 
-def _length(net: Net, left: Rails, right: Rails, ends: tuple[int, int], gap: float) -> float:
+def _length(net: WayNet, left: Rails, right: Rails, ends: tuple[int, int], gap: float) -> float:
     """Give the square way from one cabinet to the next over the gap between them [mm].
 
     Round a closed room the second one's places count from the first wall again.
@@ -159,7 +161,7 @@ def _wall_assumed(left: Rails, right: Rails, room: RoomPlan) -> bool:
     return any("length" in line.wall.assumed for line in passed)
 
 
-def _side_by_side(net: Net, left: Rails, right: Rails, gap: float, *, assumed: bool) -> None:
+def _side_by_side(net: WayNet, left: Rails, right: Rails, gap: float, *, assumed: bool) -> None:
     """Join two cabinets that touch: under, through both sides, and over."""
     one, other = left.hung.cabinet, right.hung.cabinet
     edge = left.hung.right
@@ -210,7 +212,7 @@ def _side(
     return [Drilling(cabinet.id, panel, along, out, height)]
 
 
-def _against_upright(net: Net, left: Rails, right: Rails) -> None:
+def _against_upright(net: WayNet, left: Rails, right: Rails) -> None:
     """Join what stands against an upright to the face it stands at, at its own height."""
     near_face = left.inside if left.hung.cabinet.kind == "upright" else left.under[-1:]
     far_face = right.under if right.hung.cabinet.kind == "upright" else right.under[:1]
@@ -235,7 +237,7 @@ def stacked(all_rails: Sequence[Rails]) -> Iterator[tuple[Rails, Rails]]:
             yield lower, min(above, key=lambda each: (each.hung.cabinet.bottom_height, each.under))
 
 
-def climb(net: Net, lower: Rails, upper: Rails) -> None:
+def join_above(net: WayNet, lower: Rails, upper: Rails) -> None:
     """Join a cabinet to the one above it: hidden if they all but touch, else in the wall."""
     starts = lower.at("top") or lower.under
     start = min(starts, key=lambda mark: abs(net.places[mark].along - upper.hung.left))

@@ -19,7 +19,7 @@ class Edge(NamedTuple):
     """What it costs to take it, 0 or more; in one unit throughout a net."""
 
 
-def size(edges: Iterable[Edge], *nodes: int) -> int:
+def node_count(edges: Iterable[Edge], *nodes: int) -> int:
     """Give how many nodes there are: one more than the highest number in edges and nodes.
 
     Raises:
@@ -46,7 +46,7 @@ def meetings(edges: Sequence[Edge], kept: Iterable[int], count: int) -> Meetings
     return near
 
 
-def reached(near: Meetings, start: int) -> list[int]:
+def breadth_first(near: Meetings, start: int) -> list[int]:
     """Give the nodes that can be reached, the start first, the fewest edges away first."""
     nodes, seen = [start], {start}
     for node in nodes:
@@ -57,7 +57,7 @@ def reached(near: Meetings, start: int) -> list[int]:
     return nodes
 
 
-def trimmed(
+def without_dead_ends(
     edges: Sequence[Edge], kept: Iterable[int], wanted: Collection[int], count: int
 ) -> list[int]:
     """Give the kept edges less those that lead only to dead ends where nothing is wanted."""

@@ -69,7 +69,7 @@ class Way(NamedTuple):
     assumed: bool = False
 
 
-def between(one: Place, other: Place) -> float:
+def square_way(one: Place, other: Place) -> float:
     """Give the square way between two places [mm]."""
     return abs(one.along - other.along) + abs(one.out - other.out) + abs(one.height - other.height)
 

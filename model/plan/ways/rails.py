@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.items import Cabinet, Obstacle
-from pelmet.model.plan.survey.crossings import bars_inside, expected
+from pelmet.model.plan.survey.crossings import bars_inside, expected_crossing
 from pelmet.model.plan.ways.place import (
     BELOW,
     Drilling,
@@ -15,14 +15,14 @@ from pelmet.model.plan.ways.place import (
     Rates,
     Way,
     WayKind,
-    between,
     minutes,
+    square_way,
 )
 
 _VOID = 12.0  # [mm] room behind a set-in back panel that takes a cable; common practice
 
 
-class Net:
+class WayNet:
     """Places and ways while they are being gathered."""
 
     def __init__(self, rates: Rates) -> None:
@@ -50,7 +50,7 @@ class Net:
     ) -> None:
         """Add a way between two places, as long as the square way unless said [mm]."""
         if length is None:
-            length = between(self.places[start], self.places[end])
+            length = square_way(self.places[start], self.places[end])
         cost = minutes(kind, length, len(drillings), self.rates, level=level)
         way = Way(
             start=start,
@@ -75,7 +75,7 @@ class End(NamedTuple):
     assumed: bool = False
 
 
-class Hung(NamedTuple):
+class PlacedCabinet(NamedTuple):
     """A cabinet as the room has it: where it starts along the walls, what is under and in it."""
 
     cabinet: Cabinet
@@ -107,7 +107,7 @@ class Rails(NamedTuple):
     Of an upright ``under`` are the places up its left face, and ``inside`` up its right one.
     """
 
-    hung: Hung
+    hung: PlacedCabinet
     under: tuple[int, ...] = ()
     inside: tuple[int, ...] = ()
     top: tuple[int, ...] = ()
@@ -120,7 +120,7 @@ class Rails(NamedTuple):
 
 
 def rails_of(
-    net: Net, hung: Hung, allowances: Allowances, found: dict[tuple[str, str], int]
+    net: WayNet, hung: PlacedCabinet, allowances: Allowances, found: dict[tuple[str, str], int]
 ) -> Rails:
     """Lay out one cabinet's ways, and put the bar ends under it into ``found``."""
     if hung.cabinet.kind == "upright":
@@ -175,7 +175,7 @@ class _Heights(NamedTuple):
         )
 
 
-def _segments(hung: Hung) -> Iterator[tuple[float, float]]:
+def _segments(hung: PlacedCabinet) -> Iterator[tuple[float, float]]:
     """Give the stretches of a cabinet's underside between what stands in it."""
     start = hung.left
     offset = hung.left - float(hung.cabinet.at)
@@ -187,8 +187,8 @@ def _segments(hung: Hung) -> Iterator[tuple[float, float]]:
 
 
 def _under(
-    net: Net,
-    hung: Hung,
+    net: WayNet,
+    hung: PlacedCabinet,
     segment: tuple[float, float],
     ends: Sequence[End],
     heights: _Heights,
@@ -225,9 +225,9 @@ def _within(along: float, segment: tuple[float, float]) -> float:
     return min(max(along, segment[0]), segment[1])
 
 
-def _past(net: Net, left: int, right: int, obstacle: Obstacle, out: float) -> None:
+def _past(net: WayNet, left: int, right: int, obstacle: Obstacle, out: float) -> None:
     """Join the underside before and after something that stands in it, if it is passed there."""
-    crossing = expected(obstacle)
+    crossing = expected_crossing(obstacle)
     place = net.places[left]
     middle = (place.along + net.places[right].along) / 2
     kinds: dict[str, WayKind] = {
@@ -246,7 +246,7 @@ def _past(net: Net, left: int, right: int, obstacle: Obstacle, out: float) -> No
     )
 
 
-def _floor(net: Net, hung: Hung, rungs: Sequence[int], heights: _Heights) -> list[int]:
+def _floor(net: WayNet, hung: PlacedCabinet, rungs: Sequence[int], heights: _Heights) -> list[int]:
     """Bring cable up through the floor at the ends of a stretch, and along inside."""
     inner: list[int] = []
     for rung in dict.fromkeys(rungs):
@@ -259,20 +259,24 @@ def _floor(net: Net, hung: Hung, rungs: Sequence[int], heights: _Heights) -> lis
     return inner
 
 
-def _partition(net: Net, left: int, right: int, obstacle: Obstacle, hung: Hung) -> None:
+def _partition(net: WayNet, left: int, right: int, obstacle: Obstacle, hung: PlacedCabinet) -> None:
     """Go on inside past what stands in the underside: through a partition only by a hole."""
     if bars_inside(obstacle, hung.cabinet):
         return
     place = net.places[left]
     middle = (place.along + net.places[right].along) / 2
     hole = Drilling(obstacle.id, "obstacle", middle, place.out, place.height + place.out)
-    drilled = obstacle.kind == "partition" and expected(obstacle) == "hole"
+    drilled = obstacle.kind == "partition" and expected_crossing(obstacle) == "hole"
     holes = [hole] if drilled else []
     net.join(left, right, "inside", holes, passes=(obstacle.id,), assumed=hung.assumed)
 
 
 def _tops(
-    net: Net, hung: Hung, under: tuple[int, int], inside: Sequence[int], heights: _Heights
+    net: WayNet,
+    hung: PlacedCabinet,
+    under: tuple[int, int],
+    inside: Sequence[int],
+    heights: _Heights,
 ) -> tuple[int, ...]:
     """Bring cable up to the top: through it from inside, or behind a back that is set in."""
     if hung.cabinet.kind not in ("wall cabinet", "open unit"):
@@ -296,11 +300,11 @@ def _tops(
 
 def _bars_top(obstacle: Obstacle, cabinet: Cabinet) -> bool:
     """Tell whether a cable on top of a cabinet is stopped by what stands in its underside."""
-    return bars_inside(obstacle, cabinet) and expected(obstacle) in ("none", "not chosen")
+    return bars_inside(obstacle, cabinet) and expected_crossing(obstacle) in ("none", "not chosen")
 
 
 def _upright(
-    net: Net, hung: Hung, allowances: Allowances, found: dict[tuple[str, str], int]
+    net: WayNet, hung: PlacedCabinet, allowances: Allowances, found: dict[tuple[str, str], int]
 ) -> Rails:
     """Lay the way up the back of an upright, with the ends of the bars that stand on it."""
     heights = _Heights.of(hung.cabinet, allowances)

@@ -7,20 +7,20 @@ from functools import lru_cache
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.feeds import Supply
 from pelmet.model.job.items import Cabinet, Obstacle
-from pelmet.model.plan.survey.crossings import bars_inside, hardest
+from pelmet.model.plan.survey.crossings import bars_inside, hardest_crossing
 from pelmet.model.plan.survey.geometry import RoomPlan
-from pelmet.model.plan.ways.hung import Fitted, hang
+from pelmet.model.plan.ways.hung import MountedBar, place_cabinets
 from pelmet.model.plan.ways.neighbours import (
-    Between,
-    climb,
-    join,
+    WallObstacles,
+    join_above,
+    join_neighbours,
     next_cabinets,
     round_room,
     stacked,
 )
 from pelmet.model.plan.ways.net import Edge
 from pelmet.model.plan.ways.place import STEP, TOUCH, Drilling, Level, Place, Rates, Way, WayKind
-from pelmet.model.plan.ways.rails import Hung, Net, Rails, rails_of
+from pelmet.model.plan.ways.rails import PlacedCabinet, Rails, WayNet, rails_of
 
 REMEMBERED = 64
 _PLINTH = 100.0  # [mm] common practice: a plinth space 100 to 150 mm high
@@ -45,11 +45,11 @@ def ways_of_room(
     cabinets: tuple[Cabinet, ...],
     obstacles: tuple[Obstacle, ...],
     supplies: tuple[Supply, ...],
-    bars: tuple[Fitted, ...],
+    bars: tuple[MountedBar, ...],
     allowances: Allowances,
 ) -> RoomWays:
     """Lay out every way of a room; its cabinets, obstacles, supplies and bars are given."""
-    net = Net(
+    net = WayNet(
         Rates(
             float(allowances.minutes_per_metre),
             float(allowances.minutes_per_hole),
@@ -59,14 +59,14 @@ def ways_of_room(
         )
     )
     starts = {line.wall.id: line.before for line in room.walls}
-    hung = hang(cabinets, obstacles, bars, starts)
+    hung = place_cabinets(cabinets, obstacles, bars, starts)
     found: dict[tuple[str, str], int] = {}
     laid = {each.cabinet.id: rails_of(net, each, allowances, found) for each in hung}
-    between = Between(obstacles, starts, round_room(room))
+    between = WallObstacles(obstacles, starts, round_room(room))
     for left, right, gap in next_cabinets(list(laid.values()), room):
-        join(net, left, right, gap, between, room)
+        join_neighbours(net, left, right, gap, between, room)
     for lower, upper in stacked(list(laid.values())):
-        climb(net, lower, upper)
+        join_above(net, lower, upper)
     _bar_to_bar(net, bars, found, laid, between)
     sources = {
         supply.id: place for supply in supplies if (place := _supply(net, supply, laid)) is not None
@@ -81,11 +81,11 @@ def ways_of_room(
 
 
 def _bar_to_bar(
-    net: Net,
-    bars: Sequence[Fitted],
+    net: WayNet,
+    bars: Sequence[MountedBar],
     found: Mapping[tuple[str, str], int],
     laid: Mapping[str, Rails],
-    between: Between,
+    between: WallObstacles,
 ) -> None:
     """Join each bar to the next of its run straight on, where a hole or nothing is in between."""
     by_id = {each.bar.id: each.bar for each in bars}
@@ -102,7 +102,10 @@ def _bar_to_bar(
                 net.join(start, end, "in channel", length=length)
             continue
         standing = between.blocking(one.along, two.along)
-        if hardest(standing) not in ("hole", "under") or abs(one.height - two.height) > STEP:
+        if (
+            hardest_crossing(standing) not in ("hole", "under")
+            or abs(one.height - two.height) > STEP
+        ):
             continue
         holes = [
             Drilling(stile.id, "obstacle", (one.along + two.along) / 2, one.out, one.height)
@@ -135,7 +138,7 @@ def _uprights(one: Place, other: Place, laid: Mapping[str, Rails]) -> list[Drill
     ]
 
 
-def _supply(net: Net, supply: Supply, laid: Mapping[str, Rails]) -> int | None:
+def _supply(net: WayNet, supply: Supply, laid: Mapping[str, Rails]) -> int | None:
     """Put a supply into the net, or nothing when nobody said where it sits."""
     home = laid.get(supply.cabinet or "")
     if home is None or supply.place == "elsewhere":
@@ -165,7 +168,7 @@ def _supply(net: Net, supply: Supply, laid: Mapping[str, Rails]) -> int | None:
     return own
 
 
-def _parted(hung: Hung, along: float, other: float) -> bool:
+def _parted(hung: PlacedCabinet, along: float, other: float) -> bool:
     """Tell whether something that stands in a cabinet is between two places along it.
 
     What stands right where one is parts neither side from the other there.

@@ -17,11 +17,11 @@ from pelmet.model.plan.bars.feed_points import FeedPoint, feed_points_of, mark_o
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.figure import Figure, given
 from pelmet.model.plan.mounting.mounts import Mount
-from pelmet.model.plan.survey.crossings import SUITED, hardest
+from pelmet.model.plan.survey.crossings import SUITED, hardest_crossing
 from pelmet.model.plan.survey.geometry import RoomPlan, wall_lines
-from pelmet.model.plan.ways.branches import Branch, join_bars, lay
+from pelmet.model.plan.ways.branches import Branch, join_bars, lay_cables
 from pelmet.model.plan.ways.cable import Cable, cut_length
-from pelmet.model.plan.ways.hung import Fitted
+from pelmet.model.plan.ways.hung import MountedBar
 from pelmet.model.plan.ways.place import Place
 from pelmet.model.plan.ways.room_ways import RoomWays, ways_of_room
 
@@ -117,7 +117,7 @@ class _Site(NamedTuple):
         cabinets = tuple(each for each in job.cabinets if self.room_of[each.wall] == room_id)
         names = {cabinet.id for cabinet in cabinets}
         bars = tuple(
-            Fitted(bar, hung[bar.id], following, self.middles.get(bar.id))
+            MountedBar(bar, hung[bar.id], following, self.middles.get(bar.id))
             for fit in fits
             for bar, following in _followed(fit.bars)
             if self.room_of[bar.wall] == room_id
@@ -223,7 +223,7 @@ def _laid(
     homes = site.cabinet_rooms()
     via = tuple(net.cabinets[name] for name in leg.via if homes[name] == room)
     avoid = frozenset(leg.avoid)
-    laid = lay(net, root, tuple(own), leg.wiring, () if before else via, avoid)
+    laid = lay_cables(net, root, tuple(own), leg.wiring, () if before else via, avoid)
     cables: list[Cable] = []
     first = 1 if before is None else 2
     for number, branch in enumerate(laid.branches, first):
@@ -299,7 +299,7 @@ def _link(fit: RunFit, left: Bar, right: Bar, site: _Site) -> Link:
         and site.before[each.wall] + float(each.at) < end
         and site.before[each.wall] + float(each.at + each.width) > start
     ]
-    crossing = hardest(standing) if standing else "hole"
+    crossing = hardest_crossing(standing) if standing else "hole"
     names = tuple(each.id for each in standing)
     unlinked = Link(run.id, left.id, right.id, names, crossing, None)
     if crossing in ("none", "not chosen"):

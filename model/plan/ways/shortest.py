@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from math import inf
 from typing import NamedTuple
 
-from pelmet.model.plan.ways.net import Edge, meetings, size
+from pelmet.model.plan.ways.net import Edge, meetings, node_count
 
 
 class Paths(NamedTuple):
@@ -27,7 +27,7 @@ def shortest_paths(edges: Sequence[Edge], start: int) -> Paths:
     Source: E. W. Dijkstra, A note on two problems in connexion with graphs, Numerische
     Mathematik 1 (1959) 269-271.
     """
-    count = size(edges, start)
+    count = node_count(edges, start)
     near = meetings(edges, range(len(edges)), count)
     costs = [inf] * count
     costs[start] = 0.0

@@ -11,7 +11,7 @@ from collections.abc import Sequence, Set
 from functools import lru_cache
 from typing import NamedTuple, TypeAlias
 
-from pelmet.model.plan.ways.net import Edge, trimmed
+from pelmet.model.plan.ways.net import Edge, without_dead_ends
 
 _CLOSED = b"\xff"  # the tree is behind the front altogether, so it is finished
 _JOINED = -1
@@ -91,7 +91,9 @@ def sweep_frontier(
             return Sweep(None, looked_at)
     if best is None:
         return Sweep(None, looked_at)
-    tree = trimmed(edges, _listed(best[1]), terminals, len(ahead) - 1)  # of ends that cost nothing
+    tree = without_dead_ends(
+        edges, _listed(best[1]), terminals, len(ahead) - 1
+    )  # of ends that cost nothing
     return Sweep(tuple(tree), looked_at)
 
 

@@ -4,8 +4,8 @@ from collections.abc import Collection, Sequence, Set
 from math import fsum
 from typing import NamedTuple
 
-from pelmet.model.plan.ways.bounds import floor, grown
-from pelmet.model.plan.ways.net import Edge, meetings, reached, size, trimmed
+from pelmet.model.plan.ways.bounds import grown_tree, tree_floor
+from pelmet.model.plan.ways.net import Edge, breadth_first, meetings, node_count, without_dead_ends
 from pelmet.model.plan.ways.sweep import sweep_frontier
 
 __all__ = ["Edge", "Tree", "cheapest_tree"]
@@ -53,18 +53,20 @@ def cheapest_tree(
         ValueError: A cost is negative or not finite, or a node is below 0.
     """
     wanted = set(terminals)
-    count = size(edges, *wanted)
+    count = node_count(edges, *wanted)
     if len(wanted) < 2:
         return Tree((), 0.0, proven=True)
     near = meetings(edges, range(len(edges)), count)
-    line = reached(near, min(wanted))
+    line = breadth_first(near, min(wanted))
     if not wanted.issubset(line):
         return None
-    line = reached(near, line[-1])
+    line = breadth_first(near, line[-1])
     if order is not None:
         line.sort(key=lambda node: (order[node], node))
     place = {node: at for at, node in enumerate(line)}
-    ways = trimmed(edges, [k for k, edge in enumerate(edges) if edge.a in place], wanted, count)
+    ways = without_dead_ends(
+        edges, [k for k, edge in enumerate(edges) if edge.a in place], wanted, count
+    )
     net = [Edge(place[edges[k].a], place[edges[k].b], edges[k].cost) for k in ways]
     chosen, proven = _cheapest(net, {place[node] for node in wanted}, len(line))
     tree = sorted(ways[k] for k in chosen)
@@ -73,8 +75,8 @@ def cheapest_tree(
 
 def _cheapest(net: Sequence[Edge], terminals: Set[int], count: int) -> tuple[Sequence[int], bool]:
     """Find the cheapest tree, and whether it is proven; nodes are in the order of the sweep."""
-    low = floor(net, terminals, count)
-    good = grown(net, terminals, count)
+    low = tree_floor(net, terminals, count)
+    good = grown_tree(net, terminals, count)
     high = fsum(net[k].cost for k in good)
     gap, rounding = high - low.cost, _ROUNDING * high
     if gap <= rounding:
@@ -83,7 +85,7 @@ def _cheapest(net: Sequence[Edge], terminals: Set[int], count: int) -> tuple[Seq
     for share in _SHARES:
         cap = low.cost + share * gap + rounding
         fit = [k for k, cost in enumerate(low.through) if cost <= cap]
-        kept = trimmed(net, fit, terminals, count)
+        kept = without_dead_ends(net, fit, terminals, count)
         found = sweep_frontier(net, kept, terminals, low.ahead, cap, _MOST_STATES - states)
         states += found.states
         if found.edges is not None:

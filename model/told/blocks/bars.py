@@ -8,8 +8,8 @@ from pelmet.model.job.job import Site
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.circuit.wired import reached
-from pelmet.model.plan.mounting.preparing import Prepared
+from pelmet.model.plan.circuit.leg_network import feed_reach
+from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import Edge
 from pelmet.model.plan.ways.routes import Link
@@ -53,7 +53,7 @@ def _bar(bar: Bar, site: Site) -> tuple[str, ...]:
         bar.id,
         " ".join(bar.opening.cabinets),
         *(brief(figure, site) for figure in figures),
-        f"{ends} ({', '.join(sides_of(bar))})" if bar.upright else ends,
+        f"{ends} ({', '.join(end_names(bar))})" if bar.upright else ends,
         "assumed" if bar.length.assumed else "",
     )
 
@@ -116,7 +116,7 @@ def leads_of(fit: RunFit, links: Iterable[Link]) -> Leads:
     found: dict[str, dict[str, int]] = {}
     for point in feed_points_of(fit):
         found.setdefault(point.bar, {})[point.at] = point.units
-    for link in reached(fit, links)[1]:
+    for link in feed_reach(fit, links).links:
         found.setdefault(link.from_bar, {})["right"] = 0
         found.setdefault(link.to_bar, {})["left"] = 0
     return found
@@ -133,7 +133,7 @@ def lead_places(plan: Plan) -> dict[str, tuple[str, ...]]:
 
 
 def _places(bar: Bar, leads: Mapping[str, int], site: Site) -> Iterator[str]:
-    near, far = sides_of(bar)
+    near, far = end_names(bar)
     if "left" in leads:
         yield f"{near} end"
     if "middle" in leads:
@@ -156,7 +156,7 @@ def splice_words(bar: Bar, site: Site) -> str:
     return f"{places}: ends square, a joiner pin, the strip runs through"
 
 
-def diffuser_words(one: Prepared, site: Site) -> str:
+def diffuser_words(one: BenchWork, site: Site) -> str:
     """Say how long to cut a bar's diffuser, and where it is joined; nothing without one."""
     if one.diffuser is None:
         return ""
@@ -168,10 +168,10 @@ def diffuser_words(one: Prepared, site: Site) -> str:
 
 def _joint_words(joints: Sequence[Decimal], bar: Bar, site: Site) -> str:
     """Write where pieces of a bar meet: what the piece before is sawn by."""
-    return places_words([to_fraction(each, site) for each in joints], sides_of(bar)[0], site)
+    return places_words([to_fraction(each, site) for each in joints], end_names(bar)[0], site)
 
 
-def way_in_words(one: Prepared, site: Site) -> str:
+def way_in_words(one: BenchWork, site: Site) -> str:
     """Say how a bar goes in."""
     if one.way.way == "as two":
         return "does not go in"
@@ -182,7 +182,7 @@ def way_in_words(one: Prepared, site: Site) -> str:
     return "; ".join((*level, one.way.way, f"{spare} to spare, {one.way.decided_by}"))
 
 
-def sides_of(bar: Bar) -> tuple[str, str]:
+def end_names(bar: Bar) -> tuple[str, str]:
     """Name the two ends of a bar."""
     return ("lower", "upper") if bar.upright else ("left", "right")
 

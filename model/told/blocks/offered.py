@@ -7,7 +7,7 @@ from typing import Final
 from pelmet.model.job.money import money_text, rounded
 from pelmet.model.job.paperwork import Offer
 from pelmet.model.order.folder import Folder
-from pelmet.model.order.offers import Side, sides
+from pelmet.model.order.offers import Variant, variants
 from pelmet.model.told.paper import Block, Grid, Points, Words
 from pelmet.model.told.reminders import part_names
 
@@ -19,7 +19,7 @@ _TENTH: Final = Decimal("0.1")
 def offered_blocks(folder: Folder, name: str) -> tuple[Block, ...]:
     """Give every option with its light, watts, price and hours, and its differences in words."""
     currency = folder.quote.currency
-    found = sides(folder)
+    found = variants(folder)
     planned, *others = found
     offers = folder.plan.job.offers
     differ = tuple(
@@ -33,7 +33,7 @@ def offered_blocks(folder: Folder, name: str) -> tuple[Block, ...]:
     )
 
 
-def side_row(side: Side, currency: str) -> tuple[str, ...]:
+def side_row(side: Variant, currency: str) -> tuple[str, ...]:
     """Give one way to do a job under ``SIDE_HEAD``."""
     return (
         side.name,
@@ -62,7 +62,7 @@ def _changes(offer: Offer, folder: Folder) -> Iterator[str]:
         yield "nothing else"
 
 
-def _dearer(side: Side, planned: Side, currency: str) -> str:
+def _dearer(side: Variant, planned: Variant, currency: str) -> str:
     more = side.price - planned.price
     if not more:
         return "at the same price"

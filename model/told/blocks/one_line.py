@@ -15,7 +15,7 @@ from pelmet.model.plan.circuit.legs import BarVolts
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.told.blocks.bars import sides_of
+from pelmet.model.told.blocks.bars import end_names
 from pelmet.model.told.blocks.wires import WHITES, Wires, marks_of, wires_of
 from pelmet.model.told.figures import as_cable, printed
 from pelmet.model.told.words import wrapped
@@ -228,7 +228,7 @@ def _bar(item_id: str, site: _Site) -> str:
     volts = site.volts.get(item_id)
     if volts is None:
         return f"{item_id} {watts}, ? V"
-    near, far = sides_of(site.bars[item_id])
+    near, far = end_names(site.bars[item_id])
     side = "the worse of its ends"
     if volts.middle is None:
         side = f"its {far if volts.end is volts.right else near} end"

@@ -3,7 +3,7 @@
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.elevation.view import elevation
 from pelmet.model.told.drawings.plan.view import plan_view
-from pelmet.model.told.drawings.section.cut import Cut
+from pelmet.model.told.drawings.section.cut import CrossSection
 from pelmet.model.told.drawings.section.view import section
 from pelmet.model.told.paper import Picture
 from pelmet.model.told.words import WIDTH
@@ -20,7 +20,7 @@ def wall_picture(plan: Plan, wall: str, room: str) -> Picture:
     return Picture(elevation(plan, wall, WIDTH).rows, about)
 
 
-def section_picture(plan: Plan, cut: Cut) -> Picture:
+def section_picture(plan: Plan, cut: CrossSection) -> Picture:
     """Draw the section that some runs share."""
     rows = section(plan, cut.runs[0], WIDTH).rows
     return Picture(rows, f"Seen from the left: {' '.join(cut.runs)}.")

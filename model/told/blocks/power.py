@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from pelmet.model.plan.circuit.legs import BarVolts, LegCircuit
-from pelmet.model.plan.circuit.sizing import thinnest
+from pelmet.model.plan.circuit.sizing import thinnest_cable
 from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.charts.volts_chart import draw_volts_chart
@@ -37,7 +37,7 @@ def power_blocks(plan: Plan) -> Iterator[Block]:
         yield Grid(_SUPPLY_HEAD, rows, frozenset({1, 2, 3, 4}), "supplies", _LARGE)
     yield from points(_notes(plan))
     for leg in legs:
-        if leg.solved:
+        if leg.operating_point:
             drawn = draw_volts_chart(leg, plan.job, _CHART_COLUMNS, _CHART_ROWS)
             yield Picture(tuple(drawn), f"Volts along {leg.leg.id}, from {leg.leg.supply}")
 
@@ -68,17 +68,17 @@ def _losses(plan: Plan) -> Iterator[str]:
 def _sizes(plan: Plan) -> Iterator[str]:
     """Say the cable of each leg, the thinnest that would do, and what decides it."""
     for leg in plan.circuits.legs:
-        sized = thinnest(plan.job, plan.parts, plan.fits, plan.routes, leg)
-        if sized is None:
+        choice = thinnest_cable(plan.job, plan.parts, plan.fits, plan.routes, leg)
+        if choice is None:
             continue
-        fails = next((row.fails for row in sized.rows if row.cable == leg.leg.cable), ())
+        fails = next((trial.fails for trial in choice.trials if trial.cable == leg.leg.cable), ())
         words = f"{leg.leg.id} cable {leg.leg.cable}"
         words += f" fails by {' and '.join(fails)}" if fails else ""
-        if sized.chosen is None:
+        if choice.chosen is None:
             yield f"{words}; none in the catalogue does"
             continue
-        by = f", decided by {' and '.join(sized.decided_by)}" if sized.decided_by else ""
-        yield f"{words}; the thinnest that does: {sized.chosen}{by}"
+        by = f", decided by {' and '.join(choice.decided_by)}" if choice.decided_by else ""
+        yield f"{words}; the thinnest that does: {choice.chosen}{by}"
 
 
 def _troubles(plan: Plan) -> Iterator[str]:

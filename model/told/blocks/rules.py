@@ -7,7 +7,7 @@ from typing import Final
 from pelmet.model.job.feeds import Override
 from pelmet.model.job.job import Job
 from pelmet.model.job.rule_tables import override_ids
-from pelmet.model.job.rules import Rule, Ruled, Sourced, ruled, rules_of
+from pelmet.model.job.rules import JobRule, Rule, SourcedRow, ruled, rules_of
 from pelmet.model.measure.decimals import plain
 from pelmet.model.told.paper import Block, Grid, Words
 
@@ -37,7 +37,7 @@ def override_block(job: Job) -> Block:
     return Grid(_CHANGED_HEAD, rows, name="overrides")
 
 
-def _held(one: Ruled) -> tuple[str, ...]:
+def _held(one: JobRule) -> tuple[str, ...]:
     limit = _PUT_ASIDE if one.put_aside else _amount(one.limit, one.rule)
     mark = f" {_CHANGED}" if one.override else ""
     return one.rule.id, limit + mark, f"{one.rule.says}; {_stands(one.rule)}"
@@ -47,7 +47,7 @@ def _amount(limit: Decimal | None, rule: Rule) -> str:
     return _NONE if limit is None else f"{plain(limit)} {rule.unit}".strip()
 
 
-def _stands(one: Sourced) -> str:
+def _stands(one: SourcedRow) -> str:
     """Give a row's source, its edition and how sure it is, each once."""
     return ", ".join(
         dict.fromkeys(text for text in (one.source, one.edition, one.standing) if text)

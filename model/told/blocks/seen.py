@@ -12,7 +12,7 @@ from pelmet.model.job.parts import Strip
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.light.photometry.colour import evenly_mixed, rendering_words, white_name
 from pelmet.model.plan.light.photometry.dimming import lightness, square_law_brightness
-from pelmet.model.plan.light.seeing import RunSeen
+from pelmet.model.plan.light.seeing import RunSight
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.figures import length_text, printed
 
@@ -23,7 +23,7 @@ _LEVELS: Final = (50, 25, 10, 1)  # of full light, as a dimmer may be set [%]
 def what_is_seen(plan: Plan) -> tuple[str, ...]:
     """Say what the eye meets, each sentence once with all the runs that it is true of."""
     runs: dict[str, list[str]] = {}
-    for seen in plan.seen:
+    for seen in plan.sights:
         for sentence in _of(seen, plan):
             runs.setdefault(sentence, []).append(seen.run)
     looks = (f"{' '.join(ids)}: {sentence}." for sentence, ids in runs.items())
@@ -31,13 +31,13 @@ def what_is_seen(plan: Plan) -> tuple[str, ...]:
 
 
 def _together(plan: Plan) -> Iterator[str]:
-    for one in plan.seen:
+    for one in plan.sights:
         if one.beside:
-            runs = (each.run for each in plan.seen if each.run in (one.run, *one.beside))
+            runs = (each.run for each in plan.sights if each.run in (one.run, *one.beside))
             yield f"{' '.join(runs)}: seen together, so of one batch."
 
 
-def _of(seen: RunSeen, plan: Plan) -> Iterator[str]:
+def _of(seen: RunSight, plan: Plan) -> Iterator[str]:
     if seen.strip is None or seen.dots is None:
         yield "strip, channel or cover is not known yet, nor is how it looks"
         return
@@ -49,7 +49,7 @@ def _of(seen: RunSeen, plan: Plan) -> Iterator[str]:
     yield white_words(seen.strip)
 
 
-def _dots(strip: Strip, seen: RunSeen, dots: Figure, plan: Plan) -> str:
+def _dots(strip: Strip, seen: RunSight, dots: Figure, plan: Plan) -> str:
     if not strip.pitch:
         return "one even line, without dots"
     uneven = f"{printed(dots, plan.job.site)} uneven from LED to LED"
@@ -59,7 +59,7 @@ def _dots(strip: Strip, seen: RunSeen, dots: Figure, plan: Plan) -> str:
     return f"{show} of light show through the cover, {uneven}"
 
 
-def _image(seen: RunSeen, site: Site) -> str:
+def _image(seen: RunSight, site: Site) -> str:
     image, finish = seen.image, seen.room.worktop_finish
     if image is None:
         return "no mirror image in the worktop, for who stands at it"
@@ -81,7 +81,7 @@ def _image(seen: RunSeen, site: Site) -> str:
     return shows[finish].format(at) + bright
 
 
-def _seat(seen: RunSeen, site: Site) -> str:
+def _seat(seen: RunSight, site: Site) -> str:
     across = f"from a seat across {' '.join(seen.sides)}"
     if not seen.in_sight:
         return f"cannot be seen {across}"

@@ -11,7 +11,7 @@ from pelmet.model.told.reminders import part_names
 _NO_SWITCH = "the mains switch"
 
 
-class Switched(NamedTuple):
+class SwitchGroup(NamedTuple):
     """Light that goes on and off together: by what, which runs, and what dims it if anything."""
 
     name: str
@@ -20,7 +20,7 @@ class Switched(NamedTuple):
     dimmers: tuple[str, ...]
 
 
-def switched(plan: Plan) -> tuple[Switched, ...]:
+def switch_groups(plan: Plan) -> tuple[SwitchGroup, ...]:
     """Give every zone, and last what is fed and is in none."""
     job = plan.job
     zones = plan.controls.zones
@@ -34,9 +34,9 @@ def switched(plan: Plan) -> tuple[Switched, ...]:
     return (*found, other) if other.runs else tuple(found)
 
 
-def _together(name: str, by: str, legs: tuple[str, ...], plan: Plan) -> Switched:
+def _together(name: str, by: str, legs: tuple[str, ...], plan: Plan) -> SwitchGroup:
     runs = dict.fromkeys(run for leg in legs for run in fed_by(plan.job, leg))
-    return Switched(name, by, tuple(runs), tuple(dict.fromkeys(_dimmers(legs, plan))))
+    return SwitchGroup(name, by, tuple(runs), tuple(dict.fromkeys(_dimmers(legs, plan))))
 
 
 def _dimmers(legs: tuple[str, ...], plan: Plan) -> Iterator[str]:
@@ -52,12 +52,12 @@ def _dimmers(legs: tuple[str, ...], plan: Plan) -> Iterator[str]:
 
 def switching_words(plan: Plan) -> tuple[str, ...]:
     """Say what is switched together, what dims it, and what dimmed light looks like."""
-    found = switched(plan)
+    found = switch_groups(plan)
     words = tuple(map(_switching, found)) or ("Not settled: nothing is fed yet.",)
     return (*words, dimmed_words()) if any(each.dimmers for each in found) else words
 
 
-def _switching(each: Switched) -> str:
+def _switching(each: SwitchGroup) -> str:
     runs = f" ({' '.join(each.runs)})" if each.runs else ""
     dimmed = f"dimmed by {', '.join(each.dimmers)}" if each.dimmers else "not dimmed"
     return f"{each.name}{runs}: switched by {each.by}, {dimmed}."

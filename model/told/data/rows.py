@@ -12,7 +12,7 @@ from pelmet.model.plan.circuit.readings import Band
 from pelmet.model.plan.figure import Figure, Value
 from pelmet.model.plan.light.wanted import light_wanted
 from pelmet.model.plan.light.worktop import MM_PER_METRE, RunLight
-from pelmet.model.plan.mounting.preparing import Prepared
+from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import Edge, Opening
 from pelmet.model.plan.ways.cable import Cable
@@ -56,11 +56,11 @@ def _too_short(opening: Opening) -> Row:
 
 
 def bar_rows(plan: Plan) -> list[Row]:
-    """Give every bar: cut, hung, prepared and fed."""
+    """Give every bar: cut, hung, worked on and fed."""
     volts = {volts.bar: volts for leg in plan.circuits.legs for volts in leg.bars}
     lights = {light.bar: light for light in plan.fadings.bars}
     hung = {mount.bar: mount for mount in plan.mounts}
-    bench = {prepared.bar.id: prepared for prepared in plan.bench}
+    bench = {work.bar.id: work for work in plan.bench}
     rows = []
     for bar in plan.bars:
         fed, mount = volts.get(bar.id), hung.get(bar.id)
@@ -69,7 +69,7 @@ def bar_rows(plan: Plan) -> list[Row]:
                 **_cut(bar),
                 "from_wall_mm": value(mount.from_wall) if mount else None,
                 "light_height_mm": value(mount.height) if mount else None,
-                **_prepared(bench.get(bar.id)),
+                **_bench_work(bench.get(bar.id)),
                 "watts": value(plan.circuits.watts.get(bar.id)),
                 "start_volts": value(fed.start) if fed else None,
                 "end_volts": value(fed.end) if fed else None,
@@ -149,14 +149,14 @@ def _end(edge: Edge) -> Row:
     return {"kind": edge.kind, "saw_degrees": value(edge.setting) if edge.setting else 0}
 
 
-def _prepared(prepared: Prepared | None) -> Row:
+def _bench_work(work: BenchWork | None) -> Row:
     return {
-        "diffuser_mm": value(prepared.diffuser) if prepared else None,
-        "fixings_mm": [number(place) for place in prepared.fixings] if prepared else [],
-        "people": value(prepared.people) if prepared else None,
-        "way_in": prepared.way.way if prepared else None,
-        "growth_mm": value(prepared.growth) if prepared else None,
-        "skip_units": prepared.reel.skip_units if prepared and prepared.reel else None,
+        "diffuser_mm": value(work.diffuser) if work else None,
+        "fixings_mm": [number(place) for place in work.fixings] if work else [],
+        "people": value(work.people) if work else None,
+        "way_in": work.way.way if work else None,
+        "growth_mm": value(work.growth) if work else None,
+        "skip_units": work.reel.skip_units if work and work.reel else None,
     }
 
 
@@ -261,7 +261,7 @@ def seen_rows(plan: Plan) -> list[Row]:
             "cri": seen.strip.cri if seen.strip else None,
             "r9": seen.strip.r9 if seen.strip else None,
         }
-        for seen in plan.seen
+        for seen in plan.sights
     ]
 
 

@@ -60,13 +60,13 @@ def padded(text: str, width: int, *, right: bool = False) -> str:
     return space + text if right else text + space
 
 
-def labelled(label: str, text: str, indent: int) -> list[str]:
+def labelled_lines(label: str, text: str, indent: int) -> list[str]:
     """Set a text beside its label, further lines of either below."""
     sides = zip_longest(folded(label, indent - len(_GAP)), folded(text, WIDTH - indent))
     return [f"{padded(left or '', indent)}{right or ''}".rstrip() for left, right in sides]
 
 
-def table(grid: Grid) -> list[str]:
+def table_lines(grid: Grid) -> list[str]:
     """Lay a table out under its head, or cell below cell where it is too wide for a page.
 
     Numbers and ids are never broken, words only where they are long.
@@ -148,5 +148,5 @@ def _cell_below_cell(grid: Grid) -> list[str]:
     for place, row in enumerate(grid.rows):
         lines += [""] if place else []
         for label, cell in zip(grid.head, row, strict=True):
-            lines += labelled(label, cell, indent)
+            lines += labelled_lines(label, cell, indent)
     return lines

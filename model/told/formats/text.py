@@ -4,7 +4,7 @@ from itertools import zip_longest
 from typing import Final
 
 from pelmet.model.told.drawings.drawing import plain_ascii
-from pelmet.model.told.formats.columns import folded, labelled, padded, pieces, table
+from pelmet.model.told.formats.columns import folded, labelled_lines, padded, pieces, table_lines
 from pelmet.model.told.formats.letters import columns_of, visible
 from pelmet.model.told.paper import (
     Blanks,
@@ -65,7 +65,7 @@ def _head(paper: Paper) -> list[str]:
     said = (("job", paper.job), ("revision", paper.revision), ("for", paper.reader))
     lines = _underlined(paper.title, "=")
     for label, text in said:
-        lines += labelled(label, text, _INDENT) if text else []
+        lines += labelled_lines(label, text, _INDENT) if text else []
     return lines
 
 
@@ -80,7 +80,7 @@ def _block(block: Block) -> list[str]:
         case Cautions(texts):
             return _cautions(texts)
         case Grid():
-            return table(block)
+            return table_lines(block)
         case Picture(rows, about):
             return _picture(rows, about)
         case Blanks(labels):

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from pelmet.model.job.items import Surveyed
+from pelmet.model.job.items import SurveyedItem
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.told.blocks.ways import panel_words
@@ -60,7 +60,7 @@ def _flags(holes: Sequence[Hole]) -> Iterator[str]:
 def _assumed(holes: Sequence[Hole], plan: Plan) -> Iterator[str]:
     """Say which holes go by readings of a cabinet, a wall or an obstacle that nobody took."""
     job = plan.job
-    things: tuple[Surveyed, ...] = (*job.walls, *job.cabinets, *job.obstacles)
+    things: tuple[SurveyedItem, ...] = (*job.walls, *job.cabinets, *job.obstacles)
     guessed = {thing.id: thing.assumed for thing in things if thing.assumed}
     for hole in holes:
         for item_id in dict.fromkeys((hole.owner, hole.wall)):

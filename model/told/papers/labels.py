@@ -5,10 +5,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.circuit.wired import reached
+from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.told.blocks.bars import Leads, leads_of, sides_of
+from pelmet.model.told.blocks.bars import Leads, end_names, leads_of
 from pelmet.model.told.blocks.wires import POLES, WHITES, Wires, cables_of, marks_of, wires_of
 from pelmet.model.told.paper import Block, Label, Labels, Words
 
@@ -35,7 +35,7 @@ def _comes(plan: Plan) -> _Comes:
         if lead.feed:
             found.setdefault((lead.feed.bar, lead.feed.at), []).append(f"feed {lead.id}")
     for fit in plan.fits:
-        for link in reached(fit, plan.routes.links)[1]:
+        for link in feed_reach(fit, plan.routes.links).links:
             assert link.cable is not None, "without its cable nothing is reached"
             for end in ((link.from_bar, "right"), (link.to_bar, "left")):
                 found.setdefault(end, []).append(f"link {link.cable.id}")
@@ -67,7 +67,7 @@ def _bars(fit: RunFit, comes: _Comes, plan: Plan) -> Iterator[Label]:
 def _ends(bar: Bar, leads: Leads, comes: _Comes, poles: str) -> Iterator[str]:
     """Say what comes to each end of a bar, and to its middle if it is fed there."""
     soldered = leads.get(bar.id, {})
-    near, far = sides_of(bar)
+    near, far = end_names(bar)
     for at, side in (("left", f"{near} end"), ("middle", "middle"), ("right", f"{far} end")):
         if at in soldered:
             what = " and ".join(comes.get((bar.id, at), ())) or "wires, no cable yet"

@@ -7,13 +7,13 @@ from typing import NamedTuple
 from pelmet.model.job.items import Room, Run
 from pelmet.model.job.job import Job, Site
 from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.mounting.mounts import Mount
-from pelmet.model.plan.mounting.preparing import Prepared
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.blocks.bars import (
     diffuser_words,
+    end_names,
     places_words,
-    sides_of,
     splice_words,
     way_in_words,
 )
@@ -24,14 +24,14 @@ from pelmet.model.told.figures import brief, length_text, printed
 from pelmet.model.told.paper import Block, Grid, Heading, Points, Words
 
 
-class _Hung(NamedTuple):
-    """One bar with its run and room, where it goes, and what is made ready of it."""
+class _BarRow(NamedTuple):
+    """One bar with its run and room, where it goes, and its bench work."""
 
     bar: Bar
     run: Run
     room: Room
     mount: Mount
-    ready: Prepared
+    bench: BenchWork
 
 
 def mounting_paper(plan: Plan) -> tuple[Block, ...]:
@@ -53,26 +53,26 @@ def mounting_blocks(plan: Plan) -> Iterator[Block]:
     yield _held(hung, job)
 
 
-def _in_order(plan: Plan) -> list[_Hung]:
+def _in_order(plan: Plan) -> list[_BarRow]:
     """Give every bar in the order of work: room by room, wall by wall, along the wall."""
     rooms = {line.wall.id: plan.room for plan in plan.rooms for line in plan.walls}
     order = {wall: at for at, wall in enumerate(rooms)}
     mounts = {mount.bar: mount for mount in plan.mounts}
-    ready = {one.bar.id: one for one in plan.bench}
+    bench = {one.bar.id: one for one in plan.bench}
     hung = [
-        _Hung(bar, fit.run, rooms[bar.wall], mounts[bar.id], ready[bar.id])
+        _BarRow(bar, fit.run, rooms[bar.wall], mounts[bar.id], bench[bar.id])
         for fit in plan.fits
         for bar in fit.bars
     ]
 
-    def met(one: _Hung) -> tuple[int, Decimal, Decimal]:
+    def met(one: _BarRow) -> tuple[int, Decimal, Decimal]:
         along = one.mount.at if one.bar.upright else one.bar.left
         return order[one.bar.wall], along, one.bar.left
 
     return sorted(hung, key=met)
 
 
-def _places(hung: Sequence[_Hung], job: Job) -> Grid:
+def _places(hung: Sequence[_BarRow], job: Job) -> Grid:
     unit = f"[{job.site.length_unit}]"
     head = ("bar", "wall", "under", f"left end {unit}", f"from wall {unit}", f"height {unit}",
             "assumed", "line", "throws")  # fmt: skip
@@ -80,7 +80,7 @@ def _places(hung: Sequence[_Hung], job: Job) -> Grid:
     return Grid(head, rows, frozenset({3, 4, 5}), "mounting", frozenset({0}))
 
 
-def _place(one: _Hung, job: Job) -> tuple[str, ...]:
+def _place(one: _BarRow, job: Job) -> tuple[str, ...]:
     bar, site = one.bar, job.site
     assumed = {
         "left end": any(place.assumed for place in bar.opening.places),
@@ -101,7 +101,7 @@ def _place(one: _Hung, job: Job) -> tuple[str, ...]:
     )
 
 
-def _notes(hung: Sequence[_Hung], job: Job) -> Iterator[str]:
+def _notes(hung: Sequence[_BarRow], job: Job) -> Iterator[str]:
     yield (
         "Left end: along the wall, from its left-hand end. From wall: to the middle of the "
         "channel. Height: floor to the side the light leaves."
@@ -117,38 +117,38 @@ def _notes(hung: Sequence[_Hung], job: Job) -> Iterator[str]:
             yield f"{one.bar.id}, channels joined at {splice_words(one.bar, job.site)}"
 
 
-def _held(hung: Sequence[_Hung], job: Job) -> Grid:
+def _held(hung: Sequence[_BarRow], job: Job) -> Grid:
     head = ("bar", "held by", "at", "screws", "way in", "persons", "weight [kg]", "diffuser")
     rows = tuple(_holding(one, job) for one in hung)
     return Grid(head, rows, frozenset({5, 6}), "mounting-fixing", frozenset({0}))
 
 
-def _holding(one: _Hung, job: Job) -> tuple[str, ...]:
-    ready, site = one.ready, job.site
-    near, _ = sides_of(one.bar)
+def _holding(one: _BarRow, job: Job) -> tuple[str, ...]:
+    bench, site = one.bench, job.site
+    near, _ = end_names(one.bar)
     screws = length_text(job.allowances.screw_length, site)
-    cut = diffuser_words(ready, site)
-    places = places_words(ready.fixings, near, site)
+    cut = diffuser_words(bench, site)
+    places = places_words(bench.fixings, near, site)
     assumed = ", assumed" if one.bar.length.assumed else ""
     return (
         one.bar.id,
         _fixing(one, site),
         places and places + assumed,
-        screws if ready.fixings else "",
-        way_in_words(ready, site),
-        f"{ready.people.value}",
-        f"{float(ready.weight.value):.2f}",
+        screws if bench.fixings else "",
+        way_in_words(bench, site),
+        f"{bench.people.value}",
+        f"{float(bench.weight.value):.2f}",
         f"{one.run.diffuser} {cut}{assumed}" if cut else "none",
     )
 
 
-def _fixing(one: _Hung, site: Site) -> str:
+def _fixing(one: _BarRow, site: Site) -> str:
     """Say what holds a bar: of tape its area, of a groove what it leaves of the panel."""
-    ready = one.ready
-    if ready.groove_left:
-        return f"{one.run.fixing}, leaves {printed(ready.groove_left, site)} of the panel"
-    if ready.tape_area:
-        return f"{one.run.fixing}, {float(ready.tape_area.value):.0f} cm2, and clips"
+    bench = one.bench
+    if bench.groove_left:
+        return f"{one.run.fixing}, leaves {printed(bench.groove_left, site)} of the panel"
+    if bench.tape_area:
+        return f"{one.run.fixing}, {float(bench.tape_area.value):.0f} cm2, and clips"
     return one.run.fixing
 
 

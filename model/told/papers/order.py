@@ -7,7 +7,7 @@ from pelmet.model.job.job import Site
 from pelmet.model.job.money import minor_unit, money_text, rounded
 from pelmet.model.measure.decimals import plain
 from pelmet.model.order.folder import Folder
-from pelmet.model.order.lines import Line
+from pelmet.model.order.lines import OrderLine
 from pelmet.model.told.cautions import GENERIC
 from pelmet.model.told.figures import length_text
 from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Points, Words
@@ -48,7 +48,7 @@ def order_paper(folder: Folder) -> tuple[Block, ...]:
     return (*blocks, *_own(folder))
 
 
-def _now(now: Sequence[Line], folder: Folder) -> Iterator[Block]:
+def _now(now: Sequence[OrderLine], folder: Folder) -> Iterator[Block]:
     """Give what is ordered, with the supplier's own numbers where any is known."""
     currency, unit = folder.prices.currency, folder.plan.job.site.length_unit
     coded = any(line.code for line in now)
@@ -65,12 +65,12 @@ def _now(now: Sequence[Line], folder: Folder) -> Iterator[Block]:
     yield Words(f"In all {money_text(total, currency)}, before tax{short}.")
 
 
-def _cost(line: Line, folder: Folder) -> Decimal | None:
+def _cost(line: OrderLine, folder: Folder) -> Decimal | None:
     """Give what a line costs as it is printed, so that what is printed adds up."""
     return None if line.cost is None else rounded(line.cost, minor_unit(folder.prices.currency))
 
 
-def _row(line: Line, folder: Folder, *, coded: bool) -> tuple[str, ...]:
+def _row(line: OrderLine, folder: Folder, *, coded: bool) -> tuple[str, ...]:
     cost = _cost(line, folder)
     return (
         line.part,
@@ -85,7 +85,7 @@ def _row(line: Line, folder: Folder, *, coded: bool) -> tuple[str, ...]:
     )
 
 
-def _metre(line: Line) -> str:
+def _metre(line: OrderLine) -> str:
     return " m" if line.unit == "metre" else ""
 
 
@@ -95,7 +95,7 @@ def _length(value: Decimal | None, site: Site) -> str:
     return length_text(value, site, bare=True)
 
 
-def _before(line: Line, site: Site) -> tuple[str, ...]:
+def _before(line: OrderLine, site: Site) -> tuple[str, ...]:
     counts = (line.needed, line.before, line.amount, line.over)
     return line.part, _length(line.length, site), *(plain(each) + _metre(line) for each in counts)
 
@@ -125,7 +125,7 @@ def _own(folder: Folder) -> tuple[Block, ...]:
     return Heading("From our own off-cuts"), grid
 
 
-def _notes(folder: Folder, now: Sequence[Line]) -> Iterator[str]:
+def _notes(folder: Folder, now: Sequence[OrderLine]) -> Iterator[str]:
     if not now:
         return
     strips = {cut.part for cut in folder.cuts if cut.kind == "strip"}

@@ -13,7 +13,7 @@ from pelmet.model.told.blocks.rules import override_block, rule_blocks
 from pelmet.model.told.blocks.seen import dimmed_words, what_is_seen
 from pelmet.model.told.blocks.ways import way_blocks
 from pelmet.model.told.cautions import cautions_on
-from pelmet.model.told.drawings.elevation.wall import seen
+from pelmet.model.told.drawings.elevation.wall import view_wall
 from pelmet.model.told.drawings.section.cut import cuts
 from pelmet.model.told.figures import printed
 from pelmet.model.told.findings import counts_words, finding_block
@@ -95,7 +95,7 @@ def _elevations(plan: Plan) -> Iterator[Block]:
         wall_picture(plan, line.wall.id, room.room.name)
         for room in plan.rooms
         for line in room.walls
-        if not seen(plan, room, line).bare
+        if not view_wall(plan, room, line).bare
     ]
     yield from full or (Words("There is nothing on any wall yet."),)
 

@@ -71,7 +71,7 @@ def paper_of(folder: Folder, name: SheetName) -> Paper:
     return paper_with(folder.plan.job, name, sheet.title, sheet.reader, sheet.blocks(folder))
 
 
-def blocked(folder: Folder, name: SheetName) -> str:
+def hold_up(folder: Folder, name: SheetName) -> str:
     """Say why a paper cannot go out yet, or nothing."""
     if SHEETS[name].cuts and not folder.release.given:
         return "not released to cutting: " + "; ".join(folder.release.reasons)
@@ -85,7 +85,7 @@ def mark_of(folder: Folder, name: PaperName) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:_MARK]
 
 
-def void(folder: Folder) -> tuple[PaperName, ...]:
+def void_papers(folder: Folder) -> tuple[PaperName, ...]:
     """Give the papers that somebody holds and that say something else now."""
     last = {each.paper: each.digest for each in folder.plan.job.given}
     return tuple(

@@ -1,6 +1,6 @@
 """The survey sheet: what was read, what is assumed, what remains to be measured."""
 
-from pelmet.model.job.items import Cabinet, Obstacle, Room, Surveyed, Wall
+from pelmet.model.job.items import Cabinet, Obstacle, Room, SurveyedItem, Wall
 from pelmet.model.job.job import Job, Site
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.figures import length_text
@@ -64,7 +64,7 @@ def _to_measure(job: Job) -> tuple[Block, ...]:
     return (missing, Words(again)) if few else (missing,)
 
 
-def _length(thing: Surveyed, field: str, site: Site) -> str:
+def _length(thing: SurveyedItem, field: str, site: Site) -> str:
     value = getattr(thing, field)
     if value is None:
         return "-"

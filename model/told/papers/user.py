@@ -6,7 +6,7 @@ from math import floor
 from pelmet.model.order.folder import Folder
 from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.result import Plan
-from pelmet.model.told.blocks.switching import switched
+from pelmet.model.told.blocks.switching import switch_groups
 from pelmet.model.told.cautions import cautions_on
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words, points
 from pelmet.model.told.papers.mains import place_of
@@ -38,7 +38,7 @@ def user_paper(folder: Folder) -> tuple[Block, ...]:
 def _switching(folder: Folder) -> tuple[Block, ...]:
     rows = tuple(
         (each.name, each.by, " ".join(each.runs) or "-", ", ".join(each.dimmers) or "not dimmed")
-        for each in switched(folder.plan)
+        for each in switch_groups(folder.plan)
     )
     return (Grid(_HEAD, rows),) if rows else (Words("Nothing is fed yet."),)
 

@@ -8,13 +8,13 @@ from hypothesis import given
 from jobs import any_job
 from strategies import jobs
 
-from pelmet.model.edit.answer import echo, set_answer, shown
+from pelmet.model.edit.answer import echo, field_text, set_answer
 from pelmet.model.edit.change import Subject, set_value, subject
 from pelmet.model.edit.question import question_for
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
 from pelmet.model.measure.decimals import Misread
-from pelmet.model.refusal import told
+from pelmet.model.refusal import refusal_text
 from pelmet.tui.session.steps import STEPS
 
 KITCHEN = read_example("kitchen")
@@ -33,7 +33,7 @@ def refusal(field: str, text: str, kind: Subject = "cabinet", item_id: str = "A1
     with pytest.raises(Misread) as caught:
         set_answer(KITCHEN, kind, item_id, field, text)
     misread = caught.value
-    return told(misread, ""), text[misread.start : misread.end]
+    return refusal_text(misread, ""), text[misread.start : misread.end]
 
 
 # One inch is 25.4 mm exactly, by the international yard and pound agreement of 1959:
@@ -59,9 +59,9 @@ def test_a_length_is_read_as_people_write_it(typed, mm):
 def test_a_bare_number_means_the_unit_of_the_job():
     job = set_answer(KITCHEN, "site", "", "length_unit", "in")
     assert after("width", "34 5/8", job=job)[0] == Decimal("879.475")
-    assert shown(job, "cabinet", "A1", "width") == "600 mm"
+    assert field_text(job, "cabinet", "A1", "width") == "600 mm"
     job = set_answer(job, "cabinet", "A1", "width", "34 5/8")
-    assert shown(job, "cabinet", "A1", "width") == "34 5/8"
+    assert field_text(job, "cabinet", "A1", "width") == "34 5/8"
 
 
 def test_a_question_mark_says_that_nobody_measured_it_yet():
@@ -96,7 +96,7 @@ def test_several_readings_are_parted_by_a_semicolon():
     assert after("opening", "564; 563.5; 564")[0] == (564, Decimal("563.5"), 564)
     assert after("opening", "56,4 cm;563.5")[0] == (564, Decimal("563.5"))
     assert after("opening", "")[0] == ()
-    assert shown(KITCHEN, "cabinet", "A1", "opening") == "598; 597.5; 598"
+    assert field_text(KITCHEN, "cabinet", "A1", "opening") == "598; 597.5; 598"
 
 
 def test_a_fault_in_one_of_several_readings_is_shown_at_its_place():
@@ -208,5 +208,5 @@ def as_a_form_leaves_it(job: Job) -> Job:
 def test_every_value_that_is_shown_can_be_typed_and_changes_nothing(job):
     job = as_a_form_leaves_it(job)
     for kind, item_id, field in fields_of(job):
-        text = shown(job, kind, item_id, field)
+        text = field_text(job, kind, item_id, field)
         assert set_answer(job, kind, item_id, field, text) == job, (kind, item_id, field, text)

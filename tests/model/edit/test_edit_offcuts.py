@@ -7,9 +7,9 @@ from jobs import one_bar, row
 from stores import drawing, stocked
 
 from pelmet.model.edit.change import rebuilt
-from pelmet.model.edit.offcuts import follow_store, put_back, rests, used
+from pelmet.model.edit.offcuts import follow_store, pieces_used, put_back, rests
 from pelmet.model.examples import read_example
-from pelmet.model.file.store.pieces import Rest, add
+from pelmet.model.file.store.pieces import Rest, add_piece
 from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.job import Job
 from pelmet.model.job.offcut_store import Store
@@ -29,7 +29,7 @@ def folder(job: Job) -> Folder:
 
 
 def test_a_drawn_piece_stands_in_the_job_with_all_that_the_store_says_of_it():
-    store, _ = add(STORE, "white-24-10", D(1200), "W7", "2027-013")
+    store, _ = add_piece(STORE, "white-24-10", D(1200), "W7", "2027-013")
     job = drawing(Job(), store, "c4")
     (drawn,) = job.offcuts
     assert (drawn.id, drawn.piece, drawn.part, drawn.length, drawn.batch) == (
@@ -50,7 +50,7 @@ def test_what_is_put_back_is_gone_and_its_id_is_not_used_again():
 
 
 def test_a_rest_of_a_long_reel_can_be_drawn():
-    store, _ = add(Store(), "flat-2-075", D(150_000))
+    store, _ = add_piece(Store(), "flat-2-075", D(150_000))
     assert drawing(Job(), store, "c1").offcuts[0].length == 150_000
 
 
@@ -123,17 +123,17 @@ def test_strip_is_kept_with_its_batch_where_all_of_the_reel_is_of_one():
 
 def test_what_is_cut_out_of_an_off_cut_uses_that_up_and_leaves_its_rest_in_the_same_batch():
     store = stocked(1500, 800)
-    store, _ = add(store, "white-24-10", D(3000), "W7")
+    store, _ = add_piece(store, "white-24-10", D(3000), "W7")
     job = one_bar()
     strip = job.runs[0].strip
     assert strip
     store = store.altered(pieces=(*store.pieces[:2],
                                   store.pieces[2].model_copy(update={"part": strip})))  # fmt: skip
     found = folder(drawing(job, store, "c1", "c2", "c3"))
-    assert set(used(found)) == {"c1", "c3"}  # a bar of 875 does not come out of 800
+    assert set(pieces_used(found)) == {"c1", "c3"}  # a bar of 875 does not come out of 800
     kept = rests(found)
     assert [each.length for each in kept if each.part == "surface-17"] == [1500 - 875 - 3]
     (lit,) = (piece.length for piece in found.pieces if piece.kind == "strip" and piece.run)
     spare = 500  # of the same batch
     assert [each for each in kept if each.part == strip] == [Rest(strip, 3000 - lit - spare, "W7")]
-    assert used(folder(job)) == ()
+    assert pieces_used(folder(job)) == ()

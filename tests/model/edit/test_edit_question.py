@@ -7,7 +7,7 @@ from typing import get_args
 import pytest
 
 from pelmet.model.edit.add import add_item
-from pelmet.model.edit.answer import set_answer, shown
+from pelmet.model.edit.answer import field_text, set_answer
 from pelmet.model.edit.change import rebuilt, subject
 from pelmet.model.edit.question import model_of, options, part_name, question_for
 from pelmet.model.examples import read_example
@@ -61,7 +61,7 @@ def test_every_field_is_read_in_the_way_its_value_is_written(kind):
         asked = question_for(kind, field)
         value = getattr(subject(KITCHEN, kind, FIRST[kind]), field)
         if asked.shape == "choice":
-            assert shown(KITCHEN, kind, FIRST[kind], field) in options(asked, KITCHEN, PARTS)
+            assert field_text(KITCHEN, kind, FIRST[kind], field) in options(asked, KITCHEN, PARTS)
         elif asked.shape in ("lengths", "names"):
             assert isinstance(value, tuple), field
         annotation = model_of(kind).model_fields[field].annotation
@@ -81,7 +81,7 @@ def test_every_choice_can_be_taken(kind):
         asked = question_for(kind, field)
         for option in options(asked, KITCHEN, PARTS) if asked.shape == "choice" else ():
             job = set_answer(KITCHEN, kind, FIRST[kind], field, option)
-            assert shown(job, kind, FIRST[kind], field) == option
+            assert field_text(job, kind, FIRST[kind], field) == option
 
 
 def test_every_field_a_person_may_say_is_asked_for_somewhere():

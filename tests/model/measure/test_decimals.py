@@ -83,24 +83,6 @@ def test_readings_keep_the_sign():
     assert caught.value.readings == ("-2.4", "-2400")
 
 
-@pytest.mark.parametrize(
-    ("text", "marked"),
-    [
-        ("", "\n^"),
-        ("1e9", "1e9\n ^^"),
-        ("\x1b[2J5", "?[2J5\n^"),
-        ("5\n6", "5?6\n ^"),
-        ("５ W", "５ W\n^^"),  # a full-width digit takes two columns
-        ("6e\u0301 W", "6e\u0301 W\n ^^^"),  # an accent of its own takes none
-        ("7" * 100, "7" * 60 + "\n" + " " * 40 + "^" * 20),
-    ],
-)
-def test_the_carets_stand_under_the_fault_and_nothing_hidden_is_repeated(text, marked):
-    error = refused(text)
-    assert error
-    assert error.marked() == marked
-
-
 def test_what_is_misread_is_a_value_error_at_a_prompt_that_says_the_text():
     for read in (parse_decimal, lambda text: parse_length(text, "mm")):
         with pytest.raises(ValueError, match=r"^5e3: Write the number out in full"):

@@ -16,7 +16,7 @@ from pelmet.model.measure.lengths import (
     exact_length,
     parse_length,
 )
-from pelmet.model.refusal import told
+from pelmet.model.refusal import refusal_text
 
 UNITS = get_args(LengthUnit)
 INCH = Fraction(254, 10)
@@ -223,7 +223,7 @@ def test_an_ambiguous_length_is_refused_with_what_to_type(text, bare, fault, rea
     with pytest.raises(Misread) as caught:
         parse_length(text, bare)
     assert text[caught.value.start : caught.value.end] == fault
-    assert reason in told(caught.value, "")
+    assert reason in refusal_text(caught.value, "")
     assert caught.value.readings == readings
     assert all(reading in str(caught.value) for reading in readings)
 
@@ -233,14 +233,14 @@ def test_what_is_no_length_is_refused_at_the_spot_with_a_reason(text, bare, faul
     with pytest.raises(Misread) as caught:
         parse_length(text, bare)
     assert text[caught.value.start : caught.value.end] == fault
-    assert reason in told(caught.value, "")
+    assert reason in refusal_text(caught.value, "")
     assert caught.value.readings == ()
 
 
-def test_the_fault_is_marked_under_the_text():
+def test_the_fault_is_found_where_it_stands_in_the_text():
     with pytest.raises(Misread) as caught:
         parse_length("34 5/7 in", "mm")
-    assert caught.value.marked() == "34 5/7 in\n   ^^^"
+    assert (caught.value.start, caught.value.end) == (3, 6)
 
 
 @given(st.integers(0, 99), st.integers(0, 11), st.sampled_from(TAPE_DENOMINATORS), st.data())
@@ -310,11 +310,7 @@ def test_any_text_is_a_length_or_is_misread_with_help(text, bare):
         assert parse_length(exact_length(value, "mm"), bare) == value or value >= 10**9
         return
     assert 0 <= error.start <= error.end <= len(text)
-    assert re.fullmatch(r'["A-Z][^\n]*[^.\n]', told(error, ""))
-    above, below = error.marked().split("\n")
-    assert above.isprintable()
-    assert set(below) <= {" ", "^"}
-    assert "^" in below
+    assert re.fullmatch(r'["A-Z][^\n]*[^.\n]', refusal_text(error, ""))
     values = [{parse_length(reading, unit) for unit in UNITS} for reading in error.readings]
     assert all(len(same) == 1 for same in values)  # a reading means the same in every job
     assert len(set.union(set(), *values)) == len(values)  # and no two mean the same

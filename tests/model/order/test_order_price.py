@@ -16,8 +16,8 @@ from pelmet.model.job.paperwork import Offer, Ordered
 from pelmet.model.job.prices import PartPrice, PriceBook, bundled_prices, overlay_prices
 from pelmet.model.order.folder import Folder, make_folder
 from pelmet.model.order.labour import minutes_of, people_of, visits_of
-from pelmet.model.order.lines import Line
-from pelmet.model.order.offers import side_of, sides
+from pelmet.model.order.lines import OrderLine
+from pelmet.model.order.offers import variant_of, variants
 from pelmet.model.order.release import release_of
 from pelmet.model.order.status import past, statuses
 from pelmet.model.plan.stages import plan_job
@@ -33,7 +33,7 @@ def book(**said: object) -> PriceBook:
     return overlay_prices(bundled_prices(), PriceBook.model_validate(said))
 
 
-def line(found: Folder, item_id: str) -> Line:
+def line(found: Folder, item_id: str) -> OrderLine:
     (one,) = [each for each in found.lines if each.part == item_id]
     return one
 
@@ -229,10 +229,10 @@ def test_an_option_is_planned_and_priced_whole():
         Offer(id="option1", name="Brighter", strip="white-24-14"),
         Offer(id="option2", name="Nothing else"),
     ))  # fmt: skip
-    now, bright, same = sides(folder(job))
+    now, bright, same = variants(folder(job))
     assert (now.name, bright.name) == ("as planned", "Brighter")
     runs = tuple(run.model_copy(update={"strip": "white-24-14"}) for run in KITCHEN.runs)
-    whole = side_of("x", folder(rebuilt(KITCHEN, runs=runs)))
+    whole = variant_of("x", folder(rebuilt(KITCHEN, runs=runs)))
     assert bright[1:] == whole[1:]
     assert bright.lux > now.lux
     assert bright.watts > now.watts

@@ -171,7 +171,7 @@ def told(plan: Plan) -> tuple[Any, ...]:
         plan.holes,
         plan.circuits,
         plan.lights,
-        plan.seen,
+        plan.sights,
         plan.needs,
     )
     return (plan.findings, stages, bars, bench, [*plan.figures()])

@@ -57,8 +57,16 @@ def test_ohms_keep_four_significant_digits_without_an_exponent() -> None:
     assert printed(read_off("x", 0.00001234567, "ohm", "sum", ""), MM) == "0.00001235 ohm"
 
 
-def test_a_count_has_no_unit() -> None:
+def test_a_count_or_a_share_has_no_unit_and_is_not_rounded_to_a_whole_one() -> None:
     assert printed(said("caps", 2, "1", "two ends"), MM) == "2"
+    assert printed(said("dark rest goes", 0.5, "1", "choice"), MM) == "0.5"
+    assert printed(read_off("evenness", 0.61324, "1", "evenness", ""), MM) == "0.6132"
+    assert printed(read_off("whole", 2.0, "1", "sum", ""), MM) == "2"
+
+
+def test_a_dark_rest_that_is_shared_is_said_to_go_half_to_the_end_it_is_fed_at() -> None:
+    bar = planned(R1={"dark_rest": "shared"}).bars[0]
+    assert "  dark rest goes of R1: 0.5 - as chosen in the job" in why_lines(bar.dark_left, MM)
 
 
 def test_a_narrow_column_marks_a_length_that_it_rounds() -> None:

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pelmet.model.told.drawings.drawing import plain_ascii
-from pelmet.model.told.words import cut, labelled, wrapped
+from pelmet.model.told.words import labelled, shortened, wrapped
 
 TEXT = st.text(max_size=200)
 
@@ -17,13 +17,13 @@ def printable(line: str) -> bool:
 @pytest.mark.property
 @given(TEXT, st.integers(1, 100))
 def test_a_cut_text_fits_and_says_that_it_was_cut(text: str, width: int) -> None:
-    shown = cut(text, width)
+    shown = shortened(text, width)
     assert len(shown) <= width
     assert (shown == text) == (len(text) <= width) or "~" in shown
 
 
 def test_two_ids_that_differ_at_the_end_still_differ_when_cut() -> None:
-    assert cut("tall-larder-unit-01", 10) != cut("tall-larder-unit-02", 10)
+    assert shortened("tall-larder-unit-01", 10) != shortened("tall-larder-unit-02", 10)
 
 
 @pytest.mark.property

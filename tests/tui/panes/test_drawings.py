@@ -14,7 +14,7 @@ from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.drawings.drawing import Drawing, Span
-from pelmet.tui.panes.drawings import DRAWINGS, beside, make_drawing, spots
+from pelmet.tui.panes.drawings import DRAWINGS, make_drawing, spots, thing_beside
 from pelmet.tui.wizard.walking import words_for
 
 ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}
@@ -46,7 +46,7 @@ def grid(columns: int, rows: int, across: int, down: int) -> Drawing:
 def pressed(drawing: Drawing, here: str, *arrows: str) -> str:
     """Give where some arrows lead."""
     for arrow in arrows:
-        here = beside(drawing, here, *ARROWS[arrow])
+        here = thing_beside(drawing, here, *ARROWS[arrow])
     return here
 
 

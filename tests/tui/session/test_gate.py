@@ -13,12 +13,12 @@ from jobs import QUICK, one_bar
 from stores import added, ids, owners
 
 from pelmet.model.edit.change import remove, set_value
-from pelmet.model.edit.offcuts import draw, put_back
+from pelmet.model.edit.offcuts import draw_piece, put_back
 from pelmet.model.examples import read_example
 from pelmet.model.file.job.reading import load_job, open_job
-from pelmet.model.file.job.recovery import Recovered
+from pelmet.model.file.job.recovery import RecoveredJob
 from pelmet.model.file.job.saving import save_job
-from pelmet.model.file.store.pieces import known
+from pelmet.model.file.store.pieces import find_piece
 from pelmet.model.file.store.store_file import load_store
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
@@ -68,7 +68,7 @@ DOORS: dict[str, Callable[[Session], object]] = {
     "undo": lambda session: session.undo(),
     "redo": lambda session: session.redo(),
     "take up": lambda session: session.take_up(
-        Recovered(Path("kept.toml"), Job(), Path("other.toml"), "older", 0.0)
+        RecoveredJob(Path("kept.toml"), Job(), Path("other.toml"), "older", 0.0)
     ),
 }
 
@@ -122,7 +122,7 @@ def test_work_that_was_never_saved_is_one_change_of_what_the_file_holds(tmp_path
     save_job(one_bar(), path, None)
     session = Session.of(open_job(path), Catalogue())
     work = set_value(one_bar(), "site", "", "name", "Lost and found")
-    session.take_up(Recovered(tmp_path / "kept", work, path, "an older digest", 0.0))
+    session.take_up(RecoveredJob(tmp_path / "kept", work, path, "an older digest", 0.0))
     assert session.job == work
     assert session.dirty
     assert (session.path, session.digest, session.saved) == (path, "an older digest", one_bar())
@@ -186,7 +186,7 @@ def does(session: Session, act: str, number: int, own: tuple[str, ...], store: P
     if act == "turn" and f"c{number}" in drawn:
         session.change(put_back(session.job, drawn[f"c{number}"]))
     elif act == "turn":
-        session.change(draw(session.job, known(load_store(store), f"c{number}")))
+        session.change(draw_piece(session.job, find_piece(load_store(store), f"c{number}")))
     elif act == "refer":
         session.go_to("site", "", "reference")
         session.type(own[number % len(own)])
@@ -249,17 +249,17 @@ from pathlib import Path
 import pelmet.tui.session
 for module in pkgutil.iter_modules(pelmet.tui.session.__path__):
     importlib.import_module(f"pelmet.tui.session.{module.name}")
-from pelmet.model.edit.offcuts import draw
+from pelmet.model.edit.offcuts import draw_piece
 from pelmet.model.examples import read_example
 from pelmet.model.file.job.reading import open_job
-from pelmet.model.file.store.pieces import add
+from pelmet.model.file.store.pieces import add_piece
 from pelmet.model.file.store.store_file import change_store, load_store
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.tui.session.session import Session
 from pelmet.tui.session.steps import STEPS
 folder = Path(sys.argv[1])
 store = folder / "offcuts.toml"
-change_store(store, lambda found: add(found, "surface-17", 900))
+change_store(store, lambda found: add_piece(found, "surface-17", 900))
 session = Session(read_example("kitchen"), Catalogue())
 for step in STEPS:
     session.go(step)
@@ -272,7 +272,7 @@ for step in STEPS:
 session.go_to("cabinet", "A1", "width")
 session.type("610")
 session.accept()
-session.change(draw(session.job, load_store(store).find("c1")))
+session.change(draw_piece(session.job, load_store(store).find("c1")))
 session.add_next()
 session.undo()
 session.save(folder / "job.toml", store)

@@ -13,7 +13,7 @@ from pelmet.model.examples import read_example
 from pelmet.model.file.job.recovery import write_recovery
 from pelmet.model.file.job.saving import save_job
 from pelmet.tui.app import Pelmet
-from pelmet.tui.places import recovery_folder, remember
+from pelmet.tui.places import recovery_folder, remember_job
 from pelmet.tui.session.steps import STEPS
 from pelmet.tui.wizard.wizard import LEAST_HEIGHT, LEAST_WIDTH
 
@@ -178,7 +178,7 @@ async def test_the_start_screen_with_unsaved_work_and_recent_jobs(tmp_path, snap
         job = job.model_copy(update={"site": job.site.model_copy(update={"name": name})})
         write_recovery(recovery_folder(), job, tmp_path / f"{len(name)}.toml", None, 2**22 + 1)
     save_job(one_bar(), tmp_path / "recent.toml", None)
-    remember(tmp_path / "recent.toml")
+    remember_job(tmp_path / "recent.toml")
     async with shown(Pelmet()) as pilot:
         rows = re.sub(" in /.*", " in FOLDER", frame(pilot.app)).splitlines()
         # What was edited last stands first, and both were edited just now.

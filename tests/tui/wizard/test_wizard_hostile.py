@@ -31,7 +31,7 @@ from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.job import Job
 from pelmet.tui.app import Pelmet
 from pelmet.tui.panes.drawings import DRAWINGS
-from pelmet.tui.places import recovery_folder, remember
+from pelmet.tui.places import recovery_folder, remember_job
 from pelmet.tui.session.steps import STEPS
 
 pytestmark = pytest.mark.journey
@@ -254,7 +254,7 @@ async def test_a_job_with_ids_as_long_as_they_may_be_is_shown(tmp_path):
 
 async def test_the_recent_list_may_be_spoilt(own_folders, tmp_path):
     save_job(one_bar(), tmp_path / "job.toml", None)
-    remember(tmp_path / "job.toml")
+    remember_job(tmp_path / "job.toml")
     recent = own_folders / "state" / "pelmet" / "recent.toml"
     for text in ("recent = 3", "][", 'recent = ["\\u001b[2J", 3, "/no/such"]', "\xff"):
         recent.write_text(text, "latin-1")

@@ -46,7 +46,7 @@ class Cells:
     ground: list[float] = field(default_factory=list)
 
 
-def cut(strip: Strip, reference: float, *, point: bool) -> Cells:
+def cut_strip(strip: Strip, reference: float, *, point: bool) -> Cells:
     """Cut a strip into its units, at the reference voltage [V] all along."""
     count = 1 if point else max(1, round(strip.metres / strip.unit_metres))
     each = strip.metres / count

@@ -29,7 +29,7 @@ class NoSolutionError(Refusal, ValueError):
     """
 
 
-class PowerFed(NamedTuple):
+class ConstantPowerFlow(NamedTuple):
     """A strip of constant power fed from one end."""
 
     start_volts: float
@@ -96,7 +96,7 @@ def one_end_fed_power(
     source_volts: float,
     lead_ohms: float = 0.0,
     points: tuple[float, ...] = (),
-) -> PowerFed:
+) -> ConstantPowerFlow:
     """Work out one strip of constant power fed at its start, its other end open.
 
     Of two solutions this is the one with the higher voltage, which is where a strip settles.
@@ -138,7 +138,7 @@ def one_end_fed_power(
         volts = 0.5 * (source_volts + sqrt(source_volts**2 - 4 * lead_ohms * load))
         amps = load / volts
         along = tuple((volts, amps * (1 - point / metres)) for point in points)
-        return PowerFed(volts, volts, amps, load, 0.0, lead_ohms * amps * amps, along)
+        return ConstantPowerFlow(volts, volts, amps, load, 0.0, lead_ohms * amps * amps, along)
     shape = _Shape(source_volts, lead_ohms, ohms_per_metre, watts_per_metre)
     s = _crossing(lambda s: shape.metres(s) - metres, 0.0, shape.longest_at())
     scale, full = shape.scale, shape.full_amps
@@ -149,7 +149,7 @@ def one_end_fed_power(
         there = _where_integral(beyond, s)
         found.append((end_volts * exp(there * there), full * there))
     amps = full * s
-    return PowerFed(
+    return ConstantPowerFlow(
         start_volts=end_volts * exp(s * s),
         end_volts=end_volts,
         amps=amps,

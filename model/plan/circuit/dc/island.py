@@ -23,7 +23,7 @@ from typing import Final, NamedTuple
 from pelmet.model.plan.circuit.dc.between import flow_between
 from pelmet.model.plan.circuit.dc.cells import (
     Cells,
-    cut,
+    cut_strip,
     fill_in,
     flow_of_cells,
     see_ends,
@@ -59,7 +59,7 @@ class Island(NamedTuple):
     """Nodes of start and end, the strip, and whether it has no ohms and is all one point."""
 
 
-class Settled(NamedTuple):
+class IslandSolution(NamedTuple):
     """What came of it; `failed` is the strip that has no solution, by its row."""
 
     drops: list[float]
@@ -93,7 +93,7 @@ class _Work:
     steps: int = 0
 
 
-def solve_island(island: Island) -> Settled:
+def solve_island(island: Island) -> IslandSolution:
     """Solve one part of a network."""
     work = _prepare(island)
     if island.reference > 0:
@@ -105,7 +105,7 @@ def solve_island(island: Island) -> Settled:
             # In closed form a regulated strip below drop-out draws more than it can.
             more = _regulated(work)
             if not more:
-                return Settled(drops, [], [], 0.0, work.steps, failed)
+                return IslandSolution(drops, [], [], 0.0, work.steps, failed)
             _cut(work, more)
             continue
         flows = [_flow(work, row, drops) for row in range(len(work.strips))]
@@ -167,7 +167,7 @@ def _prepare(island: Island) -> _Work:
 def _cut(work: _Work, rows: list[int]) -> None:
     for row in rows:
         _, _, strip, point = work.island.strips[row]
-        work.cells[row] = cut(strip, work.island.reference, point=point)
+        work.cells[row] = cut_strip(strip, work.island.reference, point=point)
 
 
 def _regulated(work: _Work) -> list[int]:
@@ -322,7 +322,7 @@ def _flow(work: _Work, row: int, drops: list[float]) -> StripFlow:
     return flow._replace(holds=False) if reference <= 0 else flow
 
 
-def _balance(work: _Work, drops: list[float], flows: list[StripFlow]) -> Settled:
+def _balance(work: _Work, drops: list[float], flows: list[StripFlow]) -> IslandSolution:
     """Give the currents, and the largest that Kirchhoff's current law leaves over."""
     island = work.island
     left = [-amps for amps in island.drawn] + [0.0] * len(island.held)
@@ -339,4 +339,4 @@ def _balance(work: _Work, drops: list[float], flows: list[StripFlow]) -> Settled
     for row, cells in work.cells.items():
         stamp = work.strips[row]
         residual = max(residual, unbalanced(cells, drops[stamp.near], drops[stamp.far]))
-    return Settled(drops, wires, flows, residual, work.steps, None)
+    return IslandSolution(drops, wires, flows, residual, work.steps, None)

@@ -1,4 +1,4 @@
-"""Split a network into parts that can be settled one by one, and say what cannot be.
+"""Split a network into parts that can be solved one by one, and say what cannot be.
 
 Nodes joined by wires without ohms are one point. Points held by a source part the network: what
 happens on one side of one changes nothing on the other.
@@ -24,7 +24,7 @@ class Join(NamedTuple):
     strip: bool
 
 
-class Part(NamedTuple):
+class IslandPart(NamedTuple):
     """An island, with the points its nodes are, and the rows of its wires and strips."""
 
     island: Island
@@ -41,7 +41,7 @@ class Layout(NamedTuple):
     held: Mapping[int, float]
     """Voltage of each point held by sources. [V]"""
     joins: tuple[Join, ...]
-    parts: tuple[Part, ...]
+    parts: tuple[IslandPart, ...]
     unfed: frozenset[int]
     """Nodes without any source, or with two that contradict each other."""
     troubles: tuple[Trouble, ...]
@@ -190,7 +190,7 @@ def _parts(
     points: list[int],
     held: Mapping[int, float],
     unfed: set[int],
-) -> tuple[Part, ...]:
+) -> tuple[IslandPart, ...]:
     """Group what is connected through free points."""
     wires = [
         (points[nodes[wire.near]], points[nodes[wire.far]]) if wire.ohms >= LEAST_OHMS else None
@@ -251,7 +251,7 @@ def _part(
     tapped: Mapping[int, float],
     wires: _Pairs,
     strips: _Pairs,
-) -> Part:
+) -> IslandPart:
     fixed = list(dict.fromkeys(draft.holding))
     reference = max(held[point] for point in fixed)
     row_of = {point: row for row, point in enumerate((*draft.free, *fixed))}
@@ -271,4 +271,4 @@ def _part(
         ],
     )
     points = (*draft.free, *fixed)
-    return Part(island, points, tuple(draft.wires), tuple(draft.strips))
+    return IslandPart(island, points, tuple(draft.wires), tuple(draft.strips))

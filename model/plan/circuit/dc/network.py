@@ -23,10 +23,10 @@ from pelmet.model.plan.circuit.dc.elements import (
     place_on,
     watts_lost,
 )
-from pelmet.model.plan.circuit.dc.island import Settled, solve_island
+from pelmet.model.plan.circuit.dc.island import IslandSolution, solve_island
 from pelmet.model.plan.circuit.dc.joins import amps_of_joins
 from pelmet.model.plan.circuit.dc.law import straight_line
-from pelmet.model.plan.circuit.dc.layout import Layout, Part, is_point, lay_out
+from pelmet.model.plan.circuit.dc.layout import IslandPart, Layout, is_point, lay_out
 from pelmet.model.plan.circuit.dc.strip import StripLine, volts_between
 
 __all__ = [
@@ -40,7 +40,7 @@ __all__ = [
     "Wire",
     "WireFlow",
     "amps_along",
-    "solve",
+    "solve_network",
     "volts_along",
 ]
 
@@ -49,7 +49,7 @@ LARGEST_RESIDUAL: Final = 1e-9
 ROUNDING: Final = 16 * 2.0**-52
 
 
-def solve(network: Network) -> Solution:
+def solve_network(network: Network) -> Solution:
     """Solve a network.
 
     Args:
@@ -68,7 +68,7 @@ def solve(network: Network) -> Solution:
 
     >>> from pelmet.model.plan.circuit.dc.law import resistor_limited_law
     >>> law = resistor_limited_law(watts_per_metre=9.6, rated_volts=12, led_volts=9)
-    >>> found = solve(
+    >>> found = solve_network(
     ...     Network(
     ...         sources=(Source("supply", 12.0),),
     ...         wires=(Wire("lead", "supply", "start", ohms=0.1),),
@@ -107,26 +107,26 @@ class _Draft:
         for tap in network.taps:
             self.drawn[layout.nodes[tap.node]] += tap.amps
 
-    def add(self, part: Part, settled: Settled) -> None:
-        """Take in a settled part, or say why it is not."""
+    def add(self, part: IslandPart, own: IslandSolution) -> None:
+        """Take in the solution of a part, or say why there is none."""
         island = part.island
-        self.steps = max(self.steps, settled.steps)
-        trouble = _not_solved(part, settled)
+        self.steps = max(self.steps, own.steps)
+        trouble = _not_solved(part, own)
         if trouble:
             self.troubles.append(trouble)
-            self.residual = max(self.residual, settled.residual)
+            self.residual = max(self.residual, own.residual)
             self.unknown.update(part.points)
             return
-        self.residual = max(self.residual, settled.residual)
-        for point, drop in zip(part.points[: len(island.drawn)], settled.drops, strict=False):
+        self.residual = max(self.residual, own.residual)
+        for point, drop in zip(part.points[: len(island.drawn)], own.drops, strict=False):
             self.at[point] = island.reference - drop
         nodes, drawn = self.layout.nodes, self.drawn
-        for row, amps, (_, _, ohms) in zip(part.wires, settled.wires, island.wires, strict=True):
+        for row, amps, (_, _, ohms) in zip(part.wires, own.wires, island.wires, strict=True):
             wire = self.network.wires[row]
             self.wires[wire.id] = WireFlow(amps, watts_lost(amps, ohms))
             drawn[nodes[wire.near]] += amps
             drawn[nodes[wire.far]] -= amps
-        for flow, (_, _, strip, point) in zip(settled.strips, island.strips, strict=True):
+        for flow, (_, _, strip, point) in zip(own.strips, island.strips, strict=True):
             self.strips[strip.id] = flow
             if point:
                 drawn[nodes[strip.start]] += flow.start_amps + flow.end_amps
@@ -220,28 +220,28 @@ class _Draft:
         )
 
 
-def _not_solved(part: Part, settled: Settled) -> Trouble | None:
+def _not_solved(part: IslandPart, own: IslandSolution) -> Trouble | None:
     """Say why a part is not solved, if it is not."""
     island = part.island
-    if settled.failed is not None:
-        return _no_solution(part, island.strips[settled.failed][2])
-    amps = max((abs(flow.start_amps) + abs(flow.end_amps) for flow in settled.strips), default=0.0)
-    amps = max(amps, 1.0, *(abs(amps) for amps in settled.wires), *island.drawn)
+    if own.failed is not None:
+        return _no_solution(part, island.strips[own.failed][2])
+    amps = max((abs(flow.start_amps) + abs(flow.end_amps) for flow in own.strips), default=0.0)
+    amps = max(amps, 1.0, *(abs(amps) for amps in own.wires), *island.drawn)
     # A conductance carries no current more exactly than the last digit of its drop.
     siemens = max((1 / ohms for _, _, ohms in island.wires), default=0.0)
-    rounding = ROUNDING * siemens * max(settled.drops)
-    if settled.residual <= LARGEST_RESIDUAL * amps + rounding:
+    rounding = ROUNDING * siemens * max(own.drops)
+    if own.residual <= LARGEST_RESIDUAL * amps + rounding:
         return None
     ids = [strip.id for _, _, strip, _ in island.strips]
     return Trouble(
         "not-converged",
         ids[0] if ids else "",
-        f"{settled.residual:.3g} A is still unbalanced among {', '.join(ids[:6])} after"
-        f" {settled.steps} steps, so no volts are given for them",
+        f"{own.residual:.3g} A is still unbalanced among {', '.join(ids[:6])} after"
+        f" {own.steps} steps, so no volts are given for them",
     )
 
 
-def _no_solution(part: Part, strip: Strip) -> Trouble:
+def _no_solution(part: IslandPart, strip: Strip) -> Trouble:
     volts = part.island.reference
     longest = collapse_metres(volts, strip.ohms_per_metre, strip.law.watts_per_metre)
     says = (

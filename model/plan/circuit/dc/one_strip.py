@@ -14,7 +14,7 @@ from pelmet.model.plan.circuit.dc.constant_power import (
 )
 from pelmet.model.plan.circuit.dc.elements import Network, Source, Strip, Wire, place_on
 from pelmet.model.plan.circuit.dc.law import StripLaw
-from pelmet.model.plan.circuit.dc.network import amps_along, solve, volts_along
+from pelmet.model.plan.circuit.dc.network import amps_along, solve_network, volts_along
 
 Feed = Literal["one end", "both ends", "middle"]
 
@@ -256,7 +256,7 @@ def _solved(case: _Case, cells: int) -> tuple[OneStrip, bool]:
     """Solve it with so many cells; say if it was solved in closed form after all."""
     law, metres, ohms, sources, wires, points = case
     strip = Strip("strip", "start", "end", law, metres, ohms, metres / cells)
-    solved = solve(Network(sources, wires, (strip,)))
+    solved = solve_network(Network(sources, wires, (strip,)))
     flow = solved.strips.get(strip.id)
     if flow is None:
         says = next(

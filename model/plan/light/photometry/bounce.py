@@ -256,7 +256,7 @@ def lux_from(glow: Glow, away: float, y: float) -> float:
     return _gathered(glow, weights, here, y) * away
 
 
-def both(glow: Glow, other: Glow) -> Glow:
+def add_glows(glow: Glow, other: Glow) -> Glow:
     """Add up the light of two glows of the same surface, cut into the same patches."""
     if (glow.along, glow.away) != (other.along, other.away):
         raise ValueError("these are not patches of one surface, so their light cannot be added")

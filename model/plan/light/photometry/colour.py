@@ -78,7 +78,7 @@ class Light(NamedTuple):
     """How much there is of it, in any unit that all are given in. [lm]"""
 
 
-class Correlated(NamedTuple):
+class ColourTemperature(NamedTuple):
     """The place of a white beside the Planckian locus."""
 
     kelvin: float
@@ -157,7 +157,7 @@ def planckian(kelvin: float) -> tuple[float, float]:
     )
 
 
-def correlated(x: float, y: float) -> Correlated:
+def colour_temperature(x: float, y: float) -> ColourTemperature:
     """Give the correlated colour temperature of a chromaticity, and its distance from the locus.
 
     Args:
@@ -174,7 +174,7 @@ def correlated(x: float, y: float) -> Correlated:
     Source: CIE 15: the temperature whose point on the Planckian locus is nearest in u, v of the
     CIE 1960 diagram.
 
-    >>> round(correlated(0.4578, 0.4101).kelvin, -1)
+    >>> round(colour_temperature(0.4578, 0.4101).kelvin, -1)
     2720.0
     """
     u, v = _uv(x, y)
@@ -190,7 +190,7 @@ def correlated(x: float, y: float) -> Correlated:
     at_end = min(kelvin / LEAST_KELVIN, MOST_KELVIN / kelvin) < 1 + _AT_END
     if away > FARTHEST_DUV or at_end:
         raise ValueError(f"x {x}, y {y} is not a white of {LEAST_KELVIN:g} to {MOST_KELVIN:g} K")
-    return Correlated(kelvin, away if v > planckian(kelvin)[1] else -away)
+    return ColourTemperature(kelvin, away if v > planckian(kelvin)[1] else -away)
 
 
 def mixed(lights: Iterable[Light]) -> Light:
@@ -227,7 +227,7 @@ def mixed(lights: Iterable[Light]) -> Light:
     return Light(over_x / over_all, lumens / over_all, lumens)
 
 
-def evenly_mixed(kelvin: float, other: float) -> Correlated:
+def evenly_mixed(kelvin: float, other: float) -> ColourTemperature:
     """Give what two Planckian whites make together, as much light of the one as of the other.
 
     Args:
@@ -244,7 +244,7 @@ def evenly_mixed(kelvin: float, other: float) -> Correlated:
     (3600.0, -0.0037)
     """
     both = mixed(Light(*_xy(*planckian(each)), 1.0) for each in (kelvin, other))
-    return correlated(both.x, both.y)
+    return colour_temperature(both.x, both.y)
 
 
 def colour_step(kelvin: float, other: float) -> ColourStep:

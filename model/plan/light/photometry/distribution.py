@@ -71,7 +71,9 @@ def beam(degrees: float) -> Distribution:
     return cosine_power(beam_exponent(degrees))
 
 
-def table(degrees: Sequence[float], shares: Sequence[float], along: float = 1.0) -> Distribution:
+def tabulated_light(
+    degrees: Sequence[float], shares: Sequence[float], along: float = 1.0
+) -> Distribution:
     """Spread light across the strip by a table, straight from each angle to the next.
 
     Args:

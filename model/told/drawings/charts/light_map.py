@@ -39,7 +39,7 @@ class Cell(NamedTuple):
     holds_least: bool
 
 
-class Merged(NamedTuple):
+class CoarseMap(NamedTuple):
     """A map with few enough cells; ``outs`` and ``alongs`` are their middles [mm].
 
     ``rows`` are from the wall out; ``most`` says how many cells one holds at most, out and along.
@@ -51,7 +51,7 @@ class Merged(NamedTuple):
     most: tuple[int, int]
 
 
-def merged(light: RunLight, rows: int, columns: int) -> Merged:
+def coarse_map(light: RunLight, rows: int, columns: int) -> CoarseMap:
     """Merge neighbouring cells by their mean until there are no more than this, 1 or more."""
     xs, ys = light.cells.xs, light.cells.ys
     across, along = _groups(len(xs), rows), _groups(len(ys), columns)
@@ -61,7 +61,7 @@ def merged(light: RunLight, rows: int, columns: int) -> Merged:
         held = [row * len(ys) + column for row in out for column in beside]
         return Cell(sum(light.lux[at] for at in held) / len(held), least in held)
 
-    return Merged(
+    return CoarseMap(
         _middles(xs, across),
         _middles(ys, along),
         tuple(tuple(cell(out, beside) for beside in along) for out in across),
@@ -93,14 +93,14 @@ def draw_light_map(
     page = _Page(light, float(wanted), site, width)
     if page.columns < 1:
         return _fitted(page.in_words(), height)
-    key = page.key(page.merged(len(light.cells.xs)))
+    key = page.key(page.map(len(light.cells.xs)))
     if height is None or height >= _AROUND + len(light.cells.xs) + len(key.rows):
-        return stack([page.draw(page.merged(len(light.cells.xs))), key])
+        return stack([page.draw(page.map(len(light.cells.xs))), key])
     # Merging may say more in the key, never less.
-    rows = height - _AROUND - len(page.key(page.merged(1)).rows)
+    rows = height - _AROUND - len(page.key(page.map(1)).rows)
     if rows < 1:
         return _fitted(page.in_words(), height)
-    found = page.merged(rows)
+    found = page.map(rows)
     return _fitted(stack([page.draw(found), page.key(found)]), height)
 
 
@@ -129,15 +129,15 @@ class _Page:
         """Print a place in whole units of the job."""
         return f"{mm / float(MILLIMETRES[self.site.length_unit]):.0f}"
 
-    def merged(self, rows: int) -> Merged:
-        return merged(self.light, rows, self.columns)
+    def map(self, rows: int) -> CoarseMap:
+        return coarse_map(self.light, rows, self.columns)
 
     def in_words(self) -> Drawing:
         text = f"{self.light.run}: least {self.light.least.value:.0f} lx, {self.light.why}"
         words = (Words(word, "key", self.light.run) for word in text.split())
         return flow(words, self.width, gap=1)
 
-    def draw(self, found: Merged) -> Drawing:
+    def draw(self, found: CoarseMap) -> Drawing:
         right = self.margin + len(found.alongs) * self.cell
         canvas = Canvas(right, _AROUND + len(found.outs))
         canvas.write((0, 0), self.site.length_unit, "scale", "")
@@ -179,10 +179,10 @@ class _Page:
                 else:
                     canvas.put((row, column), own, "label", about)
 
-    def key(self, found: Merged) -> Drawing:
+    def key(self, found: CoarseMap) -> Drawing:
         return flow(self._key(found), self.width)
 
-    def _key(self, found: Merged) -> Iterator[Words]:
+    def _key(self, found: CoarseMap) -> Iterator[Words]:
         yield Words("lux by cell", "key")
         least = f"{self.light.least.value:.0f} lx"
         if max(found.most) == 1:

@@ -14,8 +14,8 @@ from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.circuit.dc.elements import Strip as Stretch
 from pelmet.model.plan.circuit.dc.elements import StripFlow
 from pelmet.model.plan.circuit.dc.network import volts_along
-from pelmet.model.plan.circuit.legs import LegCircuit, Solved
-from pelmet.model.plan.circuit.wired import MM_PER_METRE
+from pelmet.model.plan.circuit.leg_network import MM_PER_METRE
+from pelmet.model.plan.circuit.legs import LegCircuit, OperatingPoint
 from pelmet.model.told.drawings.drawing import Canvas, Drawing, Role, Words, flow, stack
 from pelmet.model.told.figures import millimetres
 
@@ -92,9 +92,9 @@ def traces(leg: LegCircuit) -> tuple[Trace, ...]:
     A bar that is fed from both ends is two, each down to where its volts are lowest; of what
     another leg feeds there is nothing.
     """
-    if leg.solved is None:
+    if leg.operating_point is None:
         return ()
-    return tuple(_Along(leg, leg.solved).follow())
+    return tuple(_Along(leg, leg.operating_point).follow())
 
 
 class _Edge(NamedTuple):
@@ -112,11 +112,11 @@ class _Edge(NamedTuple):
 class _Along:
     """A leg followed from its supply, always to what has fewer volts."""
 
-    def __init__(self, leg: LegCircuit, solved: Solved) -> None:
+    def __init__(self, leg: LegCircuit, point: OperatingPoint) -> None:
         self.supply = leg.leg.supply
-        self.volts = solved.solution.volts
+        self.volts = point.solution.volts
         self.beside: dict[str, list[_Edge]] = {}
-        for edge in _edges(leg, solved):
+        for edge in _edges(leg, point):
             self.beside.setdefault(edge.near, []).append(edge)
             self.beside.setdefault(edge.far, []).append(edge)
 
@@ -166,21 +166,21 @@ def _parted(edge: _Edge) -> bool:
     return _SAME_METRES < edge.flow.lowest_metres < edge.metres - _SAME_METRES
 
 
-def _edges(leg: LegCircuit, solved: Solved) -> Iterator[_Edge]:
-    wired, solution = solved
+def _edges(leg: LegCircuit, point: OperatingPoint) -> Iterator[_Edge]:
+    network, solution = point
     own = {flowing.cable for flowing in leg.flows}
     bars = {bar.bar for bar in leg.bars}
-    for wire in wired.network.wires:
+    for wire in network.elements.wires:
         cable = wire.id.removesuffix(" joint")
         if cable in own:
-            lengths = wired.loops[cable].inputs if wire.id == cable else ()
+            lengths = network.loops[cable].inputs if wire.id == cable else ()
             metres = sum(float(each.value) for each in lengths if each.unit == "mm") / MM_PER_METRE
             yield _Edge(cable, None, wire.near, wire.far, metres, None, None)
-    for strip in wired.network.strips:
+    for strip in network.elements.strips:
         bar = strip.id.removesuffix(" to left").removesuffix(" to right")
         if bar in bars:
             flowing = solution.strips[strip.id]
-            run = wired.bars[bar].run
+            run = network.bars[bar].run
             yield _Edge(bar, run, strip.start, strip.end, strip.metres, strip, flowing)
 
 

@@ -9,8 +9,8 @@ from pelmet.model.job.feeds import Supply
 from pelmet.model.job.items import Cabinet
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.told.drawings.drawing import Cell, Role, Words
-from pelmet.model.told.drawings.elevation.marks import Sheet
-from pelmet.model.told.drawings.elevation.wall import SHELVES, Box, Seen, is_usual
+from pelmet.model.told.drawings.elevation.marks import WallSheet
+from pelmet.model.told.drawings.elevation.wall import SHELVES, Box, WallView, is_usual
 from pelmet.model.told.drawings.plan.labels import from_middle, wall_words
 from pelmet.model.told.drawings.plan.marks import OBSTACLES
 
@@ -27,27 +27,27 @@ class _Tag(NamedTuple):
     needed: bool = True
 
 
-def label(sheet: Sheet, chosen: Collection[str]) -> tuple[Words, ...]:
+def label(sheet: WallSheet, chosen: Collection[str]) -> tuple[Words, ...]:
     """Write every id, what is chosen first; give those for which there is no room."""
     tags = sorted(_tags(sheet, chosen), key=lambda tag: tag.about not in chosen)
     missed = [tag for tag in tags if not tag.place(tag)]
     return tuple(Words(tag.text, tag.role, tag.about) for tag in missed if tag.needed)
 
 
-def measures(seen: Seen) -> dict[Decimal, str]:
+def measures(view: WallView) -> dict[Decimal, str]:
     """Give the heights of undersides, worktop and tops as they are written, by height [mm]."""
     heights: dict[Decimal, str] = {}
-    job = seen.plan.job
+    job = view.plan.job
 
     def add(height: Decimal, fields: Collection[str], assumed: Collection[str]) -> None:
         mark = "?" if set(fields) & set(assumed) else ""
         text = print_length(height, job.site.length_unit, job.site.inch_parts, bare=True)
         heights.setdefault(height, text + mark)
 
-    for cabinet in seen.cabinets:
+    for cabinet in view.cabinets:
         add(cabinet.bottom_height, ("bottom_height",), cabinet.assumed)
-    add(seen.room.room.worktop_height, ("worktop_height",), seen.room.room.assumed)
-    for cabinet in seen.cabinets:
+    add(view.room.room.worktop_height, ("worktop_height",), view.room.room.assumed)
+    for cabinet in view.cabinets:
         if cabinet.kind in SHELVES:
             continue
         top = cabinet.bottom_height + cabinet.height
@@ -55,33 +55,33 @@ def measures(seen: Seen) -> dict[Decimal, str]:
     return heights
 
 
-def write_measures(sheet: Sheet) -> None:
+def write_measures(sheet: WallSheet) -> None:
     """Write the heights left of the wall, and below the floor where each cabinet stands."""
     face, canvas = sheet.face, sheet.canvas
-    for height, text in measures(sheet.seen).items():
+    for height, text in measures(sheet.wall).items():
         start = face.row(float(height)), face.left - 1 - len(text)
         if start[1] >= 0 and canvas.is_free(start, len(text)):
             canvas.write(start, text, "scale", "")
-    for at, text in _places(sheet.seen):
+    for at, text in _places(sheet.wall):
         column = face.column(float(at)) - len(text) // 2
         start = face.floor + 1, max(0, min(column, canvas.width - len(text)))
         if canvas.is_free(start, len(text)):
             canvas.write(start, text, "scale", "")
 
 
-def _places(seen: Seen) -> Iterator[tuple[Decimal, str]]:
+def _places(view: WallView) -> Iterator[tuple[Decimal, str]]:
     """Give where each cabinet starts, then where each ends."""
-    site = seen.plan.job.site
-    end = seen.along
+    site = view.plan.job.site
+    end = view.along
     for fields in (("at",), ("at", "width")):
-        for cabinet in sorted(seen.cabinets, key=lambda each: each.at):
+        for cabinet in sorted(view.cabinets, key=lambda each: each.at):
             at = cabinet.at + (cabinet.width if "width" in fields else 0)
             if at <= end:
                 mark = "?" if set(fields) & set(cabinet.assumed) else ""
                 yield at, print_length(at, site.length_unit, site.inch_parts, bare=True) + mark
 
 
-def _tags(sheet: Sheet, chosen: Collection[str]) -> Iterator[_Tag]:
+def _tags(sheet: WallSheet, chosen: Collection[str]) -> Iterator[_Tag]:
     for tag in (*_things(sheet), *_lines(sheet)):
         if tag.about in chosen:
             yield tag._replace(text=f">{tag.text}<", role="focus")
@@ -89,22 +89,22 @@ def _tags(sheet: Sheet, chosen: Collection[str]) -> Iterator[_Tag]:
             yield tag
 
 
-def _things(sheet: Sheet) -> Iterator[_Tag]:
+def _things(sheet: WallSheet) -> Iterator[_Tag]:
     """Give the tags of what hangs and stands on the wall, and its own."""
-    seen = sheet.seen
-    wall = seen.line.wall
-    yield _Tag(wall.id, wall.id, "label", _wall(sheet, wall_words(wall, seen.plan)))
-    for cabinet in seen.cabinets:
+    view = sheet.wall
+    wall = view.line.wall
+    yield _Tag(wall.id, wall.id, "label", _wall(sheet, wall_words(wall, view.plan)))
+    for cabinet in view.cabinets:
         yield _Tag(cabinet.id, cabinet.id, "label", _cabinet(sheet, cabinet))
-    for obstacle in seen.obstacles:
+    for obstacle in view.obstacles:
         mark = "?" if is_usual(obstacle) else ""
         place = _obstacle(sheet, obstacle.id, f" {OBSTACLES[obstacle.kind].word}")
         yield _Tag(obstacle.id, obstacle.id + mark, "label", place)
 
 
-def _lines(sheet: Sheet) -> Iterator[_Tag]:
+def _lines(sheet: WallSheet) -> Iterator[_Tag]:
     """Give the tags of runs, supplies, holes and cables."""
-    plan = sheet.seen.plan
+    plan = sheet.wall.plan
     for fit in plan.fits:
         bars = [sheet.bars[bar.id] for bar in fit.bars if bar.id in sheet.bars]
         if bars:
@@ -118,12 +118,12 @@ def _lines(sheet: Sheet) -> Iterator[_Tag]:
         yield _Tag(name, name, "cable", _cable(sheet, cells), needed=False)
 
 
-def _write(sheet: Sheet, cell: Cell, tag: _Tag, word: str = "") -> bool:
+def _write(sheet: WallSheet, cell: Cell, tag: _Tag, word: str = "") -> bool:
     sheet.canvas.write(cell, tag.text + word, tag.role, tag.about)
     return True
 
 
-def _wall(sheet: Sheet, length: str) -> Callable[[_Tag], bool]:
+def _wall(sheet: WallSheet, length: str) -> Callable[[_Tag], bool]:
     """In the floor's line with its length."""
     face = sheet.face
     floor = [(face.floor, column) for column in range(face.left, face.right + 1)]
@@ -134,7 +134,7 @@ def _wall(sheet: Sheet, length: str) -> Callable[[_Tag], bool]:
     return place
 
 
-def _cabinet(sheet: Sheet, cabinet: Cabinet) -> Callable[[_Tag], bool]:
+def _cabinet(sheet: WallSheet, cabinet: Cabinet) -> Callable[[_Tag], bool]:
     box = sheet.boxes[cabinet.id]
     line = [(box.bottom, column) for column in range(box.left, box.right + 1)]
     words = ("",) if cabinet.kind == "wall cabinet" else (f" {cabinet.kind}", "")
@@ -149,7 +149,7 @@ def _cabinet(sheet: Sheet, cabinet: Cabinet) -> Callable[[_Tag], bool]:
     return place
 
 
-def _supply(sheet: Sheet, supply: Supply) -> Callable[[_Tag], bool]:
+def _supply(sheet: WallSheet, supply: Supply) -> Callable[[_Tag], bool]:
     """In its cabinet, above it, or down at the floor."""
     name = supply.cabinet or ""
     box = sheet.boxes[name]
@@ -165,7 +165,7 @@ def _supply(sheet: Sheet, supply: Supply) -> Callable[[_Tag], bool]:
     return place
 
 
-def _obstacle(sheet: Sheet, name: str, word: str) -> Callable[[_Tag], bool]:
+def _obstacle(sheet: WallSheet, name: str, word: str) -> Callable[[_Tag], bool]:
     box = sheet.obstacles[name]
 
     def place(tag: _Tag) -> bool:
@@ -186,7 +186,7 @@ def _obstacle(sheet: Sheet, name: str, word: str) -> Callable[[_Tag], bool]:
     return place
 
 
-def _run(sheet: Sheet, name: str, lines: Sequence[list[Cell]]) -> Callable[[_Tag], bool]:
+def _run(sheet: WallSheet, name: str, lines: Sequence[list[Cell]]) -> Callable[[_Tag], bool]:
     """In its longest bar, else beside it."""
     longest = sorted(lines, key=len, reverse=True)
 
@@ -198,7 +198,7 @@ def _run(sheet: Sheet, name: str, lines: Sequence[list[Cell]]) -> Callable[[_Tag
     return place
 
 
-def _cable(sheet: Sheet, cells: Sequence[Cell]) -> Callable[[_Tag], bool]:
+def _cable(sheet: WallSheet, cells: Sequence[Cell]) -> Callable[[_Tag], bool]:
     """In its own line, or beside the part of it that goes up or down."""
     rows = {row: list(group) for row, group in groupby(sorted(cells), key=lambda cell: cell[0])}
 
@@ -216,7 +216,9 @@ def _bounds(cells: Sequence[Cell]) -> Box:
     return Box(min(columns), max(columns), min(rows), max(rows))
 
 
-def _inside(sheet: Sheet, box: Box, tag: _Tag, word: str = "", owner: str | None = None) -> bool:
+def _inside(
+    sheet: WallSheet, box: Box, tag: _Tag, word: str = "", owner: str | None = None
+) -> bool:
     """Write into a box; into a cabinet only where no other one stands before it."""
     length = len(tag.text + word)
     for row in from_middle(box.top + 1, box.bottom - 1):
@@ -229,7 +231,7 @@ def _inside(sheet: Sheet, box: Box, tag: _Tag, word: str = "", owner: str | None
 
 
 def _in_line(
-    sheet: Sheet,
+    sheet: WallSheet,
     cells: Sequence[Cell],
     tag: _Tag,
     role: Role,
@@ -255,7 +257,7 @@ def _unbroken(cells: Sequence[Cell]) -> Iterator[list[Cell]]:
 
 
 def _beside(
-    sheet: Sheet, box: Box, owner: str | None = None, farthest: int = _FARTHEST
+    sheet: WallSheet, box: Box, owner: str | None = None, farthest: int = _FARTHEST
 ) -> Callable[[_Tag], bool]:
     """Give a way to write above, below, right or left of a box, the nearest first."""
 
@@ -269,7 +271,7 @@ def _beside(
     return place
 
 
-def _owners(sheet: Sheet, cell: Cell, length: int) -> set[str | None]:
+def _owners(sheet: WallSheet, cell: Cell, length: int) -> set[str | None]:
     return {sheet.owner.get((cell[0], cell[1] + step)) for step in range(length)}
 
 

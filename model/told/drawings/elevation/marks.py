@@ -13,7 +13,7 @@ from pelmet.model.plan.survey.openings import Opening
 from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.plan.ways.place import Place
 from pelmet.model.told.drawings.drawing import Canvas, Cell
-from pelmet.model.told.drawings.elevation.wall import SHELVES, Box, Face, Seen, Stretch
+from pelmet.model.told.drawings.elevation.wall import SHELVES, Box, Face, Stretch, WallView
 from pelmet.model.told.drawings.plan.bars import DARK, LIT, cell_at, feed_mark
 from pelmet.model.told.drawings.plan.cables import CABLE, HOLE, IN_WALL
 from pelmet.model.told.drawings.plan.lines import WALL, line_cells
@@ -30,12 +30,12 @@ _BELOW: Final = 2  # rows under an underside: a cable beside a bar, so that both
 
 
 @dataclass(slots=True)
-class Sheet:
+class WallSheet:
     """One wall being drawn: where on it each thing is, by id."""
 
     canvas: Canvas
     face: Face
-    seen: Seen
+    wall: WallView
     boxes: dict[str, Box] = field(default_factory=dict)
     owner: dict[Cell, str] = field(default_factory=dict)
     bars: dict[str, list[Cell]] = field(default_factory=dict)
@@ -44,42 +44,42 @@ class Sheet:
     holes: dict[str, Cell] = field(default_factory=dict)
 
 
-def draw_marks(sheet: Sheet) -> None:
+def draw_marks(sheet: WallSheet) -> None:
     """Draw everything; what is in front of something else is drawn after it."""
     _draw_worktop(sheet)
     _draw_wall(sheet)
-    behind = [each for each in sheet.seen.obstacles if each.kind not in _IN_FRONT]
+    behind = [each for each in sheet.wall.obstacles if each.kind not in _IN_FRONT]
     for obstacle in behind:
         _draw_obstacle(sheet, obstacle)
-    for cabinet in sorted(sheet.seen.cabinets, key=lambda each: each.depth):
+    for cabinet in sorted(sheet.wall.cabinets, key=lambda each: each.depth):
         _draw_cabinet(sheet, cabinet)
-    for obstacle in sheet.seen.obstacles:
+    for obstacle in sheet.wall.obstacles:
         if obstacle not in behind:
             _draw_obstacle(sheet, obstacle)
-    for fit in sheet.seen.plan.fits:
+    for fit in sheet.wall.plan.fits:
         _draw_run(sheet, fit)
-    for cable, ways in sheet.seen.cables:
+    for cable, ways in sheet.wall.cables:
         sheet.cables[cable.id] = _draw_cable(sheet, cable.id, ways)
-    for hole in sheet.seen.holes:
+    for hole in sheet.wall.holes:
         _draw_hole(sheet, hole)
 
 
-def _draw_wall(sheet: Sheet) -> None:
+def _draw_wall(sheet: WallSheet) -> None:
     """Draw the floor, and at each end the wall that comes out of it."""
     canvas, face, name = sheet.canvas, sheet.face, sheet.face.line.wall.id
     for column in range(face.left, face.right + 1):
         canvas.put((face.floor, column), WALL, "wall", name)
-    for corner, column in zip(sheet.seen.corners, (face.left, face.right), strict=True):
+    for corner, column in zip(sheet.wall.corners, (face.left, face.right), strict=True):
         if corner:
-            for row in range(face.row(sheet.seen.top), face.floor):
+            for row in range(face.row(sheet.wall.top), face.floor):
                 canvas.put((row, column), WALL, "wall", name)
 
 
-def _draw_worktop(sheet: Sheet) -> None:
+def _draw_worktop(sheet: WallSheet) -> None:
     """Draw the worktop's line along the whole wall; it is what the light falls on."""
-    row = sheet.face.row(sheet.seen.worktop)
+    row = sheet.face.row(sheet.wall.worktop)
     for column in range(sheet.face.left, sheet.face.right + 1):
-        sheet.canvas.put((row, column), WORKTOP, "cabinet", sheet.seen.room.room.id)
+        sheet.canvas.put((row, column), WORKTOP, "cabinet", sheet.wall.room.room.id)
 
 
 def _outline(box: Box) -> Iterable[Cell]:
@@ -90,13 +90,13 @@ def _outline(box: Box) -> Iterable[Cell]:
             yield row, column
 
 
-def _draw_obstacle(sheet: Sheet, obstacle: Obstacle) -> None:
+def _draw_obstacle(sheet: WallSheet, obstacle: Obstacle) -> None:
     """Draw its outline, or all of it when it is too small to have one."""
-    seen, face = sheet.seen, sheet.face
+    view, face = sheet.wall, sheet.face
     left, right = float(obstacle.at), float(obstacle.at + obstacle.width)
     if right - left < face.mm:
         left = right = (left + right) / 2
-    box = face.box((left, right), seen.reach(obstacle, seen.top))
+    box = face.box((left, right), view.reach(obstacle, view.top))
     sheet.obstacles[obstacle.id] = box
     small = box.right - box.left < _LEAST - 1 or box.bottom - box.top < _LEAST - 1
     cells = (
@@ -109,7 +109,7 @@ def _draw_obstacle(sheet: Sheet, obstacle: Obstacle) -> None:
         else _outline(box)
     )
     if obstacle.kind in _NO_WORKTOP:
-        row = face.row(seen.worktop)
+        row = face.row(view.worktop)
         for column in range(box.left, box.right + 1):
             if box.top <= row <= box.bottom and sheet.canvas.role((row, column)) == "cabinet":
                 sheet.canvas.wipe((row, column))
@@ -118,7 +118,7 @@ def _draw_obstacle(sheet: Sheet, obstacle: Obstacle) -> None:
             sheet.canvas.put(cell, OBSTACLES[obstacle.kind].char, "obstacle", obstacle.id)
 
 
-def _draw_cabinet(sheet: Sheet, cabinet: Cabinet) -> None:
+def _draw_cabinet(sheet: WallSheet, cabinet: Cabinet) -> None:
     """Draw its outline, a shelf in a thick line; what stands behind it is hidden."""
     name, canvas = cabinet.id, sheet.canvas
     box = _box_of(sheet, cabinet)
@@ -139,13 +139,13 @@ def _draw_cabinet(sheet: Sheet, cabinet: Cabinet) -> None:
         sheet.owner.pop((row, column), None)
 
 
-def _box_of(sheet: Sheet, cabinet: Cabinet) -> Box:
+def _box_of(sheet: WallSheet, cabinet: Cabinet) -> Box:
     left, right = float(cabinet.at), float(cabinet.at + cabinet.width)
     bottom, top = float(cabinet.bottom_height), float(cabinet.bottom_height + cabinet.height)
     box = sheet.face.box((left, right), (bottom, top))
     if top - bottom < ROW * sheet.face.mm:
         box = box._replace(top=box.bottom)
-    lit = any(bar.upright and cabinet.id in bar.opening.cabinets for bar in sheet.seen.bars)
+    lit = any(bar.upright and cabinet.id in bar.opening.cabinets for bar in sheet.wall.bars)
     if not lit or box.right - box.left >= _LEAST - 1:
         return box
     # A bar on an upright has a side of it to its left and to its right.
@@ -154,7 +154,7 @@ def _box_of(sheet: Sheet, cabinet: Cabinet) -> Box:
     return box._replace(left=first, right=first + _LEAST - 1)
 
 
-def _draw_run(sheet: Sheet, fit: RunFit) -> None:
+def _draw_run(sheet: WallSheet, fit: RunFit) -> None:
     """Draw a run's bars on this wall: lit, dark, and the end its cable comes to."""
     name = sheet.face.line.wall.id
     for opening in fit.too_short:
@@ -168,7 +168,7 @@ def _draw_run(sheet: Sheet, fit: RunFit) -> None:
             _draw_bar(sheet, fit, bar, cells)
 
 
-def _line(sheet: Sheet, fit: RunFit, opening: Opening, left: float, right: float) -> list[Cell]:
+def _line(sheet: WallSheet, fit: RunFit, opening: Opening, left: float, right: float) -> list[Cell]:
     """Give the cells of a bar, left to right under its cabinets or up on its upright."""
     face = sheet.face
     # A piece that reaches round a corner may have nothing of its own wall above it.
@@ -195,7 +195,7 @@ def _line(sheet: Sheet, fit: RunFit, opening: Opening, left: float, right: float
     return [(row, column) for column in columns]
 
 
-def _draw_bar(sheet: Sheet, fit: RunFit, bar: Bar, cells: list[Cell]) -> None:
+def _draw_bar(sheet: WallSheet, fit: RunFit, bar: Bar, cells: list[Cell]) -> None:
     whole = float(bar.length.value)
     before = round(float(bar.lit_left - bar.left) / whole * len(cells))
     after = round(float(bar.right - bar.lit_right) / whole * len(cells))
@@ -204,14 +204,14 @@ def _draw_bar(sheet: Sheet, fit: RunFit, bar: Bar, cells: list[Cell]) -> None:
         sheet.canvas.put(cell, LIT if lit else DARK, "run" if lit else "dark", fit.run.id)
     for point in feed_points_of(fit):
         if point.bar == bar.id:
-            mark = feed_mark(sheet.seen.plan, point)
+            mark = feed_mark(sheet.wall.plan, point)
             sheet.canvas.put(cell_at(bar, cells, point), *mark, fit.run.id)
 
 
-def _draw_cable(sheet: Sheet, name: str, ways: Iterable[Stretch]) -> list[Cell]:
+def _draw_cable(sheet: WallSheet, name: str, ways: Iterable[Stretch]) -> list[Cell]:
     """Draw a cable along, then up or down, wherever nothing is in front of it; not across glass."""
     canvas = sheet.canvas
-    glass = [sheet.obstacles[one.id] for one in sheet.seen.obstacles if one.kind == "window"]
+    glass = [sheet.obstacles[one.id] for one in sheet.wall.obstacles if one.kind == "window"]
     seen: dict[Cell, None] = {}
     for way in ways:
         start, end = _cell(sheet, way.start), _cell(sheet, way.end)
@@ -225,13 +225,13 @@ def _draw_cable(sheet: Sheet, name: str, ways: Iterable[Stretch]) -> list[Cell]:
     return list(seen)
 
 
-def _cell(sheet: Sheet, place: Place) -> Cell:
+def _cell(sheet: WallSheet, place: Place) -> Cell:
     """Give where a cable is drawn: at the end of its bar, or just off the line that it lies at."""
     row = min(sheet.face.row(place.height), sheet.face.floor - 1)
     column = sheet.face.column(place.along)
     if place.owner in sheet.bars:
         cells = sheet.bars[place.owner]
-        points = (point for fit in sheet.seen.plan.fits for point in feed_points_of(fit))
+        points = (point for fit in sheet.wall.plan.fits for point in feed_points_of(fit))
         within = any(point.bar == place.owner and point.at == "middle" for point in points)
         ends = cells if within else (cells[0], cells[-1])
         return min(ends, key=lambda cell: abs(cell[0] - row) + abs(cell[1] - column))
@@ -245,23 +245,23 @@ def _cell(sheet: Sheet, place: Place) -> Cell:
     return min(rows.get(level, row), sheet.face.floor - 1), column
 
 
-def _home(sheet: Sheet, place: Place) -> tuple[str, str]:
+def _home(sheet: WallSheet, place: Place) -> tuple[str, str]:
     """Give the cabinet a place belongs to, and at which level of it; a supply sits at one."""
     if place.level != "supply":
         return place.owner, place.level
-    supply = next(each for each in sheet.seen.plan.job.supplies if each.id == place.owner)
+    supply = next(each for each in sheet.wall.plan.job.supplies if each.id == place.owner)
     level = {"in cabinet": "inside", "on top of cabinet": "top"}.get(supply.place, "")
     return supply.cabinet or "", level
 
 
-def _draw_hole(sheet: Sheet, hole: Hole) -> None:
+def _draw_hole(sheet: WallSheet, hole: Hole) -> None:
     """Draw a hole in its panel; one through what hangs below an underside is drawn below it."""
     height = float(hole.height.value)
     row, column = sheet.face.row(height), sheet.face.column(hole.along)
     within = any(
         float(each.bottom_height) < height < float(each.bottom_height + each.height)
         and float(each.at) < hole.along < float(each.at + each.width)
-        for each in sheet.seen.cabinets
+        for each in sheet.wall.cabinets
     )
     if hole.panel in ("stile", "obstacle") and not within:
         row += 1

@@ -15,8 +15,8 @@ from pelmet.model.told.drawings.drawing import (
     stack,
 )
 from pelmet.model.told.drawings.elevation.labels import label, measures, write_measures
-from pelmet.model.told.drawings.elevation.marks import SHELF, WORKTOP, Sheet, draw_marks
-from pelmet.model.told.drawings.elevation.wall import Face, Seen, is_usual, seen
+from pelmet.model.told.drawings.elevation.marks import SHELF, WORKTOP, WallSheet, draw_marks
+from pelmet.model.told.drawings.elevation.wall import Face, WallView, is_usual, view_wall
 from pelmet.model.told.drawings.plan.bars import DARK, FEED, LIT, UNFED
 from pelmet.model.told.drawings.plan.cables import CABLE, HOLE, IN_WALL
 from pelmet.model.told.drawings.plan.key import no_room
@@ -95,10 +95,10 @@ def elevations(
     return _fitted(page, one, [wall for wall in full if wall is not one])
 
 
-def _walls(plan: Plan) -> Iterator[Seen]:
+def _walls(plan: Plan) -> Iterator[WallView]:
     for room in plan.rooms:
         for line in room.walls:
-            yield seen(plan, room, line)
+            yield view_wall(plan, room, line)
 
 
 def _line_of_words(page: _Page, text: str) -> Drawing:
@@ -106,7 +106,7 @@ def _line_of_words(page: _Page, text: str) -> Drawing:
     return drawing if page.height is None else drawing.first(page.height)
 
 
-def _fitted(page: _Page, wall: Seen, others: Sequence[Seen] = ()) -> Drawing:
+def _fitted(page: _Page, wall: WallView, others: Sequence[WallView] = ()) -> Drawing:
     """Draw one wall, coarser until it fits; name the other walls below it."""
     least = _least_mm(page, wall)
     drawing = Drawing((), ())
@@ -121,7 +121,7 @@ def _fitted(page: _Page, wall: Seen, others: Sequence[Seen] = ()) -> Drawing:
     return drawing if page.height is None else drawing.first(page.height)
 
 
-def _least_mm(page: _Page, wall: Seen) -> float:
+def _least_mm(page: _Page, wall: WallView) -> float:
     """Give the finest scale [mm a column] at which a wall fits."""
     columns = max(page.width - 1 - _gutter(page, wall), 1)
     rows = _MOST_ROWS
@@ -130,17 +130,17 @@ def _least_mm(page: _Page, wall: Seen) -> float:
     return max(FINEST, wall.along / columns, wall.top / (ROW * rows))
 
 
-def _gutter(page: _Page, wall: Seen) -> int:
+def _gutter(page: _Page, wall: WallView) -> int:
     """Give the columns kept for heights beside a wall, if there is room for them."""
     wanted = max(map(len, measures(wall).values())) + 1
     return wanted if wanted <= page.width // _SIDE_SHARE else 0
 
 
-def _picture(page: _Page, wall: Seen, least: float) -> _Picture:
+def _picture(page: _Page, wall: WallView, least: float) -> _Picture:
     scale = scale_for(least, page.plan.job.site.length_unit, page.width)
     floor = _MARGIN + round(wall.top / (ROW * scale.mm))
     face = Face(wall.line, wall.along, scale.mm, _gutter(page, wall), floor)
-    sheet = Sheet(Canvas(page.width, floor + _BELOW), face, wall)
+    sheet = WallSheet(Canvas(page.width, floor + _BELOW), face, wall)
     draw_marks(sheet)
     unplaced = label(sheet, page.chosen)
     write_measures(sheet)
@@ -148,7 +148,7 @@ def _picture(page: _Page, wall: Seen, least: float) -> _Picture:
 
 
 def _compose(
-    page: _Page, pictures: Sequence[tuple[Seen, _Picture]], others: Sequence[Seen] = ()
+    page: _Page, pictures: Sequence[tuple[WallView, _Picture]], others: Sequence[WallView] = ()
 ) -> Drawing:
     site = page.plan.job.site
     parts: list[Drawing] = []
@@ -174,7 +174,7 @@ def _compose(
     return stack(parts)
 
 
-def _title(wall: Seen, page: _Page) -> Iterator[Words]:
+def _title(wall: WallView, page: _Page) -> Iterator[Words]:
     room, line = wall.room.room, wall.line.wall
     name = plain_ascii(room.name).strip() or room.id
     yield Words(f"Wall {line.id},", "label", line.id)
@@ -184,7 +184,7 @@ def _title(wall: Seen, page: _Page) -> Iterator[Words]:
         yield Words(name, "label", room.id)
 
 
-def _key(walls: Sequence[Seen], marks: set[tuple[Role, str]]) -> Iterator[Words]:
+def _key(walls: Sequence[WallView], marks: set[tuple[Role, str]]) -> Iterator[Words]:
     """Explain the marks that were drawn, and no others."""
     unit = walls[0].plan.job.site.length_unit
     yield Words(f"lengths in {'inches' if unit == 'in' else unit}", "key")

@@ -45,7 +45,7 @@ class Box(NamedTuple):
         return self.top <= cell[0] <= self.bottom and self.left <= cell[1] <= self.right
 
 
-class Seen(NamedTuple):
+class WallView(NamedTuple):
     """One wall from inside its room: all that is on it, and how high that reaches [mm]."""
 
     plan: Plan
@@ -126,7 +126,7 @@ class Seen(NamedTuple):
         )
 
 
-def seen(plan: Plan, room: RoomPlan, line: WallLine) -> Seen:
+def view_wall(plan: Plan, room: RoomPlan, line: WallLine) -> WallView:
     """Gather what is on one wall."""
     name = line.wall.id
     passing = (
@@ -134,7 +134,7 @@ def seen(plan: Plan, room: RoomPlan, line: WallLine) -> Seen:
         for cable in plan.routes.cables
         if cable.room == room.room.id and (ways := tuple(_on_wall(cable, room, line)))
     )
-    return Seen(
+    return WallView(
         plan=plan,
         room=room,
         line=line,

@@ -10,7 +10,7 @@ from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import Opening
 from pelmet.model.told.drawings.drawing import Cell, Role
 from pelmet.model.told.drawings.plan.lines import line_cells
-from pelmet.model.told.drawings.plan.marks import Footprint, Sheet
+from pelmet.model.told.drawings.plan.marks import Footprint, RoomSheet
 from pelmet.model.told.drawings.plan.scale import Side
 
 LIT, DARK, FEED, UNFED = "*", ".", "@", "x"
@@ -30,7 +30,7 @@ def cell_at(bar: Bar, cells: Sequence[Cell], point: FeedPoint) -> Cell:
     return cells[0 if point.at == "left" else -1]
 
 
-def draw_runs(sheet: Sheet, plan: Plan) -> None:
+def draw_runs(sheet: RoomSheet, plan: Plan) -> None:
     """Draw every bar at its mounting line: lit, dark, and the end its cable comes to."""
     out = {mount.bar: float(mount.from_wall.value) for mount in plan.mounts}
     fits = [fit for fit in plan.fits if _is_here(fit, sheet)]
@@ -63,12 +63,12 @@ def draw_runs(sheet: Sheet, plan: Plan) -> None:
                 sheet.canvas.put(cell, *feed_mark(plan, point), fit.run.id)
 
 
-def _is_here(fit: RunFit, sheet: Sheet) -> bool:
+def _is_here(fit: RunFit, sheet: RoomSheet) -> bool:
     return any(name in sheet.footprints for name in fit.run.cabinets)
 
 
 def _line(
-    sheet: Sheet, opening: Opening, left: float, right: float, out: float | None
+    sheet: RoomSheet, opening: Opening, left: float, right: float, out: float | None
 ) -> list[Cell]:
     """Give the cells of a line at an opening, in sight beside walls and outer sides.
 
@@ -106,7 +106,7 @@ def _drawn_out(above: list[Footprint], side: Side, out: float | None) -> float:
     return max(out or 0.0, side.out_step)
 
 
-def _post(sheet: Sheet, side: Side, at: float, out: float) -> Cell:
+def _post(sheet: RoomSheet, side: Side, at: float, out: float) -> Cell:
     """Give the cell of a bar on an upright, beside the wall that it may stand against."""
     cells = [side.cell(at + shift * side.along_step, out) for shift in (0, 1, -1)]
     return next((cell for cell in cells if sheet.canvas.role(cell) != "wall"), cells[0])
@@ -128,7 +128,7 @@ def _fronts(own: list[Footprint], left: float, right: float) -> list[Cell]:
     return [cell for cell in dict.fromkeys(cells) if left <= side.place(cell)[0] <= right]
 
 
-def _draw_bar(sheet: Sheet, fit: RunFit, bar: Bar, cells: list[Cell]) -> None:
+def _draw_bar(sheet: RoomSheet, fit: RunFit, bar: Bar, cells: list[Cell]) -> None:
     if bar.upright:
         sheet.canvas.put(cells[0], LIT, "run", fit.run.id)
         return

@@ -12,7 +12,7 @@ from pelmet.model.plan.ways.place import Place
 from pelmet.model.told.drawings.drawing import Cell, Role
 from pelmet.model.told.drawings.plan.labels import Tag, from_middle, on_line
 from pelmet.model.told.drawings.plan.lines import line_cells
-from pelmet.model.told.drawings.plan.marks import Sheet
+from pelmet.model.told.drawings.plan.marks import RoomSheet
 from pelmet.model.told.drawings.plan.scale import Side
 
 CABLE: Final = "'"
@@ -20,14 +20,14 @@ IN_WALL: Final = '"'
 HOLE: Final = "o"
 
 
-class Step(NamedTuple):
+class CableCell(NamedTuple):
     """A cell of a cable's way, and whether the cable lies in the wall there."""
 
     cell: Cell
     in_wall: bool
 
 
-def draw_cables(sheet: Sheet, plan: Plan, room: RoomPlan, chosen: Collection[str]) -> None:
+def draw_cables(sheet: RoomSheet, plan: Plan, room: RoomPlan, chosen: Collection[str]) -> None:
     """Draw a room's cables and its holes, then write those of their ids that there is room for.
 
     They stand below all else: a hole gives way to words, walls, bars and obstacles, a cable to
@@ -45,8 +45,8 @@ def draw_cables(sheet: Sheet, plan: Plan, room: RoomPlan, chosen: Collection[str
 
 
 def cable_steps(
-    sheet: Sheet, plan: Plan, room: RoomPlan
-) -> Iterator[tuple[Cable, tuple[Step, ...]]]:
+    sheet: RoomSheet, plan: Plan, room: RoomPlan
+) -> Iterator[tuple[Cable, tuple[CableCell, ...]]]:
     """Give the way of each cable of a room from end to end, cell by cell, seen or not."""
     cables = [cable for cable in plan.routes.cables if cable.room == room.room.id and cable.places]
     if cables:
@@ -67,13 +67,13 @@ class _Spot(NamedTuple):
 class _Ways(NamedTuple):
     """The walls of a room in order, and the wall that the owner of each place hangs on."""
 
-    sheet: Sheet
+    sheet: RoomSheet
     sides: tuple[Side, ...]
     rows: Mapping[tuple[str, str], int]
     closed: bool
 
     @classmethod
-    def of(cls, sheet: Sheet, plan: Plan, room: RoomPlan) -> "_Ways":
+    def of(cls, sheet: RoomSheet, plan: Plan, room: RoomPlan) -> "_Ways":
         sides = tuple(sheet.sides[line.wall.id] for line in room.walls)
         walls = {line.wall.id: row for row, line in enumerate(room.walls)}
         hung = {name: walls[one.cabinet.wall] for name, one in sheet.footprints.items()}
@@ -86,7 +86,7 @@ class _Ways(NamedTuple):
                 rows["bar", bar.id] = walls[bar.wall]
         return cls(sheet, sides, rows, room.is_closed)
 
-    def steps(self, cable: Cable) -> Iterator[Step]:
+    def steps(self, cable: Cable) -> Iterator[CableCell]:
         """Give every cell that a cable passes; a cell may come twice."""
         spots = [self._spot(place) for place in cable.places]
         for way, (one, other) in zip(cable.ways, pairwise(spots), strict=True):
@@ -104,16 +104,18 @@ class _Ways(NamedTuple):
             at = side.place(cell)[0]
         return _Spot(row, at, out, cell)
 
-    def _between(self, one: _Spot, other: _Spot, *, in_wall: bool) -> Iterator[Step]:
+    def _between(self, one: _Spot, other: _Spot, *, in_wall: bool) -> Iterator[CableCell]:
         """Go in to the wall if that is nearer, along it and round corners, and out again."""
         if one.cell == other.cell and not in_wall:
-            yield Step(one.cell, in_wall)
+            yield CableCell(one.cell, in_wall)
             return
         out = 0.0 if in_wall else min(one.out, other.out)
         marks = [self._cell(row, at, out) for row, at in self._along(one, other, out)]
         for start, end in ((one.cell, marks[0]), *pairwise(marks), (marks[-1], other.cell)):
             for cell in line_cells(start, end):
-                yield Step(cell, in_wall and self.sheet.canvas.role(cell) in ("wall", "obstacle"))
+                yield CableCell(
+                    cell, in_wall and self.sheet.canvas.role(cell) in ("wall", "obstacle")
+                )
 
     def _cell(self, row: int, at: float, out: float) -> Cell:
         side = self.sides[row]
@@ -156,17 +158,17 @@ def _apart(one: Cell, other: Cell) -> int:
     return max(abs(one[0] - other[0]), abs(one[1] - other[1]))
 
 
-def _drawn(sheet: Sheet, cable: Cable, steps: tuple[Step, ...]) -> Iterator[Step]:
+def _drawn(sheet: RoomSheet, cable: Cable, steps: tuple[CableCell, ...]) -> Iterator[CableCell]:
     """Draw a cable, and give the steps in which it can be seen."""
     canvas = sheet.canvas
     for cell, in_wall in steps:
         role: Role | None = "wall" if in_wall else None
         if canvas.role(cell) == role and not canvas.by_label(cell):
             canvas.put(cell, IN_WALL if in_wall else CABLE, "cable", cable.id)
-            yield Step(cell, in_wall)
+            yield CableCell(cell, in_wall)
 
 
-def _draw_holes(sheet: Sheet, plan: Plan) -> dict[str, Cell]:
+def _draw_holes(sheet: RoomSheet, plan: Plan) -> dict[str, Cell]:
     """Draw the holes, and give those that can be seen."""
     canvas = sheet.canvas
     seen: dict[str, Cell] = {}
@@ -190,7 +192,7 @@ def _tag(item_id: str, role: Role, chosen: Collection[str]) -> Tag:
     return Tag(item_id, item_id, role, lambda _: False)
 
 
-def _label_cable(sheet: Sheet, steps: list[Step], tag: Tag) -> bool:
+def _label_cable(sheet: RoomSheet, steps: list[CableCell], tag: Tag) -> bool:
     """Write a cable's id into a level stretch of it that is not in a wall, else beside it."""
     cells = [step.cell for step in steps]
     bare = [step.cell for step in steps if not step.in_wall]
@@ -199,7 +201,7 @@ def _label_cable(sheet: Sheet, steps: list[Step], tag: Tag) -> bool:
     return any(_beside(sheet, cells[at], tag) for at in from_middle(0, len(cells) - 1))
 
 
-def _beside(sheet: Sheet, cell: Cell, tag: Tag) -> bool:
+def _beside(sheet: RoomSheet, cell: Cell, tag: Tag) -> bool:
     """Write an id with a blank on both sides, as near a cell of its thing as it fits."""
     row, column = cell
     canvas, length = sheet.canvas, len(tag.text)

@@ -23,7 +23,7 @@ _WORDS_A_ROOM: Final = 3  # rows: its name, and labels above and below it
 _WORDS_BELOW: Final = 3  # rows: the scale and the key
 
 
-class Frame(NamedTuple):
+class RoomFrame(NamedTuple):
     """A room that has walls, the box it fills, and how far along each wall things may go [mm]."""
 
     room: RoomPlan
@@ -31,7 +31,7 @@ class Frame(NamedTuple):
     reaches: Mapping[str, float]
 
 
-def frame_of(plan: Plan, room: RoomPlan, width: int) -> Frame:
+def frame_of(plan: Plan, room: RoomPlan, width: int) -> RoomFrame:
     """Measure a room that has walls."""
     lines = {line.wall.id: line for line in room.walls}
     words = max(max(len(line.wall.id), len(wall_words(line.wall, plan))) for line in room.walls)
@@ -40,10 +40,10 @@ def frame_of(plan: Plan, room: RoomPlan, width: int) -> Frame:
         depths[cabinet.wall] = max(depths.get(cabinet.wall, 0.0), float(cabinet.depth))
     reach = reaches(room, depths)
     fronts = _fronts(plan, lines, reach)
-    return Frame(room, extent(room, fronts, min(words, width // _SIDE_SHARE)), reach)
+    return RoomFrame(room, extent(room, fronts, min(words, width // _SIDE_SHARE)), reach)
 
 
-def least_mm(frames: Sequence[Frame], width: int, height: int | None) -> float:
+def least_mm(frames: Sequence[RoomFrame], width: int, height: int | None) -> float:
     """Give the finest scale [mm a column] at which rooms fit a width and a height."""
     least = FINEST
     for frame in frames:
@@ -56,7 +56,7 @@ def least_mm(frames: Sequence[Frame], width: int, height: int | None) -> float:
     return least
 
 
-def own_scale(plan: Plan, frame: Frame, shared: Scale, width: int) -> Scale:
+def own_scale(plan: Plan, frame: RoomFrame, shared: Scale, width: int) -> Scale:
     """Give the scale that all rooms share, or a finer one to a room too small to read at it."""
     longest = max(frame.extent.across, frame.extent.down)
     if longest / shared.mm >= _SMALL:

@@ -9,7 +9,7 @@ from pelmet.model.job.items import Obstacle, Run, Wall
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.drawing import Cell, Role, Words
-from pelmet.model.told.drawings.plan.marks import OBSTACLES, Footprint, Sheet
+from pelmet.model.told.drawings.plan.marks import OBSTACLES, Footprint, RoomSheet
 from pelmet.model.told.drawings.plan.scale import Side
 
 _FARTHEST: Final = 4  # rows or gaps that a label may stand off its thing
@@ -41,7 +41,7 @@ class _Spot(NamedTuple):
         return -self.side.lean if self.outside else self.side.lean
 
 
-def label(sheet: Sheet, plan: Plan, chosen: Collection[str]) -> tuple[Words, ...]:
+def label(sheet: RoomSheet, plan: Plan, chosen: Collection[str]) -> tuple[Words, ...]:
     """Write every id, what is chosen first; give those for which there is no room."""
     tags = sorted(_tags(sheet, plan, chosen), key=lambda tag: tag.about not in chosen)
     return tuple(Words(tag.text, tag.role, tag.about) for tag in tags if not tag.place(tag))
@@ -54,7 +54,7 @@ def wall_words(wall: Wall, plan: Plan) -> str:
     return f"{length}?" if "length" in wall.assumed else length
 
 
-def _tags(sheet: Sheet, plan: Plan, chosen: Collection[str]) -> Iterator[Tag]:
+def _tags(sheet: RoomSheet, plan: Plan, chosen: Collection[str]) -> Iterator[Tag]:
     job = plan.job
 
     def tag(about: str, text: str, role: Role, place: Callable[[Tag], bool]) -> Tag:
@@ -91,12 +91,12 @@ def _tags(sheet: Sheet, plan: Plan, chosen: Collection[str]) -> Iterator[Tag]:
             yield tag(obstacle.id, obstacle.id, "label", _obstacle(sheet, obstacle))
 
 
-def _write(sheet: Sheet, cell: Cell, tag: Tag, word: str = "") -> bool:
+def _write(sheet: RoomSheet, cell: Cell, tag: Tag, word: str = "") -> bool:
     sheet.canvas.write(cell, tag.text + word, tag.role, tag.about)
     return True
 
 
-def _wall(sheet: Sheet, side: Side, length: str) -> Callable[[Tag], bool]:
+def _wall(sheet: RoomSheet, side: Side, length: str) -> Callable[[Tag], bool]:
     """Beside an upright wall the length stands below the id, for the margin is narrow."""
     middle = float(side.line.wall.length) / 2
     reach = min(_ALONG_A_WALL, int(middle / side.along_step) + 1)
@@ -119,7 +119,7 @@ def _wall(sheet: Sheet, side: Side, length: str) -> Callable[[Tag], bool]:
     return place
 
 
-def _cabinet(sheet: Sheet, one: Footprint, word: str) -> Callable[[Tag], bool]:
+def _cabinet(sheet: RoomSheet, one: Footprint, word: str) -> Callable[[Tag], bool]:
     """Inside its outline, else before its front, else over the bar inside, else behind the wall."""
     reach = int((one.right - one.left) / 2 / one.side.along_step)
     front = _Spot(one.side, one.middle, one.out, reach)
@@ -138,7 +138,7 @@ def _cabinet(sheet: Sheet, one: Footprint, word: str) -> Callable[[Tag], bool]:
 
 
 def _inside(
-    sheet: Sheet, one: Footprint, tag: Tag, word: str = "", over: Role | None = None
+    sheet: RoomSheet, one: Footprint, tag: Tag, word: str = "", over: Role | None = None
 ) -> bool:
     mine = {one.cabinet.id} | sheet.levels.sharing.get(one.cabinet.id, frozenset())
     length = len(tag.text + word)
@@ -153,7 +153,7 @@ def _inside(
     return False
 
 
-def _near(sheet: Sheet, spot: "_Spot", tag: Tag) -> bool:
+def _near(sheet: RoomSheet, spot: "_Spot", tag: Tag) -> bool:
     length = len(tag.text)
     for row, column in _beside(spot, _FARTHEST):
         start = _aligned(column, length, spot.lean)
@@ -185,7 +185,7 @@ def _aligned(column: int, length: int, lean: int) -> int:
     return column if lean > 0 else column - length + 1 if lean < 0 else column - length // 2
 
 
-def _open(sheet: Sheet, cell: Cell, length: int) -> bool:
+def _open(sheet: RoomSheet, cell: Cell, length: int) -> bool:
     row, column = cell
     return sheet.canvas.is_free(cell, length) and not any(
         (row, column + step) in sheet.owner for step in range(length)
@@ -193,7 +193,7 @@ def _open(sheet: Sheet, cell: Cell, length: int) -> bool:
 
 
 def on_line(
-    sheet: Sheet,
+    sheet: RoomSheet,
     cells: list[Cell],
     tag: Tag,
     role: Role,
@@ -213,7 +213,7 @@ def on_line(
     return False
 
 
-def _run(sheet: Sheet, run: Run) -> Callable[[Tag], bool]:
+def _run(sheet: RoomSheet, run: Run) -> Callable[[Tag], bool]:
     """In its longest bar, else before the front of a cabinet that it hangs under."""
     ones = [sheet.footprints[name] for name in run.cabinets if name in sheet.footprints]
     bars = sorted(sheet.bars[run.id], key=len, reverse=True)
@@ -238,7 +238,7 @@ def _fronts(ones: Sequence[Footprint], bars: Sequence[list[Cell]]) -> Iterator["
         yield _Spot(one.side, one.middle, one.out, reach)
 
 
-def _obstacle(sheet: Sheet, obstacle: Obstacle) -> Callable[[Tag], bool]:
+def _obstacle(sheet: RoomSheet, obstacle: Obstacle) -> Callable[[Tag], bool]:
     """In its own line, with its kind in words if there is room; else before it, else behind."""
     side, cells = sheet.sides[obstacle.wall], sheet.lines[obstacle.id]
     mark = OBSTACLES[obstacle.kind]

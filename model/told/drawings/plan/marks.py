@@ -65,7 +65,7 @@ class Levels(NamedTuple):
 
 
 @dataclass(slots=True)
-class Sheet:
+class RoomSheet:
     """One room being drawn."""
 
     canvas: Canvas
@@ -112,7 +112,7 @@ def levels(cabinets: Iterable[Cabinet]) -> Levels:
     )
 
 
-def draw_walls(sheet: Sheet) -> None:
+def draw_walls(sheet: RoomSheet) -> None:
     """Draw every wall of the room, corner to corner."""
     for name, side in sheet.sides.items():
         cells = line_cells(side.cell(0.0), side.cell(float(side.line.wall.length)))
@@ -120,7 +120,7 @@ def draw_walls(sheet: Sheet) -> None:
             sheet.canvas.put(cell, char, "wall", name)
 
 
-def draw_cabinets(sheet: Sheet) -> None:
+def draw_cabinets(sheet: RoomSheet) -> None:
     """Draw the outlines, the highest first, so that what hangs lowest is whole."""
     highest = sorted(
         sheet.footprints.values(), key=lambda one: one.cabinet.bottom_height, reverse=True
@@ -129,7 +129,7 @@ def draw_cabinets(sheet: Sheet) -> None:
         _draw_cabinet(sheet, one)
 
 
-def _draw_cabinet(sheet: Sheet, one: Footprint) -> None:
+def _draw_cabinet(sheet: RoomSheet, one: Footprint) -> None:
     name, side = one.cabinet.id, one.side
     dashed = name in sheet.levels.upper
     back_left = side.cell(one.left, side.out_step)
@@ -165,7 +165,7 @@ def _inside(one: Footprint) -> Iterator[Cell]:
                 yield row, column
 
 
-def draw_obstacles(sheet: Sheet, plan: Plan) -> None:
+def draw_obstacles(sheet: RoomSheet, plan: Plan) -> None:
     """Draw what stands in the way, each kind with a mark of its own."""
     depths = {room.id: float(room.worktop_depth) for room in plan.job.rooms}
     for obstacle in plan.job.obstacles:
@@ -180,7 +180,7 @@ def draw_obstacles(sheet: Sheet, plan: Plan) -> None:
             sheet.canvas.put(cells[-1], FAULT, "fault", obstacle.id)
 
 
-def _obstacle_cells(sheet: Sheet, obstacle: Obstacle, side: Side, worktop: float) -> list[Cell]:
+def _obstacle_cells(sheet: RoomSheet, obstacle: Obstacle, side: Side, worktop: float) -> list[Cell]:
     end = float(side.line.wall.length)
     left = min(float(obstacle.at), end)
     right = min(float(obstacle.at + obstacle.width), end)
@@ -199,7 +199,7 @@ def _obstacle_cells(sheet: Sheet, obstacle: Obstacle, side: Side, worktop: float
     return kept or cells[:1]
 
 
-def _depth_at(sheet: Sheet, obstacle: Obstacle, side: Side) -> float:
+def _depth_at(sheet: RoomSheet, obstacle: Obstacle, side: Side) -> float:
     left, right = float(obstacle.at), float(obstacle.at + obstacle.width)
     depths = [
         one.out

@@ -17,11 +17,11 @@ from pelmet.model.told.drawings.drawing import (
 )
 from pelmet.model.told.drawings.plan.bars import draw_runs
 from pelmet.model.told.drawings.plan.cables import draw_cables
-from pelmet.model.told.drawings.plan.fit import Frame, frame_of, least_mm, own_scale
+from pelmet.model.told.drawings.plan.fit import RoomFrame, frame_of, least_mm, own_scale
 from pelmet.model.told.drawings.plan.key import elsewhere, explain_marks, no_room
 from pelmet.model.told.drawings.plan.labels import label
 from pelmet.model.told.drawings.plan.marks import (
-    Sheet,
+    RoomSheet,
     draw_cabinets,
     draw_obstacles,
     draw_walls,
@@ -105,7 +105,7 @@ def _draw(page: _Page, rooms: Sequence[RoomPlan]) -> Drawing:
 
 
 def _compose(
-    page: _Page, rooms: Sequence[RoomPlan], frames: dict[str, Frame], shared: Scale
+    page: _Page, rooms: Sequence[RoomPlan], frames: dict[str, RoomFrame], shared: Scale
 ) -> Drawing:
     plan, site = page.plan, page.plan.job.site
     scales = {name: own_scale(plan, frame, shared, page.width) for name, frame in frames.items()}
@@ -154,7 +154,7 @@ def _title(room: RoomPlan, page: _Page) -> Drawing:
     return flow([Words(name, "label", room.room.id)], page.width)
 
 
-def _picture(page: _Page, frame: Frame, scale: Scale) -> _Picture:
+def _picture(page: _Page, frame: RoomFrame, scale: Scale) -> _Picture:
     box, mm = frame.extent, scale.mm
     left = box.left - box.before * mm
     top = box.top - _MARGIN * ROW * mm
@@ -163,7 +163,7 @@ def _picture(page: _Page, frame: Frame, scale: Scale) -> _Picture:
         for line in frame.room.walls
     }
     hung = [cabinet for cabinet in page.plan.job.cabinets if cabinet.wall in sides]
-    sheet = Sheet(
+    sheet = RoomSheet(
         Canvas(page.width, box.rows(mm) + 2 * _MARGIN),
         sides,
         {cabinet.id: footprint(cabinet, sides[cabinet.wall]) for cabinet in hung},

@@ -33,7 +33,7 @@ _READ: Final = (
 )
 
 
-class Lit(NamedTuple):
+class BarShape(NamedTuple):
     """A bar across its cabinet: its channel, and where its light is [mm]."""
 
     channel: Channel
@@ -77,7 +77,7 @@ class Shape(NamedTuple):
     worktop: Decimal
     worktop_depth: Decimal
     assumed: frozenset[str]
-    lit: Lit | None
+    lit: BarShape | None
     rays: Rays | None
 
     @property
@@ -91,7 +91,7 @@ class Shape(NamedTuple):
         return 0 < self.worktop < (self.lit.height if self.lit else self.bottom)
 
 
-class Cut(NamedTuple):
+class CrossSection(NamedTuple):
     """One cabinet cut through, the runs that look the same there, and what that looks like."""
 
     cabinet: str
@@ -99,7 +99,7 @@ class Cut(NamedTuple):
     shape: Shape
 
 
-def cut_of(plan: Plan, item_id: str) -> Cut | None:
+def cut_of(plan: Plan, item_id: str) -> CrossSection | None:
     """Cut through a cabinet, the first one of a run's first bar, or of the first run at a wall."""
     cabinets = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
     for fit in plan.fits:
@@ -122,9 +122,9 @@ def cut_of(plan: Plan, item_id: str) -> Cut | None:
     return _cut(plan, cabinet, run, None)
 
 
-def cuts(plan: Plan) -> tuple[Cut, ...]:
+def cuts(plan: Plan) -> tuple[CrossSection, ...]:
     """Cut through every run, those that look the same together."""
-    found: dict[Shape, Cut] = {}
+    found: dict[Shape, CrossSection] = {}
     for run in plan.job.runs:
         cut = cut_of(plan, run.id)
         if cut:
@@ -134,15 +134,15 @@ def cuts(plan: Plan) -> tuple[Cut, ...]:
     return tuple(found.values())
 
 
-def _cut(plan: Plan, cabinet: Cabinet, run: Run | None, bar: Bar | None) -> Cut:
+def _cut(plan: Plan, cabinet: Cabinet, run: Run | None, bar: Bar | None) -> CrossSection:
     home = next(wall.room for wall in plan.job.walls if wall.id == cabinet.wall)
     room = next(room for room in plan.job.rooms if room.id == home)
     lit = _lit(plan, run, bar) if run and bar else None
     rays = _rays(plan, cabinet, room, run, bar) if run and bar else None
-    return Cut(cabinet.id, (run.id,) if run else (), _shape(cabinet, room, lit, rays))
+    return CrossSection(cabinet.id, (run.id,) if run else (), _shape(cabinet, room, lit, rays))
 
 
-def _shape(cabinet: Cabinet, room: Room, lit: Lit | None, rays: Rays | None) -> Shape:
+def _shape(cabinet: Cabinet, room: Room, lit: BarShape | None, rays: Rays | None) -> Shape:
     return Shape(
         kind=cabinet.kind,
         depth=cabinet.depth,
@@ -160,12 +160,12 @@ def _shape(cabinet: Cabinet, room: Room, lit: Lit | None, rays: Rays | None) -> 
     )
 
 
-def _lit(plan: Plan, run: Run, bar: Bar) -> Lit | None:
+def _lit(plan: Plan, run: Run, bar: Bar) -> BarShape | None:
     channel = find_part(plan.parts.channels, run.channel)
     mount = next((mount for mount in plan.mounts if mount.bar == bar.id), None)
     if channel is None or mount is None:
         return None
-    return Lit(
+    return BarShape(
         channel,
         run.line,
         run.facing,
@@ -191,7 +191,7 @@ def _rays(plan: Plan, cabinet: Cabinet, room: Room, run: Run, bar: Bar) -> Rays 
     )
 
 
-def said(plan: Plan, shape: Shape) -> Iterator[tuple[Part, str]]:
+def measures_in_words(plan: Plan, shape: Shape) -> Iterator[tuple[Part, str]]:
     """Give every measure of a section in words, by its part, from the top down."""
     site = plan.job.site
 

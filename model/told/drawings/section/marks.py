@@ -8,8 +8,8 @@ from pelmet.model.told.drawings.drawing import Canvas, Cell, Role
 from pelmet.model.told.drawings.plan.bars import LIT
 from pelmet.model.told.drawings.plan.lines import WALL
 from pelmet.model.told.drawings.plan.scale import ROW
-from pelmet.model.told.drawings.section.cut import Cut, Lit, Part, Shape
-from pelmet.model.told.drawings.section.rays import RAY_ROWS, Frame, draw_rays
+from pelmet.model.told.drawings.section.cut import BarShape, CrossSection, Part, Shape
+from pelmet.model.told.drawings.section.rays import RAY_ROWS, RayFrame, draw_rays
 
 SOLID, BREAK, WORKTOP = "=", "~", "_"
 CHANNEL: Final = f"[{LIT}]"
@@ -70,13 +70,13 @@ def rows_of(mm: float) -> int:
     return min(max(round(mm / _A_ROW), 1), _MOST) if mm > 0 else 0
 
 
-def _channel_rows(lit: Lit | None) -> int:
+def _channel_rows(lit: BarShape | None) -> int:
     if lit is None or lit.in_panel:
         return 0
     return max(rows_of(float(lit.channel.depth)), 1)
 
 
-def draw_section(canvas: Canvas, plate: Plate, cut: Cut, columns: int) -> None:
+def draw_section(canvas: Canvas, plate: Plate, cut: CrossSection, columns: int) -> None:
     """Draw one section; what is in front, or fixed to something, is drawn after it.
 
     Rays go no farther out than so many ``columns``.
@@ -88,12 +88,12 @@ def draw_section(canvas: Canvas, plate: Plate, cut: Cut, columns: int) -> None:
         _draw_rays(canvas, plate, cut, columns)
 
 
-def _draw_rays(canvas: Canvas, plate: Plate, cut: Cut, columns: int) -> None:
+def _draw_rays(canvas: Canvas, plate: Plate, cut: CrossSection, columns: int) -> None:
     lit, rays = cut.shape.lit, cut.shape.rays
     if lit is None or rays is None:
         return
     light = (plate.panel if lit.in_panel else plate.below) + max(_channel_rows(lit), 1) - 1
-    frame = Frame(
+    frame = RayFrame(
         mm=plate.mm,
         bar=plate.column(float(lit.from_wall)),
         half=_half(plate, lit),
@@ -106,7 +106,7 @@ def _draw_rays(canvas: Canvas, plate: Plate, cut: Cut, columns: int) -> None:
     draw_rays(canvas, frame, rays, cut.runs[0])
 
 
-def _half(plate: Plate, lit: Lit) -> int:
+def _half(plate: Plate, lit: BarShape) -> int:
     """Give half the columns of a channel's face."""
     return max(round(float(lit.channel.face) / plate.mm / 2), 1)
 
@@ -121,7 +121,7 @@ def _draw_around(canvas: Canvas, plate: Plate, shape: Shape) -> None:
             _put(canvas, (plate.worktop, column), WORKTOP, "cabinet", "")
 
 
-def _draw_cabinet(canvas: Canvas, plate: Plate, cut: Cut) -> None:
+def _draw_cabinet(canvas: Canvas, plate: Plate, cut: CrossSection) -> None:
     """Draw the board of the underside, the lip and the door, and the cabinet's lower part."""
     shape, name = cut.shape, cut.cabinet
     front = max(plate.column(float(shape.depth)), 1)
@@ -148,7 +148,7 @@ def _put(canvas: Canvas, cell: Cell, char: str, role: Role, about: str) -> None:
         canvas.put(cell, char, role, about)
 
 
-def _draw_lit(canvas: Canvas, plate: Plate, lit: Lit, run: str) -> None:
+def _draw_lit(canvas: Canvas, plate: Plate, lit: BarShape, run: str) -> None:
     """Draw the channel about its middle, and below it the way it throws."""
     middle = plate.column(float(lit.from_wall))
     half = _half(plate, lit)

@@ -117,7 +117,7 @@ def ray_words(rays: Rays) -> Iterator[tuple[Literal["below", "worktop"], str, fl
         yield "worktop", "lip's shadow from", rays.shadow
 
 
-class Frame(NamedTuple):
+class RayFrame(NamedTuple):
     """Where on the sheet a section's rays go.
 
     Columns of the ``bar``, of the ``front`` of its cabinet and before the ``right`` border; rows
@@ -134,7 +134,7 @@ class Frame(NamedTuple):
     worktop: int | None
 
 
-def draw_rays(canvas: Canvas, frame: Frame, rays: Rays, run: str) -> None:
+def draw_rays(canvas: Canvas, frame: RayFrame, rays: Rays, run: str) -> None:
     """Draw rays where nothing else is: those to the worktop below where it is cut short."""
     _draw_seated(canvas, frame, rays, run)
     if frame.worktop is None:
@@ -150,7 +150,9 @@ def draw_rays(canvas: Canvas, frame: Frame, rays: Rays, run: str) -> None:
         canvas.put((frame.worktop, round(point)), MIRROR, "run", run)
 
 
-def _slant(canvas: Canvas, frame: Frame, columns: tuple[float, float], char: str, run: str) -> None:
+def _slant(
+    canvas: Canvas, frame: RayFrame, columns: tuple[float, float], char: str, run: str
+) -> None:
     """Draw a ray from a column where it is cut short to one of the worktop."""
     if frame.worktop is None or frame.worktop - frame.gap < _LEAST_ROWS:
         return
@@ -162,7 +164,7 @@ def _slant(canvas: Canvas, frame: Frame, columns: tuple[float, float], char: str
             canvas.put(cell, char, "run", run)
 
 
-def _draw_seated(canvas: Canvas, frame: Frame, rays: Rays, run: str) -> None:
+def _draw_seated(canvas: Canvas, frame: RayFrame, rays: Rays, run: str) -> None:
     """Draw the ray to a seated eye, as far as what hides it."""
     if rays.seated is None:
         return

@@ -12,7 +12,15 @@ from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.drawing import Canvas, Drawing, Words, flow, stack
 from pelmet.model.told.drawings.plan.lines import WALL
 from pelmet.model.told.drawings.plan.scale import scale_for
-from pelmet.model.told.drawings.section.cut import Cut, Part, Shape, cut_of, cuts, said, throw_words
+from pelmet.model.told.drawings.section.cut import (
+    CrossSection,
+    Part,
+    Shape,
+    cut_of,
+    cuts,
+    measures_in_words,
+    throw_words,
+)
 from pelmet.model.told.drawings.section.marks import (
     BEAM,
     BREAK,
@@ -94,7 +102,7 @@ def _words(page: _Page, text: str) -> Drawing:
     return drawing if page.height is None else drawing.first(page.height)
 
 
-def _fitted(page: _Page, cut: Cut) -> Drawing:
+def _fitted(page: _Page, cut: CrossSection) -> Drawing:
     """Draw one section, with fewer rows when there is no room for all."""
     key = flow(_key(cut.shape), page.width)
     whole = stack([_drawn(page, cut, terse=False), key])
@@ -103,7 +111,7 @@ def _fitted(page: _Page, cut: Cut) -> Drawing:
     return stack([_drawn(page, cut, terse=True), key]).first(page.height)
 
 
-def _drawn(page: _Page, cut: Cut, *, terse: bool) -> Drawing:
+def _drawn(page: _Page, cut: CrossSection, *, terse: bool) -> Drawing:
     shape = cut.shape
     title = flow(_title(page, cut), page.width, gap=1)
     if shape.kind == "upright":
@@ -127,7 +135,9 @@ def _drawn(page: _Page, cut: Cut, *, terse: bool) -> Drawing:
     bar = scale.bar(site.length_unit, site.inch_parts)
     parts = [title, canvas.drawing(), flow([Words(bar, "scale", cut.cabinet)], page.width)]
     if not beside:
-        texts = [Words(text, "label", cut.cabinet) for _, text in said(page.plan, shape)]
+        texts = [
+            Words(text, "label", cut.cabinet) for _, text in measures_in_words(page.plan, shape)
+        ]
         parts.append(flow(texts, page.width))
     return stack(parts)
 
@@ -143,12 +153,12 @@ def _reach(shape: Shape) -> float:
 
 
 def _said(page: _Page, shape: Shape, width: int) -> Iterator[tuple[Part, str]]:
-    for part, text in said(page.plan, shape):
+    for part, text in measures_in_words(page.plan, shape):
         for line in wrapped(text, rest="  ", width=width):
             yield part, line
 
 
-def _title(page: _Page, cut: Cut) -> Iterator[Words]:
+def _title(page: _Page, cut: CrossSection) -> Iterator[Words]:
     def named(item_id: str, after: str = "") -> Words:
         if item_id == page.focus:
             return Words(f">{item_id}<{after}", "focus", item_id)
@@ -161,7 +171,7 @@ def _title(page: _Page, cut: Cut) -> Iterator[Words]:
         yield from map(named, cut.runs)
 
 
-def _upright(page: _Page, cut: Cut) -> Drawing:
+def _upright(page: _Page, cut: CrossSection) -> Drawing:
     """Say in words where on an upright its bar stands."""
     site, lit = page.plan.job.site, cut.shape.lit
     if lit is None:

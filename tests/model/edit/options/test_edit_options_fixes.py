@@ -11,7 +11,7 @@ from strategies import jobs
 
 from pelmet.model.edit.options import Option, options_for
 from pelmet.model.edit.options.cost import cost_of
-from pelmet.model.edit.options.fixes import fails, leg_options
+from pelmet.model.edit.options.fixes import leg_fails, leg_options
 from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
@@ -65,9 +65,9 @@ def test_an_option_gives_the_worst_volts_of_its_legs_the_verdict_and_the_cost(jo
 
 
 def test_those_that_are_right_come_first_the_cheapest_first():
-    assert fails(FAILING, OWN, "L1")
+    assert leg_fails(FAILING, OWN, "L1")
     found = list(tries(FAILING).values())
-    right = [one.job is not None and not fails(one.job, OWN, "L1") for one in found]
+    right = [one.job is not None and not leg_fails(one.job, OWN, "L1") for one in found]
     assert right == sorted(right, reverse=True)
     assert right[0]
     assert not right[-1]
@@ -95,7 +95,7 @@ def overloaded(job: Job) -> bool:
 def test_a_leg_fails_when_a_cable_of_it_carries_more_than_it_may(amps, job, over):
     own = part("cables", "own", mm2=Decimal("1.5"), amps=Decimal(amps))
     made = job(parts={"cables": [own]}, L1={"cable": "own", "wiring": "home run"})
-    assert overloaded(made) == fails(made, OWN, "L1") == over
+    assert overloaded(made) == leg_fails(made, OWN, "L1") == over
 
 
 @pytest.mark.published
@@ -112,7 +112,7 @@ def test_a_leg_fails_by_what_its_region_lets_a_cord_carry(region, over):
         parts={"cables": [own], "strips": [hot]},
     )
     job = Job.model_validate(job.model_dump(by_alias=True) | {"job": {"region": region}})
-    assert overloaded(job) == fails(job, OWN, "L1") == over
+    assert overloaded(job) == leg_fails(job, OWN, "L1") == over
 
 
 def test_a_leg_that_fails_is_offered_every_kind_of_cure():

@@ -11,7 +11,7 @@ from jobs import Fields, any_job, one_bar, part
 
 from pelmet.model.edit.options import Option, options_for
 from pelmet.model.edit.options.cost import cost_of
-from pelmet.model.edit.options.lights import lacks, light_options
+from pelmet.model.edit.options.lights import lacks_light, light_options
 from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.plan.result import Plan
@@ -41,7 +41,7 @@ def good(plan: Plan, before: Plan, item_id: str) -> bool:
     """Say, by the findings, if the light is enough and even, and nothing grave is new."""
     grave = {(each.level, each.code, each.about) for each in plan.findings if each.level != "ask"}
     had = {(each.level, each.code, each.about) for each in before.findings}
-    return not lacks(plan, item_id) and grave <= had
+    return not lacks_light(plan, item_id) and grave <= had
 
 
 @pytest.mark.cross_check
@@ -79,7 +79,7 @@ def test_what_is_enough_and_brings_no_harm_comes_first_the_cheapest_first(job, i
             new = {(each.code, each.about) for each in plan.findings if each.level == "stop"}
             ranks.append((1 if new <= stops else 2, -average(plan, item_id)))
     assert ranks == sorted(ranks)
-    assert (ranks[0][0] == 0) >= (not lacks(now, item_id))
+    assert (ranks[0][0] == 0) >= (not lacks_light(now, item_id))
 
 
 def test_every_line_with_every_facing_is_tried_but_the_one_of_now():
@@ -131,7 +131,7 @@ def test_the_edge_is_for_shelves():
 
 
 def test_strips_that_fit_and_covers_that_spread_are_tried_as_it_hangs_where_light_is_enough():
-    assert not lacks(plan_job(one_bar()), "R1")
+    assert not lacks_light(plan_job(one_bar()), "R1")
     alone = [set_by(one) for one in light_options(one_bar(), OWN, "R1")]
     strips = {one["strip"] for one in alone if one.keys() == {"strip"}}
     assert strips == {
@@ -179,11 +179,11 @@ def test_what_brings_a_stop_comes_last_however_bright_it_is():
 
 def test_what_a_change_puts_right_and_what_it_brings_is_said_in_words():
     job = one_bar(allowances={"worktop_lux": 400})
-    assert lacks(plan_job(job), "R1")
+    assert lacks_light(plan_job(job), "R1")
     found = {one.choice: one for one in light_options(job, OWN, "R1")}
     assert "puts right: too dark" in found["strip: white-24-14"].reasons
     dark = plan_job(one_bar())
-    assert not lacks(dark, "R1")
+    assert not lacks_light(dark, "R1")
     back = {one.choice: one for one in light_options(one_bar(), OWN, "R1")}
     (worst,) = [one for one in back.values() if set_by(one).items() >= {
         "line": "back", "facing": "45 to wall"}.items()]  # fmt: skip

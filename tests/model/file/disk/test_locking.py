@@ -13,11 +13,11 @@ ADDER = """
 from pathlib import Path
 from pelmet.model.file.disk import locking
 from pelmet.model.file.disk.unsaved import SaveError
-from pelmet.model.file.store.pieces import add
+from pelmet.model.file.store.pieces import add_piece
 from pelmet.model.file.store.store_file import change_store
 locking._PATIENCE = 0.05
 try:
-    print(change_store(Path(sys.argv[1]), lambda store: add(store, "surface-17", 900)))
+    print(change_store(Path(sys.argv[1]), lambda store: add_piece(store, "surface-17", 900)))
 except SaveError as error:
     print(error)
 assert "msvcrt" in vars(locking) and "fcntl" not in vars(locking)

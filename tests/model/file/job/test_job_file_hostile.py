@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from pelmet.model.file.job.reading import load_job, read_job
-from pelmet.model.file.toml.faults import Fault, FileError, shown
+from pelmet.model.file.toml.faults import Fault, FileError, value_on_a_line
 from pelmet.model.file.toml.parsing import BIGGEST_BYTES
 from pelmet.model.file.toml.writing import job_text
 from pelmet.model.refusal import escaped
@@ -72,9 +72,9 @@ def test_whatever_stands_in_a_file_its_refusal_is_safe_to_print() -> None:
 
 def test_what_was_found_is_shown_short() -> None:
     assert escaped("x" * 61) == "x" * 60 + "..."
-    assert shown("x" * 1000) == f'"{"x" * 60}..."'
-    assert shown(10**9000) == "a number of thousands of digits"
-    assert shown([[]] * 5) == "a list of 5"
+    assert value_on_a_line("x" * 1000) == f'"{"x" * 60}..."'
+    assert value_on_a_line(10**9000) == "a number of thousands of digits"
+    assert value_on_a_line([[]] * 5) == "a list of 5"
 
 
 @pytest.mark.parametrize("number", ["nan", "inf", "-inf", "+nan", "1e400", "1" * 400, "-1e-400"])

@@ -13,12 +13,12 @@ from stores import added, ids, names, owners, stocked, taken
 from pelmet.model.file.job.saving import previous_path
 from pelmet.model.file.store.pieces import (
     Rest,
-    add,
-    drop,
-    free,
+    add_piece,
+    drop_piece,
+    free_pieces,
     give_back,
-    keep,
-    take,
+    keep_pieces,
+    take_piece,
 )
 from pelmet.model.file.store.store_file import change_store, load_store, undo_store
 from pelmet.model.file.toml.faults import Fault, FileError
@@ -40,7 +40,7 @@ def path(tmp_path: Path) -> Path:
 def test_pieces_are_numbered_in_turn_and_a_number_is_never_given_again():
     store = stocked(800, 900)
     assert ids(store) == ["c1", "c2"]
-    store, third = add(drop(store, "c2"), "white-24-10", D(1200), "W7", "2027-014")
+    store, third = add_piece(drop_piece(store, "c2"), "white-24-10", D(1200), "W7", "2027-014")
     assert third == "c3"
     assert ids(store) == ["c1", "c3"]
     piece = store.find("c3")
@@ -50,65 +50,80 @@ def test_pieces_are_numbered_in_turn_and_a_number_is_never_given_again():
 
 
 def test_free_pieces_are_those_that_nobody_took():
-    store = take(stocked(800, 900, 1000), "c2", "J1")
-    assert [piece.id for piece in free(store)] == ["c1", "c3"]
+    store = take_piece(stocked(800, 900, 1000), "c2", "J1")
+    assert [piece.id for piece in free_pieces(store)] == ["c1", "c3"]
 
 
 @pytest.mark.parametrize(
     ("ask", "says"),
     [
-        (lambda store: take(store, "c1", "J2"), "c1 is taken by J1"),
+        (lambda store: take_piece(store, "c1", "J2"), "c1 is taken by J1"),
         (lambda store: give_back(store, "c1", "J2"), "c1 is taken by J1"),
         (lambda store: give_back(store, "c2", "J1"), "c2 is not taken"),
-        (lambda store: drop(store, "c1"), "c1 is taken by J1; return it first"),
-        (lambda store: take(store, "c2", ""), r"give the job a reference first \(Papers step\)"),
-        (lambda store: take(store, "c12", "J1"), 'no piece "c12" in the store .did you mean "c2"'),
+        (lambda store: drop_piece(store, "c1"), "c1 is taken by J1; return it first"),
+        (
+            lambda store: take_piece(store, "c2", ""),
+            r"give the job a reference first \(Papers step\)",
+        ),
+        (
+            lambda store: take_piece(store, "c12", "J1"),
+            'no piece "c12" in the store .did you mean "c2"',
+        ),
         (
             lambda store: give_back(store, "x" * 999, "J1"),
             r'no piece "x{60}\.\.\." in the store; name one',
         ),
-        (lambda store: drop(store, "\x1b[2J"), r'no piece "\\x1b\[2J" in the store; name one'),
-        (lambda store: add(store, "two words", D(5)), '^part: "two words": an id starts with'),
-        (lambda store: add(store, "opal-17", D(0)), "^length: 0: out of range: from 1 mm to"),
-        (lambda store: add(store, "opal-17", D(9), "a\x07"), r"^batch: .*control or direction"),
-        (lambda store: add(store, "opal-17", D(9), "", "J" * 61), "^from_job: .*at most 60"),
-        (lambda store: keep(store, "", ()), "give the job a reference first"),
+        (
+            lambda store: drop_piece(store, "\x1b[2J"),
+            r'no piece "\\x1b\[2J" in the store; name one',
+        ),
+        (
+            lambda store: add_piece(store, "two words", D(5)),
+            '^part: "two words": an id starts with',
+        ),
+        (lambda store: add_piece(store, "opal-17", D(0)), "^length: 0: out of range: from 1 mm to"),
+        (
+            lambda store: add_piece(store, "opal-17", D(9), "a\x07"),
+            r"^batch: .*control or direction",
+        ),
+        (lambda store: add_piece(store, "opal-17", D(9), "", "J" * 61), "^from_job: .*at most 60"),
+        (lambda store: keep_pieces(store, "", ()), "give the job a reference first"),
     ],
 )
 def test_what_cannot_be_done_is_refused_in_words(ask, says):
-    store = take(stocked(800, 900), "c1", "J1")
+    store = take_piece(stocked(800, 900), "c1", "J1")
     with pytest.raises(Refusal, match=says):
         ask(store)
 
 
 def test_a_job_may_take_again_what_it_has_and_give_it_back_once():
-    store = take(stocked(800), "c1", "J1")
-    assert take(store, "c1", "J1") == store
+    store = take_piece(stocked(800), "c1", "J1")
+    assert take_piece(store, "c1", "J1") == store
     assert give_back(store, "c1", "J1") == stocked(800)
 
 
 def test_the_rests_of_a_job_are_kept_once_unless_asked_for_again():
     rests = (Rest("surface-17", D(407), ""), Rest("white-24-10", D(1100), "W7"))
-    store, kept = keep(Store(), "J1", rests)
+    store, kept = keep_pieces(Store(), "J1", rests)
     assert kept == ("c1", "c2")
     assert [(each.part, each.length, each.batch, each.from_job) for each in store.pieces] == [
         ("surface-17", 407, "", "J1"), ("white-24-10", 1100, "W7", "J1"),
     ]  # fmt: skip
     with pytest.raises(Refusal, match="rests of J1 are in the store already"):
-        keep(store, "J1", rests)
+        keep_pieces(store, "J1", rests)
     with pytest.raises(Refusal, match="already"):  # gone since, they are no less added
-        keep(drop(drop(store, "c1"), "c2"), "J1", rests)
-    again, more = keep(store, "J1", rests, again=True)
+        keep_pieces(drop_piece(drop_piece(store, "c1"), "c2"), "J1", rests)
+    again, more = keep_pieces(store, "J1", rests, again=True)
     assert more == ("c3", "c4")
     assert again.kept == ("J1",)
-    assert keep(store, "J2", rests)[1] == ("c3", "c4")
+    assert keep_pieces(store, "J2", rests)[1] == ("c3", "c4")
 
 
 def test_a_piece_that_a_job_cut_up_goes_when_its_rests_are_kept_and_no_other_does():
-    store = take(take(stocked(800, 900, 1000), "c1", "J1"), "c2", "J2")
-    store, _ = keep(store, "J1", (Rest("surface-17", D(300), ""),), ("c1", "c2", "c3", "c9"))
+    store = take_piece(take_piece(stocked(800, 900, 1000), "c1", "J1"), "c2", "J2")
+    store, _ = keep_pieces(store, "J1", (Rest("surface-17", D(300), ""),), ("c1", "c2", "c3", "c9"))
     assert ids(store) == ["c2", "c3", "c4"]
-    same, none = keep(store, "J3", ())
+    same, none = keep_pieces(store, "J3", ())
     assert (same, none) == (store, ())  # nothing left, so it can be asked again
 
 
@@ -118,9 +133,9 @@ def test_a_store_that_is_full_says_so():
         "last": 5000,
     })  # fmt: skip
     with pytest.raises(Refusal, match="too many; at most 5000"):
-        add(store, "opal-17", D(5))
+        add_piece(store, "opal-17", D(5))
     with pytest.raises(Refusal, match=r"^id: .c1000000000"):
-        add(Store(last=999_999_999), "opal-17", D(5))
+        add_piece(Store(last=999_999_999), "opal-17", D(5))
 
 
 ASKED = st.lists(
@@ -138,7 +153,7 @@ def test_whatever_jobs_ask_in_whatever_order_no_piece_is_taken_twice(asked):
     for ask, number, job in asked:
         piece = f"c{number}"
         if ask == "add":
-            store, item_id = add(store, "opal-17", D(400))
+            store, item_id = add_piece(store, "opal-17", D(400))
             numbers += 1
             has[numbers] = ""
             assert item_id == f"c{numbers}"
@@ -150,9 +165,9 @@ def test_whatever_jobs_ask_in_whatever_order_no_piece_is_taken_twice(asked):
         }[ask]
         try:
             if ask == "drop":
-                store = drop(store, piece)
+                store = drop_piece(store, piece)
             else:
-                store = {"take": take, "give": give_back}[ask](store, piece, job)
+                store = {"take": take_piece, "give": give_back}[ask](store, piece, job)
         except Refusal:
             assert not allowed
             continue
@@ -172,7 +187,7 @@ def test_a_missing_file_is_an_empty_store_and_the_first_change_makes_it(path: Pa
     assert not path.parent.exists()
     assert added(path, 800, 900) == ["c1", "c2"]
     taken(path, "c2", "J1")
-    assert load_store(path) == take(stocked(800, 900), "c2", "J1")
+    assert load_store(path) == take_piece(stocked(800, 900), "c2", "J1")
     assert tomllib.loads(path.read_text("utf-8")) == {
         "schema": 1,
         "last": 2,
@@ -194,7 +209,7 @@ def test_what_is_refused_or_changes_nothing_leaves_the_file_alone(path: Path):
 
 def test_strange_words_read_back_as_they_were(path: Path):
     batch = "'''\"\\ [[piece]] 台 😀"
-    change_store(path, lambda store: add(store, "opal-17", D("33.5"), batch, "=1+1"))
+    change_store(path, lambda store: add_piece(store, "opal-17", D("33.5"), batch, "=1+1"))
     piece = load_store(path).find("c1")
     assert (piece.batch, piece.from_job, piece.length) == (batch, "=1+1", D("33.5"))
 
@@ -229,7 +244,7 @@ def faults_of(path: Path, text: str) -> tuple[Fault, ...]:
     with pytest.raises(FileError) as caught:
         load_store(path)
     with pytest.raises(FileError):
-        change_store(path, lambda store: add(store, "opal-17", D(5)))
+        change_store(path, lambda store: add_piece(store, "opal-17", D(5)))
     assert path.read_text("utf-8") == text
     assert all(line.isprintable() for line in str(caught.value).split("\n"))
     return caught.value.faults
@@ -279,7 +294,7 @@ def test_an_id_is_c_and_a_plain_number(path: Path, digits: str):
 
 def test_the_last_change_is_undone_and_that_is_undone_by_a_second_undo(path: Path):
     added(path, 800)
-    change_store(path, lambda store: (drop(store, "c1"), None))
+    change_store(path, lambda store: (drop_piece(store, "c1"), None))
     assert ids(load_store(path)) == []
     for wanted in (["c1"], [], ["c1"]):
         assert ids(undo_store(path)) == wanted
@@ -323,7 +338,7 @@ def test_keeping_what_a_job_left_is_undone_as_a_whole(path: Path):
     taken(path, "c1", "J1")
     before = load_store(path)
     rests = (Rest("surface-17", D(407), ""),)
-    change_store(path, lambda store: keep(store, "J1", rests, ("c1",)))
+    change_store(path, lambda store: keep_pieces(store, "J1", rests, ("c1",)))
     after = load_store(path)
     assert ids(after) == ["c2"]
     assert undo_store(path) == before.altered(last=2)

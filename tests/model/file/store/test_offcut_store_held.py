@@ -17,7 +17,7 @@ from stores import added, ids, names, owners, stocked
 from pelmet.model.file.disk import locking as holding
 from pelmet.model.file.disk.locking import held, lock_path
 from pelmet.model.file.disk.unsaved import SaveError
-from pelmet.model.file.store.pieces import add
+from pelmet.model.file.store.pieces import add_piece
 from pelmet.model.file.store.store_file import change_store, load_store, undo_store
 from pelmet.model.file.toml.faults import FileError
 from pelmet.model.job.offcut_store import Store
@@ -32,7 +32,7 @@ def path(tmp_path: Path) -> Path:
 
 TAKER = """
 import random, sys, time
-from pelmet.model.file.store.pieces import add, take
+from pelmet.model.file.store.pieces import add_piece, take_piece
 from pelmet.model.file.store.store_file import change_store
 from pelmet.model.refusal import Refusal
 path, job, pieces = sys.argv[1], sys.argv[2], [f"c{at}" for at in range(1, 25)]
@@ -42,7 +42,7 @@ sys.stdin.readline()
 got = []
 for piece in pieces:
     def change(store):
-        new = take(store, piece, job)
+        new = take_piece(store, piece, job)
         time.sleep(0.002)
         return new, None
     try:
@@ -51,7 +51,9 @@ for piece in pieces:
     except Refusal as refusal:
         if "is taken by" not in str(refusal):
             raise
-own = [change_store(path, lambda store: add(store, "opal-17", 500, "", job)) for _ in range(4)]
+own = []
+for _ in range(4):
+    own += [change_store(path, lambda store: add_piece(store, "opal-17", 500, "", job))]
 print(*got)
 print(*own)
 """
@@ -133,7 +135,7 @@ def test_an_edit_by_hand_in_the_middle_of_a_change_is_seen(path: Path):
 
     def change(store: Store) -> tuple[Store, str]:
         path.write_text("schema = 1\n")
-        return add(store, "opal-17", Decimal(5))
+        return add_piece(store, "opal-17", Decimal(5))
 
     with pytest.raises(SaveError, match="changed the file just now"):
         change_store(path, change)

@@ -14,14 +14,14 @@ from pelmet.model.file.disk.locking import held
 from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.reading import load_job, open_job
 from pelmet.model.file.job.saving import ChangedOnDisk, save_job
-from pelmet.model.file.store.pieces import drop, take
+from pelmet.model.file.store.pieces import drop_piece, take_piece
 from pelmet.model.file.store.settling import (
-    Saved,
+    SavedJob,
     catch_up,
     drawable,
     save_and_settle,
-    settled,
-    unsettled,
+    settle_store,
+    unsettled_pieces,
     unsettled_words,
 )
 from pelmet.model.file.store.store_file import HeldStore, load_store
@@ -52,7 +52,7 @@ def drawn(job: Job, *pieces: str) -> Job:
     return drawing(job, STORE, *pieces)
 
 
-def saved(job: Job, path: Path, store: Path) -> Saved:
+def saved(job: Job, path: Path, store: Path) -> SavedJob:
     """Save over what the file holds, which was just read."""
     digest = open_job(path).digest if path.exists() else None
     return save_and_settle(job, path, digest, store)
@@ -68,26 +68,26 @@ def bytes_of(*paths: Path) -> list[bytes | None]:
 def test_what_is_drawn_anew_is_taken_and_what_is_put_back_is_free():
     second = drawn(FIRST, "c1", "c3")
     third = put_back(second, "piece1")
-    store = settled(STORE, FIRST, second)
+    store = settle_store(STORE, FIRST, second)
     assert owners(store) == {"c1": "J1", "c3": "J1"}
-    store = settled(store, second, third)
+    store = settle_store(store, second, third)
     assert owners(store) == {"c3": "J1"}
-    assert owners(settled(store, third, FIRST)) == {}
-    assert settled(store, third, third) == store
+    assert owners(settle_store(store, third, FIRST)) == {}
+    assert settle_store(store, third, third) == store
 
 
 @pytest.mark.parametrize(
     ("before", "job", "says"),
     [
-        (lambda store: take(store, "c1", "J2"), "J1", "^c1 is taken by J2; draw"),
-        (lambda store: drop(store, "c1"), "J1", 'there is no piece "c1" in the store'),
+        (lambda store: take_piece(store, "c1", "J2"), "J1", "^c1 is taken by J2; draw"),
+        (lambda store: drop_piece(store, "c1"), "J1", 'there is no piece "c1" in the store'),
         (lambda _: stocked(850, 900, 1000), "J1", "another piece in the store: surface-17, 850 mm"),
         (lambda store: store, "", r"give the job a reference first \(Papers step\)"),
     ],
 )
 def test_what_cannot_be_taken_is_refused(before, job: str, says: str):
     with pytest.raises(Refusal, match=says):
-        settled(before(STORE), drawn(named(job), "c3"), drawn(named(job), "c3", "c2", "c1"))
+        settle_store(before(STORE), drawn(named(job), "c3"), drawn(named(job), "c3", "c2", "c1"))
 
 
 def test_a_piece_drawn_twice_by_one_job_is_refused_unless_it_was_so_before():
@@ -97,36 +97,36 @@ def test_a_piece_drawn_twice_by_one_job_is_refused_unless_it_was_so_before():
     ))  # fmt: skip
     for before in (FIRST, once):
         with pytest.raises(Refusal, match="c1 is drawn 2 times by this job"):
-            settled(STORE, before, twice)
+            settle_store(STORE, before, twice)
     # By hand, long ago: no reason to stop the rest.
-    assert owners(settled(STORE, twice, drawn(twice, "c2"))) == {"c2": "J1"}
+    assert owners(settle_store(STORE, twice, drawn(twice, "c2"))) == {"c2": "J1"}
 
 
 def test_what_is_gone_or_anothers_by_now_does_not_stop_a_giving_back():
-    store = take(take(drop(STORE, "c1"), "c2", "J2"), "c3", "J1")
-    assert owners(settled(store, drawn(FIRST, "c1", "c2", "c3"), FIRST)) == {"c2": "J2"}
+    store = take_piece(take_piece(drop_piece(STORE, "c1"), "c2", "J2"), "c3", "J1")
+    assert owners(settle_store(store, drawn(FIRST, "c1", "c2", "c3"), FIRST)) == {"c2": "J2"}
 
 
 def test_another_reference_carries_over_what_is_still_drawn_and_no_more():
     before = drawn(FIRST, "c1", "c2", "c3")
-    store = settled(STORE, FIRST, before)
+    store = settle_store(STORE, FIRST, before)
     after = renamed(put_back(before, "piece1"), "J9")
-    assert owners(settled(store, before, after)) == {"c2": "J9", "c3": "J9"}
+    assert owners(settle_store(store, before, after)) == {"c2": "J9", "c3": "J9"}
     with pytest.raises(Refusal, match="give the job a reference first"):
-        settled(store, before, renamed(before, ""))
+        settle_store(store, before, renamed(before, ""))
     # One was cut up and went when the rests were kept; one is somebody else's by now.
     used = store.altered(pieces=store.pieces[1:])
-    used = take(used.altered(pieces=(STORE.pieces[1], *used.pieces[1:])), "c2", "J2")
-    assert owners(settled(used, before, renamed(before, "J9"))) == {"c2": "J2", "c3": "J9"}
+    used = take_piece(used.altered(pieces=(STORE.pieces[1], *used.pieces[1:])), "c2", "J2")
+    assert owners(settle_store(used, before, renamed(before, "J9"))) == {"c2": "J2", "c3": "J9"}
     # The first reference of a job that drew, by hand, while it had none.
-    assert owners(settled(STORE, renamed(before, ""), before)) == dict.fromkeys(
+    assert owners(settle_store(STORE, renamed(before, ""), before)) == dict.fromkeys(
         ["c1", "c2", "c3"], "J1"
     )
 
 
 def test_a_job_may_draw_what_is_free_or_what_its_file_draws_and_it_put_back():
     saved = drawn(FIRST, "c1", "c2")
-    store = take(settled(STORE, FIRST, saved), "c3", "J2")
+    store = take_piece(settle_store(STORE, FIRST, saved), "c3", "J2")
     job = renamed(put_back(saved, "piece1"), "J2")
     assert [piece.id for piece in drawable(store, saved, job)] == ["c1"]
     assert drawable(store, FIRST, named("J1")) == ()
@@ -268,13 +268,15 @@ def test_a_saving_cut_short_is_told_in_words_and_the_store_can_catch_up(store: P
     after = drawn(put_back(before, "piece1"), "c2")
     cut_short(before, after, path, store)
     assert owners(load_store(store)) == {"c1": "J1"}
-    assert [unsettled_words(each, after) for each in unsettled(load_store(store), after)] == [
+    assert [
+        unsettled_words(each, after) for each in unsettled_pieces(load_store(store), after)
+    ] == [
         "c1: your store has it for this job, which does not draw it",
         "c2: this job draws it, and your store has it as free",
     ]
     catch_up(store, after, path)
     assert owners(load_store(store)) == {"c2": "J1"}
-    assert unsettled(load_store(store), after) == ()
+    assert unsettled_pieces(load_store(store), after) == ()
 
 
 def test_so_is_a_change_of_reference_and_the_piece_of_another_is_left_to_it(
@@ -283,7 +285,7 @@ def test_so_is_a_change_of_reference_and_the_piece_of_another_is_left_to_it(
     before = drawn(FIRST, "c1")
     after = renamed(before, "J9")
     cut_short(before, after, path, store)
-    (odd,) = unsettled(load_store(store), after)
+    (odd,) = unsettled_pieces(load_store(store), after)
     assert unsettled_words(odd, after) == "c1: this job draws it, and your store has it for J1"
     catch_up(store, after, path)
     assert owners(load_store(store)) == {"c1": "J9"}
@@ -297,12 +299,14 @@ def test_so_is_a_change_of_reference_and_the_piece_of_another_is_left_to_it(
 
 def test_a_job_and_a_store_that_agree_are_not_at_odds():
     job = drawn(FIRST, "c1", "c2", "c3")
-    store = settled(STORE, FIRST, job)
-    assert unsettled(store, job) == ()
-    assert unsettled(drop(STORE, "c1"), drawn(Job(), "c1")) == ()  # cut up, or a lost store
-    assert unsettled(stocked(850), drawn(Job(), "c1")) == ()  # a store begun anew
-    assert unsettled(store, Job()) == ()
-    (odd,) = unsettled(STORE, drawn(Job(), "c1"))
+    store = settle_store(STORE, FIRST, job)
+    assert unsettled_pieces(store, job) == ()
+    assert (
+        unsettled_pieces(drop_piece(STORE, "c1"), drawn(Job(), "c1")) == ()
+    )  # cut up, or a lost store
+    assert unsettled_pieces(stocked(850), drawn(Job(), "c1")) == ()  # a store begun anew
+    assert unsettled_pieces(store, Job()) == ()
+    (odd,) = unsettled_pieces(STORE, drawn(Job(), "c1"))
     assert odd.id == "c1"
 
 

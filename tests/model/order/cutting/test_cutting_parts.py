@@ -16,14 +16,14 @@ from pelmet.model.order.cutting import (
     restricted_master,
     solving,
 )
-from pelmet.model.order.cutting.covering import Cover, Kind, least_cover
+from pelmet.model.order.cutting.covering import Kind, Requirement, least_cover
 from pelmet.model.order.cutting.dual_prices import ONE, bound_of, feasible_prices, least_worth
 from pelmet.model.order.cutting.knapsack import GeneratedPatterns, Knapsack
 from pelmet.model.order.cutting.patterns import all_patterns
-from pelmet.model.order.cutting.task import Bar, Counts, Task, Use, used
+from pelmet.model.order.cutting.task import Counts, CuttingTask, StockBar, Use, space_used
 
 
-def one_a_bar(task: Task, still: Sequence[int], first: int) -> list[Counts | None]:
+def one_a_bar(task: CuttingTask, still: Sequence[int], first: int) -> list[Counts | None]:
     """Cut one piece out of each bar, as poor a beginning as there is."""
     counts = tuple(int(row == first) for row in range(len(still)))
     return [counts if bar.space >= task.sizes[first] else None for bar in task.bars]
@@ -111,7 +111,7 @@ def times(values: Sequence[int], counts: Sequence[int]) -> int:
 def test_the_least_cover_agrees_with_trying_all(seed):
     random = Random(seed)
     kinds = [Kind(random.randint(0, 9), random.randint(0, 4), random.randint(0, 5)) for _ in "1234"]
-    cover = Cover(tuple(random.randint(0, 12) for _ in kinds), random.randint(1, 60))
+    cover = Requirement(tuple(random.randint(0, 12) for _ in kinds), random.randint(1, 60))
     budget = random.choice([None, 20])
     if budget is not None and any(not kind.cost for kind in kinds):
         return  # what is free is taken whole, and not asked for its price
@@ -136,9 +136,9 @@ def test_the_least_of_many_covers_agrees_with_trying_all(seed):
         Kind(cost, random.randint(0, 4))
         for cost in (random.randint(1, 9), random.randint(1, 9), random.choice([0, 3]))
     ]
-    plain = Cover((100, 100, 100), 10)
+    plain = Requirement((100, 100, 100), 10)
     covers = [
-        Cover(tuple(random.randint(0, 6) for _ in kinds), random.randint(0, 25))
+        Requirement(tuple(random.randint(0, 6) for _ in kinds), random.randint(0, 25))
         for _ in range(random.randint(1, 3))
     ]
     short = [tuple(random.randint(0, kind.most) for kind in kinds) for _ in "12"]
@@ -160,7 +160,7 @@ def test_the_least_of_many_covers_agrees_with_trying_all(seed):
 @pytest.mark.parametrize("nodes", [1, 3, 10])
 def test_a_cover_that_is_given_up_is_bounded_from_below(nodes, monkeypatch):
     kinds = [Kind(31, 9), Kind(23, 9), Kind(17, 9)]
-    cover = Cover((300, 219, 161), 2000)
+    cover = Requirement((300, 219, 161), 2000)
     least = least_cover(kinds, [cover])
     assert least.counts is not None
     monkeypatch.setattr(covering, "_MOST_NODES", nodes)
@@ -175,8 +175,8 @@ def test_a_knapsack_agrees_with_trying_all(seed):
     random = Random(seed)
     sizes = tuple(sorted(random.sample(range(50, 400), 5), reverse=True))
     wanted = tuple(random.choice([1, 2, 3, 7]) for _ in sizes)
-    bars = tuple(Bar(random.randint(400, 900), 1, 9) for _ in range(2))
-    task = Task(sizes, wanted, bars, 0, 0)
+    bars = tuple(StockBar(random.randint(400, 900), 1, 9) for _ in range(2))
+    task = CuttingTask(sizes, wanted, bars, 0, 0)
     values = np.array([float(random.randint(0, 500)) for _ in sizes])
     every = list(product(*(range(many + 1) for many in wanted)))
     for cells, loose in ((900, False), (30, True), (30, False)):
@@ -185,12 +185,14 @@ def test_a_knapsack_agrees_with_trying_all(seed):
         counts = knapsack.counts(takes, knapsack.spaces)
         assert np.all(counts <= wanted)
         for bar, space, found in zip(bars, knapsack.spaces, counts, strict=True):
-            best = max(np.dot(each, values) for each in every if used(sizes, each) <= bar.space)
+            best = max(
+                np.dot(each, values) for each in every if space_used(sizes, each) <= bar.space
+            )
             assert np.dot(found, values) == most[space]
             if cells == 900:
                 assert most[space] == best
             assert loose <= (most[space] >= best)  # a bound
-            assert loose or used(sizes, [int(many) for many in found]) <= bar.space
+            assert loose or space_used(sizes, [int(many) for many in found]) <= bar.space
 
 
 @pytest.mark.cross_check
@@ -199,8 +201,8 @@ def test_patterns_that_promise_enough_are_those_picked_out_of_all(seed):
     random = Random(seed)
     sizes = tuple(sorted(random.sample(range(60, 400), 12), reverse=True))
     wanted = tuple(random.choice([1, 1, 2, 4]) for _ in sizes)
-    bars = (Bar(900, 31, 99), Bar(640, 23, 99), Bar(500, 0, 1))
-    task = Task(sizes, wanted, bars, 0, 0)
+    bars = (StockBar(900, 31, 99), StockBar(640, 23, 99), StockBar(500, 0, 1))
+    task = CuttingTask(sizes, wanted, bars, 0, 0)
     generated = GeneratedPatterns(task)
     prices = generated.worth(tuple(int(ONE * size / random.uniform(900, 930)) for size in sizes))
     prices = generated.worth(feasible_prices(task, prices))
@@ -230,6 +232,6 @@ def test_patterns_that_promise_enough_are_those_picked_out_of_all(seed):
 
 
 def test_little_scrap_does_not_stand_for_little_cost():
-    task = Task((5,), (2,), (Bar(11, 2, 2), Bar(5, 3, 2)), 0, 0)
+    task = CuttingTask((5,), (2,), (StockBar(11, 2, 2), StockBar(5, 3, 2)), 0, 0)
     dear = (Use(1, (1,), 2),)
-    assert solving.solve(task, dear) == ((Use(0, (2,), 1),), 2)
+    assert solving.solve_task(task, dear) == ((Use(0, (2,), 1),), 2)

@@ -139,7 +139,7 @@ def test_bars_sawn_into_short_pieces_are_put_together_again(seed, monkeypatch):
     cutting = cut(case)
     assert cutting.cost == cutting.bound == bars
     assert written_out[0] is None
-    monkeypatch.setattr(stock, "solve", lambda task, start: (start, 0))
+    monkeypatch.setattr(stock, "solve_task", lambda task, start: (start, 0))
     assert cut(case).cost > bars
 
 

@@ -34,7 +34,7 @@ def allowed(job: Job, **allowances: Decimal | int) -> Job:
 
 def uneven(job: Job) -> tuple[Decimal, Decimal]:
     """Give what a field holds just below and just above how uneven the first run's diffuser is."""
-    dots = D(str(float(plan_job(job).seen[0].dots.value)))
+    dots = D(str(float(plan_job(job).sights[0].dots.value)))
     return dots.quantize(FINEST, "ROUND_DOWN"), dots.quantize(FINEST, "ROUND_UP")
 
 
@@ -67,7 +67,7 @@ SATIN = dotted(one_bar(K={"worktop_finish": "satin"}))
 GLOSSY = dotted(one_bar(K=POLISHED))
 FROM_SEAT = dotted(one_bar(K={"worktop_finish": "matt"}, A1={"lip": 0}, add=OPEN))
 # Of the whole lip that hides R1, 8 mm down and 40 back from the front, from a seat.
-LIP = D(str(float(plan_job(one_bar(add=OPEN)).seen[0].hiding_lip.value)))
+LIP = D(str(float(plan_job(one_bar(add=OPEN)).sights[0].hiding_lip.value)))
 # A shallow top does not carry the image, from 509.4 mm out; the eye stays where it was.
 SHORT = {"K": {**POLISHED, "worktop_depth": 509}, "allowances": {"eye_away": 341}}
 
@@ -151,7 +151,7 @@ def test_one_view_into_a_channel_is_told_once_with_the_lip_that_hides_it():
     plan = plan_job(job)
     assert "strip-in-sight" not in {one.code for one in found(job)}
     (told,) = bars.open_side_seen(plan)
-    (one,) = plan.seen
+    (one,) = plan.sights
     assert f"a lip {float(one.hiding_lip.value):.1f} mm deep" in told.says
 
 

@@ -20,7 +20,7 @@ from pelmet.model.plan.circuit.controls import (
     ZoneControl,
     fed_strips,
     mains_volts,
-    packed,
+    pack_dimmers,
 )
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.figures import figures_of, named
@@ -270,7 +270,7 @@ def test_legs_are_put_on_the_fewest_dimmers_that_hold_them(channels):
     every = (wants for legs in range(6) for wants in product(range(1, most + 1), repeat=legs))
     for wants in every:
         named = {f"L{n}": want for n, want in enumerate(wants, 1)}
-        units = packed(named, channels)
+        units = pack_dimmers(named, channels)
         assert len(units) == fewest(list(wants), channels), wants
         assert all(0 < len(unit) <= channels for unit in units)
         # Every channel that is wanted is there, and those of one leg are on one dimmer.
@@ -290,7 +290,7 @@ def test_legs_are_put_on_the_fewest_dimmers_that_hold_them(channels):
     ],
 )
 def test_dimmers_stand_in_the_order_of_their_first_legs(wants, channels, units):
-    assert packed(wants, channels) == units
+    assert pack_dimmers(wants, channels) == units
 
 
 # --- Any job --------------------------------------------------------------------------------------

@@ -276,7 +276,7 @@ def test_two_legs_of_one_run_are_solved_together_and_share_its_watts():
     plan = planned(R1=run, add={"legs": [{"id": "L2", "supply": "S1"}]})
     one, other = plan.circuits.legs
     assert one.runs == other.runs == ("R1",)
-    assert one.solved is other.solved
+    assert one.operating_point is other.operating_point
     assert float(one.watts.value) == float(other.watts.value)
     (bar,) = plan.bars
     assert float(one.watts.value) * 2 == pytest.approx(float(plan.circuits.watts[bar.id].value))
@@ -300,8 +300,8 @@ def test_a_run_on_no_leg_is_fed_by_nothing_whatever_its_other_end_says():
 def test_what_a_leg_is_given_is_what_is_lost_and_what_its_strips_take(seed):
     plan = plan_job(random_leg(seed))
     leg = leg_of(plan)
-    assert leg.solved is not None
-    found = leg.solved.solution
+    assert leg.operating_point is not None
+    found = leg.operating_point.solution
     given = 24 * float(leg.amps.value)
     assert found.input_watts == pytest.approx(given, rel=1e-12)
     assert found.load_watts + float(leg.lost.value) + joints(leg) == pytest.approx(given, rel=1e-9)
@@ -310,7 +310,7 @@ def test_what_a_leg_is_given_is_what_is_lost_and_what_its_strips_take(seed):
 
 def joints(leg: LegCircuit) -> float:
     """Watts lost where a strip's own lead leaves a tee: no cable of the list."""
-    wires = leg.solved.solution.wires
+    wires = leg.operating_point.solution.wires
     return sum(flow.watts for own, flow in wires.items() if own.endswith(" joint"))
 
 

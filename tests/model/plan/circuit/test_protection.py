@@ -25,7 +25,7 @@ from pelmet.model.plan.circuit.protection import (
     cord_row,
     full_load,
     fuses_that_do,
-    heaviest,
+    heaviest_amps,
     joints,
     largest_fuse,
     limited_to,
@@ -325,6 +325,6 @@ def test_the_heaviest_cable_of_home_runs_carries_less_than_the_leg():
     second = {"id": "R2", "cabinets": ["A2"], "leg": "L1"}
     how = {"R1": {"cabinets": ["A1"]}, "add": {"runs": [second]}}
     (leg,) = plan_job(row(600, 600, **how, L1={"wiring": "home run"})).circuits.legs
-    assert heaviest(leg).value == max(flow.amps.value for flow in leg.flows)
-    assert heaviest(leg).value < leg.amps.value
-    assert heaviest(leg._replace(flows=())) == leg.amps
+    assert heaviest_amps(leg).value == max(flow.amps.value for flow in leg.flows)
+    assert heaviest_amps(leg).value < leg.amps.value
+    assert heaviest_amps(leg._replace(flows=())) == leg.amps

@@ -15,8 +15,8 @@ from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Strip
 from pelmet.model.plan.circuit.dc.law import amperes
+from pelmet.model.plan.circuit.leg_network import law_of
 from pelmet.model.plan.circuit.readings import Band, Reading, just_on
-from pelmet.model.plan.circuit.wired import law_of
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.data.documents import show_data
 from pelmet.model.told.figures import figures_of
@@ -304,9 +304,9 @@ def test_a_tee_that_current_comes_back_to_reads_what_it_is_at():
         parts={"strips": [strip], "cables": [hair]},
     )  # fmt: skip
     leg = plan_job(job).circuits.legs[0]
-    wired, solution = leg.solved
+    network, solution = leg.operating_point
     assert solution.wires["L1.2"].amps < -0.1
-    (tee,) = (wire.far for wire in wired.network.wires if wire.id == "L1.2")
+    (tee,) = (wire.far for wire in network.elements.wires if wire.id == "L1.2")
     assert tee.startswith("tee ")
     planned = solution.volts[tee]
     cold = values(readings(job)["L1.2"].cold)[1]

@@ -17,11 +17,11 @@ from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.protection import STANDARD_FUSES, Takes
 from pelmet.model.plan.circuit.sizing import (
     TESTS,
+    CableChoice,
     CableNeeds,
-    Sized,
-    asked_of,
     by_gauge,
-    size,
+    cable_needs,
+    choose_cable,
 )
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
@@ -52,10 +52,10 @@ def drops(**percent: float | None) -> Any:
 
 
 def test_the_thinnest_that_passes_all_is_chosen_and_nothing_decided():
-    found = size(EASY, [THICK, THIN, MIDDLE], drops(), gauge_first=False)
+    found = choose_cable(EASY, [THICK, THIN, MIDDLE], drops(), gauge_first=False)
     assert (found.chosen, found.decided_by) == ("thin", ())
-    assert [one.cable for one in found.rows] == ["thin", "middle", "thick"]
-    assert all(one.fails == () for one in found.rows)
+    assert [one.cable for one in found.trials] == ["thin", "middle", "thick"]
+    assert all(one.fails == () for one in found.trials)
 
 
 @pytest.mark.parametrize(
@@ -82,7 +82,7 @@ def test_the_thinnest_that_passes_all_is_chosen_and_nothing_decided():
     ],
 )  # fmt: skip
 def test_what_ruled_out_the_next_thinner_cable_decided(asked, drop, chosen, decided):
-    found = size(asked, [THIN, MIDDLE, THICK], drop, gauge_first=False)
+    found = choose_cable(asked, [THIN, MIDDLE, THICK], drop, gauge_first=False)
     assert (found.chosen, found.decided_by) == (chosen, decided)
 
 
@@ -91,35 +91,41 @@ def test_what_ruled_out_the_next_thinner_cable_decided(asked, drop, chosen, deci
 def test_a_fuse_protects_a_gauge_only_up_to_the_limit_of_its_region(region, chosen):
     # NEC 240.4(D): at most 7 A before 18 AWG, 10 A before 16 AWG.
     asked = EASY._replace(source=None, fuse=8.0, region=region)
-    found = size(asked, [gauge("g18", 18, 9), gauge("g16", 16, 9)], drops(), gauge_first=True)
+    found = choose_cable(
+        asked, [gauge("g18", 18, 9), gauge("g16", 16, 9)], drops(), gauge_first=True
+    )
     assert found.chosen == chosen
 
 
 def test_nothing_is_chosen_when_none_passes():
-    found = size(EASY, [THIN, MIDDLE], drops(thin=9, middle=9), gauge_first=False)
+    found = choose_cable(EASY, [THIN, MIDDLE], drops(thin=9, middle=9), gauge_first=False)
     assert (found.chosen, found.decided_by) == (None, ())
-    assert [one.fails for one in found.rows] == [("drop",), ("drop",)]
-    assert size(EASY, [], drops(), gauge_first=False) == Sized(None, (), ())
+    assert [one.fails for one in found.trials] == [("drop",), ("drop",)]
+    assert choose_cable(EASY, [], drops(), gauge_first=False) == CableChoice(None, (), ())
 
 
 def test_metric_and_gauge_rows_stand_together_by_copper_but_a_job_keeps_to_its_kind():
     # ASTM B258: 18 AWG is 0.823 mm2, 16 AWG 1.309 mm2.
     every = [THIN, MIDDLE, THICK, G18, G16]
-    both = [size(EASY, every, drops(thin=9, g18=9), gauge_first=kind) for kind in (False, True)]
+    both = [
+        choose_cable(EASY, every, drops(thin=9, g18=9), gauge_first=kind) for kind in (False, True)
+    ]
     for found in both:
-        assert [one.cable for one in found.rows] == ["thin", "g18", "middle", "g16", "thick"]
+        assert [one.cable for one in found.trials] == ["thin", "g18", "middle", "g16", "thick"]
     assert [found.chosen for found in both] == ["middle", "g16"]
     # The next thinner of its own kind decided, not the gauge in between.
     assert [found.decided_by for found in both] == [("drop",), ("drop",)]
 
 
 def test_the_other_kind_is_taken_when_none_of_its_own_passes():
-    found = size(EASY, [THIN, MIDDLE, G18, G16], drops(g18=9, g16=9, thin=9), gauge_first=True)
+    found = choose_cable(
+        EASY, [THIN, MIDDLE, G18, G16], drops(g18=9, g16=9, thin=9), gauge_first=True
+    )
     assert (found.chosen, found.decided_by) == ("middle", ("drop",))
 
 
 def test_a_row_tells_its_copper_and_its_drop():
-    (row_,) = size(EASY, [G18], drops(g18=2.25), gauge_first=True).rows
+    (row_,) = choose_cable(EASY, [G18], drops(g18=2.25), gauge_first=True).trials
     assert row_.mm2 == awg_area_mm2(18)
     assert (row_.by_gauge, row_.drop) == (True, 2.25)
 
@@ -159,9 +165,9 @@ def test_the_choice_is_the_first_of_all_that_pass(
     # The bundled cables carry no more than any region's table of cords gives their size.
     drop_of = {cable.id: percents[at] for at, cable in enumerate(cables)}
     asked = CableNeeds(amps, amps, 3.0, Takes(least, most), source, fuse, 75, "eu")
-    found = size(asked, cables, lambda cable: drop_of[cable.id], gauge_first=gauge_first)
+    found = choose_cable(asked, cables, lambda cable: drop_of[cable.id], gauge_first=gauge_first)
     good = [cable for cable in cables if passes(asked, cable, drop_of[cable.id])]
-    assert {one.cable for one in found.rows if not one.fails} == {cable.id for cable in good}
+    assert {one.cable for one in found.trials if not one.fails} == {cable.id for cable in good}
     own = [cable for cable in good if (cable.awg is not None) == gauge_first] or good
     areas = {cable.id: float(cable.mm2 or awg_area_mm2(cable.awg or 0)) for cable in cables}
     assert (found.chosen is None) == (not own)
@@ -181,7 +187,7 @@ def solved(job: Job) -> tuple[Plan, LegCircuit]:
 
 def asked(job: Job) -> CableNeeds | None:
     plan, circuit = solved(job)
-    return asked_of(job, plan.parts, plan.routes, circuit)
+    return cable_needs(job, plan.parts, plan.routes, circuit)
 
 
 @pytest.mark.cross_check
@@ -203,12 +209,12 @@ def test_a_leg_solved_again_with_the_cable_chosen_is_warned_of_nothing(metres, c
 
     asks = asked(job)
     assert asks is not None
-    found = size(asks, cables, again, gauge_first=by_gauge(job.site))
+    found = choose_cable(asks, cables, again, gauge_first=by_gauge(job.site))
     assert found.chosen == chosen
-    own = [one for one in found.rows if not one.by_gauge]
+    own = [one for one in found.trials if not one.by_gauge]
     assert [one.drop for one in own] == sorted((one.drop for one in own), reverse=True)
     bad = {"volts-low", "cable-over-amps", "terminal-range", "unprotected-cable"}
-    for one in found.rows:
+    for one in found.trials:
         codes = {finding.code for finding in plan_job(with_cable(one.cable)).findings}
         assert bool(codes & bad) == bool(one.fails), one
 

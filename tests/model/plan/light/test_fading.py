@@ -84,9 +84,9 @@ def test_the_mean_light_is_the_integral_along_the_bar(strip, feed_end, lead):
     """Its closed form is what the bar draws; here it is added up along the volts instead."""
     job = long_bar(strip, feed_end, lead)
     (leg,) = plan_job(job).circuits.legs
-    wired, solution = leg.solved
+    network, solution = leg.operating_point
     total = length = 0.0
-    for stretch in wired.network.strips:
+    for stretch in network.elements.strips:
         flow, law = solution.strips[stretch.id], stretch.law
 
         def per_metre(metres, stretch=stretch, flow=flow, law=law):

@@ -11,7 +11,7 @@ from jobs import QUICK, any_job, many_bars, obstacle, one_bar, part, row
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.light.mirrored import MOST_CONTRAST
-from pelmet.model.plan.light.seeing import RunSeen, look_at_runs
+from pelmet.model.plan.light.seeing import RunSight, look_at_runs
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal
@@ -29,8 +29,8 @@ def test_eyes_are_as_high_as_the_survey_that_is_named_measured():
     assert float(usual.seated_eye) == pytest.approx((1233 + 1136) / 2, abs=5)
 
 
-def seen(job: Job) -> RunSeen:
-    (only,) = plan_job(job).seen
+def seen(job: Job) -> RunSight:
+    (only,) = plan_job(job).sights
     return only
 
 
@@ -156,7 +156,7 @@ def test_the_contrast_is_that_of_the_luminances_worked_out_apart():
             allowances={"front_set_back": 39},
         )
     )
-    (light,), (one,) = plan.lights, plan.seen
+    (light,), (one,) = plan.lights, plan.sights
     (lumens,) = [each for each in light.average.inputs if each.formula_id == "bar lumens"]
     strip = float(lumens.value) / (pi * 0.016)
     top = 0.05 * float(light.average.value) / pi
@@ -230,12 +230,12 @@ def test_runs_in_one_line_at_one_height_of_a_wall_are_seen_together():
 
     def beside(**how: Any) -> list[tuple[str, ...]]:
         job = row(600, 600, **{"R1": {"cabinets": ["A1"]}, "add": second, **how})
-        return [each.beside for each in plan_job(job).seen]
+        return [each.beside for each in plan_job(job).sights]
 
     assert beside() == [("R2",), ("R1",)]
     assert beside(A2={"bottom_height": 1401}) == [(), ()]
     assert beside(R1={"cabinets": ["A1"], "line": "back"}) == [(), ()]
-    assert all(each.beside == () for each in plan_job(many_bars()).seen)
+    assert all(each.beside == () for each in plan_job(many_bars()).sights)
 
 
 # --- Any job ------------------------------------------------------------------------------------
@@ -246,8 +246,8 @@ def test_runs_in_one_line_at_one_height_of_a_wall_are_seen_together():
 @given(any_job())
 def test_any_job_has_one_row_a_run_with_finite_figures_in_their_ranges(job):
     plan = plan_job(job)
-    assert [each.run for each in plan.seen] == [run.id for run in job.runs]
-    for one in plan.seen:
+    assert [each.run for each in plan.sights] == [run.id for run in job.runs]
+    for one in plan.sights:
         assert all(isfinite(float(each.value)) for each in one.figures)
         assert one.dots is None or 0 <= float(one.dots.value) <= 100
         assert one.hiding_lip is None or float(one.hiding_lip.value) >= 0
@@ -259,7 +259,7 @@ def test_any_job_has_one_row_a_run_with_finite_figures_in_their_ranges(job):
             assert one.image.lip is None or one.image.lip >= 0
         assert one.run not in one.beside
         for other in one.beside:
-            assert one.run in next(each.beside for each in plan.seen if each.run == other)
+            assert one.run in next(each.beside for each in plan.sights if each.run == other)
 
 
 @pytest.mark.property
@@ -273,4 +273,4 @@ def test_a_deeper_lip_never_shows_more(lip, more):
 def test_looking_again_gives_the_same():
     plan = plan_job(many_bars(1, 4))
     again = look_at_runs(plan.job, plan.parts, plan.fits, plan.mounts, plan.lights)
-    assert again == plan.seen
+    assert again == plan.sights

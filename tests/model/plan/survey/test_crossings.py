@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pelmet.model.job.items import Cover, Crossing, Obstacle, ObstacleKind
-from pelmet.model.plan.survey.crossings import SUITED, WORK, expected, hardest
+from pelmet.model.plan.survey.crossings import SUITED, WORK, expected_crossing, hardest_crossing
 from pelmet.model.plan.survey.openings import BLOCKING
 
 CROSSINGS: tuple[Crossing, ...] = get_args(Crossing)
@@ -84,7 +84,7 @@ def test_nobody_takes_a_cable_past_a_thing_in_such_a_way(kind, never):
 def test_what_was_chosen_is_what_is_expected_even_if_it_does_not_suit(kind):
     for cover in get_args(Cover):
         for crossing in (*WAYS, "none"):
-            assert expected(obstacle(kind, crossing, cover)) == crossing, cover
+            assert expected_crossing(obstacle(kind, crossing, cover)) == crossing, cover
 
 
 @pytest.mark.published
@@ -96,13 +96,17 @@ def test_what_was_chosen_is_what_is_expected_even_if_it_does_not_suit(kind):
     ],
 )  # fmt: skip
 def test_the_usual_way_is_expected_until_one_is_chosen(kind, first):
-    assert expected(obstacle(kind)) == expected(obstacle(kind, cover="covered")) == first
+    assert (
+        expected_crossing(obstacle(kind))
+        == expected_crossing(obstacle(kind, cover="covered"))
+        == first
+    )
 
 
 @pytest.mark.published
 def test_behind_a_hood_is_expected_only_where_a_cover_hides_it():
-    assert expected(obstacle("hood", cover="covered")) == "behind"
-    assert expected(obstacle("hood", cover="open")) == "not chosen"
+    assert expected_crossing(obstacle("hood", cover="covered")) == "behind"
+    assert expected_crossing(obstacle("hood", cover="open")) == "not chosen"
 
 
 @pytest.mark.parametrize(
@@ -119,12 +123,12 @@ def test_behind_a_hood_is_expected_only_where_a_cover_hides_it():
     ],
 )
 def test_of_things_side_by_side_the_hardest_decides(crossings, decides):
-    assert hardest(obstacle("pipe", crossing) for crossing in crossings) == decides
+    assert hardest_crossing(obstacle("pipe", crossing) for crossing in crossings) == decides
 
 
 def test_one_that_waits_for_a_choice_holds_up_all_but_one_that_is_never_passed():
-    assert hardest([obstacle("hood"), obstacle("window", "in wall")]) == "not chosen"
-    assert hardest([obstacle("hood"), obstacle("window", "none")]) == "none"
+    assert hardest_crossing([obstacle("hood"), obstacle("window", "in wall")]) == "not chosen"
+    assert hardest_crossing([obstacle("hood"), obstacle("window", "none")]) == "none"
 
 
 @pytest.mark.property
@@ -132,15 +136,15 @@ def test_one_that_waits_for_a_choice_holds_up_all_but_one_that_is_never_passed()
 def test_the_hardest_is_one_of_them_in_whatever_order_they_stand(standing, chance):
     shuffled = list(standing)
     chance.shuffle(shuffled)
-    decides = hardest(standing)
-    assert decides == hardest(shuffled)
-    assert decides in ({expected(each) for each in standing} or {"under"})
+    decides = hardest_crossing(standing)
+    assert decides == hardest_crossing(shuffled)
+    assert decides in ({expected_crossing(each) for each in standing} or {"under"})
 
 
 @pytest.mark.property
 @given(STANDING, STANDING)
 def test_one_more_thing_never_makes_it_easier(standing, more):
     # Of the two rows' own answers the harder one is that of both together.
-    both = hardest([*standing, *more])
-    assert both in {hardest(standing), hardest(more)}
-    assert hardest([*standing, *more, *more]) == both
+    both = hardest_crossing([*standing, *more])
+    assert both in {hardest_crossing(standing), hardest_crossing(more)}
+    assert hardest_crossing([*standing, *more, *more]) == both

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from nets import distances, grid, least_by_milp, least_by_trying, row
 
 from pelmet.model.plan.ways import tree as tree_module
-from pelmet.model.plan.ways.bounds import floor, grown
+from pelmet.model.plan.ways.bounds import grown_tree, tree_floor
 from pelmet.model.plan.ways.chain import cheapest_chain
-from pelmet.model.plan.ways.net import trimmed
+from pelmet.model.plan.ways.net import without_dead_ends
 from pelmet.model.plan.ways.sweep import sweep_frontier
 from pelmet.model.plan.ways.tree import Edge, Tree, cheapest_tree
 
@@ -87,7 +87,7 @@ def test_what_bounds_it_never_shuts_out_the_cheapest():
         least = least_by_milp(edges, terminals)
         assert free.edges is not None
         assert fsum(edges[index].cost for index in free.edges) == pytest.approx(least)
-        low = floor(edges, terminals, 30)
+        low = tree_floor(edges, terminals, 30)
         assert low.cost <= least + 1e-6
         assert all(low.through[index] <= least + 1e-6 for index in free.edges)
         for node in range(31):
@@ -187,7 +187,7 @@ def test_the_sweep_by_itself_leaves_no_loose_ends():
 
 def test_a_tail_that_leads_nowhere_is_trimmed_whole():
     edges = [Edge(node, node + 1, 1.0) for node in range(6)]
-    assert trimmed(edges, range(6), {2, 4}, 7) == [2, 3]
+    assert without_dead_ends(edges, range(6), {2, 4}, 7) == [2, 3]
 
 
 # --- Its own laws -------------------------------------------------------------------------------
@@ -323,6 +323,6 @@ def test_the_grown_tree_keeps_its_bound_by_itself():
         random = Random(seed)
         edges, _ = row(random, 4, 9, missing=0.4)
         terminals = set(random.sample(range(36), 8))
-        cost = fsum(edges[index].cost for index in grown(edges, terminals, 36))
+        cost = fsum(edges[index].cost for index in grown_tree(edges, terminals, 36))
         least = least_by_milp(edges, terminals)
         assert least - 1e-6 <= cost <= 2 * (1 - 1 / 8) * least

@@ -14,7 +14,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.plan.figure import given as given_figure
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.ways.cable import laying_minutes
-from pelmet.model.plan.ways.holes import BITS, Hole, bored, needed_diameter
+from pelmet.model.plan.ways.holes import BITS, Hole, bit_for_hole, needed_diameter
 
 D = Decimal
 
@@ -26,7 +26,7 @@ def holes(job: Job) -> tuple[Hole, ...]:
 def bore(*outsides: float) -> float:
     """Give the bit for cables of these widths."""
     widths = [given_figure("cable", width, "mm", "part", "mine") for width in outsides]
-    return float(bored("H1", widths).value)
+    return float(bit_for_hole("H1", widths).value)
 
 
 # --- How wide -------------------------------------------------------------------------------------

@@ -13,7 +13,7 @@ from jobs import ONE_BAR, any_job, built, many_bars, one_bar, part, row
 from pelmet.model.edit.change import rebuilt
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
-from pelmet.model.plan.circuit.wired import reached
+from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.blocks.one_line import MOST_COLUMNS, draw_one_line
@@ -132,7 +132,7 @@ def test_read_back_it_is_the_network_of_the_plan(shape):
     fed = {lead.feed: own for own, lead in leads.items() if lead.feed}
     drawn = {one.name: one for one in seen if one.mark == "*" and "drawn at" not in one.text}
     links = {link.cable.id: link for fit in plan.fits if fit.run.leg
-             for link in reached(fit, plan.routes.links)[1] if link.cable}  # fmt: skip
+             for link in feed_reach(fit, plan.routes.links).links if link.cable}  # fmt: skip
     for own, one in drawn.items():
         mark, name = one.above[-1]
         if mark == "@":
@@ -144,7 +144,7 @@ def test_read_back_it_is_the_network_of_the_plan(shape):
             assert ends == {own, one.above[-2][1]}
             assert one.above[-2][0] == "*"
     assert set(drawn) == {bar.id for fit in plan.fits if fit.run.leg
-                          for bar in reached(fit, plan.routes.links)[0]}  # fmt: skip
+                          for bar in feed_reach(fit, plan.routes.links).bars}  # fmt: skip
     assert sum(one.mark == "@" for one in seen) == len(fed)
 
 

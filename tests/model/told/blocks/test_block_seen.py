@@ -76,7 +76,7 @@ def test_dim_levels_follow_the_root_and_the_cube_root():
 def test_whites_are_named_and_what_is_not_known_is_asked_for():
     def words(**changes: object) -> str:
         plan = planned(R1={"strip": "mine"}, parts={"strips": [part("strips", "mine", **changes)]})
-        return white_words(plan.seen[0].strip)
+        return white_words(plan.sights[0].strip)
 
     assert words(kelvin=4000) == "4000 K, neutral white; Ra not said: ask for it"
     assert "red not said: ask for R9" in words(cri=85)
@@ -93,4 +93,4 @@ def test_whites_are_named_and_what_is_not_known_is_asked_for():
 def test_every_run_of_any_job_is_told(job):
     plan = plan_job(job)
     told = [sentence.partition(":")[0].split() for sentence in what_is_seen(plan)]
-    assert {run for runs in told for run in runs} >= {seen.run for seen in plan.seen}
+    assert {run for runs in told for run in runs} >= {seen.run for seen in plan.sights}

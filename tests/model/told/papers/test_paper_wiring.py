@@ -61,8 +61,10 @@ def test_every_cable_is_told_once_with_the_plans_amps_and_the_volts_of_ohms_law(
     parts = {leg.id: leg.cable for leg in job.legs}
     loops: dict[str, float] = {}
     for leg in plan.circuits.legs:
-        if leg.solved:
-            loops |= {own: float(loop.value) for own, loop in leg.solved.wired.loops.items()}
+        if leg.operating_point:
+            loops |= {
+                own: float(loop.value) for own, loop in leg.operating_point.network.loops.items()
+            }
     for own, (start, end, part_id, length, amps, after, drop, _) in told.items():
         assert (start, end) == (cables[own].origin, cables[own].end)
         lead = cables[own].length

@@ -20,7 +20,7 @@ from pelmet.model.told.formats.pdf import paper_pdf
 from pelmet.model.told.formats.tables import paper_tables
 from pelmet.model.told.formats.text import paper_text
 from pelmet.model.told.paper import Grid
-from pelmet.model.told.papers.sheets import SHEETS, blocked, mark_of, paper_of, void
+from pelmet.model.told.papers.sheets import SHEETS, hold_up, mark_of, paper_of, void_papers
 
 KITCHEN = read_example("kitchen")
 NASTY = "=A1|<b>\"'&`$x$` שלום " + "very long " * 8
@@ -102,15 +102,15 @@ def test_the_same_job_gives_the_same_bytes():
 
 def test_only_what_cuts_metal_waits_for_the_release():
     found = folder(one_bar(A1={"assumed": ["opening"]}))
-    held = {name for name in PAPER_NAMES if blocked(found, name)}
+    held = {name for name in PAPER_NAMES if hold_up(found, name)}
     assert held == {"cut-list", "labels"}
-    assert "R1.1" in blocked(found, "cut-list")
-    assert not any(blocked(folder(one_bar()), name) for name in SHEETS)
+    assert "R1.1" in hold_up(found, "cut-list")
+    assert not any(hold_up(folder(one_bar()), name) for name in SHEETS)
 
 
 def test_what_is_cut_anyway_says_so_on_the_cut_list():
     job = set_value(one_bar(A1={"assumed": ["opening"]}), "site", "", "cut_anyway", "van leaves")
-    assert not blocked(folder(job), "cut-list")
+    assert not hold_up(folder(job), "cut-list")
     words = said(paper(job, "cut-list"))
     assert "van leaves" in words
     assert "R1.1" in words
@@ -119,15 +119,15 @@ def test_what_is_cut_anyway_says_so_on_the_cut_list():
 def test_a_paper_is_void_once_it_says_something_else_and_no_other_is():
     found = folder(KITCHEN)
     held = give_out(KITCHEN, {name: mark_of(found, name) for name in PAPER_NAMES})
-    assert void(folder(held)) == ()
-    assert void(folder(set_value(held, "site", "", "note", "ring first"))) == ()
+    assert void_papers(folder(held)) == ()
+    assert void_papers(folder(set_value(held, "site", "", "note", "ring first"))) == ()
     longer = set_value(held, "leg", "L1", "cable", "flat-2x1.5")
-    gone = void(folder(longer))
+    gone = void_papers(folder(longer))
     assert "wiring" in gone
     assert "order" in gone
     assert "survey" not in gone
     again = give_out(longer, {name: mark_of(folder(longer), name) for name in gone})
-    assert void(folder(again)) == ()
+    assert void_papers(folder(again)) == ()
 
 
 def test_the_revision_counts_up_and_stands_on_every_paper():

@@ -24,7 +24,7 @@ from pelmet.model.plan.circuit.dc.law import (
     current_regulated_law,
     resistor_limited_law,
 )
-from pelmet.model.plan.circuit.dc.network import Network, Source, Strip, Wire, solve
+from pelmet.model.plan.circuit.dc.network import Network, Source, Strip, Wire, solve_network
 from pelmet.model.plan.circuit.dc.one_strip import along_one_strip
 
 POWER = constant_power_law(9.6, 12, 8)
@@ -108,7 +108,7 @@ def test_the_cells_of_a_network_collapse_at_the_same_length(lead) -> None:
 
     def codes(share: float) -> list[str]:
         strip = Strip("b", "a", "e", POWER, share * longest, 0.06, longest / 500)
-        found = solve(Network((Source("s", 12),), (Wire("w", "s", "a", lead),), (strip,)))
+        found = solve_network(Network((Source("s", 12),), (Wire("w", "s", "a", lead),), (strip,)))
         return [trouble.code for trouble in found.troubles]
 
     assert codes(0.9999) == []
@@ -121,7 +121,7 @@ def test_beside_the_collapse_it_is_either_solved_or_told_and_soon() -> None:
     works, fails = 12.0, 12.2
     while works < (metres := (works + fails) / 2) < fails:
         strip = Strip("b", "s", "e", POWER, metres, 0.06, metres / 100)
-        found = solve(Network((Source("s", 12),), (), (strip,)))
+        found = solve_network(Network((Source("s", 12),), (), (strip,)))
         assert found.iterations < 60
         if found.troubles:
             assert [trouble.code for trouble in found.troubles] == ["no-solution"]

@@ -23,7 +23,7 @@ from pelmet.model.plan.circuit.dc.network import (
     Tap,
     Wire,
     amps_along,
-    solve,
+    solve_network,
     volts_along,
 )
 
@@ -46,7 +46,7 @@ def chain_of(ohms: list[float], amps: list[float], volts: float) -> Solution:
         for (near, far), each in zip(pairwise(nodes), ohms, strict=True)
     )
     taps = tuple(Tap(node, each) for node, each in zip(nodes[1:], amps, strict=True))
-    return solve(Network((Source("0", volts),), wires, (), taps))
+    return solve_network(Network((Source("0", volts),), wires, (), taps))
 
 
 def codes(found: Solution) -> list[str]:
@@ -80,7 +80,7 @@ def test_uniform_load_fed_equally_at_both_ends_drops_most_in_the_middle():
     # conductor, 220 V at both ends: greatest drop 6.25 V, least voltage 213.75 V at the middle.
     law = current_regulated_law(0.5 * 220, 220, 100, 50)
     feeder = Strip("feeder", "a", "b", law, 1000, 2 * 0.05e-3, 10)
-    found = solve(Network((Source("a", 220), Source("b", 220)), (), (feeder,)))
+    found = solve_network(Network((Source("a", 220), Source("b", 220)), (), (feeder,)))
     flow = found.strips["feeder"]
     assert flow.lowest_volts == pytest.approx(213.75, abs=0.005)
     assert flow.lowest_metres == pytest.approx(500)
@@ -93,7 +93,7 @@ def test_uniform_load_acts_as_if_at_its_middle_and_a_middle_feed_needs_a_quarter
     # at its middle point"; fed at the middle, copper is "reduced to one-fourth".
     whole = bar("whole", "s", "end", REGULATED, 4)
     ends = [Strip(name, "s", name, REGULATED, 2, 4 * 0.06, 0.05) for name in ("left", "right")]
-    found = solve(
+    found = solve_network(
         Network(
             (Source("s", 12),),
             (Wire("w", "s", "m", 4 / 2 * 0.06),),
@@ -131,7 +131,7 @@ def test_resistor_ladder(steps, ohms, within):
     nodes = ["in", *(f"n{row}" for row in range(steps))]
     wires = [Wire(f"s{far}", near, far, 1) for near, far in pairwise(nodes)]
     wires += [Wire(f"p{node}", node, "zero", 1) for node in nodes[1:]]
-    found = solve(Network((Source("in", 1), Source("zero", 0)), tuple(wires), ()))
+    found = solve_network(Network((Source("in", 1), Source("zero", 0)), tuple(wires), ()))
     assert 1 / found.source_amps["in"] == pytest.approx(ohms, abs=within)
 
 
@@ -148,7 +148,7 @@ def test_current_of_a_metre(make, amps, watts):
     }[make]
     assert amperes(law, 12) == pytest.approx(amps, abs=1e-12)
     strip = Strip("metre", "s", "end", law, 1, 0, 0.05)
-    found = solve(Network((Source("s", 12),), (), (strip,)))
+    found = solve_network(Network((Source("s", 12),), (), (strip,)))
     assert found.source_amps["s"] == pytest.approx(amps, abs=1e-12)
 
 
@@ -204,7 +204,7 @@ def test_a_law_that_cannot_be_is_refused(make, figures):
 )
 def test_volts_and_amps_along_a_strip_begin_and_end_with_its_ends(law):
     strip = bar("b", "a", "e", law, 3.02)
-    found = solve(
+    found = solve_network(
         Network((Source("s", 12),), (Wire("w", "s", "a", 0.1),), (strip,), (Tap("e", 0.5),))
     )
     flow = found.strips["b"]
@@ -224,7 +224,7 @@ def test_volts_and_amps_along_a_strip_begin_and_end_with_its_ends(law):
 @pytest.mark.property
 def test_a_place_off_the_strip_is_refused():
     strip = bar("b", "s", "e")
-    flow = solve(Network((Source("s", 12),), (), (strip,))).strips["b"]
+    flow = solve_network(Network((Source("s", 12),), (), (strip,))).strips["b"]
     # Lengths added up may be a last digit too long.
     assert volts_along(strip, flow, 2 + 4e-16) == flow.end_volts
     for place in (-0.1, 2.1, nan):
@@ -253,15 +253,15 @@ def test_a_figure_that_cannot_be_is_refused(where, bad):
         (Tap("a", ours("tap", 1)),),
     )
     with pytest.raises(ValueError, match="; give"):
-        solve(parts)
+        solve_network(parts)
 
 
 @pytest.mark.property
 def test_a_unit_of_no_length_and_an_id_given_twice_are_refused():
     with pytest.raises(ValueError, match="cut units"):
-        solve(Network((), (), (bar("b", "s", "e")._replace(unit_metres=0),)))
+        solve_network(Network((), (), (bar("b", "s", "e")._replace(unit_metres=0),)))
     with pytest.raises(ValueError, match="'b'; give each its own id"):
-        solve(Network((), (Wire("b", "s", "e", 1),), (bar("b", "s", "e"),)))
+        solve_network(Network((), (Wire("b", "s", "e", 1),), (bar("b", "s", "e"),)))
 
 
 @pytest.mark.property

@@ -25,7 +25,7 @@ from pelmet.model.plan.circuit.dc.network import (
     Tap,
     Wire,
     amps_along,
-    solve,
+    solve_network,
     volts_along,
 )
 from pelmet.model.plan.circuit.dc.one_strip import along_one_strip
@@ -153,7 +153,7 @@ def as_network(case: Case, unit: float) -> tuple[Network, list[Strip]]:
 def measure(case: Case, places: list[float], unit: float) -> tuple[list[float], list[float]]:
     """Give volts and amps at places of the strip in a network."""
     network, strips = as_network(case, unit)
-    found = solve(network)
+    found = solve_network(network)
     assert found.troubles == ()
     volts, amps = [], []
     for place in places:
@@ -195,7 +195,7 @@ def test_figures_of_one_strip_in_a_network(case: Case) -> None:
     volts, _ = measure(case, list(case.at), unit=0.002)
     assert volts == pytest.approx(list(case.at.values()), abs=1e-6)
     network, strips = as_network(case, 0.002)
-    found = solve(network)
+    found = solve_network(network)
     into = found.source_amps["s"] / (2 if case.feed == "both ends" else 1)
     assert into == pytest.approx(case.amps, abs=1e-6)
     if case.lost is not None:
@@ -278,7 +278,7 @@ def test_ladder_of_fifty_constant_current_cells() -> None:
     # give cell n a drop of R I n (2 N + 1 - n) / 2; a circuit simulator gave the same volts.
     cells = range(1, 51)
     wires = tuple(Wire(f"w{cell}", str(cell - 1), str(cell), 0.006) for cell in cells)
-    found = solve(
+    found = solve_network(
         Network((Source("0", 12),), wires, (), tuple(Tap(str(cell), 0.08) for cell in cells))
     )
     assert [found.volts[str(cell)] for cell in (1, 25, 50)] == pytest.approx(

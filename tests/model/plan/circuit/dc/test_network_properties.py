@@ -21,7 +21,7 @@ from pelmet.model.plan.circuit.dc.network import (
     Tap,
     Wire,
     amps_along,
-    solve,
+    solve_network,
     volts_along,
 )
 from pelmet.model.plan.circuit.dc.one_strip import along_one_strip
@@ -66,7 +66,7 @@ def networks(draw: st.DrawFn) -> Network:
 
 def solved(network: Network) -> Solution:
     """Solve a network that has a solution."""
-    found = solve(network)
+    found = solve_network(network)
     assert found.troubles == ()
     return found
 
@@ -146,7 +146,7 @@ def test_more_length_load_or_resistance_never_raises_a_voltage(
         before = solved(network)
         wires = (*network.wires[:-1], wire._replace(ohms=0.01 * times))
         network = network._replace(wires=wires)
-    after = solve(network)
+    after = solve_network(network)
     if any(trouble.code == "no-solution" for trouble in after.troubles):
         return
     for node, volts in before.volts.items():
@@ -186,7 +186,7 @@ def test_a_symmetric_network_gives_symmetric_answers(
     """Two strips each way from a node, as four legs of a cross, and one closed on itself."""
     arms = tuple(Strip(f"b{arm}", "m", f"e{arm}", law, metres, ohms, 0.1) for arm in range(4))
     ring = Strip("ring", "m", "m", law, metres, ohms, 0.1)
-    found = solve(Network((Source("s", 24),), (Wire("w", "s", "m", lead),), (*arms, ring)))
+    found = solve_network(Network((Source("s", 24),), (Wire("w", "s", "m", lead),), (*arms, ring)))
     if found.troubles:
         assert [trouble.code for trouble in found.troubles] == ["no-solution"]
         return

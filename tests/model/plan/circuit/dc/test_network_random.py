@@ -18,7 +18,7 @@ from pelmet.model.plan.circuit.dc.law import (
     current_regulated_law,
     resistor_limited_law,
 )
-from pelmet.model.plan.circuit.dc.network import Network, Source, Strip, Tap, Wire, solve
+from pelmet.model.plan.circuit.dc.network import Network, Source, Strip, Tap, Wire, solve_network
 
 FINE = 300
 
@@ -174,7 +174,7 @@ def assert_agrees(network: Network) -> None:
     Those in closed form are cut into 300 pieces there, whose error is r i (L/300)²/12 per metre of
     strip, at most 2e-6 V for the heaviest strips made here; a drop-out or Vf there is not crossed.
     """
-    found = solve(network)
+    found = solve_network(network)
     assert [trouble.code for trouble in found.troubles if trouble.code != "joined-sources"] == []
     cut = {name for name, flow in found.strips.items() if flow.tap_volts}
     for strip in network.strips:
@@ -201,7 +201,7 @@ def assert_agrees(network: Network) -> None:
 
 @pytest.mark.property
 def test_the_random_networks_try_what_is_hard() -> None:
-    found = [solve(random_network(seed)) for seed in range(240)]
+    found = [solve_network(random_network(seed)) for seed in range(240)]
     flows = [flow for each in found for flow in each.strips.values()]
     assert sum(not flow.holds for flow in flows) > 80
     assert sum(flow.start_amps > 0 and flow.end_amps > 0 for flow in flows) > 100
@@ -245,7 +245,7 @@ def netlist(network: Network, cut: set[str]) -> str:
 def test_a_circuit_simulator_agrees(seed: int, tmp_path: Any) -> None:
     """By the same cells for strips cut into units, 300 for others, as for the sparse net."""
     network = random_network(seed)
-    found = solve(network)
+    found = solve_network(network)
     cut = {name for name, flow in found.strips.items() if flow.tap_volts}
     path = tmp_path / "network.cir"
     path.write_text(netlist(network, cut), encoding="ascii")

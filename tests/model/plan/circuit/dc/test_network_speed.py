@@ -14,7 +14,7 @@ from pelmet.model.plan.circuit.dc.law import (
     current_regulated_law,
     resistor_limited_law,
 )
-from pelmet.model.plan.circuit.dc.network import Network, Source, Strip, Wire, solve
+from pelmet.model.plan.circuit.dc.network import Network, Source, Strip, Wire, solve_network
 
 STRAIGHT = (resistor_limited_law(9.6, 24, 18), current_regulated_law(9.6, 24, 22, 18))
 LAWS = {
@@ -29,7 +29,7 @@ LEG = 10
 @pytest.mark.parametrize("strips", [10, 100, 1_000, 10_000])
 def test_a_network_of_strips(strips: int, kinds: str, benchmark: Any) -> None:
     network = legs(strips, kinds)
-    found = benchmark(solve, network)
+    found = benchmark(solve_network, network)
     assert found.troubles == ()
     assert len(found.strips) == strips
 

@@ -18,7 +18,7 @@ from pelmet.model.plan.circuit.dc.network import (
     Trouble,
     Wire,
     amps_along,
-    solve,
+    solve_network,
     volts_along,
 )
 
@@ -50,7 +50,9 @@ def balance(found: Solution) -> float:
 @pytest.mark.property
 def test_an_island_without_a_source_is_left_out():
     parts = (bar("lit", "s", "a"), bar("lost", "x", "y"))
-    found = solve(Network((Source("s", 12),), (Wire("w", "y", "z", 0.1),), parts, (Tap("t", 1),)))
+    found = solve_network(
+        Network((Source("s", 12),), (Wire("w", "y", "z", 0.1),), parts, (Tap("t", 1),))
+    )
     assert codes(found) == ["no-source", "no-source"]
     assert found.troubles[0].about == "w"
     assert "lost" in found.troubles[0].says
@@ -63,7 +65,7 @@ def test_an_island_without_a_source_is_left_out():
 
 @pytest.mark.property
 def test_no_parts_at_all():
-    found = solve(Network((), (), ()))
+    found = solve_network(Network((), (), ()))
     assert found == Solution({}, {}, {}, {}, 0, 0, 0, 0, 0, ())
 
 
@@ -77,7 +79,7 @@ def test_wires_without_ohms_carry_what_is_beyond_them():
         Wire("v", "c", "d", 0.2),
     )
     taps = (Tap("a", 1), Tap("b", 2), Tap("c", 4), Tap("d", 8), Tap("r", 16))
-    found = solve(Network((Source("s", 12),), wires, (), taps))
+    found = solve_network(Network((Source("s", 12),), wires, (), taps))
     amps = {name: flow.amps for name, flow in found.wires.items()}
     assert amps == pytest.approx({"w": 15, "z1": 14, "z2": -12, "z3": 16, "v": 8})
     assert found.volts["a"] == found.volts["b"] == found.volts["c"] == pytest.approx(10.5)
@@ -90,7 +92,7 @@ def test_wires_without_ohms_carry_what_is_beyond_them():
 def test_a_ring_without_ohms_says_that_its_amps_cannot_be_known():
     ring = (Wire("p", "s", "a", 0), Wire("q", "a", "b", 0), Wire("r", "b", "s", 0))
     out = (Wire("t", "b", "c", 0), Wire("u", "c", "c", 0), Wire("w", "c", "d", 1))
-    found = solve(Network((Source("s", 12),), (*ring, *out), (), (Tap("d", 1),)))
+    found = solve_network(Network((Source("s", 12),), (*ring, *out), (), (Tap("d", 1),)))
     trouble = only(found, "loop-of-no-ohms")
     assert all(name in trouble.says for name in "pqru")
     assert found.wires["t"].amps == pytest.approx(1)
@@ -101,7 +103,7 @@ def test_a_ring_without_ohms_says_that_its_amps_cannot_be_known():
 
 @pytest.mark.property
 def test_two_sources_without_ohms_between_them_cannot_be_told_apart():
-    found = solve(
+    found = solve_network(
         Network(
             (Source("s", 12), Source("t", 12)),
             (Wire("z", "s", "t", 0), Wire("w", "t", "a", 1)),
@@ -118,7 +120,7 @@ def test_two_sources_without_ohms_between_them_cannot_be_told_apart():
 @pytest.mark.property
 def test_joined_sources_of_different_volts_are_solved_and_named():
     strip = bar("b", "s", "t")
-    found = solve(Network((Source("s", 12), Source("t", 11.5)), (), (strip,)))
+    found = solve_network(Network((Source("s", 12), Source("t", 11.5)), (), (strip,)))
     trouble = only(found, "joined-sources")
     assert all(word in trouble.says for word in ("s (12 V)", "t (11.5 V)"))
     assert found.source_amps["s"] > found.source_amps["t"]
@@ -128,7 +130,7 @@ def test_joined_sources_of_different_volts_are_solved_and_named():
 @pytest.mark.property
 def test_a_node_held_at_two_voltages_is_not_solved():
     sources = (Source("s", 12), Source("s", 24), Source("u", 12))
-    found = solve(Network(sources, (), (bar("b", "s", "e"), bar("c", "u", "f"))))
+    found = solve_network(Network(sources, (), (bar("b", "s", "e"), bar("c", "u", "f"))))
     assert "s (12 V) and s (24 V)" in only(found, "joined-sources").says
     assert set(found.strips) == {"c"}
     assert set(found.volts) == {"u", "f"}
@@ -139,7 +141,7 @@ def test_a_node_held_at_two_voltages_is_not_solved():
 @pytest.mark.parametrize("law", LAWS, ids=KINDS)
 def test_strips_on_a_reversed_source_stay_dark(law):
     strip = bar("b", "a", "e", law)
-    found = solve(Network((Source("s", -12),), (Wire("w", "s", "a", 0.1),), (strip,)))
+    found = solve_network(Network((Source("s", -12),), (Wire("w", "s", "a", 0.1),), (strip,)))
     assert only(found, "reversed-source").about == "s"
     flow = found.strips["b"]
     assert (flow.start_volts, flow.end_volts, flow.start_amps) == (-12, -12, 0)
@@ -152,7 +154,7 @@ def test_strips_on_a_reversed_source_stay_dark(law):
 @pytest.mark.property
 @pytest.mark.parametrize("law", LAWS, ids=KINDS)
 def test_a_source_that_is_off_leaves_strips_dark(law):
-    found = solve(Network((Source("s", 0),), (), (bar("b", "s", "e", law),)))
+    found = solve_network(Network((Source("s", 0),), (), (bar("b", "s", "e", law),)))
     assert found.troubles == ()
     assert found.volts == {"s": 0, "e": 0}
     assert not found.strips["b"].holds
@@ -162,7 +164,7 @@ def test_a_source_that_is_off_leaves_strips_dark(law):
 @pytest.mark.parametrize("law", LAWS, ids=KINDS)
 def test_a_strip_of_no_length_joins_its_ends(law):
     none, after = bar("none", "a", "b", law, 0), bar("after", "b", "e", law)
-    found = solve(Network((Source("s", 12),), (Wire("w", "s", "a", 0.1),), (none, after)))
+    found = solve_network(Network((Source("s", 12),), (Wire("w", "s", "a", 0.1),), (none, after)))
     assert only(found, "zero-length").about == "none"
     assert found.volts["a"] == found.volts["b"]
     flow = found.strips["none"]
@@ -176,7 +178,7 @@ def test_a_strip_of_no_length_joins_its_ends(law):
 @pytest.mark.parametrize("law", [*LAWS, current_regulated_law(9.6, 12, 11.9, 8)])
 def test_a_strip_without_ohms_is_one_point_with_all_its_load(law):
     point = Strip("point", "a", "b", law, 2, 0, 0.05)
-    found = solve(
+    found = solve_network(
         Network((Source("s", 12),), (Wire("w", "s", "a", 0.5),), (point,), (Tap("b", 0.25),))
     )
     assert only(found, "zero-ohms").about == "point"
@@ -196,7 +198,7 @@ def test_a_strip_without_ohms_is_one_point_with_all_its_load(law):
 def test_a_point_between_two_feeds_has_one_voltage():
     point = Strip("point", "a", "b", REGULATED, 2, 0, 0.05)
     wires = (Wire("v", "s", "a", 0.1), Wire("w", "s", "b", 0.1))
-    found = solve(Network((Source("s", 12),), wires, (point,)))
+    found = solve_network(Network((Source("s", 12),), wires, (point,)))
     assert found.strips["point"].start_amps == pytest.approx(0.8)
     assert found.strips["point"].end_amps == pytest.approx(0.8)
 
@@ -204,7 +206,7 @@ def test_a_point_between_two_feeds_has_one_voltage():
 @pytest.mark.property
 def test_too_much_constant_power_has_no_solution_and_spoils_no_other_leg():
     parts = (bar("long", "s", "a", POWER, 13), bar("good", "s", "b", POWER, 2))
-    found = solve(Network((Source("s", 12),), (), parts))
+    found = solve_network(Network((Source("s", 12),), (), parts))
     trouble = only(found, "no-solution")
     assert trouble.about == "long"
     assert "12.10 m" in trouble.says
@@ -220,7 +222,7 @@ def test_all_that_is_too_much_is_told_at_once(times, rails):
     """At 16 V² / 4 of watts times ohms the lead alone has no solution; at 2, a step ends at 0 V."""
     strip = Strip("b", "a", "e", constant_power_law(8, 12, 3), 1, rails, 0.01)
     lead = Wire("w", "s", "a", times * 16 / 4 / 8)
-    found = solve(Network((Source("s", 4),), (lead,), (strip,)))
+    found = solve_network(Network((Source("s", 4),), (lead,), (strip,)))
     assert codes(found)[-1] == "no-solution"
     assert found.iterations < 30
     assert set(found.volts) == {"s"}
@@ -230,7 +232,7 @@ def test_all_that_is_too_much_is_told_at_once(times, rails):
 def test_a_weak_source_does_not_hide_the_voltage_that_a_strong_one_gives():
     strip = bar("b", "a", "e", constant_power_law(60, 24, 12), 1)
     wires = (Wire("strong", "s", "a", 1), Wire("weak", "t", "a", 10))
-    found = solve(Network((Source("s", 24), Source("t", 6)), wires, (strip,)))
+    found = solve_network(Network((Source("s", 24), Source("t", 6)), wires, (strip,)))
     only(found, "joined-sources")
     assert found.volts["a"] > 18
     assert found.source_amps["t"] < 0
@@ -239,7 +241,7 @@ def test_a_weak_source_does_not_hide_the_voltage_that_a_strong_one_gives():
 
 @pytest.mark.property
 def test_short_constant_power_behind_too_much_cable_says_that_it_is_the_cable():
-    found = solve(
+    found = solve_network(
         Network((Source("s", 12),), (Wire("w", "s", "a", 5),), (bar("b", "a", "e", POWER, 2),))
     )
     assert "the cables before it" in only(found, "no-solution").says
@@ -251,7 +253,9 @@ def test_a_regulated_strip_in_drop_out_leaves_power_for_a_converter():
     # At its full current the regulated strip would pull the pair below what the other can stand.
     regulated = bar("r", "a", "x", current_regulated_law(110, 12, 11.5, 9), 3)
     power = bar("p", "a", "y", POWER, 2)
-    found = solve(Network((Source("s", 12),), (Wire("w", "s", "a", 0.3),), (regulated, power)))
+    found = solve_network(
+        Network((Source("s", 12),), (Wire("w", "s", "a", 0.3),), (regulated, power))
+    )
     assert found.troubles == ()
     assert not found.strips["r"].holds
     assert found.residual < 1e-9
@@ -261,7 +265,7 @@ def test_a_regulated_strip_in_drop_out_leaves_power_for_a_converter():
 @pytest.mark.property
 def test_what_is_not_solved_to_the_stated_residual_is_not_shown(monkeypatch):
     monkeypatch.setattr("pelmet.model.plan.circuit.dc.island.MOST_STEPS", 2)
-    found = solve(Network((Source("s", 12),), (), (bar("b", "s", "e", POWER, 11),)))
+    found = solve_network(Network((Source("s", 12),), (), (bar("b", "s", "e", POWER, 11),)))
     trouble = only(found, "not-converged")
     assert trouble.about == "b"
     assert f"{found.residual:.3g} A" in trouble.says
@@ -272,13 +276,15 @@ def test_what_is_not_solved_to_the_stated_residual_is_not_shown(monkeypatch):
 
 @pytest.mark.property
 def test_a_strip_with_both_ends_on_one_node_is_fed_from_both():
-    ring = solve(Network((Source("s", 12),), (Wire("w", "s", "a", 0.1),), (bar("b", "a", "a"),)))
+    ring = solve_network(
+        Network((Source("s", 12),), (Wire("w", "s", "a", 0.1),), (bar("b", "a", "a"),))
+    )
     flow = ring.strips["b"]
     assert flow.start_amps == pytest.approx(flow.end_amps)
     assert flow.start_amps + flow.end_amps == pytest.approx(ring.wires["w"].amps)
     assert flow.lowest_metres == pytest.approx(1)
     for law in (POWER, current_regulated_law(9.6, 12, 11.95, 8)):
-        ring = solve(
+        ring = solve_network(
             Network((Source("s", 12),), (Wire("w", "s", "a", 0.1),), (bar("b", "a", "a", law),))
         )
         assert ring.strips["b"].tap_volts

@@ -18,7 +18,7 @@ from pelmet.model.plan.light.photometry.colour import (
     ColourStep,
     Light,
     colour_step,
-    correlated,
+    colour_temperature,
     evenly_mixed,
     mixed,
     nominal_spread,
@@ -54,7 +54,7 @@ PRINTED = [
 @pytest.mark.parametrize(("nominal", "x", "y", "target"), PRINTED)
 def test_the_centre_of_a_nominal_white_is_at_its_printed_target(nominal, x, y, target):
     """ANSI C78.377-2017, table of targets: x and y have four digits, which is 1 to 3 K."""
-    assert correlated(x, y).kelvin == pytest.approx(target, abs=3)
+    assert colour_temperature(x, y).kelvin == pytest.approx(target, abs=3)
     row = nominal_white(nominal)
     assert (row.x, row.y, row.target) == (x, y, target)
 
@@ -108,7 +108,7 @@ CENTRES = {
 def test_temperature_and_duv_are_those_of_another_method(nominal):
     kelvin, duv, u, v = CENTRES[nominal]
     row = nominal_white(nominal)
-    found = correlated(row.x, row.y)
+    found = colour_temperature(row.x, row.y)
     assert found.kelvin == pytest.approx(kelvin, abs=3)
     assert found.duv == pytest.approx(duv, abs=1.5e-4)
     near_u, near_v = planckian(found.kelvin)
@@ -121,7 +121,7 @@ def test_temperature_is_that_of_the_library_all_over_the_whites(science, duv):
     for kelvin in (1800, 2000, 2200, 2450, 2725, 3045, 3465, 3985, 4503, 5029, 5667, 6532):
         uv = science.temperature.CCT_to_uv_Ohno2013(np.array([kelvin, duv]))
         x, y = science.UCS_uv_to_xy(uv)
-        found = correlated(float(x), float(y))
+        found = colour_temperature(float(x), float(y))
         assert found.kelvin == pytest.approx(kelvin, rel=0.0015)
         assert found.duv == pytest.approx(duv, abs=1.5e-4)
 
@@ -143,7 +143,7 @@ def test_the_nearest_point_of_the_locus_is_found(kelvin, away):
     under = 2 * u - 8 * v + 4
     x, y = 3 * u / under, 2 * v / under
     try:
-        found = correlated(x, y)
+        found = colour_temperature(x, y)
     except ValueError:
         return
     locus = np.array([planckian(each) for each in range(1000, 15001, 10)])
@@ -172,7 +172,7 @@ def test_a_mix_of_two_whites_is_that_of_two_methods(parts, wanted):
     both = mixed(lights)
     assert (both.x, both.y) == pytest.approx((x, y), abs=5.1e-7)
     assert both.lumens == 100 * sum(flux for _, flux in parts)
-    found = correlated(both.x, both.y)
+    found = colour_temperature(both.x, both.y)
     assert found.kelvin == pytest.approx(kelvin, rel=0.001)
     assert found.duv == pytest.approx(duv, abs=1.5e-4)
 
@@ -299,14 +299,14 @@ def test_a_nominal_white_that_the_standard_lacks_has_no_row():
         lambda: colour_step(2700, 900),
         lambda: white_name(0),
         lambda: white_name(nan),
-        lambda: correlated(0.64, 0.33),
-        lambda: correlated(0.25, 0.60),
-        lambda: correlated(0.2, 0.2),
-        lambda: correlated(0.70, 0.298),
-        lambda: correlated(0.0, 0.4),
-        lambda: correlated(0.4, 0.0),
-        lambda: correlated(0.7, 0.4),
-        lambda: correlated(nan, 0.4),
+        lambda: colour_temperature(0.64, 0.33),
+        lambda: colour_temperature(0.25, 0.60),
+        lambda: colour_temperature(0.2, 0.2),
+        lambda: colour_temperature(0.70, 0.298),
+        lambda: colour_temperature(0.0, 0.4),
+        lambda: colour_temperature(0.4, 0.0),
+        lambda: colour_temperature(0.7, 0.4),
+        lambda: colour_temperature(nan, 0.4),
         lambda: mixed([]),
         lambda: mixed([Light(0.4, 0.4, 0)]),
         lambda: mixed([Light(0.4, 0.4, -1)]),

@@ -14,7 +14,7 @@ from spreads import round_beam
 
 from pelmet.model.plan.light.photometry.bounce import (
     REACH,
-    both,
+    add_glows,
     glow_of,
     lux_from,
     off_top,
@@ -228,7 +228,7 @@ def test_bounced_light_goes_with_lumens_and_reflectance_and_is_never_below_0(str
     assert lux_from(off_wall([twice], None, WALL, 1), x, y) == pytest.approx(2 * whole, abs=1e-9)
     glow, two = off_wall([strip], None, WALL, 1), off_wall([strip, strip], None, WALL, 1)
     assert lux_from(two, x, y) == pytest.approx(2 * whole, abs=1e-9)
-    assert lux_from(both(glow, glow), x, y) == pytest.approx(2 * whole, abs=1e-9)
+    assert lux_from(add_glows(glow, glow), x, y) == pytest.approx(2 * whole, abs=1e-9)
 
 
 @pytest.mark.property
@@ -287,7 +287,7 @@ def test_a_reflectance_that_cannot_be_is_refused(bad):
 def test_light_of_two_surfaces_is_not_added():
     one, other = (off_wall([], None, splashback_at(0, 2, high), 1) for high in (0.5, 0.6))
     with pytest.raises(ValueError, match="not patches of one surface"):
-        both(one, other)
+        add_glows(one, other)
 
 
 @pytest.mark.property

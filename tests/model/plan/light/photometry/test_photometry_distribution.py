@@ -17,7 +17,7 @@ from pelmet.model.plan.light.photometry.distribution import (
     cosine_integral,
     cosine_power,
     peak,
-    table,
+    tabulated_light,
 )
 
 # Full angle [°]: n, integral of cos^n [rad], greatest candela per metre of 1000 lm/m for the
@@ -102,10 +102,10 @@ def test_a_lambert_kilolumen():
         round_beam(30),
         round_beam(150),
         all_round(),
-        table(*CURVE),
-        table(*CURVE, along=4),
-        table([-20, 10], [3, 7]),
-        table([-90, 0, 0.001, 90], [1, 1, 0, 0]),
+        tabulated_light(*CURVE),
+        tabulated_light(*CURVE, along=4),
+        tabulated_light([-20, 10], [3, 7]),
+        tabulated_light([-90, 0, 0.001, 90], [1, 1, 0, 0]),
     ],
 )
 def test_the_flux_over_all_directions_is_the_flux_given(spread):
@@ -122,7 +122,7 @@ def test_the_flux_over_all_directions_is_the_flux_given(spread):
 def test_a_table_is_straight_between_its_angles():
     psis = np.linspace(-pi, pi, 73)
     law = np.interp(psis, np.radians(CURVE[0]), CURVE[1], left=0, right=0)
-    assert [share(table(*CURVE), psi) for psi in psis] == pytest.approx(law, abs=1e-12)
+    assert [share(tabulated_light(*CURVE), psi) for psi in psis] == pytest.approx(law, abs=1e-12)
 
 
 @pytest.mark.property
@@ -146,13 +146,18 @@ def test_a_round_beam_is_the_same_along_as_across(power, angle):
 
 @pytest.mark.property
 def test_the_unit_of_a_table_does_not_count():
-    assert table([-90, 0, 90], [0, 2e5, 1e5]) == table([-90, 0, 90], [0, 2, 1])
-    assert table([-90, 0, 90], [0, 2e-9, 1e-9]).spread == pytest.approx(pi * 5 / 8)
+    assert tabulated_light([-90, 0, 90], [0, 2e5, 1e5]) == tabulated_light([-90, 0, 90], [0, 2, 1])
+    assert tabulated_light([-90, 0, 90], [0, 2e-9, 1e-9]).spread == pytest.approx(pi * 5 / 8)
 
 
 @pytest.mark.property
 def test_a_flat_face_and_a_table_are_dark_behind_and_a_tube_is_not():
-    for spread in (LAMBERT, cosine_power(0), table([-90, 90], [1, 1]), table([-40, 40], [1, 1])):
+    for spread in (
+        LAMBERT,
+        cosine_power(0),
+        tabulated_light([-90, 90], [1, 1]),
+        tabulated_light([-40, 40], [1, 1]),
+    ):
         assert share(spread, radians(39)) > 0
         assert share(spread, radians(91)) == 0
         assert share(spread, pi) == 0
@@ -174,7 +179,7 @@ def test_a_power_out_of_range_is_refused(power):
         with pytest.raises(ValueError, match="no power of the cosine here; give one from 0"):
             make(power)
     with pytest.raises(ValueError, match="no power of the cosine"):
-        table([-90, 90], [1, 1], power)
+        tabulated_light([-90, 90], [1, 1], power)
 
 
 @pytest.mark.property
@@ -196,4 +201,4 @@ def test_a_power_out_of_range_is_refused(power):
 )
 def test_a_table_that_cannot_be_is_refused(degrees, shares, words):
     with pytest.raises(ValueError, match=words):
-        table(degrees, shares)
+        tabulated_light(degrees, shares)

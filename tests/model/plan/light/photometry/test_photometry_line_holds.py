@@ -15,7 +15,7 @@ from pelmet.model.plan.light.photometry.distribution import (
     LAMBERT,
     beam,
     cosine_power,
-    table,
+    tabulated_light,
 )
 from pelmet.model.plan.light.photometry.line import (
     lit_line,
@@ -28,7 +28,7 @@ spreads = st.one_of(
     st.floats(20, 179).map(beam),
     st.floats(20, 179).map(round_beam),
     st.tuples(st.floats(0, 1), st.floats(0, 1), st.floats(0.1, 1)).map(
-        lambda shares: table([-90, -30, 20, 90], [*shares, 0])
+        lambda shares: tabulated_light([-90, -30, 20, 90], [*shares, 0])
     ),
     st.just(all_round()),
     st.just(cosine_power(0, 0)),
@@ -122,7 +122,7 @@ def test_the_wall_is_the_worktop_turned_by_a_quarter(height, y, tilt, spread):
 
 @pytest.mark.property
 @pytest.mark.parametrize(
-    "spread", [LAMBERT, beam(40), round_beam(60), table([-80, 5, 70], [0, 1, 0])]
+    "spread", [LAMBERT, beam(40), round_beam(60), tabulated_light([-80, 5, 70], [0, 1, 0])]
 )
 def test_all_of_a_strip_that_shines_down_lands_below(spread):
     line = lit_line(2000, 0.45, 0, 1.3, 700, 0, spread)
@@ -182,7 +182,7 @@ def test_a_strip_that_shines_down_lands_on_endless_worktop_and_wall():
 
 @pytest.mark.property
 def test_dark_where_no_light_can_come():
-    for spread in (LAMBERT, all_round(), table([-90, 90], [1, 1])):
+    for spread in (LAMBERT, all_round(), tabulated_light([-90, 90], [1, 1])):
         low, behind = (lit_line(0.3, height, 0, 1, 900, 0, spread) for height in (0.0, -0.2))
         assert lux_on_top(low, 0.2, 0.5) == lux_on_top(behind, 0.2, 0.5) == 0
         assert lux_on_wall(behind, 0.5, 0.2) == 0
@@ -210,7 +210,7 @@ def test_light_is_a_number_wherever_a_strip_is(x, h, start, end, lumens, tilt, s
 
 
 @pytest.mark.property
-@pytest.mark.parametrize("spread", [LAMBERT, round_beam(50), table([-90, 90], [1, 1])])
+@pytest.mark.parametrize("spread", [LAMBERT, round_beam(50), tabulated_light([-90, 90], [1, 1])])
 def test_a_point_that_is_no_number_is_refused(spread):
     line = lit_line(0.3, 0.45, 0, 2, 900, 5, spread)
     for one, other in ((nan, 1.0), (0.2, nan)):

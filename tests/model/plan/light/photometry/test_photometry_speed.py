@@ -9,7 +9,7 @@ import pytest
 from spreads import round_beam
 
 from pelmet.model.plan.light.photometry.bounce import lux_from, off_wall, splashback_at
-from pelmet.model.plan.light.photometry.distribution import LAMBERT, beam, table
+from pelmet.model.plan.light.photometry.distribution import LAMBERT, beam, tabulated_light
 from pelmet.model.plan.light.photometry.grid import lay_grid
 from pelmet.model.plan.light.photometry.illuminance import lux_at
 from pelmet.model.plan.light.photometry.line import (
@@ -23,7 +23,7 @@ SPREADS = {
     "lambert": LAMBERT,
     "90 degree beam": beam(90),
     "round 60 degree beam": round_beam(60),
-    "table": table([-90, -60, -30, 0, 30, 60, 90], [0, 0.4, 0.8, 1, 0.9, 0.5, 0]),
+    "table": tabulated_light([-90, -60, -30, 0, 30, 60, 90], [0, 0.4, 0.8, 1, 0.9, 0.5, 0]),
 }
 KITCHEN, HOUSE = 4, 60
 

@@ -16,7 +16,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
-from pelmet.model.told.drawings.charts.light_map import draw_light_map, map_width, merged
+from pelmet.model.told.drawings.charts.light_map import coarse_map, draw_light_map, map_width
 from pelmet.model.told.drawings.drawing import Drawing
 
 WANTED = Decimal(300)
@@ -72,7 +72,7 @@ def test_places_are_those_of_the_cells(run):
 @given(any_job(), st.integers(1, 12), st.integers(1, 12))
 def test_merged_cells_come_to_the_mean_and_keep_the_least_lit(job: Job, rows: int, columns: int):
     for light in plan_job(job).lights:
-        found = merged(light, rows, columns)
+        found = coarse_map(light, rows, columns)
         assert len(found.rows) == min(rows, len(light.cells.xs)) == len(found.outs)
         across, along = len(light.cells.xs), len(light.cells.ys)
         weights = [_sizes(across, len(found.rows)), _sizes(along, len(found.alongs))]
@@ -102,8 +102,8 @@ def _sizes(count: int, groups: int) -> list[int]:
 def test_merged_means_by_hand():
     """R1 is 5 out by 11 along; one row of one cell is the mean of all, two rows of all columns."""
     light = light_of(example(), "R1")
-    assert merged(light, 1, 1).rows[0][0].lux == pytest.approx(sum(light.lux) / 55)
-    found = merged(light, 2, 11)
+    assert coarse_map(light, 1, 1).rows[0][0].lux == pytest.approx(sum(light.lux) / 55)
+    found = coarse_map(light, 2, 11)
     columns = [light.lux[at::11] for at in range(11)]
     halves = [[sum(own[:3]) / 3 for own in columns], [sum(own[3:]) / 2 for own in columns]]
     assert [[cell.lux for cell in row] for row in found.rows] == [

@@ -148,7 +148,7 @@ def test_however_its_runs_are_fed_all_of_every_bar_is_drawn(seed):
 
 def test_a_cable_that_current_comes_back_through_is_not_drawn():
     plan = plan_job(fed_backwards())
-    back = leg_of(plan).solved.solution.wires["L1.3"]
+    back = leg_of(plan).operating_point.solution.wires["L1.3"]
     assert back.amps < -0.1
     for own, drawn_ in (("L1", "L1.1 L1.2 R2.1"), ("L2", "L2.1 R1.1")):
         found = traces(leg_of(plan, own))

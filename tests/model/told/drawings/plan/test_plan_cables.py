@@ -24,11 +24,11 @@ from pelmet.model.told.drawings.plan.cables import (
     CABLE,
     HOLE,
     IN_WALL,
-    Step,
+    CableCell,
     cable_steps,
     draw_cables,
 )
-from pelmet.model.told.drawings.plan.marks import OBSTACLES, Sheet
+from pelmet.model.told.drawings.plan.marks import OBSTACLES, RoomSheet
 from pelmet.model.told.drawings.plan.scale import ROW, Side
 from pelmet.model.told.drawings.plan.view import plan_view
 
@@ -41,18 +41,18 @@ HALF = 0.5 + 1e-6  # of a cell, and what a float may be off
 class Shot(NamedTuple):
     """A room's sheet before and after its cables were drawn, and the way of each cable."""
 
-    sheet: Sheet
+    sheet: RoomSheet
     before: list[str]
     roles: list[str | None]
     after: list[str]
-    steps: dict[str, tuple[Cable, tuple[Step, ...]]]
+    steps: dict[str, tuple[Cable, tuple[CableCell, ...]]]
 
 
 def shots(plan: Plan, width: int, height: int | None = None) -> list[Shot]:
     """Draw a plan, and give what its cables and holes changed."""
     taken: list[Shot] = []
 
-    def watched(sheet: Sheet, plan: Plan, room: Any, chosen: Any) -> None:
+    def watched(sheet: RoomSheet, plan: Plan, room: Any, chosen: Any) -> None:
         cells = [(row, column) for row in range(sheet.canvas.height)
                  for column in range(sheet.canvas.width)]  # fmt: skip
         before, roles = list(sheet.canvas._chars), [sheet.canvas.role(cell) for cell in cells]
@@ -131,7 +131,7 @@ def test_every_cable_of_a_room_starts_and_ends_where_its_ends_are(shape):
     assert drawn
 
 
-def joined(steps: tuple[Step, ...]) -> bool:
+def joined(steps: tuple[CableCell, ...]) -> bool:
     """Whether all cells hang together, corner to corner at least."""
     cells = {step.cell for step in steps}
     reached: set[Cell] = set()

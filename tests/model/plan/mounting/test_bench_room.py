@@ -9,7 +9,7 @@ from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
 from jobs import obstacle, one_bar, part, row
-from test_preparing import bar_of, bench, channel, corner, ready
+from test_bench import bar_of, bench, channel, corner, ready
 
 D = Decimal
 

@@ -12,22 +12,22 @@ from jobs import QUICK, any_job, one_bar, part, row, survey
 from strategies import jobs
 
 from pelmet.model.job.job import Job
-from pelmet.model.plan.mounting.preparing import Prepared
+from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal
 
 
-def bench(job: Job) -> tuple[Prepared, ...]:
+def bench(job: Job) -> tuple[BenchWork, ...]:
     return plan_job(job).bench
 
 
-def ready(**how) -> Prepared:
+def ready(**how) -> BenchWork:
     (one,) = bench(one_bar(**how))
     return one
 
 
-def bar_of(length: float, **how) -> Prepared:
+def bar_of(length: float, **how) -> BenchWork:
     """One bar of this length: 8 mm go to caps and clearance."""
     opening = D(str(length)) + 8
     cabinet = {"width": opening, "opening": [opening]} | how.pop("A1", {})

@@ -54,18 +54,18 @@ class Conditions(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Wired:
+class LegNetwork:
     """Legs that are joined to each other, as one network.
 
     Wires are called after their cables, strips after their bars; of a bar that is fed in its
     middle there are two, ``BAR to left`` and ``BAR to right``; where a run's own lead leaves a tee
-    there is ``CABLE joint``. ``loops`` has the ohms of each wire, ``strips`` the part each bar's
-    strip is.
+    there is ``CABLE joint``. ``elements`` is the network itself, ``loops`` has the ohms of each
+    wire, ``strips`` the part each bar's strip is.
     """
 
     legs: tuple[Leg, ...]
     runs: tuple[str, ...]
-    network: Network
+    elements: Network
     loops: Mapping[str, Figure]
     bars: Mapping[str, Bar] = field(compare=False)  # they are told apart by identity
     strips: Mapping[str, StripPart]
@@ -82,7 +82,7 @@ def when_hot(allowances: Allowances) -> Conditions:
     return Conditions(float(allowances.hot_conductor), float(allowances.hot_strip))
 
 
-def groups(job: Job) -> Iterator[tuple[Leg, ...]]:
+def leg_groups(job: Job) -> Iterator[tuple[Leg, ...]]:
     """Give the legs of a job, those together that feed one run from its two ends."""
     of: dict[str, list[str]] = {leg.id: [leg.id] for leg in job.legs}
     for run in job.runs:
@@ -96,8 +96,15 @@ def groups(job: Job) -> Iterator[tuple[Leg, ...]]:
         yield tuple(legs[name] for name in names)
 
 
-def reached(fit: RunFit, links: Iterable[Link]) -> tuple[list[Bar], list[Link]]:
-    """Give the bars of a run that its feed points reach over links, left to right, and those."""
+class Reach(NamedTuple):
+    """The bars of a run that its feed points reach, and the links they are reached over."""
+
+    bars: tuple[Bar, ...]
+    links: tuple[Link, ...]
+
+
+def feed_reach(fit: RunFit, links: Iterable[Link]) -> Reach:
+    """Follow a run's links from its feed points as far as they go; both are left to right."""
     own = {(link.from_bar, link.to_bar): link for link in links if link.run == fit.run.id}
     fed = {point.bar for point in feed_points_of(fit)}
     on: list[int] = [row for row, bar in enumerate(fit.bars) if bar.id in fed]
@@ -113,7 +120,10 @@ def reached(fit: RunFit, links: Iterable[Link]) -> tuple[list[Bar], list[Link]]:
                 joined[left] = link
                 row += step
                 on.append(row)
-    return [fit.bars[row] for row in sorted(set(on))], [joined[row] for row in sorted(joined)]
+    return Reach(
+        tuple(fit.bars[row] for row in sorted(set(on))),
+        tuple(joined[row] for row in sorted(joined)),
+    )
 
 
 def law_of(strip: StripPart, allowances: Allowances, celsius: float | None = None) -> StripLaw:
@@ -156,14 +166,14 @@ def core_at(size: float, celsius: float, *, kind: ConductorClass | None) -> floa
     return at_temperature(cold, celsius)
 
 
-def wire_up(
+def build_network(
     job: Job,
     parts: Catalogue,
     fits: Sequence[RunFit],
     routes: Routes,
     legs: tuple[Leg, ...],
     conditions: Conditions,
-) -> Wired | None:
+) -> LegNetwork | None:
     """Make the network of legs that are joined; nothing if a part or a length is not known."""
     names = {leg.id for leg in legs}
     own = [
@@ -188,7 +198,7 @@ def wire_up(
     ):
         return None
     cores = {leg: core_ohms(cable, conditions.copper) for leg, cable in cables.items() if cable}
-    made = _Made(
+    draft = _Draft(
         allowances=job.allowances,
         conditions=conditions,
         cores=cores,
@@ -202,18 +212,18 @@ def wire_up(
     supply_of = {leg.id: leg.supply for leg in legs}
     channels = max(strip.channels for strip in strips.values() if strip)
     for lead in leads:
-        _lead(made, lead, leads, supply_of, channels)
+        _lead(draft, lead, leads, supply_of, channels)
     for fit, points in own:
         strip = strips[fit.run.id]
         assert strip is not None
-        _run(made, fit, points, strip, routes.links)
-    return Wired(
+        _run(draft, fit, points, strip, routes.links)
+    return LegNetwork(
         legs,
         tuple(fit.run.id for fit, _ in own),
-        Network(sources, tuple(made.wires), tuple(made.lines)),
-        made.loops,
-        made.bars,
-        made.strips,
+        Network(sources, tuple(draft.wires), tuple(draft.lines)),
+        draft.loops,
+        draft.bars,
+        draft.strips,
         frozenset(p.bar for _, points in own for p in points if p.at == "middle"),
     )
 
@@ -225,8 +235,8 @@ class _Contacts(NamedTuple):
     three: Figure | None
 
 
-class _Made(NamedTuple):
-    """A network while it is being gathered."""
+class _Draft(NamedTuple):
+    """A network while it is put together."""
 
     allowances: Allowances
     conditions: Conditions
@@ -312,7 +322,7 @@ def _out_and_back(channels: int) -> Figure:
 
 
 def _lead(
-    made: _Made,
+    draft: _Draft,
     lead: Cable,
     leads: Sequence[Cable],
     supply_of: Mapping[str, str],
@@ -325,13 +335,13 @@ def _lead(
     far = f"tee {lead.id}" if goes_on or lead.feed is None else _node(lead.feed)
     at_near = 0 if lead.before is None else 1
     if far.startswith("tee "):
-        made.wire(lead, near, far, (0, at_near + 1), channels)
+        draft.wire(lead, near, far, (0, at_near + 1), channels)
         if lead.feed is not None:
             joint_id = f"{lead.id} joint"
-            made.loops[joint_id] = joint = _joint(joint_id, made.contacts.three, channels)
-            made.wires.append(Wire(joint_id, far, _node(lead.feed), float(joint.value)))
+            draft.loops[joint_id] = joint = _joint(joint_id, draft.contacts.three, channels)
+            draft.wires.append(Wire(joint_id, far, _node(lead.feed), float(joint.value)))
     else:
-        made.wire(lead, near, far, (2, at_near), channels)
+        draft.wire(lead, near, far, (2, at_near), channels)
 
 
 def _joint(joint_id: str, contact: Figure | None, channels: int) -> Figure:
@@ -346,28 +356,28 @@ def _node(point: FeedPoint) -> str:
 
 
 def _run(
-    made: _Made, fit: RunFit, points: Sequence[FeedPoint], strip: StripPart, links: Iterable[Link]
+    draft: _Draft, fit: RunFit, points: Sequence[FeedPoint], strip: StripPart, links: Iterable[Link]
 ) -> None:
     """Add the strips of a run's bars, as far as it is fed, and the links between them."""
-    bars, joined = reached(fit, links)
-    law = law_of(strip, made.allowances, made.conditions.strip)
+    bars, joined = feed_reach(fit, links)
+    law = law_of(strip, draft.allowances, draft.conditions.strip)
     rails = float(strip.ohms_per_metre)
-    if made.conditions.strip is not None:
-        rails = at_temperature(rails, made.conditions.strip)
+    if draft.conditions.strip is not None:
+        rails = at_temperature(rails, draft.conditions.strip)
     unit = float(strip.cut_unit) / MM_PER_METRE
     inner = {point.bar: point.units for point in points if point.at == "middle"}
     for bar in bars:
-        made.bars[bar.id], made.strips[bar.id] = bar, strip
+        draft.bars[bar.id], draft.strips[bar.id] = bar, strip
         metres = float(bar.lit.value) / MM_PER_METRE
         left, middle, right = (f"{bar.id} {at}" for at in ("left", "middle", "right"))
         if bar.id in inner:
             before = metres * inner[bar.id] / int(bar.units.value)
             for end, length in ((left, before), (right, metres - before)):
                 strip_id = f"{bar.id} to {end.rpartition(' ')[2]}"
-                made.lines.append(Strip(strip_id, middle, end, law, length, rails, unit))
+                draft.lines.append(Strip(strip_id, middle, end, law, length, rails, unit))
         else:
-            made.lines.append(Strip(bar.id, left, right, law, metres, rails, unit))
+            draft.lines.append(Strip(bar.id, left, right, law, metres, rails, unit))
     for link in joined:
         assert link.cable is not None
         ends = (f"{link.from_bar} right", f"{link.to_bar} left")
-        made.wire(link.cable, *ends, (4, 0), strip.channels)
+        draft.wire(link.cable, *ends, (4, 0), strip.channels)

@@ -29,7 +29,7 @@ _MOST_STEPS = 20_000
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Prepared:
+class BenchWork:
     """What one bar needs on the bench and at the wall; places are from its left or lower end [mm].
 
     ``swings``: it can go up one end first. ``off_marks``: the reel's factory joints fall on no
@@ -59,7 +59,7 @@ class Prepared:
 
     @property
     def figures(self) -> tuple[Figure, ...]:
-        """All figures of this bar's preparing, in the order of the work."""
+        """All its figures, in the order of the work."""
         found = (
             self.diffuser,
             self.diffuser_gap_cold,
@@ -77,8 +77,8 @@ class Prepared:
         return tuple(figure for figure in found if figure)
 
 
-class _Bench(NamedTuple):
-    """What the bars of one run are prepared from; ``worktop`` is above the floor [mm]."""
+class _RunSpec(NamedTuple):
+    """What the bench work of one run follows from; ``worktop`` is above the floor [mm]."""
 
     fit: RunFit
     cabinets: tuple[Cabinet, ...]
@@ -89,12 +89,12 @@ class _Bench(NamedTuple):
     allowances: Allowances
 
 
-def prepare_bars(job: Job, parts: Catalogue, fits: tuple[RunFit, ...]) -> tuple[Prepared, ...]:
-    """Prepare every bar, in the order of the runs."""
+def prepare_bars(job: Job, parts: Catalogue, fits: tuple[RunFit, ...]) -> tuple[BenchWork, ...]:
+    """Work out the bench work of every bar, in the order of the runs."""
     cabinets = {cabinet.id: cabinet for cabinet in job.cabinets}
     tops = {room.id: room.worktop_height for room in job.rooms}
     rooms = {wall.id: wall.room for wall in job.walls}
-    ready: list[Prepared] = []
+    works: list[BenchWork] = []
     for fit in fits:
         channel = find_part(parts.channels, fit.run.channel)
         strip = find_part(parts.strips, fit.run.strip)
@@ -102,31 +102,31 @@ def prepare_bars(job: Job, parts: Catalogue, fits: tuple[RunFit, ...]) -> tuple[
             over = tuple(cabinets[name] for name in dict.fromkeys(fit.run.cabinets))
             top = tops[rooms[fit.bars[0].wall]]
             diffuser = find_part(parts.diffusers, fit.run.diffuser)
-            ready += _of_run(_Bench(fit, over, top, channel, strip, diffuser, job.allowances))
-    return tuple(ready)
+            works += _of_run(_RunSpec(fit, over, top, channel, strip, diffuser, job.allowances))
+    return tuple(works)
 
 
 @lru_cache(maxsize=REMEMBERED)
-def _of_run(bench: _Bench) -> tuple[Prepared, ...]:
-    return tuple(_prepared(bar, bench) for bar in bench.fit.bars)
+def _of_run(spec: _RunSpec) -> tuple[BenchWork, ...]:
+    return tuple(_bench_work(bar, spec) for bar in spec.fit.bars)
 
 
-def _prepared(bar: Bar, bench: _Bench) -> Prepared:
-    over = [each for each in bench.cabinets if each.id in bar.opening.cabinets]
-    held_by = bench.fit.run.fixing
-    in_panel = bench.fit.run.line != "edge"  # else it is fixed to the edge of a shelf
-    weight = _weight(bar, bench.channel)
+def _bench_work(bar: Bar, spec: _RunSpec) -> BenchWork:
+    over = [each for each in spec.cabinets if each.id in bar.opening.cabinets]
+    held_by = spec.fit.run.fixing
+    in_panel = spec.fit.run.line != "edge"  # else it is fixed to the edge of a shelf
+    weight = _weight(bar, spec.channel)
     with_caps = _with_caps(bar)
-    way, swings = _way(bar, float(with_caps.value), over, bench)
-    depth = given("depth", bench.channel.depth, "mm", "part", bench.channel.id)
-    grows = _growth(bar, bench)
-    diffuser, gap = _diffuser(bar, bench)
-    tape_needed, tape_area = _tape(bar, weight, bench) if held_by == "tape" else (None, None)
-    reel, off_marks = _reel(bar, bench)
-    return Prepared(
+    way, swings = _way(bar, float(with_caps.value), over, spec)
+    depth = given("depth", spec.channel.depth, "mm", "part", spec.channel.id)
+    grows = _growth(bar, spec)
+    diffuser, gap = _diffuser(bar, spec)
+    tape_needed, tape_area = _tape(bar, weight, spec) if held_by == "tape" else (None, None)
+    reel, off_marks = _reel(bar, spec)
+    return BenchWork(
         bar=bar,
         weight=weight,
-        people=_people(bar, bench.allowances),
+        people=_people(bar, spec.allowances),
         with_caps=with_caps,
         way=way,
         swings=swings,
@@ -137,14 +137,14 @@ def _prepared(bar: Bar, bench: _Bench) -> Prepared:
         ),
         diffuser=diffuser,
         diffuser_gap_cold=gap,
-        diffuser_joints=_diffuser_joints(bar, bench.allowances.diffuser_stagger),
-        fixings=_fixings(bar, bench),
-        screw_left=_screw_left(bar, over, bench.allowances)
+        diffuser_joints=_diffuser_joints(bar, spec.allowances.diffuser_stagger),
+        fixings=_fixings(bar, spec),
+        screw_left=_screw_left(bar, over, spec.allowances)
         if in_panel and held_by in ("clips", "screws")
         else None,
         tape_needed=tape_needed,
         tape_area=tape_area,
-        groove_left=_groove_left(bar, over, bench.channel)
+        groove_left=_groove_left(bar, over, spec.channel)
         if in_panel and held_by == "groove"
         else None,
         reel=reel,
@@ -172,22 +172,22 @@ def _with_caps(bar: Bar) -> Figure:
     return derived_exactly("bar with caps", "mm", bar_with_caps, bar.id, *edges, caps, cap)
 
 
-def _way(bar: Bar, length: float, over: Sequence[Cabinet], bench: _Bench) -> tuple[WayIn, bool]:
+def _way(bar: Bar, length: float, over: Sequence[Cabinet], spec: _RunSpec) -> tuple[WayIn, bool]:
     """Tell how a bar goes in, the others of its opening hung before it, and if it swings up.
 
     A face or a neighbour at one end hinders nothing while the other end is free.
     """
-    depth = bench.channel.depth
+    depth = spec.channel.depth
     reach = {"face": face_depth(over), "joint": depth, "butt": depth}
     ends = [reach.get(edge.kind, Decimal(0)) for edge in bar.opening.ends]
     faces = float(max(ends)) if all(ends) else 0.0
     # A neighbour stops short of its own opening, and a mitred end reaches past it.
     joints = sum(edge.kind == "joint" for edge in bar.opening.ends)
-    between = Decimal(bar.opening.clear.value) + joints * bench.allowances.end_clearance
+    between = Decimal(bar.opening.clear.value) + joints * spec.allowances.end_clearance
     clear = max(float(between), length)
     mouths = [cabinet.mouth for cabinet in over if cabinet.mouth is not None]
     bottom = min(cabinet.bottom_height for cabinet in over)
-    below = bottom - bench.worktop if bottom > bench.worktop else bottom
+    below = bottom - spec.worktop if bottom > spec.worktop else bottom
     way = put_in.way_in(
         length,
         float(depth),
@@ -199,14 +199,14 @@ def _way(bar: Bar, length: float, over: Sequence[Cabinet], bench: _Bench) -> tup
     return way, put_in.can_tilt(length, float(depth), clear, faces)
 
 
-def _growth(bar: Bar, bench: _Bench) -> Figure:
-    inputs = (bar.length, _per_kelvin(bench.channel), *_warming(bench.allowances))
+def _growth(bar: Bar, spec: _RunSpec) -> Figure:
+    inputs = (bar.length, _per_kelvin(spec.channel), *_warming(spec.allowances))
     return derived_exactly("growth", "mm", expansion.growth, bar.id, *inputs)
 
 
-def _diffuser(bar: Bar, bench: _Bench) -> tuple[Figure | None, Figure | None]:
+def _diffuser(bar: Bar, spec: _RunSpec) -> tuple[Figure | None, Figure | None]:
     """Give how long to cut the diffuser, and how short of its bar it is when cold [mm]."""
-    channel, diffuser, allowances = bench.channel, bench.diffuser, bench.allowances
+    channel, diffuser, allowances = spec.channel, spec.diffuser, spec.allowances
     if diffuser is None:
         return None, None
     both = _per_kelvin(channel), _per_kelvin(diffuser)
@@ -240,9 +240,9 @@ def _diffuser_joints(bar: Bar, stagger: Decimal) -> tuple[Decimal, ...]:
     return tuple(sorted({place for place in places if place > 0}))
 
 
-def _fixings(bar: Bar, bench: _Bench) -> tuple[Decimal, ...]:
+def _fixings(bar: Bar, spec: _RunSpec) -> tuple[Decimal, ...]:
     """Give the places of clips or screws to whole mm; tape has a clip at each end besides."""
-    run, allowances = bench.fit.run, bench.allowances
+    run, allowances = spec.fit.run, spec.allowances
     length = Decimal(bar.length.value)
     if run.fixing == "groove":
         return ()
@@ -284,11 +284,11 @@ def _panel(over: Sequence[Cabinet]) -> Figure:
     return given("bottom panel", thinnest.bottom_panel, "mm", origin, thinnest.id)
 
 
-def _tape(bar: Bar, weight: Figure, bench: _Bench) -> tuple[Figure, Figure]:
+def _tape(bar: Bar, weight: Figure, spec: _RunSpec) -> tuple[Figure, Figure]:
     """Give the area of tape that a bar needs, and what it has [cm2]."""
-    allowances = bench.allowances
+    allowances = spec.allowances
     for_one = given("tape for a kilogram", allowances.tape_per_kilogram, "cm2/kg", "allowance")
-    face = given("face", bench.channel.face, "mm", "part", bench.channel.id)
+    face = given("face", spec.channel.face, "mm", "part", spec.channel.id)
     share = given("tape share", allowances.tape_share, "%", "allowance")
     return (
         derived_exactly("tape needed", "cm2", fixing.tape_needed, bar.id, for_one, weight),
@@ -296,9 +296,9 @@ def _tape(bar: Bar, weight: Figure, bench: _Bench) -> tuple[Figure, Figure]:
     )
 
 
-def _reel(bar: Bar, bench: _Bench) -> tuple[ReelStart | None, bool]:
+def _reel(bar: Bar, spec: _RunSpec) -> tuple[ReelStart | None, bool]:
     """Give where to start on the reel, and whether its joints are off the cut marks."""
-    unit, every = bench.strip.cut_unit, bench.strip.factory_joint_every
+    unit, every = spec.strip.cut_unit, spec.strip.factory_joint_every
     if every is not None and every % unit:
         return None, True
     before = bar.lit_left - bar.left
@@ -307,5 +307,5 @@ def _reel(bar: Bar, bench: _Bench) -> tuple[ReelStart | None, bool]:
         joints = Decimal(bar.lit.value) // every + 1
         if every // unit * joints * (len(splices) + 1) > _MOST_STEPS:
             return None, False
-    keep_off = bench.allowances.joint_keep_off
+    keep_off = spec.allowances.joint_keep_off
     return reel_start(int(bar.units.value), unit, every, splices, keep_off), False
