@@ -28,14 +28,14 @@ settings.register_profile(
     "suite",
     deadline=None,
     derandomize=True,
-    max_examples=70,
+    max_examples=50,
     suppress_health_check=[HealthCheck.too_slow],
 )
 settings.register_profile(
     "long",
     settings.get_profile("suite"),
     derandomize=False,
-    max_examples=14 * settings.get_profile("suite").max_examples,
+    max_examples=20 * settings.get_profile("suite").max_examples,
 )
 settings.load_profile("suite")
 

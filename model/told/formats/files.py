@@ -1,6 +1,8 @@
 """The files that papers make: one a paper and form, and one a table for the spreadsheet."""
 
 from collections.abc import Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from itertools import chain, product
 from typing import Final, Literal, get_args
 
 from pelmet.model.job.rules import Region
@@ -29,12 +31,12 @@ def files_of(
     A table that stands on several papers is one file, given once.
     """
     given: set[str] = set()
-    for paper in papers:
-        for form in forms:
-            for name, data in _files(paper, form, page):
-                if name not in given:
-                    given.add(name)
-                    yield name, data
+    with ThreadPoolExecutor() as workers:  # a PDF is set by a process of its own
+        made = workers.map(lambda each: [*_files(each[0], each[1], page)], product(papers, forms))
+        for name, data in chain.from_iterable(made):
+            if name not in given:
+                given.add(name)
+                yield name, data
 
 
 def _files(paper: Paper, form: Form, page: PageSize) -> Iterator[tuple[str, bytes]]:

@@ -97,17 +97,22 @@ def test_a_reader_that_goes_away_is_no_fault(command: str, kitchen: str) -> None
     assert b"Traceback" not in done.stderr
 
 
-@pytest.mark.parametrize("env", [{"PYTHONIOENCODING": "ascii"}, {"LC_ALL": "C", "PYTHONUTF8": "0"}])
-def test_letters_that_the_terminal_lacks_are_no_fault(env: dict[str, str], tmp_path: Path) -> None:
+ASCII = {"PYTHONIOENCODING": "ascii"}
+PLAIN = {"LC_ALL": "C", "PYTHONUTF8": "0"}
+
+
+def test_letters_that_the_terminal_lacks_are_no_fault(tmp_path: Path) -> None:
     path = tmp_path / "Küche.toml"
     path.write_text('schema = 1\n[job]\nname = "Küche \u4e2d"\nnote = "\u00bd"\n', "utf-8")
-    for arguments in (["check"], ["show"], ["show", "--json"], ["figures"]):
+    for env, *arguments in (
+        (ASCII, "check"), (PLAIN, "show"), (ASCII, "show", "--json"), (PLAIN, "figures"),
+    ):  # fmt: skip
         done = run(*arguments, str(path), **env)
         assert done.returncode == 0
         assert done.stdout.isascii()
         assert b"Traceback" not in done.stderr
     path.write_text("schema = 1\nKüche = 1\n", "utf-8")
-    done = run("check", str(path), **env)
+    done = run("check", str(path), **ASCII)
     assert done.returncode == 2
     assert b"K" in done.stderr
     assert b"Traceback" not in done.stderr

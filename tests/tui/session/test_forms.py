@@ -52,9 +52,8 @@ def test_titles_fit_their_columns_and_the_words_of_help_their_two_rows_at_80_col
 
 
 @pytest.mark.journey
-@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=["80x24", "120x40"])
-async def test_the_allowances_are_listed_in_groups_each_with_its_own_form(tmp_path, size):
-    async with wizard("kitchen", tmp_path, size) as pilot:
+async def test_the_allowances_are_listed_in_groups_each_with_its_own_form(tmp_path):
+    async with wizard("kitchen", tmp_path) as pilot:
         await press(pilot, "f5", *["pagedown"] * len(held(pilot).job.runs))
         for group, fields in ALLOWANCES.items():
             assert place(pilot) == ("allowances", group, fields[0])

@@ -101,12 +101,10 @@ async def test_each_option_is_told_with_what_it_gives_and_one_is_marked_as_it_is
     ["kind", "choice", "field", "value"],
     [
         ("obstacle", "in wall", "crossing", "in wall"),
-        ("leg", "home run", "wiring", "home run"),
         ("leg", "chained", "wiring", "chained"),
         ("supply", "in cabinet A1", "cabinet", "A1"),
         ("supply", "on top of cabinet", "place", "on top of cabinet"),
         ("run", "line: back", "line", "back"),
-        ("run", "strip: fine-24-10", "strip", "fine-24-10"),
     ],
 )
 async def test_what_is_taken_is_what_was_tried_out_and_can_be_taken_back(

@@ -123,7 +123,7 @@ def drawn(draw, nearest):
 def test_one_bounce_is_as_near_as_is_said(nearest, off):
     draw = Random(7)
     errors = []
-    for _ in range(30):
+    for _ in range(20):
         strip, wall, points = drawn(draw, nearest)
         fine, glow = Fine(strip, wall), off_wall([strip], None, wall, 0.8)
         for x, y in points:
