@@ -1,4 +1,4 @@
-"""The table of seeded faults keeps up with the tree; ``__main__`` says what is done with it."""
+"""The table of seeded faults keeps up with the tree."""
 
 import ast
 from collections import Counter
