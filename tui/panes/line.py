@@ -1,34 +1,13 @@
 """A row of text with roles, which knows no screen."""
 
 from collections.abc import Iterable
-from typing import NamedTuple
+from typing import NamedTuple, get_args
 from unicodedata import category
 
+from pelmet.model.told.drawings.drawing import Role
+
 _UNSHOWABLE = frozenset({"Cc", "Cs", "Zl", "Zp"})
-ROLES = (
-    "plain",
-    "current",
-    "dim",
-    "title",
-    "good",
-    "stop",
-    "warn",
-    "ask",
-    "wall",
-    "cabinet",
-    "run",
-    "dark",
-    "obstacle",
-    "supply",
-    "feed",
-    "cable",
-    "hole",
-    "label",
-    "scale",
-    "key",
-    "fault",
-    "focus",
-)
+ROLES = ("plain", "current", "dim", "title", "good", "stop", "warn", "ask", *get_args(Role))
 
 
 class Line(NamedTuple):

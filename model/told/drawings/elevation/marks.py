@@ -6,7 +6,6 @@ from itertools import pairwise
 from typing import Final
 
 from pelmet.model.job.items import Cabinet, Obstacle
-from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.survey.openings import Opening
@@ -14,7 +13,7 @@ from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.plan.ways.place import Place
 from pelmet.model.told.drawings.drawing import Canvas, Cell
 from pelmet.model.told.drawings.elevation.wall import SHELVES, Box, Face, Stretch, WallView
-from pelmet.model.told.drawings.plan.bars import DARK, LIT, cell_at, feed_mark
+from pelmet.model.told.drawings.plan.bars import DARK, cell_at, draw_bar, feed_mark
 from pelmet.model.told.drawings.plan.cables import CABLE, HOLE, IN_WALL
 from pelmet.model.told.drawings.plan.lines import WALL, line_cells
 from pelmet.model.told.drawings.plan.marks import OBSTACLES
@@ -165,7 +164,11 @@ def _draw_run(sheet: WallSheet, fit: RunFit) -> None:
         if bar.wall == name:
             cells = _line(sheet, fit, bar.opening, float(bar.left), float(bar.right))
             sheet.bars[bar.id] = cells
-            _draw_bar(sheet, fit, bar, cells)
+            draw_bar(sheet.canvas, fit.run.id, bar, cells)
+            for point in feed_points_of(fit):
+                if point.bar == bar.id:
+                    mark = feed_mark(sheet.wall.plan, point)
+                    sheet.canvas.put(cell_at(bar, cells, point), *mark, fit.run.id)
 
 
 def _line(sheet: WallSheet, fit: RunFit, opening: Opening, left: float, right: float) -> list[Cell]:
@@ -193,19 +196,6 @@ def _line(sheet: WallSheet, fit: RunFit, opening: Opening, left: float, right: f
     )
     row = next(free, below)
     return [(row, column) for column in columns]
-
-
-def _draw_bar(sheet: WallSheet, fit: RunFit, bar: Bar, cells: list[Cell]) -> None:
-    whole = float(bar.length.value)
-    before = round(float(bar.lit_left - bar.left) / whole * len(cells))
-    after = round(float(bar.right - bar.lit_right) / whole * len(cells))
-    for place, cell in enumerate(cells):
-        lit = before <= place < len(cells) - after
-        sheet.canvas.put(cell, LIT if lit else DARK, "run" if lit else "dark", fit.run.id)
-    for point in feed_points_of(fit):
-        if point.bar == bar.id:
-            mark = feed_mark(sheet.wall.plan, point)
-            sheet.canvas.put(cell_at(bar, cells, point), *mark, fit.run.id)
 
 
 def _draw_cable(sheet: WallSheet, name: str, ways: Iterable[Stretch]) -> list[Cell]:

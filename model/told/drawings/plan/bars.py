@@ -8,7 +8,7 @@ from pelmet.model.plan.bars.feed_points import FeedPoint, feed_points_of, mark_o
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import Opening
-from pelmet.model.told.drawings.drawing import Cell, Role
+from pelmet.model.told.drawings.drawing import Canvas, Cell, Role
 from pelmet.model.told.drawings.plan.lines import line_cells
 from pelmet.model.told.drawings.plan.marks import Footprint, RoomSheet
 from pelmet.model.told.drawings.plan.scale import Side
@@ -55,7 +55,10 @@ def draw_runs(sheet: RoomSheet, plan: Plan) -> None:
                 inner = points.get(bar.id)
                 middle = (cell_at(bar, cells, inner),) if inner else ()
                 sheet.ends[bar.id] = (cells[0], *middle, cells[-1])
-                _draw_bar(sheet, fit, bar, cells)
+                if bar.upright:
+                    sheet.canvas.put(cells[0], LIT, "run", fit.run.id)
+                else:
+                    draw_bar(sheet.canvas, fit.run.id, bar, cells)
         for point in feed_points_of(fit):
             if point.bar in sheet.ends:
                 ends = sheet.ends[point.bar]
@@ -128,13 +131,11 @@ def _fronts(own: list[Footprint], left: float, right: float) -> list[Cell]:
     return [cell for cell in dict.fromkeys(cells) if left <= side.place(cell)[0] <= right]
 
 
-def _draw_bar(sheet: RoomSheet, fit: RunFit, bar: Bar, cells: list[Cell]) -> None:
-    if bar.upright:
-        sheet.canvas.put(cells[0], LIT, "run", fit.run.id)
-        return
+def draw_bar(canvas: Canvas, run_id: str, bar: Bar, cells: Sequence[Cell]) -> None:
+    """Draw a bar over cells that run left to right: what of it is lit and what dark."""
     whole = float(bar.length.value)
     before = round(float(bar.lit_left - bar.left) / whole * len(cells))
     after = round(float(bar.right - bar.lit_right) / whole * len(cells))
     for place, cell in enumerate(cells):
         lit = before <= place < len(cells) - after
-        sheet.canvas.put(cell, LIT if lit else DARK, "run" if lit else "dark", fit.run.id)
+        canvas.put(cell, LIT if lit else DARK, "run" if lit else "dark", run_id)
