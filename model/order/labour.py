@@ -113,7 +113,7 @@ def _bench(plan: Plan, pieces: Sequence[Piece]) -> Iterator[_Count]:
     strips = [piece for piece in pieces if piece.kind == "strip" and piece.run]
     yield _Count("join-strip", Decimal(len(strips) - len(plan.bars)))
     for fit in plan.fits:
-        soldered = len(feed_points_of(fit)) + 2 * len(feed_reach(fit, plan.routes.links).links)
+        soldered = len(feed_points_of(fit)) + 2 * len(feed_reach(fit, plan.routes).links)
         yield _Count("solder-lead", Decimal(soldered))
 
 

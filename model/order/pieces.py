@@ -141,9 +141,7 @@ def _spares(plan: Plan) -> Iterator[Piece]:
 def _cables(plan: Plan) -> Iterator[Piece]:
     parts = {leg.id: leg.cable for leg in plan.job.legs}
     routes = plan.routes
-    links = (
-        link for fit in plan.fits if fit.run.leg for link in feed_reach(fit, routes.links).links
-    )
+    links = (link for fit in plan.fits if fit.run.leg for link in feed_reach(fit, routes).links)
     for cable in (*routes.leads, *(link.cable for link in links if link.cable)):
         if cable.length and cable.leg:
             length = Decimal(str(cable.length.value))

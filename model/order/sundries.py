@@ -105,7 +105,7 @@ def _joining(plan: Plan) -> Iterator[SundryCount]:
         yield _small(plan, "cable clip", clips, "cables led along cabinets")
         yield _small(plan, "marker", Decimal(_BOTH_ENDS), "both ends of each cable")
     for fit in plan.fits:
-        soldered = len(feed_points_of(fit)) + 2 * len(feed_reach(fit, routes.links).links)
+        soldered = len(feed_points_of(fit)) + 2 * len(feed_reach(fit, routes).links)
         own = cores.get(fit.run.leg or "", 2)
         length = soldered * own * sleeve / _MM_PER_METRE
         yield _small(plan, "sleeve", length, "soldered wires")

@@ -34,7 +34,7 @@ def count_parts(
     controls: Controls,
 ) -> tuple[Need, ...]:
     """Count every part the plan takes, in the order they are handled on the bench."""
-    links = [link for fit in fits if fit.run.leg for link in feed_reach(fit, routes.links).links]
+    links = [link for fit in fits if fit.run.leg for link in feed_reach(fit, routes).links]
     needs: dict[tuple[str, str], list[Figure]] = defaultdict(list)
     for kind, part, figure in (
         *_bars(parts, fits),

@@ -27,7 +27,10 @@ from pelmet.model.plan.ways.routes import Routes
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """What each stage gave, in the order of the stages; the checks add their findings last."""
+    """What each stage gave, in the order of the stages; the checks add their findings last.
+
+    Of an area by itself no holes are numbered and no parts counted.
+    """
 
     job: Job
     parts: Catalogue
@@ -36,7 +39,6 @@ class Plan:
     mounts: tuple[Mount, ...]
     bench: tuple[BenchWork, ...]
     routes: Routes
-    holes: tuple[Hole, ...]
     circuits: Circuits
     supplies: tuple[SupplyBudget, ...]
     fadings: Fadings
@@ -44,7 +46,8 @@ class Plan:
     protections: tuple[Protection, ...]
     lights: tuple[RunLight, ...]
     sights: tuple[RunSight, ...]
-    needs: tuple[Need, ...]
+    holes: tuple[Hole, ...] = ()
+    needs: tuple[Need, ...] = ()
     findings: tuple[Finding, ...] = ()
 
     def count(self, level: Level) -> int:

@@ -1,25 +1,34 @@
-"""The plan of a job: every stage by name, in order."""
+"""The plan of a job: every stage by name, in order, area by area."""
 
 from dataclasses import replace
+from typing import NamedTuple
 
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue, overlay
 from pelmet.model.job.job import Job
+from pelmet.model.plan.areas import Area, Terms, areas_of, job_of, terms_of
 from pelmet.model.plan.bars.fitting import fit_runs
-from pelmet.model.plan.checks import check_plan
+from pelmet.model.plan.checks import Found, check_area, check_site
 from pelmet.model.plan.circuit.controls import control_zones
 from pelmet.model.plan.circuit.legs import feed_legs
 from pelmet.model.plan.circuit.protection import protect_legs
 from pelmet.model.plan.circuit.supplies import load_supplies
+from pelmet.model.plan.joined import join_plans
 from pelmet.model.plan.light.fading import fade_bars
 from pelmet.model.plan.light.seeing import look_at_runs
 from pelmet.model.plan.light.worktop import light_worktops
-from pelmet.model.plan.materials import count_parts
 from pelmet.model.plan.mounting.bench import prepare_bars
 from pelmet.model.plan.mounting.mounts import mount_bars
+from pelmet.model.plan.remembered import Remembered
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import lay_out_rooms
-from pelmet.model.plan.ways.holes import drill_holes
 from pelmet.model.plan.ways.routes import route_cables
+
+
+class AreaPlan(NamedTuple):
+    """The plan of one area, without what is counted over all of a site; and its findings."""
+
+    plan: Plan
+    found: Found
 
 
 def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
@@ -27,15 +36,25 @@ def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
 
     Pure and total: any valid job gives a plan, and what is missing or wrong is a finding.
     ``catalogue`` is the user's own; it is laid over the bundled one, and the job's own parts
-    over both.
+    over both. Of a job that was planned before only the areas that changed are planned anew.
     """
-    parts = overlay(overlay(bundled_catalogue(), catalogue or Catalogue()), job.catalogue)
+    parts = _overlay(_overlay(bundled_catalogue(), catalogue or _NO_PARTS), job.catalogue)
+    terms = terms_of(job)
+    areas = [_plan_area(area, terms, parts) for area in areas_of(job)]
+    _plan_area.keep(len(areas) + _OTHER_AREAS)
+    _overlay.keep(_OVERLAYS)
+    plan = join_plans(job, parts, [area.plan for area in areas])
+    return replace(plan, findings=check_site(plan, [area.found for area in areas]))
+
+
+def _of_area(area: Area, terms: Terms, parts: Catalogue) -> AreaPlan:
+    """Run every stage on one area."""
+    job = job_of(terms, area)
     rooms = lay_out_rooms(job)
     fits = fit_runs(job, parts)
     mounts = mount_bars(job, parts, fits)
     bench = prepare_bars(job, parts, fits)
     routes = route_cables(job, rooms, fits, mounts)
-    holes = drill_holes(job, parts, rooms, routes)
     circuits = feed_legs(job, parts, fits, routes)
     supplies = load_supplies(job, parts, circuits.legs)
     fadings = fade_bars(parts, fits, mounts, circuits)
@@ -43,7 +62,6 @@ def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
     protections = protect_legs(job, parts, circuits.legs)
     lights = light_worktops(job, parts, fits, mounts, fadings)
     sights = look_at_runs(job, parts, fits, mounts, lights)
-    needs = count_parts(job, parts, fits, routes, circuits.legs, controls)
     plan = Plan(
         job=job,
         parts=parts,
@@ -52,7 +70,6 @@ def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
         mounts=mounts,
         bench=bench,
         routes=routes,
-        holes=holes,
         circuits=circuits,
         supplies=supplies,
         fadings=fadings,
@@ -60,6 +77,12 @@ def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
         protections=protections,
         lights=lights,
         sights=sights,
-        needs=needs,
     )
-    return replace(plan, findings=check_plan(plan))
+    return AreaPlan(plan, check_area(plan))
+
+
+_plan_area = Remembered(_of_area)
+_overlay = Remembered(overlay)
+_NO_PARTS = Catalogue()
+_OTHER_AREAS = 200  # kept besides those of the job planned last
+_OVERLAYS = 8

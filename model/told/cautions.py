@@ -68,7 +68,7 @@ def _calling(plan: Plan) -> Mapping[str, Sequence[str]]:
         "bar on tape": [
             bar.id for fit in plan.fits if fit.run.fixing == "tape" for bar in fit.bars
         ],
-        "soldered bar": [bar for fit in plan.fits for bar in leads_of(fit, plan.routes.links)],
+        "soldered bar": [bar for fit in plan.fits for bar in leads_of(fit, plan.routes)],
         "cable": [cable.id for cable in cables_of(plan)],
         "cable in a wall": in_wall,
         "work in walls": [*in_wall, *drops],

@@ -1,6 +1,6 @@
 """A job's legs as DC networks: which node each cable, joint and strip is between, and its ohms."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Final, NamedTuple
@@ -103,9 +103,9 @@ class Reach(NamedTuple):
     links: tuple[Link, ...]
 
 
-def feed_reach(fit: RunFit, links: Iterable[Link]) -> Reach:
+def feed_reach(fit: RunFit, routes: Routes) -> Reach:
     """Follow a run's links from its feed points as far as they go; both are left to right."""
-    own = {(link.from_bar, link.to_bar): link for link in links if link.run == fit.run.id}
+    own = {(link.from_bar, link.to_bar): link for link in routes.links_of(fit.run.id)}
     fed = {point.bar for point in feed_points_of(fit)}
     on: list[int] = [row for row, bar in enumerate(fit.bars) if bar.id in fed]
     joined: dict[int, Link] = {}
@@ -216,7 +216,7 @@ def build_network(
     for fit, points in own:
         strip = strips[fit.run.id]
         assert strip is not None
-        _run(draft, fit, points, strip, routes.links)
+        _run(draft, fit, points, strip, routes)
     return LegNetwork(
         legs,
         tuple(fit.run.id for fit, _ in own),
@@ -356,10 +356,10 @@ def _node(point: FeedPoint) -> str:
 
 
 def _run(
-    draft: _Draft, fit: RunFit, points: Sequence[FeedPoint], strip: StripPart, links: Iterable[Link]
+    draft: _Draft, fit: RunFit, points: Sequence[FeedPoint], strip: StripPart, routes: Routes
 ) -> None:
     """Add the strips of a run's bars, as far as it is fed, and the links between them."""
-    bars, joined = feed_reach(fit, links)
+    bars, joined = feed_reach(fit, routes)
     law = law_of(strip, draft.allowances, draft.conditions.strip)
     rails = float(strip.ohms_per_metre)
     if draft.conditions.strip is not None:

@@ -222,7 +222,7 @@ def _load(leg: Leg, fits: Sequence[RunFit], routes: Routes, watts: Mapping[str, 
         if run.leg != leg.id and not (twice and run.far_leg == leg.id):
             continue
         runs.append(run.id)
-        for bar in feed_reach(fit, routes.links).bars:
+        for bar in feed_reach(fit, routes).bars:
             whole = watts[bar.id]
             shares.append(derived("half", "W", half_of, bar.id, whole) if twice else whole)
     return _Load(tuple(runs), total("leg watts", "W", leg.id, shares))

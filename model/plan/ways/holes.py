@@ -5,12 +5,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
+from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import Cabinet
 from pelmet.model.job.job import Job
+from pelmet.model.job.parts import Cable as CablePart
 from pelmet.model.measure.lengths import LengthUnit, print_length
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.formulas import works_out
+from pelmet.model.plan.remembered import Remembered
 from pelmet.model.plan.survey.geometry import RoomPlan, WallLine
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Drilling, Panel
@@ -55,37 +58,76 @@ class Hole(NamedTuple):
     flags: tuple[str, ...]
 
 
+class _Terms(NamedTuple):
+    """What holds for every hole of a job."""
+
+    allowances: Allowances
+    length_unit: LengthUnit
+    inch_parts: int
+
+
 def drill_holes(
     job: Job, parts: Catalogue, rooms: tuple[RoomPlan, ...], routes: Routes
 ) -> tuple[Hole, ...]:
     """Collect the holes of all cables, along the walls of each room; a shared one stands once."""
     kinds = {leg.id: find_part(parts.cables, leg.cable) for leg in job.legs}
-    cabinets = {cabinet.id: cabinet for cabinet in job.cabinets}
-    wanted: dict[tuple[str, Drilling], list[Cable]] = {}
+    terms = _Terms(job.allowances, job.site.length_unit, job.site.inch_parts)
+    room_of = {line.wall.id: room.room.id for room in rooms for line in room.walls}
+    cabinets: dict[str, list[Cabinet]] = {room.room.id: [] for room in rooms}
+    for cabinet in job.cabinets:
+        cabinets[room_of[cabinet.wall]].append(cabinet)
+    cables: dict[str, list[Cable]] = {}
     for cable in routes.cables:
+        cables.setdefault(cable.room, []).append(cable)
+    holes: list[Hole] = []
+    for room in rooms:
+        own = tuple(cables.get(room.room.id, ()))
+        of = tuple(kinds.get(cable.leg or "") for cable in own)
+        holes += _of_room(room, tuple(cabinets[room.room.id]), own, of, terms, len(holes))
+    _of_room.keep(len(rooms) + _OTHER_ROOMS)
+    return tuple(holes)
+
+
+def _drill_room(
+    room: RoomPlan,
+    cabinets: tuple[Cabinet, ...],
+    cables: tuple[Cable, ...],
+    kinds: tuple[CablePart | None, ...],
+    terms: _Terms,
+    before: int,
+) -> tuple[Hole, ...]:
+    """Collect the holes of one room, numbered after so many before; ``kinds`` go with cables."""
+    wanted: dict[Drilling, list[tuple[Cable, CablePart | None]]] = {}
+    for cable, kind in zip(cables, kinds, strict=True):
         for way in cable.ways:
             for drilling in way.drillings:  # one that comes back is in its hole twice
-                wanted.setdefault((cable.room, drilling), []).append(cable)
-    by_room = {room.room.id: room for room in rooms}
-    order = {room.room.id: row for row, room in enumerate(rooms)}
-
-    def met(key: tuple[str, Drilling]) -> tuple[object, ...]:
-        room, one = key
-        return order[room], one.along, one.height, one.out, one.owner, one.panel
-
+                wanted.setdefault(drilling, []).append((cable, kind))
+    by_id = {cabinet.id: cabinet for cabinet in cabinets}
     holes: list[Hole] = []
-    for number, key in enumerate(sorted(wanted, key=met), 1):
-        room, drilling = key
-        cables = wanted[key]
-        widths = []
-        for cable in cables:
-            kind = kinds.get(cable.leg or "")
-            outside = float(kind.outside) if kind else _UNKNOWN_CABLE
-            widths.append(given("cable", outside, "mm", "part", kind.id if kind else cable.id))
+    for number, drilling in enumerate(sorted(wanted, key=_met), before + 1):
+        widths = [
+            given(
+                "cable",
+                float(kind.outside) if kind else _UNKNOWN_CABLE,
+                "mm",
+                "part",
+                kind.id if kind else cable.id,
+            )
+            for cable, kind in wanted[drilling]
+        ]
+        through = [cable for cable, _ in wanted[drilling]]
         hole_id = f"H{number}"
-        bore = bit_for_hole(hole_id, widths, job.site.length_unit)
-        holes.append(_hole(hole_id, drilling, bore, cables, by_room[room], cabinets, job))
+        bore = bit_for_hole(hole_id, widths, terms.length_unit)
+        holes.append(_hole(hole_id, drilling, bore, through, room, by_id, terms))
     return tuple(holes)
+
+
+_of_room = Remembered(_drill_room)
+_OTHER_ROOMS = 200  # kept besides those of the job planned last
+
+
+def _met(one: Drilling) -> tuple[object, ...]:
+    return one.along, one.height, one.out, one.owner, one.panel
 
 
 def needed_diameter(outsides: Sequence[float]) -> float:
@@ -103,7 +145,7 @@ def needed_diameter(outsides: Sequence[float]) -> float:
 
 def bit_for_hole(hole_id: str, widths: Sequence[Figure], unit: LengthUnit = "mm") -> Figure:
     """Give the bit for a hole [mm]: the next one a fitter carries, the largest if none is."""
-    bits = INCH_BITS if unit in ("in", "ft") else BITS
+    bits = INCH_BITS if unit == "in" else BITS
     if len(widths) == 1:
         return derived("hole", "mm", hole_for_one, hole_id, *widths, bits=bits)
     return derived("hole", "mm", hole_for_several, hole_id, *widths, bits=bits)
@@ -139,7 +181,7 @@ def _hole(
     cables: Sequence[Cable],
     room: RoomPlan,
     cabinets: Mapping[str, Cabinet],
-    job: Job,
+    terms: _Terms,
 ) -> Hole:
     cabinet = cabinets.get(drilling.owner)
     line = _wall(drilling, room, cabinet)
@@ -148,7 +190,7 @@ def _hole(
     if cabinet:
         datum = f"left side of {cabinet.id}"
         across = at - float(cabinet.at)
-    out, flags = _clear(drilling, across, float(bore.value), cabinet, job)
+    out, flags = _clear(drilling, across, float(bore.value), cabinet, terms)
     return Hole(
         id=hole_id,
         owner=drilling.owner,
@@ -198,13 +240,13 @@ def _from(panel: Panel) -> str:
 
 
 def _clear(
-    drilling: Drilling, across: float, bore: float, cabinet: Cabinet | None, job: Job
+    drilling: Drilling, across: float, bore: float, cabinet: Cabinet | None, terms: _Terms
 ) -> tuple[float, list[str]]:
     """Move a hole forward until it clears rails and pins; say what it still comes too near to."""
     out = drilling.out
     if cabinet is None:
         return out, []
-    allowances = job.allowances
+    allowances = terms.allowances
     clear = bore / 2 + float(allowances.pin_zone)
     last = float(cabinet.depth) - float(allowances.hinge_zone)
     rows = [
@@ -212,7 +254,7 @@ def _clear(
     ]
     while out + _MOVE <= last and any(abs(out - row) < clear for row in rows):
         out += _MOVE
-    return out, list(_too_near(drilling, (across, out), bore, rows, cabinet, job))
+    return out, list(_too_near(drilling, (across, out), bore, rows, cabinet, terms))
 
 
 def _too_near(
@@ -221,9 +263,9 @@ def _too_near(
     bore: float,
     rows: Sequence[float],
     cabinet: Cabinet,
-    job: Job,
+    terms: _Terms,
 ) -> Iterator[str]:
-    allowances = job.allowances
+    allowances = terms.allowances
     across, out = middle
     depth, width = float(cabinet.depth), float(cabinet.width)
     if any(abs(out - row) < bore / 2 + float(allowances.pin_zone) for row in rows):
@@ -241,16 +283,15 @@ def _too_near(
         "upright": (out, depth - out),
     }.get(drilling.panel)
     if rims and min(rims) - bore / 2 < float(allowances.hole_edge):
-        yield f"its rim {_length(min(rims) - bore / 2, job)} from an edge"
+        yield f"its rim {_length(min(rims) - bore / 2, terms)} from an edge"
     lip = float(cabinet.lip)
     reaches = float(cabinet.bottom_height) - _height(drilling, bore, cabinet) + bore / 2
     if drilling.panel == "stile" and lip < reaches:
-        yield f"deeper than its stile hangs down, {_length(lip, job)}"
+        yield f"deeper than its stile hangs down, {_length(lip, terms)}"
     if drilling.panel in _SIDES and bore > float(allowances.side_hole):
-        limit = _length(float(allowances.side_hole), job)
+        limit = _length(float(allowances.side_hole), terms)
         yield f"wider than {limit} through a side: drill two"
 
 
-def _length(value: float, job: Job) -> str:
-    site = job.site
-    return print_length(Decimal(str(round(value, 1))), site.length_unit, site.inch_parts)
+def _length(value: float, terms: _Terms) -> str:
+    return print_length(Decimal(str(round(value, 1))), terms.length_unit, terms.inch_parts)

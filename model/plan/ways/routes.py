@@ -3,11 +3,12 @@
 Cables take the cheapest ways the cabinets offer. A measured lead length wins.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
+from functools import cached_property
 from itertools import pairwise, zip_longest
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.items import Crossing, Run
@@ -24,6 +25,8 @@ from pelmet.model.plan.ways.cable import Cable, cut_length
 from pelmet.model.plan.ways.hung import MountedBar
 from pelmet.model.plan.ways.place import Place
 from pelmet.model.plan.ways.room_ways import RoomWays, ways_of_room
+
+_Row = TypeVar("_Row")
 
 
 class Link(NamedTuple):
@@ -42,7 +45,7 @@ class Link(NamedTuple):
         return self.cable.length if self.cable else None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Routes:
     """All low-voltage cables of a job: ``leads`` of each leg from the supply on, and ``links``.
 
@@ -63,7 +66,19 @@ class Routes:
 
     def leads_of(self, leg: str) -> tuple[Cable, ...]:
         """Give a leg's cables, each after the one it goes on from."""
-        return tuple(lead for lead in self.leads if lead.leg == leg)
+        return self._of_leg.get(leg, ())
+
+    def links_of(self, run: str) -> tuple[Link, ...]:
+        """Give a run's links, left to right."""
+        return self._of_run.get(run, ())
+
+    @cached_property
+    def _of_leg(self) -> Mapping[str, tuple[Cable, ...]]:
+        return _grouped(self.leads, lambda lead: lead.leg or "")
+
+    @cached_property
+    def _of_run(self) -> Mapping[str, tuple[Link, ...]]:
+        return _grouped(self.links, lambda link: link.run)
 
 
 def route_cables(
@@ -97,6 +112,13 @@ def route_cables(
         site.networks,
         tuple(leg for leg, (_, proven) in laid.items() if not proven),
     )
+
+
+def _grouped(rows: Iterable[_Row], owner: Callable[[_Row], str]) -> Mapping[str, tuple[_Row, ...]]:
+    found: dict[str, list[_Row]] = {}
+    for row in rows:
+        found.setdefault(owner(row), []).append(row)
+    return {name: tuple(own) for name, own in found.items()}
 
 
 class _Site(NamedTuple):

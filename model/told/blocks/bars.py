@@ -1,6 +1,6 @@
 """Bars: what is cut of each, what stays dark, where wires are soldered, and what holds it."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Final
 
@@ -12,7 +12,7 @@ from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import Edge
-from pelmet.model.plan.ways.routes import Link
+from pelmet.model.plan.ways.routes import Routes
 from pelmet.model.told.figures import (
     as_sawn,
     brief,
@@ -111,12 +111,12 @@ def _on_the_bench(plan: Plan) -> Iterator[str]:
 Leads = Mapping[str, Mapping[str, int]]
 
 
-def leads_of(fit: RunFit, links: Iterable[Link]) -> Leads:
+def leads_of(fit: RunFit, routes: Routes) -> Leads:
     """Give where wires are soldered to a run's bars: at its feed points, and where links end."""
     found: dict[str, dict[str, int]] = {}
     for point in feed_points_of(fit):
         found.setdefault(point.bar, {})[point.at] = point.units
-    for link in feed_reach(fit, links).links:
+    for link in feed_reach(fit, routes).links:
         found.setdefault(link.from_bar, {})["right"] = 0
         found.setdefault(link.to_bar, {})["left"] = 0
     return found
@@ -127,7 +127,7 @@ def lead_places(plan: Plan) -> dict[str, tuple[str, ...]]:
     return {
         bar.id: tuple(_places(bar, leads.get(bar.id, {}), plan.job.site))
         for fit in plan.fits
-        for leads in (leads_of(fit, plan.routes.links),)
+        for leads in (leads_of(fit, plan.routes),)
         for bar in fit.bars
     }
 

@@ -35,7 +35,7 @@ def _comes(plan: Plan) -> _Comes:
         if lead.feed:
             found.setdefault((lead.feed.bar, lead.feed.at), []).append(f"feed {lead.id}")
     for fit in plan.fits:
-        for link in feed_reach(fit, plan.routes.links).links:
+        for link in feed_reach(fit, plan.routes).links:
             assert link.cable is not None, "without its cable nothing is reached"
             for end in ((link.from_bar, "right"), (link.to_bar, "left")):
                 found.setdefault(end, []).append(f"link {link.cable.id}")
@@ -50,7 +50,7 @@ def _bars(fit: RunFit, comes: _Comes, plan: Plan) -> Iterator[Label]:
     far = run.far_leg if run.feed_end == "both" and run.leg else None
     legs = [leg for leg in dict.fromkeys((run.leg, far)) if leg]
     fed = " and ".join(f"leg {leg}, supply {supplies[leg]}" for leg in legs)
-    leads = leads_of(fit, plan.routes.links)
+    leads = leads_of(fit, plan.routes)
     strip = find_part(plan.parts.strips, run.strip)
     poles = " ".join(WHITES if strip and strip.channels > 1 else POLES)
     for bar in fit.bars:

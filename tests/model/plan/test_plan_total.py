@@ -153,7 +153,7 @@ def forget() -> None:
     for name, module in list(sys.modules.items()):
         if name.startswith("pelmet.model.plan"):
             for thing in vars(module).values():
-                if callable(getattr(thing, "cache_clear", None)):
+                if callable(getattr(thing, "cache_clear", None)) and not isinstance(thing, type):
                     thing.cache_clear()
 
 

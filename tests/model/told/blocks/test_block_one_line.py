@@ -132,7 +132,7 @@ def test_read_back_it_is_the_network_of_the_plan(shape):
     fed = {lead.feed: own for own, lead in leads.items() if lead.feed}
     drawn = {one.name: one for one in seen if one.mark == "*" and "drawn at" not in one.text}
     links = {link.cable.id: link for fit in plan.fits if fit.run.leg
-             for link in feed_reach(fit, plan.routes.links).links if link.cable}  # fmt: skip
+             for link in feed_reach(fit, plan.routes).links if link.cable}  # fmt: skip
     for own, one in drawn.items():
         mark, name = one.above[-1]
         if mark == "@":
@@ -144,7 +144,7 @@ def test_read_back_it_is_the_network_of_the_plan(shape):
             assert ends == {own, one.above[-2][1]}
             assert one.above[-2][0] == "*"
     assert set(drawn) == {bar.id for fit in plan.fits if fit.run.leg
-                          for bar in feed_reach(fit, plan.routes.links).bars}  # fmt: skip
+                          for bar in feed_reach(fit, plan.routes).bars}  # fmt: skip
     assert sum(one.mark == "@" for one in seen) == len(fed)
 
 

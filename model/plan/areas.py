@@ -1,0 +1,92 @@
+"""A site comes apart into areas: rooms, with all that is joined to them by runs, legs and supplies.
+
+What is in one area has no bearing on another, so each is planned by itself, and planned anew only
+when something of it changes.
+"""
+
+from typing import Any, Literal, NamedTuple
+
+from pelmet.model.job.allowances import Allowances
+from pelmet.model.job.feeds import Override
+from pelmet.model.job.items import Item, Kind
+from pelmet.model.job.job import TABLES, Job, Site
+from pelmet.model.job.references import REFERENCES
+from pelmet.model.job.rules import Region
+from pelmet.model.measure.lengths import LengthUnit
+
+_PLANNED: tuple[Kind, ...] = (
+    "room", "wall", "cabinet", "obstacle", "run", "supply", "zone", "leg",
+)  # fmt: skip
+_Thing = tuple[Kind, str]
+
+
+class Terms(NamedTuple):
+    """What holds in every area of a site, and nothing that has no bearing on its plan."""
+
+    region: Region
+    length_unit: LengthUnit
+    inch_parts: Literal[16, 32]
+    allowances: Allowances
+    overrides: tuple[Override, ...]
+
+
+# The things of one area: for each kind those there are, in the surveyor's order.
+Area = tuple[tuple[Item, ...], ...]
+
+
+def terms_of(job: Job) -> Terms:
+    """Give what holds in every area of a job."""
+    site = job.site
+    return Terms(site.region, site.length_unit, site.inch_parts, job.allowances, job.overrides)
+
+
+def areas_of(job: Job) -> tuple[Area, ...]:
+    """Bring the things of a job together by area, in the order of each area's first thing."""
+    groups = _joined(job)
+    areas: dict[_Thing, list[list[Item]]] = {}
+    for row, kind in enumerate(_PLANNED):
+        for item in job.table(kind):
+            area = groups.first((kind, item.id))
+            areas.setdefault(area, [[] for _ in _PLANNED])[row].append(item)
+    return tuple(tuple(tuple(items) for items in area) for area in areas.values())
+
+
+def job_of(terms: Terms, area: Area) -> Job:
+    """Make a job of one area, with neither papers nor stock; all of it has been validated."""
+    site = Site(region=terms.region, length_unit=terms.length_unit, inch_parts=terms.inch_parts)
+    tables: dict[str, Any] = {
+        TABLES[kind]: items for kind, items in zip(_PLANNED, area, strict=True)
+    }
+    return Job().model_copy(
+        update={
+            "site": site, "allowances": terms.allowances, "overrides": terms.overrides, **tables,
+        }
+    )  # fmt: skip
+
+
+def _joined(job: Job) -> "_Groups":
+    groups = _Groups()
+    for kind, field, target in REFERENCES:
+        for item in job.table(kind):
+            named = getattr(item, field)
+            if named is not None:
+                for name in named if isinstance(named, tuple) else (named,):
+                    groups.join((kind, item.id), (target, name))
+    return groups
+
+
+class _Groups:
+    """Things that are joined, straight or through others."""
+
+    def __init__(self) -> None:
+        self._above: dict[_Thing, _Thing] = {}
+
+    def first(self, thing: _Thing) -> _Thing:
+        """Give the one thing that stands for all that are joined to it."""
+        above = self._above
+        while (up := above.get(thing, thing)) != thing:
+            above[thing] = thing = above.get(up, up)
+        return thing
+
+    def join(self, one: _Thing, other: _Thing) -> None:
+        self._above[self.first(one)] = self.first(other)
