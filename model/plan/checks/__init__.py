@@ -61,9 +61,9 @@ _OF_THE_SITE = frozenset(
     {
         *questions.CHECKS,
         *overrides.CHECKS,
-        *rules.CHECKS,
+        rules.source_isolated,
+        rules.thin_cable,
         survey.nothing_to_plan,
-        survey.off_the_wall,
         control.leg_in_no_zone,
         seeing.dots_seen,
         ways.crossing_not_chosen,

@@ -216,7 +216,7 @@ def _longest(plan: Plan, leg: Leg) -> float:
     """Give a leg's longest cable [m]; one of unknown length is taken for long."""
     if any(lead.length is None for lead in plan.routes.leads_of(leg.id)):
         return math.inf
-    own = [each.length for each in plan.routes.cables if each.leg == leg.id and each.length]
+    own = [each.length for each in plan.routes.cables_of(leg.id) if each.length]
     return max((float(length.value) for length in own), default=0.0) / _MM_PER_METRE
 
 

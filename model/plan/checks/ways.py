@@ -20,21 +20,23 @@ def crossing_not_chosen(plan: Plan) -> Iterator[Finding]:
         passed |= dict.fromkeys(link.obstacles, link.run)
     for cable in plan.routes.cables:
         passed |= {name: cable.id for way in cable.ways for name in way.passes}
+    shut = _shut_by_room(plan) if unsettled else {}
     for lead in plan.routes.leads:
         if lead.length is None:
-            passed = dict.fromkeys(_shut_by(plan, lead), lead.id) | passed
+            passed = dict.fromkeys(shut.get(lead.room, ()), lead.id) | passed
     for name, by in passed.items():
         if name in unsettled:
             yield _unsettled(unsettled[name], by)
 
 
-def _shut_by(plan: Plan, lead: Cable) -> Iterator[str]:
-    """Give what no cable may pass, in the room of a lead that finds no way."""
+def _shut_by_room(plan: Plan) -> dict[str, list[str]]:
+    """Give what no cable may pass, by room."""
     rooms = {wall.id: wall.room for wall in plan.job.walls}
+    found: dict[str, list[str]] = {}
     for each in plan.job.obstacles:
-        bars = each.kind in SUITED and expected_crossing(each) in ("none", "not chosen")
-        if bars and rooms[each.wall] == lead.room:
-            yield each.id
+        if each.kind in SUITED and expected_crossing(each) in ("none", "not chosen"):
+            found.setdefault(rooms[each.wall], []).append(each.id)
+    return found
 
 
 def _unsettled(obstacle: Obstacle, by: str) -> Finding:
@@ -132,7 +134,7 @@ def no_feed_way(plan: Plan) -> Iterator[Finding]:
 
 
 def _shut_off(lead: Cable, leg: Leg, plan: Plan) -> Finding:
-    barred = list(_shut_by(plan, lead))
+    barred = _shut_by_room(plan).get(lead.room, [])
     past = f" past {' '.join(barred)}" if barred else ""
     kept = f", kept out of {' '.join(leg.avoid)}" if leg.avoid else ""
     return Finding(

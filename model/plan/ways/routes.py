@@ -68,6 +68,10 @@ class Routes:
         """Give a leg's cables, each after the one it goes on from."""
         return self._of_leg.get(leg, ())
 
+    def cables_of(self, leg: str) -> tuple[Cable, ...]:
+        """Give every cable of a leg whose length is known, links with them."""
+        return self._known_of_leg.get(leg, ())
+
     def links_of(self, run: str) -> tuple[Link, ...]:
         """Give a run's links, left to right."""
         return self._of_run.get(run, ())
@@ -75,6 +79,10 @@ class Routes:
     @cached_property
     def _of_leg(self) -> Mapping[str, tuple[Cable, ...]]:
         return _grouped(self.leads, lambda lead: lead.leg or "")
+
+    @cached_property
+    def _known_of_leg(self) -> Mapping[str, tuple[Cable, ...]]:
+        return _grouped(self.cables, lambda cable: cable.leg or "")
 
     @cached_property
     def _of_run(self) -> Mapping[str, tuple[Link, ...]]:
