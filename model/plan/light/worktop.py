@@ -23,15 +23,14 @@ from pelmet.model.plan.light.photometry.bounce import (
     Glow,
     Splashback,
     add_glows,
+    glows_of_wall,
     lux_from,
-    off_wall,
     splashback_at,
-    to_and_fro,
 )
 from pelmet.model.plan.light.photometry.distribution import Distribution, beam, tabulated_light
 from pelmet.model.plan.light.photometry.grid import Grid, lay_grid, summary, uniformity
 from pelmet.model.plan.light.photometry.line import LitLine, lit_line
-from pelmet.model.plan.light.photometry.shade import Lip, lip_at, top_lux
+from pelmet.model.plan.light.photometry.shade import Lip, lip_at, top_lux_along
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, Mount, throw_degrees
 
 MM_PER_METRE: Final = 1000
@@ -283,10 +282,13 @@ def _added(
 @lru_cache(maxsize=_REMEMBERED)
 def _direct(line: LitLine, lip: Lip | None, cells: Grid) -> tuple[float, ...]:
     """Give what a bar of one lumen a metre gives each point of a grid straight [lx]."""
-    near = (line.y_start - _FAR, line.y_end + _FAR)
-    return tuple(
-        top_lux((line,), lip, x, y) if near[0] < y < near[1] else 0.0 for x, y in cells.points
-    )
+    near = [line.y_start - _FAR < y < line.y_end + _FAR for y in cells.ys]
+    ys = [y for y, is_near in zip(cells.ys, near, strict=True) if is_near]
+    found: list[float] = []
+    for x in cells.xs:
+        lux = iter(top_lux_along(line, lip, x, ys))
+        found += [next(lux) if is_near else 0.0 for is_near in near]
+    return tuple(found)
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -301,11 +303,9 @@ def _glow(lit: _Lit, surfaces: _Surfaces) -> Glow | None:
     behind: dict[Lip | None, list[LitLine]] = {}
     for each, lip, lumens in lit:
         behind.setdefault(lip, []).append(each._replace(candela=each.candela * lumens))
-    found = []
+    found: list[Glow] = []
     for lip, lines in behind.items():
-        found.append(off_wall(lines, lip, wall, wall_share, coarse=True))
-        if top_share:
-            found.append(to_and_fro(lines, lip, wall, depth, wall_share, top_share)[0])
+        found += glows_of_wall(lines, lip, wall, depth, wall_share, top_share)
     return reduce(add_glows, found)
 
 

@@ -26,7 +26,7 @@ from operator import add, mul, sub
 from typing import Final, NamedTuple, TypeAlias
 
 from pelmet.model.plan.light.photometry.line import LitLine
-from pelmet.model.plan.light.photometry.shade import Lip, top_lux, wall_lux
+from pelmet.model.plan.light.photometry.shade import Lip, top_lux_along, wall_lux_along
 
 REACH: Final = 3.0
 """How far along the wall light is followed: under 1 % of it comes from further. [m]"""
@@ -39,7 +39,7 @@ _SETTLED: Final = 0.03  # of its brightest: change at which light has gone to an
 # Gauss-Legendre, n = 3, over 0 to 1 (Abramowitz and Stegun, table 25.4).
 _MEAN: Final = ((0.5 - sqrt(0.15), 5 / 18), (0.5, 8 / 18), (0.5 + sqrt(0.15), 5 / 18))
 
-_Light: TypeAlias = Callable[[Sequence[LitLine], float, float], float]
+_Light: TypeAlias = Callable[[LitLine, float, Sequence[float]], Sequence[float]]
 _Rows: TypeAlias = Sequence[Sequence[float]]
 
 
@@ -95,8 +95,6 @@ def off_wall(
     lip: Lip | None,
     wall: Splashback,
     reflectance: float,
-    *,
-    coarse: bool = False,
 ) -> Glow:
     """Light the splashback by strips, for what it gives the worktop by one bounce.
 
@@ -105,8 +103,6 @@ def off_wall(
         lip: Their lip, or None.
         wall: The splashback.
         reflectance: The share of light that the splashback gives back, 0 to 1. [-]
-        coarse: Whether to take large patches: some five times as quick, and off by up to a
-            tenth of the bounced light.
 
     Returns:
         The lit splashback, for `lux_from`.
@@ -115,9 +111,36 @@ def off_wall(
         ValueError: The reflectance is out of range.
     """
     check_reflectance(reflectance)
-    column, rows = (_WIDE_COLUMN, _WIDE_ROWS) if coarse else (_COLUMN, _ROWS)
-    along, away = _columns(wall, column), _rows(wall.height, rows)
+    along, away = _columns(wall, _COLUMN), _rows(wall.height, _ROWS)
     return glow_of(along, away, _lit(lines, _on_wall(lip), along, away), reflectance)
+
+
+def glows_of_wall(
+    lines: Sequence[LitLine],
+    lip: Lip | None,
+    wall: Splashback,
+    top_depth: float,
+    wall_reflectance: float,
+    top_reflectance: float,
+) -> tuple[Glow, ...]:
+    """Light the splashback by strips, and by the worktop if that gives light back.
+
+    Takes and raises what `to_and_fro` does. First comes what `off_wall` gives, but in patches as
+    large as those of light that goes to and fro: some five times as quick, and off by up to a
+    tenth of the bounced light. Then comes the first that `to_and_fro` gives.
+    """
+    check_reflectance(wall_reflectance)
+    check_reflectance(top_reflectance)
+    along, high = _columns(wall, _WIDE_COLUMN), _rows(wall.height, _WIDE_ROWS)
+    direct = _lit(lines, _on_wall(lip), along, high)
+    straight = glow_of(along, high, direct, wall_reflectance)
+    if not top_reflectance:
+        return (straight,)
+    _check_depth(top_depth)
+    deep = _rows(top_depth, _WIDE_ROWS)
+    top_direct = _lit(lines, _on_top(lip), along, deep)
+    shares = wall_reflectance, top_reflectance
+    return straight, _to_and_fro(along, (high, deep), (direct, top_direct), shares)[0]
 
 
 def off_top(
@@ -182,14 +205,27 @@ def to_and_fro(
     _check_depth(top_depth)
     along = _columns(wall, _WIDE_COLUMN)
     high, deep = _rows(wall.height, _WIDE_ROWS), _rows(top_depth, _WIDE_ROWS)
-    wall_direct = _lit(lines, _on_wall(lip), along, high)
-    top_direct = _lit(lines, _on_top(lip), along, deep)
+    direct = _lit(lines, _on_wall(lip), along, high), _lit(lines, _on_top(lip), along, deep)
+    shares = wall_reflectance, top_reflectance
+    return _to_and_fro(along, (high, deep), direct, shares)
+
+
+def _to_and_fro(
+    along: tuple[float, ...],
+    away: tuple[tuple[float, ...], tuple[float, ...]],
+    direct: tuple[_Rows, _Rows],
+    shares: tuple[float, float],
+) -> tuple[Glow, Glow]:
+    """Light two surfaces by each other; each pair is of the splashback and the worktop."""
+    (high, deep), (wall_direct, top_direct) = away, direct
+    wall_reflectance, top_reflectance = shares
+    up, down = _views(along, high, deep), _views(along, deep, high)
     on_wall: _Rows = [[0.0] * len(along) for _ in wall_direct]
     while True:
         from_wall = glow_of(along, high, _sum(wall_direct, on_wall), wall_reflectance)
-        on_top = _received(from_wall, deep)
+        on_top = _received(from_wall, up)
         from_top = glow_of(along, deep, _sum(top_direct, on_top), top_reflectance)
-        before, on_wall = on_wall, _received(from_top, high)
+        before, on_wall = on_wall, _received(from_top, down)
         if _change(before, on_wall) <= _SETTLED * max(map(max, on_wall)):
             return (
                 glow_of(along, high, on_wall, wall_reflectance),
@@ -288,40 +324,62 @@ def _rows(depth: float, rows: int) -> tuple[float, ...]:
 
 
 def _on_wall(lip: Lip | None) -> _Light:
-    return lambda lines, away, y: wall_lux(lines, lip, y, away)
+    return lambda line, away, ys: wall_lux_along(line, lip, ys, away)
 
 
 def _on_top(lip: Lip | None) -> _Light:
-    return lambda lines, away, y: top_lux(lines, lip, away, y)
+    return lambda line, away, ys: top_lux_along(line, lip, away, ys)
 
 
 def _lit(
     lines: Sequence[LitLine], light: _Light, along: Sequence[float], away: Sequence[float]
 ) -> _Rows:
     """Give the mean direct light over each row's depth, at each edge of the columns. [lx]"""
-    rows: list[list[float]] = [[] for _ in away[1:]]
-    for y in along:
-        near = [line for line in lines if line.y_start - REACH < y < line.y_end + REACH]
-        for row, (low, high) in zip(rows, pairwise(away), strict=True):
-            row.append(
-                sum(weight * light(near, low + (high - low) * at, y) for at, weight in _MEAN)
-            )
+    near = [
+        slice(bisect_right(along, line.y_start - REACH), bisect_left(along, line.y_end + REACH))
+        for line in lines
+    ]
+    rows = []
+    for low, high in pairwise(away):
+        row = [0.0] * len(along)
+        for at, weight in _MEAN:
+            lux = [0.0] * len(along)
+            for line, own in zip(lines, near, strict=True):
+                some = light(line, low + (high - low) * at, along[own])
+                lux[own] = map(add, lux[own], some)
+            row = [mean + weight * one for mean, one in zip(row, lux, strict=True)]
+        rows.append(row)
     return rows
 
 
-def _received(glow: Glow, away: Sequence[float]) -> _Rows:
-    """Give what a lit surface gives the middle of each row of the other, by column edge. [lx]
+class _Views(NamedTuple):
+    """How rows of one surface are seen from the middles of rows of the other.
 
     Columns are all of one width, so what weight each has is the same wherever it is seen from.
+    ``weights`` are, for each middle, those of every edge between rows, ``far`` columns each way.
     """
-    along = glow.along
+
+    middles: tuple[float, ...]
+    far: int
+    weights: tuple[list["_Weights"], ...]
+
+
+def _views(along: Sequence[float], seen: Sequence[float], away: Sequence[float]) -> _Views:
     columns, width = len(along) - 1, along[1] - along[0]
     far = min(ceil(REACH / width), columns)
     offs = [width * column for column in range(-far, far + 1)]
+    middles = tuple((low + high) / 2 for low, high in pairwise(away))
+    return _Views(
+        middles, far, tuple([_weights(middle, edge, offs) for edge in seen] for middle in middles)
+    )
+
+
+def _received(glow: Glow, views: _Views) -> _Rows:
+    """Give what a lit surface gives the middle of each row of the other, by column edge. [lx]"""
+    along, far = glow.along, views.far
+    columns = len(along) - 1
     rows = []
-    for low, high in pairwise(away):
-        middle = (low + high) / 2
-        weights = [_weights(middle, edge, offs) for edge in glow.away]
+    for middle, weights in zip(views.middles, views.weights, strict=True):
         row = []
         for at, y in enumerate(along):
             first, last = max(at - far, 0), min(at + far, columns)

@@ -12,6 +12,7 @@ Source of the method: aspect factors of linear sources (Offshore Electrical Engi
 ch. 14, eq. 2.14.2 to 2.14.5).
 """
 
+from collections.abc import Sequence
 from math import (
     acosh,
     asinh,
@@ -161,6 +162,22 @@ def lux_on_wall(line: LitLine, y: float, z: float) -> float:
     return _direct(line, -at, height - z, at, y_start - y, y_end - y)
 
 
+def lux_along_top(line: LitLine, x: float, ys: Sequence[float]) -> list[float]:
+    """Give `lux_on_top` at points that are all as far from the wall; quicker than one by one."""
+    at, height, _, _, _, _, _, _ = line
+    if height <= _IN_PLANE or at < 0 or x < 0:
+        return [0.0] * len(ys)
+    return _direct_along(line, x - at, height, height, ys)
+
+
+def lux_along_wall(line: LitLine, ys: Sequence[float], z: float) -> list[float]:
+    """Give `lux_on_wall` at points that are all as high; quicker than one by one."""
+    at, height, _, _, _, _, _, _ = line
+    if at <= _IN_PLANE or height < 0 or z < 0:
+        return [0.0] * len(ys)
+    return _direct_along(line, -at, height - z, at, ys)
+
+
 def aspect(along: float, distance: float, start: float, end: float) -> float:
     """Give A(end) - A(start): the integral of cos^(m+1) of the angle along a strip.
 
@@ -206,19 +223,37 @@ def aspect(along: float, distance: float, start: float, end: float) -> float:
 def _direct(
     line: LitLine, out: float, down: float, lever: float, start: float, end: float
 ) -> float:
-    """Light a surface whose distance from the strip's axis is the lever. Kept flat for speed."""
-    _, _, _, _, aim_out, aim_down, candela, (across, along, _, angles, shares) = line
+    """Light a surface whose distance from the strip's axis is the lever."""
+    across, distance = _across(line, out, down, lever)
+    lux = across * aspect(line.distribution.along, distance, start, end) if across else 0.0
+    return lux if lux >= 0 else _nearly_dark(lux)
+
+
+def _direct_along(
+    line: LitLine, out: float, down: float, lever: float, ys: Sequence[float]
+) -> list[float]:
+    """Light points in a line along the strip, as `_direct` does each."""
+    across, distance = _across(line, out, down, lever)
+    if not across:
+        return [0.0] * len(ys)
+    along, y_start, y_end = line.distribution.along, line.y_start, line.y_end
+    found = [across * aspect(along, distance, y_start - y, y_end - y) for y in ys]
+    return [lux if lux >= 0 else _nearly_dark(lux) for lux in found]
+
+
+def _across(line: LitLine, out: float, down: float, lever: float) -> tuple[float, float]:
+    """Give a strip's light for each unit of its aspect, and how far away it is across."""
+    _, _, _, _, aim_out, aim_down, candela, (across, _, _, angles, shares) = line
     facing = out * aim_out + down * aim_down
     square = out * out + down * down
     distance = sqrt(square)
     if angles:
         candela *= table_share(angles, shares, atan2(out * aim_down - down * aim_out, facing))
     elif facing <= 0:
-        return 0.0
+        return 0.0, distance
     else:
         candela *= facing / distance if across == 1 else (facing / distance) ** across
-    lux = candela * lever / square * aspect(along, distance, start, end)
-    return lux if lux >= 0 else _nearly_dark(lux)
+    return candela * lever / square, distance
 
 
 def _nearly_dark(lux: float) -> float:
