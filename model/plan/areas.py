@@ -46,8 +46,10 @@ def areas_of(job: Job) -> tuple[Area, ...]:
     areas: dict[_Thing, list[list[Item]]] = {}
     for row, kind in enumerate(_PLANNED):
         for item in job.table(kind):
-            area = groups.first((kind, item.id))
-            areas.setdefault(area, [[] for _ in _PLANNED])[row].append(item)
+            first = groups.first((kind, item.id))
+            if first not in areas:
+                areas[first] = [[] for _ in _PLANNED]
+            areas[first][row].append(item)
     return tuple(tuple(tuple(items) for items in area) for area in areas.values())
 
 
