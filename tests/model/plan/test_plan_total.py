@@ -66,6 +66,11 @@ EXTREMES = {
         R1={"strip": "tiny"},
         parts={"strips": [part("strips", "tiny", cut_unit=Decimal("0.000001"))]},
     ),
+    "a bar of many thousand units of constant power, fed in the middle": one_bar(
+        R1={"strip": "tiny", "feed_end": "middle"},
+        parts={"strips": [part("strips", "tiny", kind="constant power", led_volts=None,
+                               dropout_volts=10, cut_unit=Decimal("0.000001"))]},
+    ),
     "rails without ohms": one_bar(
         R1={"strip": "ideal"}, parts={"strips": [part("strips", "ideal", ohms_per_metre=0)]}
     ),

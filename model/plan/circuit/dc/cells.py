@@ -9,11 +9,13 @@ Voltages are given as drops below a reference, for the digits of their differenc
 
 from dataclasses import dataclass, field
 from itertools import pairwise
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from pelmet.model.plan.circuit.dc.elements import Strip, StripFlow
 from pelmet.model.plan.circuit.dc.law import StripLaw
 from pelmet.model.plan.circuit.dc.strip import ROUNDING_VOLTS
+
+_MOST_CELLS: Final = 10_000  # of one strip: none that is sold has as many units
 
 
 class Ends(NamedTuple):
@@ -47,8 +49,12 @@ class Cells:
 
 
 def cut_strip(strip: Strip, reference: float, *, point: bool) -> Cells:
-    """Cut a strip into its units, at the reference voltage [V] all along."""
-    count = 1 if point else max(1, round(strip.metres / strip.unit_metres))
+    """Cut a strip into its units, at the reference voltage [V] all along.
+
+    Into equal longer pieces if there are more units than any strip that is sold has.
+    """
+    units = min(strip.metres / strip.unit_metres, _MOST_CELLS)
+    count = 1 if point else max(1, round(units))
     each = strip.metres / count
     rail = 0.0 if point else 1 / (strip.ohms_per_metre * each)
     return Cells(strip.law, each, rail, reference, [0.0] * count)
