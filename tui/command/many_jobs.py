@@ -10,6 +10,7 @@ from unicodedata import normalize
 
 from pelmet.model.refusal import Refusal
 from pelmet.tui.command.one_job import Asked, Output, own_files, refused_among, tell_among
+from pelmet.tui.command.papers import forms_of, names_of
 from pelmet.tui.command.workers import cores, in_order
 
 OWN_FILES: Final = ("catalogue.toml", "prices.toml", "offcuts.toml")
@@ -46,17 +47,18 @@ def jobs_named(given: argparse.Namespace) -> tuple[Each, ...]:
     return tuple(found)
 
 
-def tell_each(
-    given: argparse.Namespace, found: Sequence[Each], at_once: int | None = None
-) -> Generator[Output, None, None]:
-    """Tell of each in order, on ``at_once`` cores, else on all that are worth starting.
+def tell_each(given: argparse.Namespace, found: Sequence[Each]) -> Generator[Output, None, None]:
+    """Tell of each in order, worked on by as many cores as there are and as it is worth.
 
     Raises ``Refusal`` for what holds for all of them, before it tells of any.
     """
     own = own_files(given)
+    if given.command == "papers":
+        names_of(given.only)
+        forms_of(given.format)
     jobs = [each for each in found if isinstance(each, Asked)]
     share = 1 if given.command == "papers" else _JOBS_A_WORKER
-    workers = at_once or min(cores(), ceil(len(jobs) / share))
+    workers = min(cores(), ceil(len(jobs) / share))
     work = partial(tell_among, given, own)
     tasks = [job._replace(at_once=max(1, cores() // workers)) for job in jobs]
     told = (
@@ -75,8 +77,11 @@ def tell_each(
 
 
 def _is_folder(name: str) -> bool:
-    """Tell whether a name leads to a folder; none at all, which could be this one, does not."""
-    return bool(name) and Path(name).is_dir()
+    """Tell whether a name leads to a folder; no name, which is this one to the system, does not."""
+    try:
+        return bool(name) and Path(name).is_dir()
+    except OSError:  # too long, or closed: whoever reads it will say so
+        return False
 
 
 def _jobs_of(name: str) -> Iterator[str | Refusal]:
@@ -102,7 +107,7 @@ def _is_job(path: Path) -> bool:
     """Tell a job file by its name; one that is none after all is refused as it is read."""
     if path.name.startswith(".") or path.name in OWN_FILES:
         return False
-    return path.suffix.lower() == ".toml" and not path.is_dir()
+    return path.suffix.lower() == ".toml" and not _is_folder(str(path))
 
 
 def _alike(name: str) -> str:

@@ -9,9 +9,11 @@ import os
 import signal
 import sys
 from collections.abc import Callable, Generator, Sequence
+from contextlib import contextmanager
 from multiprocessing import get_context
 from multiprocessing.connection import wait
 from multiprocessing.context import SpawnProcess
+from multiprocessing.resource_tracker import ensure_running
 from types import FrameType
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
@@ -77,18 +79,32 @@ def in_order(
 
 
 def _start(work: Callable[[Any], Any], workers: "dict[Pipe, SpawnProcess]") -> "Pipe":
-    """Start a worker that does not hear Ctrl+C, not even while it loads: who started it ends it."""
     context = get_context("spawn")  # the same everywhere, and nothing half done is copied
     near, far = context.Pipe()
     process = context.Process(target=_work, args=(work, far), daemon=True)
-    heard = signal.signal(signal.SIGINT, signal.SIG_IGN)
-    try:
+    with _ctrl_c_held_back():
         process.start()
         workers[near] = process
-    finally:
-        signal.signal(signal.SIGINT, heard)
     far.close()
     return near
+
+
+@contextmanager
+def _ctrl_c_held_back() -> Generator[None, None, None]:
+    """Have what is started not hear Ctrl+C, from its first step on: who started it ends it.
+
+    Here it is heard a little later. Windows has no such thing: there a worker that has not loaded
+    yet ends by itself.
+    """
+    if sys.platform == "win32":
+        yield
+        return
+    ensure_running()  # else it is started meanwhile, and lets Ctrl+C through again
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, (signal.SIGINT,))
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _hand(pipe: "Pipe", task: object) -> None:
