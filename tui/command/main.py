@@ -92,6 +92,7 @@ def _tell(given: argparse.Namespace) -> int:
     codes: list[int] = []
     with closing(tell_each(given, found)) as each:
         try:
+            _progress(f"0 of {len(found)}")
             for output in each:
                 _progress("")
                 _put(output)

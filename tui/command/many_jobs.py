@@ -12,8 +12,8 @@ from pelmet.model.refusal import Refusal
 from pelmet.tui.command.one_job import Asked, Output, own_files, refused_among, tell_among
 from pelmet.tui.command.papers import forms_of, names_of
 from pelmet.tui.command.workers import cores, in_order
+from pelmet.tui.places import OWN_FILES
 
-OWN_FILES: Final = ("catalogue.toml", "prices.toml", "offcuts.toml")
 _JOBS_A_WORKER: Final = 5  # it takes as long to start as some ten kitchens to be planned
 
 Each = Asked | Refusal
@@ -117,4 +117,4 @@ def _alike(name: str) -> str:
 
 def _lost(given: argparse.Namespace, asked: Asked) -> Output:
     reason = "the process that worked on it ended before it was done"
-    return refused_among(given, asked.job, Refusal(reason, asked.job, "name this job alone"))
+    return refused_among(given, asked.job, Refusal(reason, asked.job, "try this job alone"))

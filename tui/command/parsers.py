@@ -20,9 +20,9 @@ commands that need no full screen:
   offcuts        list, add, take and return the off-cuts you keep for later jobs
   curve FILE     print a diffuser for your catalogue, from a file of photometry
 
-JOB .. is one job file or many, or folders of them: "pelmet check --help" tells
-which are taken. "pelmet COMMAND --help" tells more of each. A job file that is
-named like a command is opened with a folder in front: "pelmet ./check".
+JOB .. is one job file or many, and for all but "compare" also folders of them.
+"pelmet COMMAND --help" tells more. A job file that is named like a command is
+opened with a folder in front: "pelmet ./check".
 
 exit codes: 0 done, 1 "check" found something at stop or "papers" held one up,
 2 wrong usage or a file that cannot be read or written

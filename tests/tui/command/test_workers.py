@@ -48,13 +48,6 @@ def test_a_worker_that_dies_costs_its_task_and_no_other(tmp_path, at_once):
     assert [does for does, _ in found] == ["a", "lost: dies", "b", "lost: dies", "c"]
 
 
-def test_a_worker_that_dies_while_it_has_nothing_to_do_costs_nothing(tmp_path):
-    found = in_order(done, tasks(tmp_path, *"abc"), lost, 1)
-    _, process = next(found)
-    assert [does for does, _ in found] == ["b", "c"]
-    assert not psutil.pid_exists(process)
-
-
 def test_no_worker_is_left_when_nobody_wants_the_rest(tmp_path):
     found = in_order(done, tasks(tmp_path, "a", "b", "waits for the rest", "c"), lost, 2)
     _, process = next(found)
