@@ -127,7 +127,7 @@ def _check(plan: "Plan", own: Own, given: argparse.Namespace, _: Asked) -> _Told
 
     # What the order finds comes with it: a stock too short stops a job like any other fault.
     plan = replace(plan, findings=(*plan.findings, *make_folder(plan, own.prices).findings))
-    lines = findings_lines(plan) if plan.findings else ()
+    lines = () if given.json or not plan.findings else findings_lines(plan)
     return _Told(
         STOPPED if plan.count("stop") else DONE,
         check_data(plan) if given.json else "".join(f"{line}\n" for line in lines),
