@@ -185,6 +185,21 @@ def test_papers_of_several_go_into_a_folder_each_and_none_over_another(
     assert str(Path("out", "Kitchen-3")) in told.err
 
 
+def test_ones_own_parts_and_prices_hold_for_each_of_several(here: Path) -> None:
+    names = write(a=KITCHEN, b=KITCHEN)
+    Path("own.toml").write_text(
+        '[[diffuser]]\nid = "opal-17"\nname = "Own sheet"\ntransmission_percent = 70\n'
+        "stock = [2000]\nprice = 1\n",
+        "utf-8",
+    )
+    Path("book.toml").write_text('currency = "CHF"\n', "utf-8")
+    words = ["--only", "quote,order", "--format", "text", "--catalogue", "own.toml"]
+    assert command.main(["papers", *names, "--out", "out", *words, "--prices", "book.toml"]) == 0
+    for name in "ab":
+        assert "Own sheet" in Path("out", name, "order.txt").read_text("utf-8")
+        assert "CHF" in Path("out", name, "quote.txt").read_text("utf-8")
+
+
 @pytest.mark.parametrize(
     "words",
     [
