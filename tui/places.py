@@ -6,6 +6,7 @@ from pathlib import Path
 
 from platformdirs import user_config_path, user_data_path, user_state_path
 
+OWN_FILES = _CATALOGUE, _PRICES, _OFFCUTS = ("catalogue.toml", "prices.toml", "offcuts.toml")
 _APP = "pelmet"
 _RECENT_KEPT = 9
 
@@ -17,17 +18,17 @@ def recovery_folder() -> Path:
 
 def user_catalogue() -> Path | None:
     """Give the user's own catalogue file: named by PELMET_CATALOGUE, or in the config folder."""
-    return _own_file("PELMET_CATALOGUE", "catalogue.toml")
+    return _own_file("PELMET_CATALOGUE", _CATALOGUE)
 
 
 def user_prices() -> Path | None:
     """Give the user's own price book: named by PELMET_PRICES, or in the config folder."""
-    return _own_file("PELMET_PRICES", "prices.toml")
+    return _own_file("PELMET_PRICES", _PRICES)
 
 
 def offcut_store() -> Path:
     """Give the user's store of off-cuts: named by PELMET_OFFCUTS, or in the data folder."""
-    return Path(os.environ.get("PELMET_OFFCUTS") or user_data_path(_APP) / "offcuts.toml")
+    return Path(os.environ.get("PELMET_OFFCUTS") or user_data_path(_APP) / _OFFCUTS)
 
 
 def recent_jobs() -> tuple[Path, ...]:

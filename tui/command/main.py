@@ -11,14 +11,17 @@ import argparse
 import os
 import sys
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from pelmet.model.refusal import Refusal, refusal_text
+from pelmet.tui.command.codes import DONE, INTERRUPTED, READER_GONE, REFUSED, STOPPED
 from pelmet.tui.command.parsers import (
     compare_parser,
     curve_parser,
     example_parser,
+    file_named,
     job_parser,
     offcuts_parser,
     papers_parser,
@@ -27,17 +30,10 @@ from pelmet.tui.command.parsers import (
 )
 
 if TYPE_CHECKING:
-    from pelmet.model.job.catalogue import Catalogue
-    from pelmet.model.order.folder import Folder
-    from pelmet.model.plan.result import Plan
-
-DONE: Final = 0
-STOPPED: Final = 1
-REFUSED: Final = 2
-INTERRUPTED: Final = 130
-READER_GONE: Final = 141
+    from pelmet.tui.command.one_job import Output
 
 _MM_PER_METRE: Final = 1000
+_PROGRESS: Final = 30  # columns
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -83,43 +79,34 @@ def _version() -> int:
     return DONE
 
 
-def _check(given: argparse.Namespace) -> int:
-    from dataclasses import replace
+def _tell(given: argparse.Namespace) -> int:
+    """Tell of the only job that is named, or of each of several; give the worst of their codes."""
+    from pelmet.tui.command.many_jobs import alone, jobs_named, tell_each
+    from pelmet.tui.command.one_job import Asked, tell_alone
 
-    from pelmet.model.told.data.documents import check_data, json_text
-    from pelmet.model.told.findings import counts_words, findings_lines
-    from pelmet.tui.command.offcuts import at_odds
-
-    plan = _plan(given)
-    # What the order finds comes with it: a stock too short stops a job like any other fault.
-    plan = replace(plan, findings=(*plan.findings, *_folder(plan, None).findings))
-    if given.json:
-        _print(json_text(check_data(plan)))
-    elif plan.findings:
-        _print("".join(f"{line}\n" for line in findings_lines(plan)))
-    _say(counts_words(plan))
-    for words in at_odds(plan.job):
-        _say(words)
-    return STOPPED if plan.count("stop") else DONE
-
-
-def _show(given: argparse.Namespace) -> int:
-    from pelmet.model.told.data.documents import json_text, show_data
-    from pelmet.model.told.formats.text import ascii_text
-    from pelmet.model.told.papers.plan_sheet import sheet_of
-
-    plan = _plan(given)
-    _print(json_text(show_data(plan)) if given.json else ascii_text(sheet_of(plan)))
-    return DONE
-
-
-def _figures(given: argparse.Namespace) -> int:
-    from pelmet.model.told.data.documents import figures_data, json_text
-    from pelmet.model.told.figures import figures_text
-
-    plan = _plan(given)
-    _print(json_text(figures_data(plan)) if given.json else figures_text(plan))
-    return DONE
+    if alone(given.jobs):
+        output = tell_alone(given, Asked(given.jobs[0], Path(getattr(given, "out", ""))))
+        _put(output)
+        return output.code
+    found = jobs_named(given)
+    codes: list[int] = []
+    with closing(tell_each(given, found)) as each:
+        try:
+            _progress(f"0 of {len(found)}")
+            for output in each:
+                _progress("")
+                _put(output)
+                sys.stdout.flush()  # whoever reads has each job as it is done; or is gone
+                codes.append(output.code)
+                _progress(f"{len(codes)} of {len(found)}")
+        finally:
+            _progress("")
+    if given.command == "check":
+        _say(
+            f"{len(codes)} jobs: {codes.count(DONE)} with nothing at stop, "
+            f"{codes.count(STOPPED)} with something, {codes.count(REFUSED)} refused"
+        )
+    return max(codes)
 
 
 def _example(given: argparse.Namespace) -> int:
@@ -143,25 +130,19 @@ def _schema(_: argparse.Namespace) -> int:
     return DONE
 
 
-def _papers(given: argparse.Namespace) -> int:
-    from pelmet.tui.command.papers import write_asked_papers
-
-    files, says, held = write_asked_papers(_folder(_plan(given), given.prices), given)
-    _print("".join(f"{ascii(name)[1:-1]}\n" for name in files))
-    for words in says:
-        _say(words)
-    return STOPPED if held else DONE
-
-
 def _compare(given: argparse.Namespace) -> int:
+    from pelmet.model.order.folder import make_folder
     from pelmet.model.order.offers import variants
     from pelmet.model.told.blocks.offered import SIDE_HEAD, SIDE_NUMBERS, side_row
     from pelmet.model.told.formats.text import ascii_lines
     from pelmet.model.told.paper import Grid
+    from pelmet.tui.command.one_job import plan_named
 
+    own = None
     rows: list[tuple[str, ...]] = []
     for name in given.jobs:
-        folder = _folder(_plan(argparse.Namespace(**{**vars(given), "job": name})), given.prices)
+        plan, own = plan_named(given, name, own)
+        folder = make_folder(plan, own.prices)
         first, *others = variants(folder)
         found = (first._replace(name=Path(name).name), *others)
         rows += [side_row(side, folder.prices.currency) for side in found]
@@ -173,28 +154,18 @@ def _compare(given: argparse.Namespace) -> int:
 def _offcuts(given: argparse.Namespace) -> int:
     from pelmet.tui.command.offcuts import act_on_store
 
-    output = act_on_store(given, lambda: _folder(_plan(given), given.prices))
+    output = act_on_store(given)
     _print("".join(f"{line}\n" for line in output.data))
     for words in output.says:
         _say(words)
     return DONE
 
 
-def _folder(plan: "Plan", prices: str | None) -> "Folder":
-    """Work out what to buy and what it costs, by the user's price book if there is one."""
-    from pelmet.model.file.job.reading import load_prices
-    from pelmet.model.order.folder import make_folder
-    from pelmet.tui.places import user_prices
-
-    path = user_prices() if prices is None else _file(prices)
-    return make_folder(plan, load_prices(path) if path else None)
-
-
 def _curve(given: argparse.Namespace) -> int:
     from pelmet.model.file.photometry.diffuser_text import write_diffuser
     from pelmet.model.file.photometry.distribution_file import load_distribution
 
-    path = _file(given.file)
+    path = file_named(given.file)
     length = None if given.length is None else given.length / _MM_PER_METRE
     try:
         measured = load_distribution(path, given.room_side, length)
@@ -221,7 +192,7 @@ def _curve(given: argparse.Namespace) -> int:
 def _wizard(given: argparse.Namespace) -> int:
     if given.job is None:
         return _open_wizard(None, None, given.catalogue)
-    path = _file(given.job)
+    path = file_named(given.job)
     if not _stands(path):
         near = _nearest(given.job, _COMMANDS)
         raise Refusal(f"no such file, and no command{near}", given.job, "see pelmet --help")
@@ -255,39 +226,15 @@ def _has_terminal() -> bool:
 def _catalogue_path(named: str | None) -> Path | None:
     """Give the user's own catalogue file: the named one, else the usual one if there is any."""
     if named is not None:
-        return _file(named)
+        return file_named(named)
     from pelmet.tui.places import user_catalogue
 
     return user_catalogue()
 
 
-def _plan(given: argparse.Namespace) -> "Plan":
-    """Read the job and the catalogue, and work the plan out."""
-    from pelmet.model.file.job.reading import load_job
-    from pelmet.model.plan.stages import plan_job
-
-    job = load_job(_file(given.job))
-    return plan_job(job, _catalogue(_catalogue_path(given.catalogue)))
-
-
-def _catalogue(path: Path | None) -> "Catalogue | None":
-    """Read the user's own parts; nothing when there are none."""
-    if path is None:
-        return None
-    from pelmet.model.file.job.reading import load_catalogue
-
-    return load_catalogue(path)
-
-
-def _file(name: str) -> Path:
-    if name == "-":
-        raise Refusal('"-" is not a file', remedy="save the job to a file and name it")
-    return Path(name)
-
-
 def _write_new(name: str, data: bytes) -> None:
     """Write a file that is not there yet."""
-    path = _file(name)
+    path = file_named(name)
     try:
         with path.open("xb") as file:
             file.write(data)
@@ -311,6 +258,18 @@ def _print(text: str) -> None:
     sys.stdout.write(text)
 
 
+def _put(output: "Output") -> None:
+    _print(output.data)
+    for words in output.says:
+        _say(words)
+
+
+def _progress(text: str) -> None:
+    """Show how far it is in place of what was shown before, if somebody looks on."""
+    if sys.stderr.isatty():
+        print(f"\r{' ' * _PROGRESS}\r{text}", end="", file=sys.stderr, flush=True)
+
+
 def _say(text: str) -> None:
     """Write words for people; what a terminal might obey, or cannot show, is spelt out."""
     shown = "".join(
@@ -326,12 +285,12 @@ _COMMANDS: Final[
         tuple[Callable[[str], argparse.ArgumentParser], Callable[[argparse.Namespace], int]],
     ]
 ] = {
-    "check": (job_parser, _check),
-    "show": (job_parser, _show),
-    "figures": (job_parser, _figures),
+    "check": (job_parser, _tell),
+    "show": (job_parser, _tell),
+    "figures": (job_parser, _tell),
     "example": (example_parser, _example),
     "schema": (schema_parser, _schema),
-    "papers": (papers_parser, _papers),
+    "papers": (papers_parser, _tell),
     "compare": (compare_parser, _compare),
     "offcuts": (offcuts_parser, _offcuts),
     "curve": (curve_parser, _curve),

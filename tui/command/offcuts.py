@@ -11,7 +11,6 @@ if TYPE_CHECKING:
     from pelmet.model.file.job.reading import OpenedJob
     from pelmet.model.job.job import Job
     from pelmet.model.job.offcut_store import Store
-    from pelmet.model.order.folder import Folder
 
 _STORE: Final = (
     "your store of off-cuts; else the file that PELMET_OFFCUTS names, else offcuts.toml in your "
@@ -65,16 +64,14 @@ def add_offcuts(parser: argparse.ArgumentParser) -> argparse.ArgumentParser:
     return keeping
 
 
-def act_on_store(given: argparse.Namespace, folder: "Callable[[], Folder]") -> Output:
-    """Do what is asked of the store; ``folder`` works the job of ``keep`` out.
+def act_on_store(given: argparse.Namespace) -> Output:
+    """Do what is asked of the store.
 
     Raises ``Refusal`` for whatever cannot be done.
     """
     from pelmet.tui.places import offcut_store
 
     path = offcut_store() if given.store is None else Path(given.store)
-    if given.doing == "keep":
-        return _keep(given, path, folder())
     return _ACTIONS[given.doing](given, path)
 
 
@@ -218,12 +215,16 @@ def _saved(opened: "OpenedJob", after: "Job", path: Path) -> tuple[str, ...]:
     return ("the comments of the job file are in its note now",) if opened.comments else ()
 
 
-def _keep(given: argparse.Namespace, path: Path, folder: "Folder") -> Output:
+def _keep(given: argparse.Namespace, path: Path) -> Output:
     from pelmet.model.edit.offcuts import pieces_used, rests
     from pelmet.model.file.store.pieces import keep_pieces
     from pelmet.model.file.store.store_file import change_store
+    from pelmet.model.order.folder import make_folder
+    from pelmet.tui.command.one_job import plan_named
 
-    reference = folder.plan.job.site.reference
+    plan, own = plan_named(given, given.job)
+    folder = make_folder(plan, own.prices)
+    reference = plan.job.site.reference
     left, gone = rests(folder), pieces_used(folder)
     ids = change_store(
         path, lambda store: keep_pieces(store, reference, left, gone, again=given.again)
@@ -253,6 +254,7 @@ _ACTIONS: Final[dict[str | None, Callable[[argparse.Namespace, Path], Output]]] 
     "add": _add,
     "take": _take,
     "return": _return,
+    "keep": _keep,
     "drop": _drop,
     "undo": _undo,
 }

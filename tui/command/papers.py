@@ -16,7 +16,12 @@ def add_papers(parser: argparse.ArgumentParser) -> None:
     """Add what ``papers`` is told beside its job."""
     from pelmet.model.told.formats.files import FORMS, PAGES
 
-    parser.add_argument("--out", metavar="DIR", required=True, help="folder to write into")
+    parser.add_argument(
+        "--out",
+        metavar="DIR",
+        required=True,
+        help="folder to write into; of several jobs each has a folder of its own in it",
+    )
     parser.add_argument(
         "--format",
         metavar="LIST",
@@ -68,9 +73,9 @@ def _known(word: str, known: "dict[str, Form] | dict[str, SheetName]", what: str
 
 
 def write_asked_papers(
-    folder: "Folder", given: argparse.Namespace
+    folder: "Folder", given: argparse.Namespace, out: Path, at_once: int | None
 ) -> tuple[list[str], list[str], bool]:
-    """Write the papers asked for; give the files, what to say, and whether any was held up.
+    """Write the papers asked for, some at once; give the files, what to say, if any was held up.
 
     Raises ``Refusal``, and its ``SaveError`` for a folder that cannot be written.
     """
@@ -82,7 +87,7 @@ def write_asked_papers(
     held = {name: reason for name in names if (reason := hold_up(folder, name))}
     papers = [paper_of(folder, name) for name in names if name not in held]
     page = given.page or page_of(folder.plan.job.site.region)
-    written = write_papers(Path(given.out), files_of(papers, forms, page), replace=given.replace)
+    written = write_papers(out, files_of(papers, forms, page, at_once), replace=given.replace)
     kept = [each.name for each in written if each.how == "kept"]
     says = [f"{name}: {reason}" for name, reason in held.items()]
     if kept:
@@ -91,5 +96,5 @@ def write_asked_papers(
     gone = void_papers(folder)
     if gone:
         says.append(f"given out before, and void now: {', '.join(gone)}")
-    files = [str(Path(given.out) / each.name) for each in written if each.how != "kept"]
+    files = [str(out / each.name) for each in written if each.how != "kept"]
     return files, says, bool(held or kept)

@@ -1,28 +1,39 @@
 """What each command can be told: its arguments, and its words of help."""
 
 import argparse
+from pathlib import Path
 from typing import Final
+
+from pelmet.model.refusal import Refusal
 
 FIRST_EXAMPLE: Final = "kitchen"
 
 EPILOG: Final = """\
 commands that need no full screen:
-  check JOB      list what is wrong, will disappoint, or must be decided
-  show JOB       print the plan, the bars, the power budget and the materials
-  figures JOB    print every figure with its formula
+  check JOB ..   list what is wrong, will disappoint, or must be decided
+  show JOB ..    print the plan, the bars, the power budget and the materials
+  figures JOB .. print every figure with its formula
   example        open the invented example job, or write it to a file
   schema         print the JSON Schema of the job file
-  papers JOB     write the papers: cut list, order, quote, labels, wiring, and the rest
+  papers JOB ..  write the papers: cut list, order, quote, labels, wiring, and the rest
   compare JOB .. print jobs, and the options in them, side by side
   offcuts        list, add, take and return the off-cuts you keep for later jobs
   curve FILE     print a diffuser for your catalogue, from a file of photometry
 
+JOB .. is one job file or many, and for all but "compare" also folders of them.
 "pelmet COMMAND --help" tells more. A job file that is named like a command is
 opened with a folder in front: "pelmet ./check".
 
 exit codes: 0 done, 1 "check" found something at stop or "papers" held one up,
 2 wrong usage or a file that cannot be read or written
 """
+
+JOBS: Final = (
+    "Several jobs, which a folder stands for too, are told in the order named, each under its "
+    "file, and worked on by all cores. One that is refused stops no other; the exit code is the "
+    "worst of all. Of a folder all files are taken, by name, that end in .toml, but hidden ones, "
+    "folders in it, and catalogue.toml, prices.toml and offcuts.toml."
+)
 
 
 def wizard_parser() -> argparse.ArgumentParser:
@@ -42,13 +53,16 @@ def wizard_parser() -> argparse.ArgumentParser:
 
 
 def job_parser(command: str) -> argparse.ArgumentParser:
-    """Give the parser of a command on one job that can print JSON."""
-    parser = argparse.ArgumentParser(
-        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
+    """Give the parser of a command on jobs that can print JSON."""
+    parser = _parser_of_jobs(command)
+    parser.add_argument(
+        "--json",
+        action="store_true",
+        help="print JSON with stable keys; of several jobs a line each, with its file",
     )
-    parser.add_argument("job", metavar="JOB", help="job file to read")
-    parser.add_argument("--json", action="store_true", help="print JSON with stable keys")
     _add_catalogue(parser)
+    if command == "check":  # it says what your prices, where you keep some, make it find
+        parser.set_defaults(prices=None)
     return parser
 
 
@@ -103,10 +117,7 @@ def papers_parser(command: str) -> argparse.ArgumentParser:
     """Give the parser of ``papers``."""
     from pelmet.tui.command.papers import add_papers
 
-    parser = argparse.ArgumentParser(
-        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
-    )
-    parser.add_argument("job", metavar="JOB", help="job file to read")
+    parser = _parser_of_jobs(command)
     add_papers(parser)
     _add_catalogue(parser)
     _add_prices(parser)
@@ -137,6 +148,25 @@ def offcuts_parser(command: str) -> argparse.ArgumentParser:
     return parser
 
 
+def file_named(name: str) -> Path:
+    """Give the path of a file that is named on the command line; raises ``Refusal``."""
+    if name == "-":
+        raise Refusal('"-" is not a file', remedy="save the job to a file and name it")
+    return Path(name)
+
+
+def _parser_of_jobs(command: str) -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog=f"pelmet {command}",
+        description=DESCRIPTIONS[command],
+        epilog=JOBS,
+        allow_abbrev=False,
+    )
+    parser.add_argument("jobs", metavar="JOB", nargs="+", help="job files, or folders of them")
+    parser.set_defaults(command=command)
+    return parser
+
+
 def _add_prices(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--prices",
@@ -157,7 +187,8 @@ def _add_catalogue(parser: argparse.ArgumentParser) -> None:
 
 DESCRIPTIONS: Final = {
     "check": "List what the checks find: stop (unsafe or cannot work), warn (will disappoint), "
-    "ask (a person must decide). Exit code 1 if there is anything at stop.",
+    "ask (a person must decide). Of several jobs, count them, a line each. Exit code 1 if there is "
+    "anything at stop.",
     "show": "Print the plan, the bars, the power budget, the materials, the findings, and what "
     "is assumed.",
     "figures": "Print every figure with its formula.",

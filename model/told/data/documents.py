@@ -3,6 +3,9 @@
 Lengths are millimetres, other units stand in the key. A whole number is an int; one that was
 worked out is a float in full. A place is along its wall, from its left-hand end.
 
+Of several jobs each document is one line, with ``file`` in front; one that is refused has only
+``file`` and ``refused``, which says why.
+
 Every document::
 
     pelmet      document (check, show or figures), version: 1 until a key changes its meaning

@@ -24,14 +24,15 @@ def page_of(region: Region) -> PageSize:
 
 
 def files_of(
-    papers: Sequence[Paper], forms: Sequence[Form], page: PageSize
+    papers: Sequence[Paper], forms: Sequence[Form], page: PageSize, at_once: int | None = None
 ) -> Iterator[tuple[str, bytes]]:
     """Give each file by its name, paper by paper; the same bytes for the same papers.
 
-    A table that stands on several papers is one file, given once.
+    A table that stands on several papers is one file, given once. So many are set ``at_once``,
+    else as many as there is room for.
     """
     given: set[str] = set()
-    with ThreadPoolExecutor() as workers:  # a PDF is set by a process of its own
+    with ThreadPoolExecutor(at_once) as workers:  # a PDF is set by a process of its own
         made = workers.map(lambda each: [*_files(each[0], each[1], page)], product(papers, forms))
         for name, data in chain.from_iterable(made):
             if name not in given:

@@ -268,7 +268,7 @@ def test_an_option_before_the_command_is_answered_with_the_order(capsys: Capture
 
 @pytest.mark.parametrize(
     "arguments",
-    [["check"], ["check", "a", "b"], ["--verbose"], ["schema", "x"], ["show", "--jso", "x"]],
+    [["check"], ["papers", "a", "b"], ["--verbose"], ["schema", "x"], ["show", "--jso", "x"]],
 )
 def test_wrong_usage_ends_with_2(arguments: list[str], capsys: Capture) -> None:
     assert command.main(arguments) == 2

@@ -56,8 +56,8 @@ def test_help_and_version_load_the_standard_library_alone(arguments: list[str]) 
     assert not loaded & ABSENT_FROM_HELP
     ours = {name for name in loaded if name.startswith("pelmet.")}
     command = "pelmet.tui.command"
-    told = {"pelmet.model", "pelmet.model.refusal"}
-    assert ours == {"pelmet.tui", command, f"{command}.main", f"{command}.parsers", *told}
+    parts = {f"{command}.{part}" for part in ("main", "parsers", "codes")}
+    assert ours == {"pelmet.tui", command, *parts, "pelmet.model", "pelmet.model.refusal"}
 
 
 def test_headless_commands_never_load_the_screen(kitchen: str) -> None:
@@ -81,13 +81,17 @@ def test_the_exit_code_is_that_of_the_process(kitchen: str, tmp_path: Path) -> N
     assert run("--verbose").returncode == 2
 
 
+@pytest.mark.parametrize("jobs", [1, 3])
 @pytest.mark.parametrize("command", ["check", "figures"])
-def test_a_reader_that_goes_away_is_no_fault(command: str, kitchen: str) -> None:
+def test_a_reader_that_goes_away_is_no_fault(command: str, jobs: int, kitchen: str) -> None:
+    named = [str(Path(kitchen).with_name(f"{each}.toml")) for each in range(jobs)]
+    for each in named:
+        Path(each).write_bytes(Path(kitchen).read_bytes())
     read, write = os.pipe()
     os.close(read)
     with os.fdopen(write, "wb") as pipe:
         done = subprocess.run(
-            [sys.executable, "-m", "pelmet.tui", command, kitchen, "--json"],
+            [sys.executable, "-m", "pelmet.tui", command, *named, "--json"],
             stdout=pipe,
             stderr=subprocess.PIPE,
             check=False,
