@@ -8,6 +8,7 @@ the wizard's modules for the wizard alone.
 """
 
 import argparse
+import gc
 import os
 import sys
 from collections.abc import Callable, Iterable, Sequence
@@ -41,7 +42,9 @@ _MM_PER_METRE: Final = 1000
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command and give its exit code."""
+    """Run one command and give its exit code; the one that the process was started with if None."""
+    if argv is None:  # what is made while starting stays: to look through it for waste is lost time
+        gc.disable()
     arguments = list(sys.argv[1:] if argv is None else argv)
     try:
         code = _run(arguments)
@@ -86,7 +89,6 @@ def _version() -> int:
 def _check(given: argparse.Namespace) -> int:
     from dataclasses import replace
 
-    from pelmet.model.told.data.documents import check_data, json_text
     from pelmet.model.told.findings import counts_words, findings_lines
     from pelmet.tui.command.offcuts import at_odds
 
@@ -94,6 +96,8 @@ def _check(given: argparse.Namespace) -> int:
     # What the order finds comes with it: a stock too short stops a job like any other fault.
     plan = replace(plan, findings=(*plan.findings, *_folder(plan, None).findings))
     if given.json:
+        from pelmet.model.told.data.documents import check_data, json_text
+
         _print(json_text(check_data(plan)))
     elif plan.findings:
         _print("".join(f"{line}\n" for line in findings_lines(plan)))
@@ -266,8 +270,16 @@ def _plan(given: argparse.Namespace) -> "Plan":
     from pelmet.model.file.job.reading import load_job
     from pelmet.model.plan.stages import plan_job
 
+    _end_start()
     job = load_job(_file(given.job))
     return plan_job(job, _catalogue(_catalogue_path(given.catalogue)))
+
+
+def _end_start() -> None:
+    """Look for waste from here on, among what is made from here on."""
+    if not gc.isenabled():
+        gc.freeze()
+        gc.enable()
 
 
 def _catalogue(path: Path | None) -> "Catalogue | None":
