@@ -65,8 +65,7 @@ class Pelmet(App[int]):
             self.exit()
             return
         finally:
-            # What was made so far stays; looking through it for waste, as would be done otherwise
-            # all the while, is lost time.
+            # What was made so far stays; looking through it for waste would be lost time.
             gc.freeze()
             gc.enable()
         self.push_screen(first)

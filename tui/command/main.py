@@ -42,9 +42,9 @@ _MM_PER_METRE: Final = 1000
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command and give its exit code; the one that the process was started with if None."""
-    if argv is None:  # what is made while starting stays: to look through it for waste is lost time
-        gc.disable()
+    """Run one command, by default that of the process, and give its exit code."""
+    if argv is None:
+        _begin_start()
     arguments = list(sys.argv[1:] if argv is None else argv)
     try:
         code = _run(arguments)
@@ -96,7 +96,8 @@ def _check(given: argparse.Namespace) -> int:
     # What the order finds comes with it: a stock too short stops a job like any other fault.
     plan = replace(plan, findings=(*plan.findings, *_folder(plan, None).findings))
     if given.json:
-        from pelmet.model.told.data.documents import check_data, json_text
+        from pelmet.model.told.data.documents import check_data
+        from pelmet.model.told.data.json_text import json_text
 
         _print(json_text(check_data(plan)))
     elif plan.findings:
@@ -108,7 +109,8 @@ def _check(given: argparse.Namespace) -> int:
 
 
 def _show(given: argparse.Namespace) -> int:
-    from pelmet.model.told.data.documents import json_text, show_data
+    from pelmet.model.told.data.documents import show_data
+    from pelmet.model.told.data.json_text import json_text
     from pelmet.model.told.formats.text import ascii_text
     from pelmet.model.told.papers.plan_sheet import sheet_of
 
@@ -118,7 +120,8 @@ def _show(given: argparse.Namespace) -> int:
 
 
 def _figures(given: argparse.Namespace) -> int:
-    from pelmet.model.told.data.documents import figures_data, json_text
+    from pelmet.model.told.data.documents import figures_data
+    from pelmet.model.told.data.json_text import json_text
     from pelmet.model.told.figures import figures_text
 
     plan = _plan(given)
@@ -141,7 +144,7 @@ def _example(given: argparse.Namespace) -> int:
 
 def _schema(_: argparse.Namespace) -> int:
     from pelmet.model.file.job.schema import job_schema
-    from pelmet.model.told.data.documents import json_text
+    from pelmet.model.told.data.json_text import json_text
 
     _print(json_text(job_schema()))
     return DONE
@@ -273,6 +276,13 @@ def _plan(given: argparse.Namespace) -> "Plan":
     _end_start()
     job = load_job(_file(given.job))
     return plan_job(job, _catalogue(_catalogue_path(given.catalogue)))
+
+
+def _begin_start() -> None:
+    """Spare the process what takes time as it starts and serves nothing here."""
+    gc.disable()  # what is made while starting stays
+    # numpy's linear algebra starts a thread for every core as it is loaded; nothing here uses them.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 
 def _end_start() -> None:
