@@ -56,18 +56,18 @@ class Pelmet(App[int]):
         self.call_after_refresh(self.set_timer, _HEAD_START, self._open)
 
     def _open(self) -> None:
-        # What is made while starting up stays; looking through it for waste is lost time.
-        gc.disable()
         from pelmet.tui.wizard.opening import JobOpener
 
-        gc.freeze()
-        gc.enable()
         try:
             first = JobOpener(self._go, self._catalogue).first(self._path, self._example)
         except Refusal as refusal:
             self.refusal = refusal
             self.exit()
             return
+        finally:
+            # What was made so far stays; looking through it for waste would be lost time.
+            gc.freeze()
+            gc.enable()
         self.push_screen(first)
 
     def _go(self, screen: Screen[None]) -> None:

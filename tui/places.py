@@ -1,7 +1,6 @@
 """Where this program keeps its own few files: recent jobs, recovery, parts, prices, off-cuts."""
 
 import os
-import tomllib
 from pathlib import Path
 
 from platformdirs import user_config_path, user_data_path, user_state_path
@@ -63,6 +62,8 @@ def _recent_file() -> Path:
 
 
 def _recent() -> list[Path]:
+    import tomllib
+
     try:
         found = tomllib.loads(_recent_file().read_text("utf-8")).get("recent", [])
     except (OSError, ValueError):

@@ -112,7 +112,12 @@ class Said(BaseModel):
     """Frozen data; unknown keys, loose types and non-numbers are refused."""
 
     model_config = ConfigDict(
-        extra="forbid", frozen=True, strict=True, allow_inf_nan=False, populate_by_name=True
+        extra="forbid",
+        frozen=True,
+        strict=True,
+        allow_inf_nan=False,
+        populate_by_name=True,
+        defer_build=True,
     )
 
 

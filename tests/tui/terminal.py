@@ -13,14 +13,17 @@ from collections.abc import Callable
 class Terminal:
     """Python on these words, the program that it runs, and all that it has written."""
 
-    def __init__(self, *words: str) -> None:
+    def __init__(self, *words: str, columns: int = 80, lines: int = 24) -> None:
         self.near, far = pty.openpty()
         self.said = b""
         self.process = subprocess.Popen(
             [sys.executable, *words],
             stdin=far, stdout=far, stderr=far, start_new_session=True,
             preexec_fn=_own_terminal,  # noqa: PLW1509 - nothing else runs while it forks
-            env={**os.environ, "TERM": "xterm-256color", "LINES": "24", "COLUMNS": "80"},
+            env={
+                **os.environ, "TERM": "xterm-256color",
+                "LINES": str(lines), "COLUMNS": str(columns),
+            },
         )  # fmt: skip
         os.close(far)
 

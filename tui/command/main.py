@@ -28,6 +28,7 @@ from pelmet.tui.command.parsers import (
     schema_parser,
     wizard_parser,
 )
+from pelmet.tui.command.starting import begin_start
 
 if TYPE_CHECKING:
     from pelmet.tui.command.one_job import Output
@@ -37,7 +38,9 @@ _PROGRESS: Final = 30  # columns
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command and give its exit code."""
+    """Run one command, by default that of the process, and give its exit code."""
+    if argv is None:
+        begin_start()
     arguments = list(sys.argv[1:] if argv is None else argv)
     try:
         code = _run(arguments)
@@ -81,13 +84,14 @@ def _version() -> int:
 
 def _tell(given: argparse.Namespace) -> int:
     """Tell of the only job that is named, or of each of several; give the worst of their codes."""
-    from pelmet.tui.command.many_jobs import alone, jobs_named, tell_each
-    from pelmet.tui.command.one_job import Asked, tell_alone
+    from pelmet.tui.command.one_job import Asked, alone, tell_alone
 
     if alone(given.jobs):
         output = tell_alone(given, Asked(given.jobs[0], Path(getattr(given, "out", ""))))
         _put(output)
         return output.code
+    from pelmet.tui.command.many_jobs import jobs_named, tell_each
+
     found = jobs_named(given)
     codes: list[int] = []
     with closing(tell_each(given, found)) as each:
@@ -124,7 +128,7 @@ def _example(given: argparse.Namespace) -> int:
 
 def _schema(_: argparse.Namespace) -> int:
     from pelmet.model.file.job.schema import job_schema
-    from pelmet.model.told.data.documents import json_text
+    from pelmet.model.told.data.json_text import json_text
 
     _print(json_text(job_schema()))
     return DONE

@@ -9,7 +9,14 @@ from typing import Final
 from unicodedata import normalize
 
 from pelmet.model.refusal import Refusal
-from pelmet.tui.command.one_job import Asked, Output, own_files, refused_among, tell_among
+from pelmet.tui.command.one_job import (
+    Asked,
+    Output,
+    is_folder,
+    own_files,
+    refused_among,
+    tell_among,
+)
 from pelmet.tui.command.papers import forms_of, names_of
 from pelmet.tui.command.workers import cores, in_order
 from pelmet.tui.places import OWN_FILES
@@ -17,11 +24,6 @@ from pelmet.tui.places import OWN_FILES
 _JOBS_A_WORKER: Final = 5  # it takes as long to start as some ten kitchens to be planned
 
 Each = Asked | Refusal
-
-
-def alone(names: Sequence[str]) -> bool:
-    """Tell whether one job is named, and no folder of them."""
-    return len(names) == 1 and not _is_folder(names[0])
 
 
 def jobs_named(given: argparse.Namespace) -> tuple[Each, ...]:
@@ -76,17 +78,9 @@ def tell_each(given: argparse.Namespace, found: Sequence[Each]) -> Generator[Out
         told.close()
 
 
-def _is_folder(name: str) -> bool:
-    """Tell whether a name leads to a folder; no name, which is this one to the system, does not."""
-    try:
-        return bool(name) and Path(name).is_dir()
-    except OSError:  # too long, or closed: whoever reads it will say so
-        return False
-
-
 def _jobs_of(name: str) -> Iterator[str | Refusal]:
     """Give the job files of a folder by name, or a name that is no folder as it is."""
-    if not _is_folder(name):
+    if not is_folder(name):
         yield name
         return
     try:
@@ -107,7 +101,7 @@ def _is_job(path: Path) -> bool:
     """Tell a job file by its name; one that is none after all is refused as it is read."""
     if path.name.startswith(".") or path.name in OWN_FILES:
         return False
-    return path.suffix.lower() == ".toml" and not _is_folder(str(path))
+    return path.suffix.lower() == ".toml" and not is_folder(str(path))
 
 
 def _alike(name: str) -> str:

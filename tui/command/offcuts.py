@@ -1,6 +1,7 @@
 """``pelmet offcuts``: the user's store of off-cuts, which jobs draw from and add to."""
 
 import argparse
+import os
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, NamedTuple
@@ -77,12 +78,16 @@ def act_on_store(given: argparse.Namespace) -> Output:
 
 def at_odds(job: "Job") -> "tuple[str, ...]":
     """Say where a job and the store of off-cuts are at odds; one who draws hears of its faults."""
-    from pelmet.model.file.store.settling import unsettled_pieces, unsettled_words
-    from pelmet.model.file.store.store_file import load_store
     from pelmet.tui.places import offcut_store
 
+    path = offcut_store()
+    if not (job.offcuts or os.path.lexists(path)):
+        return ()
+    from pelmet.model.file.store.settling import unsettled_pieces, unsettled_words
+    from pelmet.model.file.store.store_file import load_store
+
     try:
-        pieces = unsettled_pieces(load_store(offcut_store()), job)
+        pieces = unsettled_pieces(load_store(path), job)
     except Refusal as refusal:
         return (refusal_text(refusal),) if job.offcuts else ()
     says = tuple(unsettled_words(piece, job) for piece in pieces)

@@ -2,13 +2,14 @@
 
 import argparse
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.tui.command.codes import DONE, REFUSED, STOPPED
 from pelmet.tui.command.parsers import file_named
+from pelmet.tui.command.starting import end_start
 
 if TYPE_CHECKING:
     from pelmet.model.job.catalogue import Catalogue
@@ -46,12 +47,23 @@ class _Told(NamedTuple):
     says: tuple[str, ...] = ()
 
 
+def alone(names: Sequence[str]) -> bool:
+    """Tell whether one job is named, and no folder of them."""
+    return len(names) == 1 and not is_folder(names[0])
+
+
+def is_folder(name: str) -> bool:
+    """Tell whether a name leads to a folder; no name, which is this one to the system, does not."""
+    try:
+        return bool(name) and Path(name).is_dir()
+    except OSError:  # too long, or closed: whoever reads it will say so
+        return False
+
+
 def tell_alone(given: argparse.Namespace, asked: Asked) -> Output:
     """Tell of the only job there is; raises ``Refusal``."""
-    from pelmet.model.told.data.documents import json_text
-
     told = _tell(given, asked)
-    data = told.content if isinstance(told.content, str) else json_text(told.content)
+    data = told.content if isinstance(told.content, str) else _json_text(told.content)
     return Output(told.code, data, (told.counts, *told.says) if told.counts else told.says)
 
 
@@ -107,6 +119,7 @@ def plan_named(given: argparse.Namespace, job: str, own: Own | None = None) -> "
     from pelmet.model.file.job.reading import load_job
     from pelmet.model.plan.stages import plan_job
 
+    end_start()
     said = load_job(file_named(job))
     own = own_files(given) if own is None else own
     return plan_job(said, own.parts), own
@@ -121,16 +134,21 @@ def _check(plan: "Plan", own: Own, given: argparse.Namespace, _: Asked) -> _Told
     from dataclasses import replace
 
     from pelmet.model.order.folder import make_folder
-    from pelmet.model.told.data.documents import check_data
     from pelmet.model.told.findings import counts_words, findings_lines
     from pelmet.tui.command.offcuts import at_odds
 
     # What the order finds comes with it: a stock too short stops a job like any other fault.
     plan = replace(plan, findings=(*plan.findings, *make_folder(plan, own.prices).findings))
-    lines = () if given.json or not plan.findings else findings_lines(plan)
+    content: str | dict[str, Any] = ""
+    if given.json:
+        from pelmet.model.told.data.documents import check_data
+
+        content = check_data(plan)
+    elif plan.findings:
+        content = "".join(f"{line}\n" for line in findings_lines(plan))
     return _Told(
         STOPPED if plan.count("stop") else DONE,
-        check_data(plan) if given.json else "".join(f"{line}\n" for line in lines),
+        content,
         counts_words(plan),
         at_odds(plan.job),
     )
@@ -159,6 +177,12 @@ def _papers(plan: "Plan", own: Own, given: argparse.Namespace, asked: Asked) -> 
     files, says, held = write_asked_papers(folder, given, asked.out, asked.at_once)
     data = "".join(f"{_shown(name)}\n" for name in files)
     return _Told(STOPPED if held else DONE, data, says=tuple(says))
+
+
+def _json_text(document: dict[str, Any]) -> str:
+    from pelmet.model.told.data.json_text import json_text
+
+    return json_text(document)
 
 
 def _json_line(document: dict[str, Any]) -> str:

@@ -13,6 +13,8 @@ from pelmet.model.order.cutting.task import Counts, CuttingTask, space_used
 
 _AT_ONCE = 400
 """Of the most promising columns, so many are looked at; the best of each size and bar go in."""
+_FIRST = 10
+"""Of all columns looked at, so many go in besides."""
 _MOST_ROUNDS = 100
 """Of taking in columns: some ten do for a kitchen."""
 _TOLERANCE = 1e-9
@@ -53,7 +55,10 @@ class ListedPatterns:
         return taken
 
     def _best(self, columns: Columns) -> Columns:
-        """Give the first that holds each size, the first of each bar, and the first of all."""
+        """Give the first that holds each size, the first of each bar, and the first of all.
+
+        (numpy's own union would load its masked arrays, which takes longer than a small task.)
+        """
         holds = np.hstack(
             [
                 self.patterns.counts[columns.which] > 0,
@@ -61,7 +66,9 @@ class ListedPatterns:
             ]
         )
         firsts = np.argmax(holds, axis=0)[holds.any(axis=0)]
-        return columns.some(np.union1d(firsts, np.arange(min(len(columns.which), 10))))
+        chosen = np.arange(len(columns.which)) < _FIRST
+        chosen[firsts] = True
+        return columns.some(np.flatnonzero(chosen))
 
     def worth(self, values: Counts) -> DualPrices:
         """Give what bars are worth at most, out of all patterns."""

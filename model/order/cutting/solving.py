@@ -1,6 +1,7 @@
 """Least cost, then least scrap, then fewest bars: by the cheapest way that proves it."""
 
 from pelmet.model.order.cutting.dual_prices import bound_of, by_length
+from pelmet.model.order.cutting.greedy import shrunk
 from pelmet.model.order.cutting.task import CuttingTask, Use, better, score
 from pelmet.model.order.cutting.waste import least_waste, waste_of
 
@@ -26,6 +27,9 @@ def solve_task(task: CuttingTask, start: tuple[Use, ...]) -> tuple[tuple[Use, ..
     cost = score(task, start).cost
     if cost <= bound and waste_of(task, start) <= least_waste(task, cost):
         return start, cost
+    if sum(task.wanted) == 1:  # each bar is tried: nothing is left to prove
+        start = better(task, start, shrunk(task, start))
+        return start, score(task, start).cost
     if len(task.sizes) > _MOST_SIZES:
         return start, bound
     # They bring numpy and HiGHS along, which take longer to load than most tasks to solve.

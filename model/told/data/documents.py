@@ -65,7 +65,6 @@ Every document::
                 source (title, standing), assumed, inputs[] (ids of figures earlier in the list)
 """
 
-import json
 from typing import Any, Final
 
 from pelmet.model.job.feeds import Override
@@ -102,11 +101,6 @@ from pelmet.model.told.reminders import (
 VERSION: Final = 1
 
 Document = dict[str, Any]
-
-
-def json_text(document: Document) -> str:
-    """Write a document as ASCII JSON, one key a line."""
-    return json.dumps(document, indent=2, ensure_ascii=True, allow_nan=False) + "\n"
 
 
 def check_data(plan: Plan) -> Document:

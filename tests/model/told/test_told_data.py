@@ -12,7 +12,8 @@ from pelmet.model.job.feeds import Override, Zone
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.data import documents as data
-from pelmet.model.told.data.documents import check_data, figures_data, json_text, show_data
+from pelmet.model.told.data.documents import check_data, figures_data, show_data
+from pelmet.model.told.data.json_text import json_text
 
 HEAD = {"pelmet", "job"}
 CHECK = HEAD | {"counts", "findings"}

@@ -7,8 +7,12 @@ from importlib.resources import files
 from pathlib import Path
 
 import pytest
+from jobs import one_bar
 
-HEAVY = {"textual", "rich", "pint", "psutil"}
+from pelmet.model.file.job.saving import save_job
+
+HEAVY = {"textual", "rich", "pint", "psutil", "typst", "hypothesis", "scipy"}
+SOLVERS = {"numpy", "highspy"}
 ABSENT_FROM_HELP = HEAVY | {"pydantic", "platformdirs", "tomli_w", "tomllib"}
 LOADED = (
     "import sys; from pelmet.tui.command.main import main; main(); "
@@ -56,7 +60,7 @@ def test_help_and_version_load_the_standard_library_alone(arguments: list[str]) 
     assert not loaded & ABSENT_FROM_HELP
     ours = {name for name in loaded if name.startswith("pelmet.")}
     command = "pelmet.tui.command"
-    parts = {f"{command}.{part}" for part in ("main", "parsers", "codes")}
+    parts = {f"{command}.{part}" for part in ("main", "parsers", "codes", "starting")}
     assert ours == {"pelmet.tui", command, *parts, "pelmet.model", "pelmet.model.refusal"}
 
 
@@ -70,9 +74,55 @@ def test_headless_commands_never_load_the_screen(kitchen: str) -> None:
     assert not loaded & HEAVY
 
 
+def test_the_check_of_one_bar_loads_no_solver_and_nothing_that_prints_or_keeps(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "one.toml"
+    save_job(one_bar(), path, None)
+    loaded = loaded_by("check", str(path))
+    assert "pelmet.model.order.cutting.solving" in loaded
+    assert not loaded & (HEAVY | SOLVERS | {"tomli_w", "asyncio", "subprocess", "multiprocessing"})
+    ours = {name.removeprefix("pelmet.") for name in loaded if name.startswith("pelmet.")}
+    unused = ("model.edit", "model.examples", "model.file.store", "model.told.blocks",
+              "model.told.data", "model.told.formats", "model.told.papers", "tui.panes",
+              "tui.session", "tui.wizard")  # fmt: skip
+    assert not {name for name in ours if name.startswith(unused)}
+
+
+FRAME = """
+import sys
+import pelmet.tui.app
+from pelmet.tui.command import main
+pelmet.tui.app.run = lambda *_: print(*sys.modules, file=sys.stderr) or 0
+main._has_terminal = lambda: True
+sys.exit(main.main())
+"""
+
+
+@pytest.mark.parametrize("arguments", [[], ["JOB"], ["example"]], ids=["alone", "job", "example"])
+def test_nothing_of_the_model_is_loaded_before_the_first_frame(
+    arguments: list[str], kitchen: str
+) -> None:
+    done = run(*(kitchen if each == "JOB" else each for each in arguments), code=FRAME)
+    loaded = set(done.stderr.decode().split())
+    assert done.returncode == 0
+    assert "textual" in loaded
+    assert not loaded & (SOLVERS | {"pydantic", "tomllib", "tomli_w", "psutil", "pint"})
+    assert not {name for name in loaded if name.startswith(("pelmet.model.job", "pelmet.model.pl"))}
+
+
+def test_the_start_is_not_looked_through_for_waste_but_what_follows_is(kitchen: str) -> None:
+    seen = "import gc, sys; from pelmet.tui.command.main import main; main(); "
+    told = "print(gc.isenabled(), gc.get_freeze_count() > 0, file=sys.stderr)"
+    assert run("--version", code=seen + told).stderr.split() == [b"False", b"False"]
+    assert run("check", kitchen, code=seen + told).stderr.split()[-2:] == [b"True", b"True"]
+
+
 def test_schema_and_a_written_example_never_load_the_screen(tmp_path: Path) -> None:
     for arguments in (["schema"], ["example", "--write", str(tmp_path / "new.toml")]):
-        assert not loaded_by(*arguments) & HEAVY
+        loaded = loaded_by(*arguments)
+        assert not loaded & (HEAVY | SOLVERS)
+        assert not {name for name in loaded if name.startswith(("pelmet.model.plan", "tomli_w"))}
 
 
 def test_the_exit_code_is_that_of_the_process(kitchen: str, tmp_path: Path) -> None:
