@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from pelmet.model.job.job import Job
 from pelmet.tui.wizard.host import Host
 
 if TYPE_CHECKING:
@@ -26,14 +27,13 @@ def offer_options(host: Host) -> None:
     picker = OptionsPicker(about)
 
     def found(options: "tuple[Option, ...]") -> bool:
-        if picker.closed:
-            return False
         first = not picker.options
-        picker.offer(options)
-        if first:
-            host.ask(picker, take)
-            host.let_keys_go()
-        return True
+        if options and not picker.closed:
+            picker.offer(options)
+            if first:
+                host.ask(picker, take)
+                host.let_keys_go()
+        return not picker.closed
 
     def tried() -> None:
         picker.complete()
@@ -42,15 +42,18 @@ def offer_options(host: Host) -> None:
             host.say(_NONE, "warn")
 
     def take(at: int | None) -> None:
-        if at is None:
-            return
-        chosen = picker.options[at]
-        if host.session.job is not job:
-            host.say("The job has changed meanwhile: F8 tries all anew", "warn")
-        elif chosen.job is None:
-            host.say(f"{chosen.choice}: {chosen.gives}, {chosen.reasons[0]}", "warn")
-        elif not chosen.taken:
-            host.change(chosen.job, f"{about}, {chosen.choice}; Ctrl+Z takes it back")
+        if at is not None:
+            _take(host, job, about, picker.options[at])
 
     host.hold_keys("Trying what else could be chosen; Esc leaves it", picker.close)
     host.beside(options_tried(job, session.parts, kind, about), found, tried)
+
+
+def _take(host: Host, job: Job, about: str, chosen: "Option") -> None:
+    """Take an option that was tried of a job, or say why not."""
+    if host.session.job is not job:
+        host.say("The job has changed meanwhile: F8 tries all anew", "warn")
+    elif chosen.job is None:
+        host.say(f"{chosen.choice}: {chosen.gives}, {chosen.reasons[0]}", "warn")
+    elif not chosen.taken:
+        host.change(chosen.job, f"{about}, {chosen.choice}; Ctrl+Z takes it back")
