@@ -3,6 +3,7 @@
 It shows and asks; what follows from an answer is the session's and the model's business.
 """
 
+import asyncio
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import ClassVar, TypeVar
@@ -311,7 +312,9 @@ class Wizard(KeyScreen):
         self, steps: Iterator[T], take: Callable[[T], bool], then: Callable[[], None]
     ) -> None:
         """Do work beside the event loop, as long as what its steps give is wanted; then go on."""
-        self.run_worker(done_beside(steps, take, then), group=GROUP)
+        painted = asyncio.Event()
+        self.call_after_refresh(painted.set)
+        self.run_worker(done_beside(painted, steps, take, then), group=GROUP)
 
     def hold_keys(self, words: str, give_up: Callable[[], None]) -> None:
         """Say what keys wait for from now on, and what to do if Esc gives that up."""
