@@ -58,6 +58,7 @@ class Session:
         self._void_due = False
         self._history = History.of(job)
         self._follow(job)
+        self._accept_plan()
 
     @classmethod
     def of(cls, opened: OpenedJob, parts: Catalogue, prices: "PriceBook | None" = None) -> Self:
@@ -108,6 +109,8 @@ class Session:
         self._history = history
         if changes:
             self._follow(history.job)
+        if not history.is_trying and self._accepted is not self.plan:
+            self._accept_plan()
 
     def _follow(self, job: Job) -> None:
         self.plan: Plan = plan_job(job, self.parts)
@@ -116,6 +119,11 @@ class Session:
         self._void: tuple[str, ...] = ()
         self._pages: dict[str, tuple[str, ...]] = {}
         self.rows: tuple[Row, ...] = self._outline(self.place.step)
+
+    def _accept_plan(self) -> None:
+        """People hold what was accepted: what is void is asked of its plan, whatever is typed."""
+        self._accepted = self.plan
+        self._void_by_now = None if self.folder is None else self._void
 
     def type(self, text: str) -> None:
         """Follow what is being typed; what cannot be read leaves the last accepted job shown."""
@@ -366,12 +374,20 @@ class Session:
         """What is to be worked out: how papers stand that are looked at, and what is void."""
         here = self.place
         page = here.id if here.kind == "paper" and here.id not in self._pages else ""
-        due = self._void_due and self.job.given and not self._history.is_trying
-        wants = self.folder is None and (here.step is PAPERS or due)
-        return self.ask(page) if page or wants else None
+        if page or (here.step is PAPERS and self.folder is None):
+            return self.ask(page)
+        if self._void_due and self._history.accepted.given and self._void_by_now is None:
+            return Asked(self._accepted, self.prices, None, "")
+        return None
+
+    def wants(self, asked: Asked) -> bool:
+        """Whether what was asked is still of use: no newer job stands in its place."""
+        return asked.plan is self.plan or asked.plan is self._accepted
 
     def take(self, found: Found) -> None:
         """The one door for what was worked out; that of an older plan is dropped."""
+        if found.folder and found.plan is self._accepted:
+            self._void_by_now = found.void
         if found.plan is not self.plan:
             return
         if found.folder:
@@ -408,8 +424,8 @@ class Session:
 
     def newly_void(self) -> tuple[str, ...]:
         """Give the papers that people hold and that hold no more, each once, when that is known."""
-        if not self._void_due or self.folder is None or self._history.is_trying:
+        if not self._void_due or self._void_by_now is None:
             return ()
         self._void_due = False
-        before, self._told = self._told, self._void
-        return tuple(name for name in self._void if name not in before)
+        before, self._told = self._told, self._void_by_now
+        return tuple(name for name in self._told if name not in before)

@@ -52,7 +52,7 @@ class Papers:
                 session.take(found)
                 self._host.filled_in()
                 self._tell_known()
-            return session.plan is asked.plan
+            return session.wants(asked)
 
         def again() -> None:
             self._looking = False
@@ -72,8 +72,8 @@ class Papers:
     def _tell_known(self) -> None:
         if self._once_known and self._host.session.folder:
             act, self._once_known = self._once_known, None
-            act()
             self._host.let_keys_go()
+            act()
 
     # Writing
 

@@ -330,6 +330,7 @@ class Wizard(KeyScreen):
     def let_keys_go(self) -> None:
         """Let the keys act that waited."""
         self.give_up = None
+        self.say("")
         self.post_message(Ready())
 
     def later(self, seconds: float, act: Callable[[], None]) -> None:

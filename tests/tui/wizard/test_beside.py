@@ -178,8 +178,23 @@ async def test_what_an_edit_makes_void_is_told_when_it_is_known_and_while_one_ty
         assert told(pilot).startswith("Given out, and void now: ")
         assert "wiring" in told(pilot)
         assert place(pilot) == here
-        await press(pilot, "escape", "enter")
+        await press(pilot, "enter")
         assert "void" not in told(pilot)  # told once
+
+
+async def test_typing_on_neither_drops_what_is_void_nor_hides_it(tmp_path, cutting):
+    async with wizard(given_job(), tmp_path, WIDE) as pilot:
+        await stand(pilot, "leg", "L1", "length")
+        cutting.shut()
+        await pilot.press(*"5000", "enter", "up", *"60")
+        assert entered(pilot) == "60"
+        cutting.open()
+        await settle(pilot)
+        assert held(pilot).job.find("leg", "L1").length == 60
+        assert told(pilot).startswith("Given out, and void now: ")
+        await press(pilot, "0")
+        assert entered(pilot) == "600"
+        assert told(pilot).startswith("Given out, and void now: ")
 
 
 async def test_a_revision_waits_for_what_is_void_and_so_do_the_keys_after_it(tmp_path, cutting):
@@ -384,6 +399,7 @@ async def test_esc_ends_the_search_at_the_next_trial(tmp_path, trials):
         assert dialog(pilot)  # as it is now takes no trial
         await pilot.press("escape")
         assert not dialog(pilot)
+        assert "Trying" not in told(pilot)
         trials.open()
         await settle(pilot)
         assert trials.came == 1
