@@ -13,7 +13,6 @@ MAY_WAIT = {
     "model/file/disk/locking.py": "waits for a lock that another window holds",
     "tui/app.py": "loads the wizard once its frame is painted",
     "tui/wizard/wizard.py": "writes the recovery file a little after the last key",
-    "tui/wizard/papers.py": "lets a frame be painted between two papers",
 }
 
 

@@ -20,6 +20,7 @@ from textual.binding import BindingType
 from textual.screen import ModalScreen, Screen
 
 from pelmet.model.refusal import Refusal
+from pelmet.tui.wizard.beside import GROUP
 from pelmet.tui.wizard.frame import Frame, KeyScreen, Ready
 
 _NO_COLOR = "NO_COLOR"
@@ -79,16 +80,21 @@ class Pelmet(App[int]):
 
     @property
     def ready(self) -> bool:
-        """Whether a screen is shown that keys can have their effect on."""
-        return self._early is None
+        """Whether a screen is shown that keys can have their effect on, and all stands on it."""
+        return self._early is None and not any(each.group == GROUP for each in self.workers)
 
     async def on_event(self, event: events.Event) -> None:
         """Give each key its whole effect before the next: over a slow line they come in heaps."""
         if isinstance(event, events.Key | events.Paste) and not event.is_forwarded:
-            if self._early is not None:
-                self._early.append(event)
-                return
             screen = self.screen_stack[-1] if self.screen_stack else None
+            give_up = screen.give_up if isinstance(screen, KeyScreen) else None
+            if give_up and isinstance(event, events.Key) and event.key == "escape":
+                self._early = None
+                give_up()
+                return
+            if self._early is not None or give_up:
+                self._early = [*(self._early or []), event]
+                return
             if isinstance(screen, KeyScreen) and await screen.take(event):
                 return
         await super().on_event(event)

@@ -12,12 +12,13 @@ Bought = tuple[str, Decimal | None, Decimal]
 """What is bought: part, length of each bar or reel [mm] or None, and how much."""
 
 
-def give_out(job: Job, marks: Mapping[PaperName, str]) -> Job:
-    """Note papers as given out as of the present revision, each with its mark.
+def give_out(job: Job, marks: Mapping[PaperName, str], revision: int | None = None) -> Job:
+    """Note papers as given out, each with its mark: as of a revision, or of the present one.
 
     A paper that was given out as it is stands there already.
     """
-    revision = len(job.revisions)
+    if revision is None:
+        revision = len(job.revisions)
     for paper, mark in marks.items():
         last = next((each for each in reversed(job.given) if each.paper == paper), None)
         if last and last.digest == mark:

@@ -70,9 +70,8 @@ class PartCut(NamedTuple):
 
 def cut_pieces(
     job: Job, parts: Catalogue, prices: PriceBook, pieces: Sequence[Piece]
-) -> tuple[PartCut, ...]:
+) -> Iterator[PartCut]:
     """Cut all pieces of a plan that come out of stock lengths or reels, part by part."""
-    found = []
     for kind in KINDS:
         for part in dict.fromkeys(piece.part for piece in pieces if piece.kind == kind):
             own = tuple(piece for piece in pieces if (piece.kind, piece.part) == (kind, part))
@@ -86,8 +85,7 @@ def cut_pieces(
                     for each in job.ordered
                     if each.part == part and each.length is not None
                 )
-                found.append(_cut(kind, part, own, buyable, drawn, before, job.allowances))
-    return tuple(found)
+                yield _cut(kind, part, own, buyable, drawn, before, job.allowances)
 
 
 def _stock_of(parts: Catalogue, kind: Kind, item_id: str) -> tuple[Decimal, ...]:

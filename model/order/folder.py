@@ -1,5 +1,6 @@
 """All that follows from a plan and a price book for buying, pricing and handing out."""
 
+from collections.abc import Generator
 from typing import NamedTuple
 
 from pelmet.model.job.prices import PriceBook, bundled_prices
@@ -37,9 +38,24 @@ def make_folder(plan: Plan, prices: PriceBook | None = None) -> Folder:
     Pure and total like the plan. Not a stage of it: the first time a job is cut takes longer
     than a keystroke may; what does not change is remembered.
     """
+    steps = folder_steps(plan, prices)
+    try:
+        while True:
+            next(steps)
+    except StopIteration as end:
+        folder: Folder = end.value
+        return folder
+
+
+def folder_steps(plan: Plan, prices: PriceBook | None = None) -> Generator[None, None, Folder]:
+    """Make a folder part by part, so that who has no more use for it may stop between."""
     book = prices or bundled_prices()
     pieces = pieces_of(plan)
-    cuts = cut_pieces(plan.job, plan.parts, book, pieces)
+    found = []
+    for cut in cut_pieces(plan.job, plan.parts, book, pieces):
+        found.append(cut)
+        yield
+    cuts = tuple(found)
     small = count_sundries(plan)
     lines = order_lines(plan, book, cuts, small)
     work = count_labour(plan, book, pieces)

@@ -6,6 +6,7 @@ from typing import Any
 from jobs import obstacle, one_bar, row
 
 from pelmet.model.edit.options import Option, options_for
+from pelmet.model.edit.options.option import whole
 from pelmet.model.edit.options.places import place_options
 from pelmet.model.edit.options.runs import run_options
 from pelmet.model.edit.options.wirings import wiring_options
@@ -29,11 +30,11 @@ def options(job: Job, kind: Kind, item_id: str) -> tuple[Option, ...]:
     Their other options are tested by themselves.
     """
     if kind == "run":
-        return run_options(job, OWN, item_id)
+        return whole(run_options(job, OWN, item_id))
     if kind == "leg":
-        return wiring_options(job, OWN, item_id)
+        return whole(wiring_options(job, OWN, item_id))
     if kind == "supply":
-        return place_options(job, OWN, item_id)
+        return whole(place_options(job, OWN, item_id))
     return options_for(job, OWN, kind, item_id)
 
 

@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from pelmet.model.edit.options import Option, options_for
 from pelmet.model.told.figures import figures_of, printed
 from pelmet.model.told.findings import finding_lines
 from pelmet.model.told.why import why_lines
@@ -67,30 +66,6 @@ def findings_picker(session: Session) -> Picker:
     return Picker(
         f"{len(findings)} findings", options, hint="Enter jumps to it  Esc closes", detail=detail
     )
-
-
-def options_picker(session: Session) -> tuple[Picker, tuple[Option, ...]] | None:
-    """List what else could be chosen for the thing one stands on; nothing if there is no choice."""
-    kind = session.subject_kind
-    found = options_for(session.job, session.parts, kind, session.place.id) if kind else ()
-    if not found:
-        return None
-    wide = max(len(option.choice) for option in found)
-    rows = [
-        Line(
-            f"{'*' if option.taken else ' '} {option.choice:<{wide}}  {option.gives}",
-            "plain" if option.job else "dim",
-        )
-        for option in found
-    ]
-
-    def detail(at: int) -> list[str]:
-        option = found[at]
-        words = (option.choice, option.gives, *option.reasons)
-        return [line for text in words for line in wrapped(text, rest="  ", width=_WIDTH)]
-
-    hint = "* as it is now  Enter takes one  Esc closes"
-    return Picker(f"Options for {session.place.id}", rows, hint=hint, detail=detail), found
 
 
 def why_picker(session: Session) -> Picker | None:

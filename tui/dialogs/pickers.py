@@ -15,7 +15,7 @@ from pelmet.model.told.words import wrapped
 from pelmet.tui.panes.line import Line, lines
 from pelmet.tui.panes.rows import ROLE_CLASSES, Rows
 
-_WIDTH = 72  # what a dialog shows of a row at 80 columns
+WIDTH = 72  # what a dialog shows of a row at 80 columns
 
 
 class Picker(ModalScreen[int | None]):
@@ -55,23 +55,44 @@ class Picker(ModalScreen[int | None]):
 
     def on_mount(self) -> None:
         """Show the first row picked."""
-        title = [row for text in self._title.splitlines() for row in wrap(text, _WIDTH)]
+        title = [row for text in self._title.splitlines() for row in wrap(text, WIDTH)]
         self.query_one("#dialog-title", Rows).show(lines(title, "title"))
-        self.query_one("#dialog-hint", Rows).show(lines([self._hint], "dim"))
+        self._show_hint()
         if self._detail is None:
             self.query_one("#dialog-options").styles.height = len(self._options)
         self._refresh()
 
+    def say_keys(self, hint: str) -> None:
+        """Say which keys do what."""
+        self._hint = hint
+        if self.is_mounted:
+            self._show_hint()
+
+    def _show_hint(self) -> None:
+        self.query_one("#dialog-hint", Rows).show(lines([self._hint], "dim"))
+
+    def show_options(self, options: Sequence[Line], at: int) -> None:
+        """Show other rows, this one of them picked, where the picked one stood before."""
+        moved, self._at, self._options = at - self._at, at, tuple(options)
+        if self.is_mounted:
+            self._mark()
+            self.query_one("#dialog-options", Rows).scroll_rows(moved)
+            if self._detail:
+                self.query_one("#dialog-detail", Rows).show(lines(self._detail(at)))
+
     def _refresh(self) -> None:
+        self._mark()
+        if self._detail:
+            page = self.query_one("#dialog-detail", Rows)
+            page.show(lines(self._detail(self._at)))
+            page.to_top()
+
+    def _mark(self) -> None:
         marked = [
             Line(("> " if at == self._at else "  ") + option.text, option.role)
             for at, option in enumerate(self._options)
         ]
         self.query_one("#dialog-options", Rows).show(marked, self._at)
-        if self._detail:
-            page = self.query_one("#dialog-detail", Rows)
-            page.show(lines(self._detail(self._at)))
-            page.to_top()
 
     def action_move(self, by: int) -> None:
         """Go up or down."""
@@ -172,7 +193,7 @@ class AskFile(ModalScreen[Path | None]):
         path = typed_path(event.value)
         says = self._refuse(path) if path else "Type the name of a file, such as kitchen.toml"
         if says or path is None:
-            words = [row for line in says.splitlines() for row in wrapped(line, width=_WIDTH)]
+            words = [row for line in says.splitlines() for row in wrapped(line, width=WIDTH)]
             self.query_one("#dialog-message", Rows).show(lines(words, "stop"))
         else:
             self.dismiss(path)

@@ -69,9 +69,11 @@ def drawing_lines(drawing: Drawing) -> tuple[Line, ...]:
 
 def page_lines(session: Session) -> tuple[Line, ...]:
     """Give the text of the paper one stands on; what holds it up stands above it."""
-    reason = session.why_blocked
+    from pelmet.tui.session.paper_states import why_blocked
+
+    reason, page = why_blocked(session.plan, session.place.id), session.page()
     held = [Line(f"BLOCKED, {reason}", "stop"), Line("")] if reason else []
-    return (*held, *lines(session.page()))
+    return (*held, *(lines(["Being worked out ..."], "dim") if page is None else lines(page)))
 
 
 def budget_line(session: Session, width: int) -> Line:

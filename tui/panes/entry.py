@@ -29,8 +29,7 @@ class Entry(Vertical):
 
     def on_resize(self) -> None:
         """Fold the words to the new width."""
-        if self._said:
-            self.tell(*self._said)
+        self.tell_again()
 
     def compose(self) -> ComposeResult:
         """Lay out the line, the marks under it, and the words."""
@@ -80,6 +79,11 @@ class Entry(Vertical):
             self.screen.set_focus(self.field)
             self.field.selection = Selection(0, len(self.field.value))
         self.tell(session, "", "plain")
+
+    def tell_again(self) -> None:
+        """Say what was said last, as it is now."""
+        if self._said:
+            self.tell(*self._said)
 
     def tell(self, session: Session, message: str, role: str) -> None:
         """Say how the reading was understood, or what is wrong with it, or a message."""

@@ -1,5 +1,6 @@
 """The way back: the job as accepted, as it is being typed, what can be undone and done again."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Self
 
@@ -40,6 +41,11 @@ class History:
         if not self.is_trying:
             return self.reverted()
         return type(self)(self.job, self.job, (*self.past[-_DEPTH:], self.accepted))
+
+    def beneath(self, change: Callable[[Job], Job]) -> Self:
+        """Make a step of a change to the accepted job; what is being tried is tried on that."""
+        kept = self.reverted().trying(change(self.accepted)).kept()
+        return kept.trying(change(self.job)) if self.is_trying else kept
 
     def undone(self) -> Self:
         """Drop what is being tried, or else take the last step back."""

@@ -3,51 +3,60 @@
 Loaded when papers are looked at, not before.
 """
 
+from collections.abc import Collection
+
 from pelmet.model.file.toml.writing import job_text
 from pelmet.model.order.folder import Folder
+from pelmet.model.order.release import release_of
+from pelmet.model.plan.result import Plan
 from pelmet.model.told.figures import figures_text
 from pelmet.model.told.findings import findings_lines
 from pelmet.model.told.formats.text import paper_text
 from pelmet.model.told.paper import SheetName
-from pelmet.model.told.papers.sheets import SHEETS, hold_up, paper_of, void_papers
+from pelmet.model.told.papers.sheets import SHEETS, held_up_by, paper_of
 
 
-def states(folder: Folder) -> dict[str, str]:
-    """Say in a few words how each paper stands."""
-    given = {each.paper: each.revision for each in folder.plan.job.given}
-    gone = void_papers(folder)
+def states(plan: Plan, void: Collection[str] | None) -> dict[str, str]:
+    """Say in a few words how each paper stands; None: what is void is not known yet."""
+    given = {each.paper: each.revision for each in plan.job.given}
+    release = release_of(plan)
     found: dict[str, str] = {}
     for name in SHEETS:
-        if hold_up(folder, name):
+        if held_up_by(release, name):
             found[name] = "blocked"
-        elif name in gone:
-            found[name] = f"VOID, rev {given[name]}"
+        elif name not in given:
+            found[name] = "ready"
+        elif void is None:
+            found[name] = f"given, rev {given[name]} ..."
         else:
-            found[name] = f"given, rev {given[name]}" if name in given else "ready"
+            found[name] = f"{'VOID' if name in void else 'given'}, rev {given[name]}"
     return found
 
 
-def why_blocked(folder: Folder, item_id: str) -> str:
+def why_blocked(plan: Plan, item_id: str) -> str:
     """Say why a paper cannot go out yet, or nothing."""
     name = paper_named(item_id)
-    return hold_up(folder, name) if name else ""
+    return held_up_by(release_of(plan), name) if name else ""
 
 
-def warning(folder: Folder, item_id: str) -> str:
+def warning(plan: Plan, void: Collection[str], item_id: str) -> str:
     """Say why a paper cannot go out, or that what was given out does not hold, or nothing."""
-    reason = why_blocked(folder, item_id)
+    reason = why_blocked(plan, item_id)
     if reason:
         return f"Blocked, {reason}. Measure it, or say why it is cut anyway, under Job"
-    if item_id in void_papers(folder):
+    if item_id in void:
         return "What was given out says something else: Ctrl+N adds a revision, then write it again"
     return ""
 
 
 def page_rows(folder: Folder, item_id: str) -> tuple[str, ...]:
-    """Give the text of a paper, or of one of the pages that only show the plan, row by row."""
-    plan, name = folder.plan, paper_named(item_id)
-    if name:
-        return tuple(paper_text(paper_of(folder, name)).splitlines())
+    """Give the text of a paper row by row."""
+    name = paper_named(item_id)
+    return tuple(paper_text(paper_of(folder, name)).splitlines()) if name else ()
+
+
+def plan_rows(plan: Plan, item_id: str) -> tuple[str, ...]:
+    """Give the text of one of the pages that only show the plan, row by row."""
     match item_id:
         case "findings":
             return tuple(findings_lines(plan)) or ("No findings.",)

@@ -1,5 +1,6 @@
 """What the wizard holds: the job, where one stands in it, and the way back. No terminal here."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
@@ -23,6 +24,7 @@ from pelmet.tui.session.adding import above_kind, next_kind, proposal
 from pelmet.tui.session.history import History
 from pelmet.tui.session.moving import things_moved
 from pelmet.tui.session.outline import Row, outline_of, paper_rows
+from pelmet.tui.session.paperwork import Asked, Found, work_out
 from pelmet.tui.session.place import Place, on_firm_ground, row_beside, row_of, standable
 from pelmet.tui.session.steps import OBSTACLES, PAPERS, ROOMS, RUNS, Step, step_for
 
@@ -52,11 +54,11 @@ class Session:
         self.misread: Misread | None = None
         self.place = Place()
         self._stood: dict[str, Place] = {}
-        self._folder: Folder | None = None
-        self._pages: dict[str, tuple[str, ...]] = {}  # of that folder, those that were looked at
-        self._void: tuple[str, ...] = ()
+        self._told: tuple[str, ...] = ()  # papers that were told to be void
+        self._void_due = False
         self._history = History.of(job)
         self._follow(job)
+        self._accept_plan()
 
     @classmethod
     def of(cls, opened: OpenedJob, parts: Catalogue, prices: "PriceBook | None" = None) -> Self:
@@ -103,13 +105,25 @@ class Session:
         session changes until the job is saved.
         """
         changes = history.job != self.job
+        self._void_due = self._void_due or history.accepted is not self._history.accepted
         self._history = history
         if changes:
             self._follow(history.job)
+        if not history.is_trying and self._accepted is not self.plan:
+            self._accept_plan()
 
     def _follow(self, job: Job) -> None:
         self.plan: Plan = plan_job(job, self.parts)
+        # What was worked out of this plan, as far as it was asked for and has come.
+        self.folder: Folder | None = None
+        self._void: tuple[str, ...] = ()
+        self._pages: dict[str, tuple[str, ...]] = {}
         self.rows: tuple[Row, ...] = self._outline(self.place.step)
+
+    def _accept_plan(self) -> None:
+        """People hold what was accepted: what is void is asked of its plan, whatever is typed."""
+        self._accepted = self.plan
+        self._void_by_now = None if self.folder is None else self._void
 
     def type(self, text: str) -> None:
         """Follow what is being typed; what cannot be read leaves the last accepted job shown."""
@@ -164,6 +178,10 @@ class Session:
         self.moved = things_moved(before, job, self.place.id)
         self._stand(self.place)
 
+    def note(self, change: Callable[[Job], Job]) -> None:
+        """Change the job beneath what is being typed, as one step that can be undone."""
+        self._pass(self._history.beneath(change))
+
     def undo(self) -> None:
         """Take back what is being typed, or else the last accepted change."""
         if self.misread or self._history.is_trying:
@@ -204,9 +222,9 @@ class Session:
             near = self._last_met() or near
         job, item_id = add_item(self.job, kind, near)
         if kind == "revision":
-            from pelmet.model.told.papers.sheets import void_papers
-
-            job = set_value(job, kind, item_id, "void", void_papers(self.folder))
+            if self.needs_void:
+                self.catch_up()
+            job = set_value(job, kind, item_id, "void", self._void)
         self.change(job)
         self.go_to(kind, item_id, self.place.step.forms[kind][0])
 
@@ -317,7 +335,8 @@ class Session:
             return outline_of(step, self.plan)
         from pelmet.tui.session import paper_states
 
-        return (*paper_rows(paper_states.states(self.folder)), *outline_of(step, self.plan))
+        void = None if self.folder is None else self._void
+        return (*paper_rows(paper_states.states(self.plan, void)), *outline_of(step, self.plan))
 
     def _stand(self, place: Place) -> None:
         """Stand in a place, or if it is not there on what is."""
@@ -344,35 +363,55 @@ class Session:
         self._stand(replace(self.place, field=fields[at]))
         return True
 
-    # Papers
+    # Papers: what takes its time is asked for, worked out beside the keys, and taken here
+
+    def ask(self, page: str = "") -> Asked:
+        """Ask for what follows from the plan as it is, and for the text of a page."""
+        return Asked(self.plan, self.prices, self.folder, page)
 
     @property
-    def folder(self) -> "Folder":
-        """What follows from the plan for buying and papers, once that is asked for."""
-        if self._folder is None or self._folder.plan is not self.plan:
-            from pelmet.model.order.folder import make_folder
+    def asks(self) -> Asked | None:
+        """What is to be worked out: how papers stand that are looked at, and what is void."""
+        here = self.place
+        page = here.id if here.kind == "paper" and here.id not in self._pages else ""
+        if page or (here.step is PAPERS and self.folder is None):
+            return self.ask(page)
+        if self._void_due and self._history.accepted.given and self._void_by_now is None:
+            return Asked(self._accepted, self.prices, None, "")
+        return None
 
-            self._folder = make_folder(self.plan, self.prices)
-            self._pages.clear()
-        return self._folder
+    def wants(self, asked: Asked) -> bool:
+        """Whether what was asked is still of use: no newer job stands in its place."""
+        return asked.plan is self.plan or asked.plan is self._accepted
 
-    def page(self) -> tuple[str, ...]:
-        """Give the text of the paper one stands on, row by row."""
-        from pelmet.tui.session import paper_states
+    def take(self, found: Found) -> None:
+        """The one door for what was worked out; that of an older plan is dropped."""
+        if found.folder and found.plan is self._accepted:
+            self._void_by_now = found.void
+        if found.plan is not self.plan:
+            return
+        if found.folder:
+            self.folder, self._void = found.folder, found.void
+            self.rows = self._outline(self.place.step)
+        if found.page:
+            self._pages[found.page] = found.rows
 
-        folder, name = self.folder, self.place.id
-        if name not in self._pages:
-            self._pages[name] = paper_states.page_rows(folder, name)
-        return self._pages[name]
+    def catch_up(self) -> None:
+        """Work out at once what is asked for."""
+        while asked := self.asks:
+            for found in work_out(asked):
+                if found:
+                    self.take(found)
 
     @property
-    def why_blocked(self) -> str:
-        """Why the paper one stands on cannot go out yet, or nothing."""
-        if self.place.kind != "paper":
-            return ""
-        from pelmet.tui.session import paper_states
+    def needs_void(self) -> bool:
+        """Whether what Ctrl+N adds here names what is void, and that is not known yet."""
+        adds = next_kind(self.place, self.job, self.here)
+        return adds == "revision" and bool(self.job.given) and self.folder is None
 
-        return paper_states.why_blocked(self.folder, self.place.id)
+    def page(self) -> tuple[str, ...] | None:
+        """Give the text of the paper one stands on, row by row, once it is worked out."""
+        return self._pages.get(self.place.id)
 
     @property
     def paper_warning(self) -> str:
@@ -381,13 +420,12 @@ class Session:
             return ""
         from pelmet.tui.session import paper_states
 
-        return paper_states.warning(self.folder, self.place.id)
+        return paper_states.warning(self.plan, self._void, self.place.id)
 
     def newly_void(self) -> tuple[str, ...]:
-        """Give the papers that people hold and that hold no more since this was asked last."""
-        if not self.job.given:
+        """Give the papers that people hold and that hold no more, each once, when that is known."""
+        if not self._void_due or self._void_by_now is None:
             return ()
-        from pelmet.model.told.papers.sheets import void_papers
-
-        before, self._void = self._void, void_papers(self.folder)
-        return tuple(name for name in self._void if name not in before)
+        self._void_due = False
+        before, self._told = self._told, self._void_by_now
+        return tuple(name for name in self._told if name not in before)

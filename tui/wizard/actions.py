@@ -8,6 +8,8 @@ from pelmet.tui.session.steps import PAPERS, Step
 from pelmet.tui.wizard.host import Host
 from pelmet.tui.wizard.keeping import Keeping
 from pelmet.tui.wizard.offcuts import OffCuts
+from pelmet.tui.wizard.options import offer_options
+from pelmet.tui.wizard.papers import Papers
 from pelmet.tui.wizard.walking import Walking
 
 if TYPE_CHECKING:
@@ -17,9 +19,12 @@ if TYPE_CHECKING:
 class Actions:
     """The commands of one wizard; the table that names them says which key gives which."""
 
-    def __init__(self, host: Host, keeping: Keeping, walking: Walking, offcuts: OffCuts) -> None:
+    def __init__(
+        self, host: Host, keeping: Keeping, walking: Walking, offcuts: OffCuts, papers: Papers
+    ) -> None:
         self._host = host
         self._keeping, self._walking, self._offcuts = keeping, walking, offcuts
+        self._papers = papers
 
     @property
     def session(self) -> Session:
@@ -72,7 +77,10 @@ class Actions:
     # Changing the job
 
     def add_next(self) -> None:
-        """Add the next thing."""
+        """Add the next thing; a revision once it is known what is void."""
+        if self.session.needs_void:
+            self._papers.once_known(self.add_next)
+            return
         self.session.add_next()
         self._host.changed()
 
@@ -105,25 +113,7 @@ class Actions:
         if self.session.place.step is PAPERS:
             self._offcuts.offer()
             return
-        from pelmet.tui.dialogs.explain import options_picker
-
-        offered = options_picker(self.session)
-        if offered is None:
-            self._host.say("There is nothing else to choose here", "warn")
-            return
-        picker, options = offered
-
-        def take(at: int | None) -> None:
-            chosen = options[at] if at is not None else None
-            if chosen is None:
-                return
-            if chosen.job is None:
-                self._host.say(f"{chosen.choice}: {chosen.gives}, {chosen.reasons[0]}", "warn")
-            elif not chosen.taken:
-                done = f"{self.session.place.id}, {chosen.choice}; Ctrl+Z takes it back"
-                self._host.change(chosen.job, done)
-
-        self._host.ask(picker, take)
+        offer_options(self._host)
 
     # The file
 

@@ -1,5 +1,6 @@
 """What is painted first: the frame of the wizard, while the model is still being loaded."""
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual import events
@@ -19,6 +20,9 @@ class Ready(Message):
 
 class KeyScreen(Screen[None]):
     """A screen that gives each key its whole effect itself; the app knows no more of it."""
+
+    give_up: Callable[[], None] | None = None
+    """While keys wait for something that is being worked out: what Esc does about it."""
 
     async def take(self, event: events.Key | events.Paste) -> bool:  # noqa: ARG002
         """Act on a key; false for one that is no business of this screen."""

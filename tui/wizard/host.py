@@ -1,6 +1,6 @@
 """What the parts of a wizard may ask of it: to show, to say, to ask, to change the job."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any, Protocol, TypeVar
 
 from textual.app import App
@@ -39,6 +39,23 @@ class Host(Protocol):
 
     def later(self, seconds: float, act: Callable[[], None]) -> None:
         """Do something a little later."""
+
+    def beside(
+        self, steps: Iterator[T], take: Callable[[T], bool], then: Callable[[], None]
+    ) -> None:
+        """Do work beside the event loop, as long as what its steps give is wanted; then go on."""
+
+    def hold_keys(self, words: str, give_up: Callable[[], None]) -> None:
+        """Say what keys wait for from now on, and what to do if Esc gives that up."""
+
+    def let_keys_go(self) -> None:
+        """Let the keys act that waited."""
+
+    def filled_in(self) -> None:
+        """Show what was worked out meanwhile; the entry line stays as it is."""
+
+    def noted(self) -> None:
+        """Show a job that was changed beneath what is being typed."""
 
     def changed(self, message: str = "") -> None:
         """Show a job that was changed, and say what was done."""

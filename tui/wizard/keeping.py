@@ -17,6 +17,7 @@ from pelmet.tui.panes.line import lines
 from pelmet.tui.places import offcut_store, recovery_folder, remember_job
 from pelmet.tui.wizard.host import Host
 from pelmet.tui.wizard.offcuts import OffCuts
+from pelmet.tui.wizard.papers import Papers
 
 _RECOVERY_DELAY = 0.5  # seconds; every edit is in the recovery file within one
 _NAME_COLUMNS = 40
@@ -26,9 +27,11 @@ _PUT_BACK = "What cannot be drawn is put back with Ctrl+R, under Papers"
 class Keeping:
     """The file side of one wizard."""
 
-    def __init__(self, host: Host, offcuts: OffCuts, recovery: Path | None = None) -> None:
+    def __init__(
+        self, host: Host, offcuts: OffCuts, papers: Papers, recovery: Path | None = None
+    ) -> None:
         self._host = host
-        self._offcuts = offcuts
+        self._offcuts, self._papers = offcuts, papers
         self._recovery = recovery  # kept until a newer one stands beside it
         self._waiting = False
         self._warned = False
@@ -197,6 +200,8 @@ class Keeping:
 
     def open(self) -> None:
         """Ask for another job, once this one is safe."""
+        if self._papers.hold_up(self.open):
+            return
         self._once_safe(lambda: ask_for_job(self._host.app, self._replace))
 
     def _replace(self, opened: OpenedJob) -> None:
@@ -208,7 +213,9 @@ class Keeping:
         self._offcuts.check()
 
     def quit(self) -> None:
-        """Leave, once the job is safe."""
+        """Leave, once papers are written and the job is safe."""
+        if self._papers.hold_up(self.quit):
+            return
         self._once_safe(self._leave)
 
     def _leave(self) -> None:

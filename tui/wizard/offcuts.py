@@ -33,7 +33,9 @@ class OffCuts:
         site = session.job.site
         if not site.reference:
             raise no_reference()
-        cut = {piece.part for piece in session.folder.pieces}
+        from pelmet.model.order.pieces import pieces_of
+
+        cut = {piece.part for piece in pieces_of(session.plan)}
         found = drawable(load_store(offcut_store()), session.saved or Job(), session.job)
         pieces = [piece for piece in found if piece.part in cut]
         if not pieces:

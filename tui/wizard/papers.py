@@ -1,190 +1,225 @@
-"""Writing papers from the wizard, and noting that they went out."""
+"""The papers of one wizard: looked at, written, noted as given out; all worked out beside."""
 
-import asyncio
-from collections.abc import Callable, Coroutine
-from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from collections.abc import Callable
 
 from pelmet.model.edit.giving import give_out, note_order
-from pelmet.model.file.disk.oswords import os_words
-from pelmet.model.file.disk.paper_files import WrittenFile, make_folder_for, write_paper
-from pelmet.model.file.disk.unsaved import SaveError
-from pelmet.model.job.paperwork import PAPER_NAMES
-from pelmet.model.plan.stages import plan_job
 from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.tui.dialogs.pickers import Picker, typed_path
-from pelmet.tui.panes.contents import page_lines
 from pelmet.tui.panes.line import lines
+from pelmet.tui.session.paperwork import Found, work_out
 from pelmet.tui.wizard.host import Host
+from pelmet.tui.wizard.writing import (
+    FORM_OF,
+    AllWritten,
+    Ended,
+    Marks,
+    Steps,
+    mark_papers,
+    write_all,
+    write_one,
+    write_over,
+    write_page,
+)
 
-if TYPE_CHECKING:
-    from pelmet.model.told.formats.files import Form
-    from pelmet.model.told.paper import SheetName
-
-_FORM_OF: "Final[dict[str, Form]]" = {
-    ".txt": "text",
-    ".html": "html",
-    ".htm": "html",
-    ".pdf": "pdf",
-}
-_FOLDER_ENDS: Final = ("/", "\\")
+_FOLDER_ENDS = ("/", "\\")
 
 
 class Papers:
-    """The writing side of one wizard's papers."""
+    """What one wizard works out for its papers, and what it writes of them."""
 
     def __init__(self, host: Host) -> None:
         self._host = host
+        self._looking = False
+        self._once_known: Callable[[], None] | None = None
+        self._writing: object | None = None  # another one each time
+        self._go_on: Callable[[], None] | None = None  # once all is written
 
-    def write(self, typed: str) -> Coroutine[None, None, None] | None:
-        """Write the paper one stands on to the file named, or all of them into a folder.
+    # Looking
 
-        Writing a folder takes its time: it is given back, to be done while keys are taken.
+    def look(self) -> None:
+        """Have worked out what the session asks for; what is under way comes to its end first.
+
+        As soon as it is of an older plan, that is at its next step, and that plan's is not taken.
         """
-        from pelmet.tui.session.paper_states import paper_named
-
-        text = typed.strip()
-        path, own = typed_path(text), paper_named(self._host.session.place.id)
-        if text.endswith(_FOLDER_ENDS):
-            if path is not None:
-                return self._write_all(self._beside_job(path))
-            self._host.say("Type a folder, such as kitchen-papers/", "warn")
-        elif path is None:
-            self._host.say("Type a file name, such as plan.txt", "warn")
-        elif own and path.suffix in _FORM_OF:
-            self._write_one(own, self._beside_job(path))
-        else:
-            self._write_shown(path)
-        return None
-
-    def _beside_job(self, path: Path) -> Path:
-        """Give the path that was typed: beside the job's file, unless it says elsewhere."""
-        own = self._host.session.path
-        return own.parent / path if own else path
-
-    def _write_shown(self, path: Path) -> None:
-        """Write the page as it is shown; never over a file that is there."""
-        page = page_lines(self._host.session)
-        try:
-            with path.open("x", encoding="utf-8", newline="\n") as file:
-                file.write("\n".join(line.text for line in page) + "\n")
-        except FileExistsError:
-            self._host.say(f"{path.name} is there already; choose another name", "stop")
-        except (OSError, ValueError) as error:
-            unsaved = SaveError(path, *os_words(error))
-            self._host.say(refusal_text(unsaved, f"{path.name} was not written"), "stop")
-        else:
-            self._host.say(f"Wrote {path.absolute()}")
-
-    def _write_one(self, name: "SheetName", path: Path) -> None:
-        from pelmet.model.told.formats.files import files_of, page_of
-        from pelmet.model.told.papers.sheets import hold_up, paper_of
-
-        session = self._host.session
-        reason = hold_up(session.folder, name)
-        if reason:
-            self._host.say(f"Not written: {reason}", "stop")
+        asked = self._host.session.asks
+        if asked is None or self._looking:
             return
-        form = _FORM_OF[path.suffix]
-        sheet = page_of(session.job.site.region)
-        ((_, data),) = files_of([paper_of(session.folder, name)], [form], sheet)
-        try:
-            written = write_paper(path.absolute().parent, path.name, data)
-        except Refusal as refusal:
-            self._host.say(refusal_text(refusal, f"{path.name} was not written"), "stop")
+        self._looking = True
+
+        def take(found: Found | None) -> bool:
+            session = self._host.session
+            if found:
+                session.take(found)
+                self._host.filled_in()
+                self._tell_known()
+            return session.wants(asked)
+
+        def again() -> None:
+            self._looking = False
+            self.look()
+
+        self._host.beside(work_out(asked), take, again)
+
+    def once_known(self, act: Callable[[], None]) -> None:
+        """Do something once it is known what is void; keys wait for it, and Esc gives it up."""
+
+        def give_up() -> None:
+            self._once_known = None
+
+        self._once_known = act
+        self._host.hold_keys("What is void is being worked out; Esc leaves it", give_up)
+
+    def _tell_known(self) -> None:
+        if self._once_known and self._host.session.folder:
+            act, self._once_known = self._once_known, None
+            self._host.let_keys_go()
+            act()
+
+    # Writing
+
+    def write(self, typed: str) -> None:
+        """Write the paper one stands on to the file named, or all of them into a folder."""
+        if self._writing:
+            self._host.say("Papers are still being written; this one after that", "warn")
             return
-        if written.how == "kept":
-            self._host.say(f"{path.name} is there already; choose another name", "stop")
-        else:
-            self._host.say(f"Wrote {path.absolute()}")
+        steps = self._steps(typed.strip())
+        if steps:
+            self._writing = object()
+            self._host.say("Writing ...", "dim")
+            self._do(steps)
 
-    async def _write_all(self, folder: Path) -> None:
-        from pelmet.model.told.formats.files import FORMS, files_of, page_of
-        from pelmet.model.told.papers.sheets import SHEETS, hold_up, paper_of
+    def hold_up(self, then: Callable[[], None]) -> bool:
+        """Where papers are being written, ask what is to be done before going on."""
+        if not self._writing:
+            return False
 
-        session = self._host.session
-        job_folder, sheet = session.folder, page_of(session.job.site.region)
-        held = [name for name in SHEETS if hold_up(job_folder, name)]
-        ready = [name for name in SHEETS if name not in held]
-        done: list[WrittenFile] = []
-        data: dict[str, bytes] = {}
-        try:
-            make_folder_for(folder)
-            for at, name in enumerate(ready):
-                self._host.say(f"Writing {at + 1} of {len(ready)}: {name}", "dim")
-                await asyncio.sleep(0)  # so that it is seen, and keys are taken
-                for file, content in files_of([paper_of(job_folder, name)], FORMS, sheet):
-                    if file not in data:  # a table may stand on several papers
-                        data[file] = content
-                        done.append(write_paper(folder, file, content))
-        except Refusal as refusal:
-            self._host.say(refusal_text(refusal, f"Stopped after {len(done)} files"), "stop")
-            return
-        kept = [each.name for each in done if each.how == "kept"]
-        words = f"{len(done) - len(kept)} files in {folder.absolute()}"
-        if held:
-            words += f"; held up: {', '.join(held)}"
-        if kept:
-            self._ask_to_replace(folder, {name: data[name] for name in kept}, ready, words)
-        else:
-            self._ask_if_given(ready, words)
-
-    def _ask_to_replace(
-        self, folder: Path, files: dict[str, bytes], ready: "list[SheetName]", words: str
-    ) -> None:
         def decide(at: int | None) -> None:
-            if at != 1:
-                self._host.say(f"{words}; {len(files)} older ones left as they were", "warn")
-                return
-            try:
-                for name, content in files.items():
-                    write_paper(folder, name, content, replace=True)
-            except Refusal as refusal:
-                self._host.say(refusal_text(refusal, "Stopped"), "stop")
-                return
-            self._ask_if_given(ready, words)
+            if at == 0 and self._writing:
+                self._go_on = then
+                self._host.say("Goes on once the papers are written", "dim")
+            elif at == 0 or at == 2:
+                self._writing = None
+                then()
 
         self._pick(
-            f"{len(files)} files in {folder.name} hold something else: {', '.join(files)[:120]}",
+            "Papers are still being written.",
+            ["Wait for them, then go on", "Stay here", "Stop writing, and go on"],
+            decide,
+        )
+        return True
+
+    def _steps(self, text: str) -> Steps | None:
+        from pelmet.tui.session.paper_states import paper_named, why_blocked
+
+        session = self._host.session
+        here = session.place.id
+        path, own = typed_path(text), paper_named(here)
+        if path is None:
+            example = "folder, such as kitchen-papers/"
+            if not text.endswith(_FOLDER_ENDS):
+                example = "file name, such as plan.txt"
+            self._host.say(f"Type a {example}", "warn")
+            return None
+        beside = session.path.parent / path if session.path else path
+        if text.endswith(_FOLDER_ENDS):
+            return write_all(session.ask(), beside)
+        if own and path.suffix in FORM_OF:
+            return write_one(session.ask(), own, beside)
+        reason = why_blocked(session.plan, here)
+        return write_page(session.ask(here), [f"BLOCKED, {reason}", ""] if reason else [], path)
+
+    def _do(self, steps: Steps, then: Callable[[], None] = lambda: None) -> None:
+        """Do the next part of a writing, unless that is stopped or came to its end."""
+        writing = self._writing
+
+        def take(step: str | Ended | AllWritten | Marks | None) -> bool:
+            if self._writing is not writing:
+                return False
+            match step:
+                case str():
+                    self._host.say(step, "dim")
+                case Ended():
+                    self._end(*step)
+                case AllWritten():
+                    self._all_written(step)
+            return True
+
+        def go_on() -> None:
+            if self._writing is writing:
+                then()
+
+        self._host.beside(steps, take, go_on)
+
+    def _end(self, words: str, role: str = "good") -> None:
+        self._writing = None
+        self._host.say(words, role)
+        go_on, self._go_on = self._go_on, None
+        if go_on:
+            go_on()
+
+    def _all_written(self, written: AllWritten) -> None:
+        if not written.older:
+            self._ask_if_given(written)
+            return
+        many = len(written.older)
+
+        def decide(at: int | None) -> None:
+            if at == 1:
+                over = write_over(written.into, written.older)
+                self._do(over, lambda: self._ask_if_given(written))
+            else:
+                self._end(f"{written.words}; {many} older ones left as they were", "warn")
+
+        names = ", ".join(written.older)[:120]
+        self._pick(
+            f"{many} files in {written.into.name} hold something else: {names}",
             ["Leave them as they are", "Write over them"],
             decide,
         )
 
-    def _ask_if_given(self, ready: "list[SheetName]", words: str) -> None:
+    def _ask_if_given(self, written: AllWritten) -> None:
         """What went out is noted in the job, so that a later change can say what is void."""
-        from pelmet.model.order.folder import make_folder
-        from pelmet.model.told.papers.sheets import mark_of, void_papers
-
-        session = self._host.session
-        gone = void_papers(session.folder)
-        bought = [line for line in session.folder.lines if line.packs]
 
         def decide(at: int | None) -> None:
             if not at:
-                self._host.say(words)
-                return
-            if gone:
-                self._host.say(
-                    f"Void since they were given out: {', '.join(gone)}. Ctrl+N adds a revision "
-                    "that says why; then write them again",
+                self._end(written.words)
+            elif written.void:
+                self._end(
+                    f"Void since they were given out: {', '.join(written.void)}. Ctrl+N adds a "
+                    "revision that says why; then write them again",
                     "warn",
                 )
-                return
-            job = session.job
-            if at == 2:
-                job = note_order(job, [(each.part, each.length, each.amount) for each in bought])
-            # An order that is sent is not void for it: its mark is of what is left to order.
-            after = make_folder(plan_job(job, session.parts), session.prices)
-            out = {name: mark_of(after, name) for name in PAPER_NAMES if name in ready}
-            noted = give_out(job, out)
-            self._host.change(noted, f"{words}; noted in the job, Ctrl+Z takes that back")
+            else:
+                self._note(written, ordered=at == 2)
 
-        order = ["Note them, and the order as sent"] if bought else []
+        order = ["Note them, and the order as sent"] if written.bought else []
         self._pick(
             "Written. Do people hold them now? Then the job notes what they say.",
             ["No, only for me to look at", "Note them as given out", *order],
             decide,
         )
+
+    def _note(self, written: AllWritten, *, ordered: bool) -> None:
+        """Note in the job, whatever it has become meanwhile, what was written of it before."""
+        session, writing = self._host.session, self._writing
+        bought = written.bought if ordered else ()
+        revision = len(written.folder.plan.job.revisions)
+
+        def take(marks: object) -> bool:
+            if self._writing is not writing or not isinstance(marks, Marks):
+                return self._writing is writing
+            try:
+                session.note(lambda job: give_out(note_order(job, bought), marks.of, revision))
+            except Refusal as refusal:
+                self._end(refusal_text(refusal, "Not noted"), "stop")
+                return False
+            self._host.noted()
+            self._end(f"{written.words}; noted in the job, Ctrl+Z takes that back")
+            return True
+
+        self._host.say("Noting what went out ...", "dim")
+        steps = mark_papers(written, bought, session.parts, session.prices)
+        self._host.beside(steps, take, lambda: None)
 
     def _pick(self, title: str, options: list[str], then: Callable[[int | None], None]) -> None:
         self._host.ask(Picker(title, lines(options)), then)

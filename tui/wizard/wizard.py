@@ -3,7 +3,8 @@
 It shows and asks; what follows from an answer is the session's and the model's business.
 """
 
-from collections.abc import Callable
+import asyncio
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import ClassVar, TypeVar
 
@@ -25,6 +26,7 @@ from pelmet.tui.panes.line import Line
 from pelmet.tui.panes.rows import ROLE_CLASSES, Rows
 from pelmet.tui.session.session import Session
 from pelmet.tui.wizard.actions import Actions
+from pelmet.tui.wizard.beside import GROUP, done_beside
 from pelmet.tui.wizard.commands import COMMANDS, Command, bindings, command_named, footer_keys
 from pelmet.tui.wizard.frame import KeyScreen, Ready
 from pelmet.tui.wizard.keeping import Keeping
@@ -67,12 +69,13 @@ class Wizard(KeyScreen):
         self.session = session
         self._unsaved = unsaved
         offcuts = OffCuts(self)
-        self.keeping = Keeping(self, offcuts, recovery)
-        self.walking = Walking(self)
         self._papers = Papers(self)
-        self._actions = Actions(self, self.keeping, self.walking, offcuts)
+        self.keeping = Keeping(self, offcuts, self._papers, recovery)
+        self.walking = Walking(self)
+        self._actions = Actions(self, self.keeping, self.walking, offcuts, self._papers)
         self._shows_plan = False
         self._followed = ""
+        self._news = ""  # what became void: told until one goes on
 
     def compose(self) -> ComposeResult:
         """Lay out the panes."""
@@ -109,12 +112,14 @@ class Wizard(KeyScreen):
         """Show where one stands now, and put the cursor there."""
         entry = self.query_one(Entry)
         entry.load(self.session)
-        self._followed = entry.value
+        self._followed, self._news = entry.value, ""
         self.query_one("#plan", Rows).to_top()
         self.refresh_panes()
 
     def say(self, message: str, role: str = "good") -> None:
         """Say something under the entry line; the next key puts the field's words back."""
+        if self._news and not message:
+            message, role = self._news, "warn"
         self.query_one(Entry).tell(self.session, message, role)
 
     def refresh_panes(self) -> None:
@@ -136,6 +141,16 @@ class Wizard(KeyScreen):
         self._pane("budget").show([contents.budget_line(session, width)])
         self._pane("footer").show([footer_bar(footer_keys())])
         self._show_plan(on_paper)
+        self._papers.look()
+
+    def filled_in(self) -> None:
+        """Show what was worked out meanwhile; the entry line stays as it is."""
+        self.refresh_panes()
+        self.query_one(Entry).tell_again()
+        gone = self.session.newly_void()
+        if gone:
+            self._news = f"Given out, and void now: {', '.join(gone)}. F7 tells more"
+            self.say("")
 
     def _show_plan(self, on_paper: bool) -> None:  # noqa: FBT001 - the one caller names it
         pane = self._pane("plan")
@@ -200,9 +215,7 @@ class Wizard(KeyScreen):
 
     def _enter(self) -> None:
         if self.session.place.kind == "paper":
-            writing = self._papers.write(self.query_one(Entry).value)
-            if writing:
-                self.run_worker(writing, exclusive=True)
+            self._papers.write(self.query_one(Entry).value)
             return
         if not self._accepted():
             return
@@ -215,12 +228,6 @@ class Wizard(KeyScreen):
             )
         elif not went_on:
             self.say("The last field of this form. Ctrl+N adds the next, PgDn goes on.", "dim")
-        self._tell_void()
-
-    def _tell_void(self) -> None:
-        gone = self.session.newly_void()
-        if gone:
-            self.say(f"Given out, and void now: {', '.join(gone)}. F7 tells more", "warn")
 
     def _accepted(self) -> bool:
         """Make the field stick, or say why it cannot."""
@@ -289,13 +296,42 @@ class Wizard(KeyScreen):
         self.load()
         if message:
             self.say(message)
-        self._tell_void()
+
+    def noted(self) -> None:
+        """Show a job that was changed beneath what is being typed."""
+        self.keeping.note_change()
+        self.refresh_panes()
 
     # What its parts ask of it
 
     def ask(self, dialog: ModalScreen[T], then: Callable[[T | None], None]) -> None:
         """Show a dialog, and go on with its answer."""
         self.app.push_screen(dialog, then)
+
+    def beside(
+        self, steps: Iterator[T], take: Callable[[T], bool], then: Callable[[], None]
+    ) -> None:
+        """Do work beside the event loop, as long as what its steps give is wanted; then go on."""
+        painted = asyncio.Event()
+        self.call_after_refresh(painted.set)
+        self.run_worker(done_beside(painted, steps, take, then), group=GROUP)
+
+    def hold_keys(self, words: str, give_up: Callable[[], None]) -> None:
+        """Say what keys wait for from now on, and what to do if Esc gives that up."""
+
+        def given_up() -> None:
+            self.give_up = None
+            give_up()
+            self.say("")
+
+        self.give_up = given_up
+        self.hint(words)
+
+    def let_keys_go(self) -> None:
+        """Let the keys act that waited."""
+        self.give_up = None
+        self.say("")
+        self.post_message(Ready())
 
     def later(self, seconds: float, act: Callable[[], None]) -> None:
         """Do something a little later."""

@@ -6,7 +6,7 @@ from pelmet.model.edit.change import Subject
 from pelmet.model.edit.options.crossings import crossing_options
 from pelmet.model.edit.options.fixes import leg_fails, leg_options
 from pelmet.model.edit.options.lights import lacks_light, light_options
-from pelmet.model.edit.options.option import Option
+from pelmet.model.edit.options.option import Option, Search, whole
 from pelmet.model.edit.options.places import place_options
 from pelmet.model.edit.options.runs import run_options
 from pelmet.model.edit.options.supplies import supply_options
@@ -16,50 +16,66 @@ from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
 
-__all__ = ["Option", "options_for"]
+__all__ = ["Option", "Search", "options_for", "options_tried"]
 
 
-def _of_run(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
+def _of_run(job: Job, parts: Catalogue, item_id: str) -> Search:
     """Give what a run could be: as it is, and what would light better first, if it lacks light."""
-    better = light_options(job, parts, item_id)
-    offered = {option.choice for option in better}
-    now, *others = run_options(job, parts, item_id) or (None,)
-    if now is None:
-        return ()
-    rest = tuple(option for option in others if option.choice not in offered)
-    if lacks_light(plan_job(job, parts), item_id):
-        return (now, *better, *rest)
-    return (now, *rest, *better)
+    own: tuple[Option, ...] = ()
+    for own in run_options(job, parts, item_id):
+        yield own
+    lacks = lacks_light(plan_job(job, parts), item_id)
+    for better in light_options(job, parts, item_id):
+        now, *others = own
+        offered = {option.choice for option in better}
+        rest = tuple(option for option in others if option.choice not in offered)
+        yield (now, *better, *rest) if lacks else (now, *rest, *better)
 
 
-def _of_leg(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
+def _of_leg(job: Job, parts: Catalogue, item_id: str) -> Search:
     """Give what a leg could be: as it is and what would put it right first, if it fails."""
-    cures, ways = leg_options(job, parts, item_id), wiring_options(job, parts, item_id)
-    if leg_fails(job, parts, item_id):
-        now = tuple(way for way in ways if way.taken)
-        first = (*now, *cures, *(way for way in ways if not way.taken))
-    else:
-        first = (*ways, *cures)
-    return (*first, *dimmers(job, parts, item_id))
+    ways: tuple[Option, ...] = ()
+    for ways in wiring_options(job, parts, item_id):
+        yield ways
+    fails = leg_fails(job, parts, item_id)
+    before = tuple(way for way in ways if way.taken or not fails)
+    after = tuple(way for way in ways if fails and not way.taken)
+    first = ways
+    for cures in leg_options(job, parts, item_id):
+        first = (*before, *cures, *after)
+        yield first
+    for others in dimmers(job, parts, item_id):
+        yield (*first, *others)
 
 
-_MAKERS: dict[str, Callable[[Job, Catalogue, str], tuple[Option, ...]]] = {
+def _of_supply(job: Job, parts: Catalogue, item_id: str) -> Search:
+    """Give where a supply could sit, then what it could be."""
+    places: tuple[Option, ...] = ()
+    for places in place_options(job, parts, item_id):
+        yield places
+    for more in supply_options(job, parts, item_id):
+        yield (*places, *more)
+
+
+_MAKERS: dict[str, Callable[[Job, Catalogue, str], Search]] = {
     "run": _of_run,
     "obstacle": crossing_options,
-    "supply": lambda job, parts, item_id: (
-        *place_options(job, parts, item_id),
-        *supply_options(job, parts, item_id),
-    ),
+    "supply": _of_supply,
     "leg": _of_leg,
     "zone": switches,
 }
 
 
-def options_for(job: Job, parts: Catalogue, kind: Subject, item_id: str) -> tuple[Option, ...]:
+def options_tried(job: Job, parts: Catalogue, kind: Subject, item_id: str) -> Search:
     """Try out what else could be chosen for a run, an obstacle, a supply, a leg or a zone.
 
-    ``parts`` is the user's own catalogue. The best come first where there is a best. Nothing
-    for other kinds of thing.
+    ``parts`` is the user's own catalogue. After each trial all that are known are given, the best
+    first where there is a best. Nothing for other kinds of thing.
     """
     maker = _MAKERS.get(kind)
-    return maker(job, parts, item_id) if maker else ()
+    return maker(job, parts, item_id) if maker else iter(())
+
+
+def options_for(job: Job, parts: Catalogue, kind: Subject, item_id: str) -> tuple[Option, ...]:
+    """Try out all that could be chosen for a thing."""
+    return whole(options_tried(job, parts, kind, item_id))

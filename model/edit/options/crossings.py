@@ -1,6 +1,6 @@
 """The ways a cable could pass an obstacle: the cable each takes, its holes, who makes it, when."""
 
-from pelmet.model.edit.options.option import Option, count_words, try_plan, with_fields
+from pelmet.model.edit.options.option import Option, Search, count_words, try_plan, with_fields
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import Crossing, Obstacle
 from pelmet.model.job.job import Job
@@ -10,23 +10,22 @@ from pelmet.model.plan.survey.crossings import SUITED, WORK
 _MM_PER_METRE = 1000
 
 
-def crossing_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
+def crossing_options(job: Job, parts: Catalogue, item_id: str) -> Search:
     """Try every crossing that suits an obstacle, the one to expect first, and none."""
     obstacle = next((each for each in job.obstacles if each.id == item_id), None)
     suited = SUITED.get(obstacle.kind) if obstacle else None
     if obstacle is None or suited is None:
-        return ()
-    found = []
+        return
+    found: tuple[Option, ...] = ()
     every: tuple[Crossing, ...] = (*suited, "none")
     for crossing in every:
         changed = with_fields(job, "obstacle", item_id, {"crossing": crossing})
         plan = try_plan(changed, parts)
         if plan:
             taken = crossing == obstacle.crossing
-            found.append(
-                Option(crossing, _gives(plan), _reasons(crossing, obstacle), changed, taken)
-            )
-    return tuple(found)
+            reasons = _reasons(crossing, obstacle)
+            found = (*found, Option(crossing, _gives(plan), reasons, changed, taken))
+            yield found
 
 
 def _gives(plan: Plan) -> str:

@@ -6,7 +6,14 @@ from typing import NamedTuple
 from pelmet.model.edit.change import altered, rebuilt
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.edit.options.cost import cost_of
-from pelmet.model.edit.options.option import Option, count_words, try_plan, with_fields
+from pelmet.model.edit.options.option import (
+    Option,
+    Search,
+    count_words,
+    in_order,
+    try_plan,
+    with_fields,
+)
 from pelmet.model.edit.options.places import good_cabinets
 from pelmet.model.edit.options.twice_volts import twice_the_volts
 from pelmet.model.job.catalogue import Catalogue, find_part
@@ -32,7 +39,7 @@ class Try(NamedTuple):
     reasons: tuple[str, ...] = ()
 
 
-def leg_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
+def leg_options(job: Job, parts: Catalogue, item_id: str) -> Search:
     """Try every other cable, feed points, a leg for each run, more volts, and other places.
 
     Each is planned whole: its volts and drop, whether that is within the allowance, and what it
@@ -41,7 +48,7 @@ def leg_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
     """
     leg = next((each for each in job.legs if each.id == item_id), None)
     if leg is None:
-        return ()
+        return
     now = plan_job(job, parts)
     spent, stops = cost_of(now), now.count("stop")
     ranked: list[tuple[tuple[bool, float, float], Option]] = []
@@ -56,8 +63,7 @@ def leg_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
         rank = (not right, more if right else drop, drop)
         gives = f"{_gives(circuits, plan)}, costs {more:+z.2f}"
         ranked.append((rank, Option(one.choice, gives, one.reasons, one.job)))
-    ranked.sort(key=lambda one: one[0])
-    return tuple(option for _, option in ranked)
+        yield in_order(ranked)
 
 
 def leg_fails(job: Job, parts: Catalogue, item_id: str) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any, Final, NamedTuple, get_args
 
 from pelmet.model.edit.options.cost import cost_of
-from pelmet.model.edit.options.option import Option, try_plan, with_fields
+from pelmet.model.edit.options.option import Option, Search, in_order, try_plan, with_fields
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import Facing, Line, Run
 from pelmet.model.job.job import Job
@@ -32,7 +32,7 @@ class _Trial(NamedTuple):
     option: Option
 
 
-def light_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
+def light_options(job: Job, parts: Catalogue, item_id: str) -> Search:
     """Try every line and facing for a run, then other strips and diffusers at the best of them.
 
     A facing that its channel cannot be fixed to takes the narrowest channel whose steepest throw
@@ -42,19 +42,24 @@ def light_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...
     """
     run = next((each for each in job.runs if each.id == item_id), None)
     if run is None:
-        return ()
+        return
     now = plan_job(job, parts)
     before = _Before(job, parts, run, now, cost_of(now), _found(now))
-    turned = [one for fields in _directions(run, now) if (one := _try(before, fields))]
-    found = list(turned)
+    found: list[_Trial] = []
+
+    def tried(fields: dict[str, Any]) -> tuple[Option, ...]:
+        one = _try(before, fields)
+        if one:
+            found.append(one)
+        return in_order((each.rank, each.option) for each in found)
+
+    yield from map(tried, _directions(run, now))
     if lit_by(now, item_id):
         # Where light lacks nothing, other strips and covers are tried as it hangs.
         here = _rank(before, now)
-        best = min(turned, key=lambda one: one.rank, default=None)
+        best = min(found, key=lambda one: one.rank, default=None)
         fields = best.fields if best and here[0] and best.rank < here else {}
-        found.extend(one for more in _parts(run, now, fields) if (one := _try(before, more)))
-    found.sort(key=lambda one: one.rank)
-    return tuple(one.option for one in found)
+        yield from map(tried, _parts(run, now, fields))
 
 
 def lacks_light(plan: Plan, item_id: str) -> bool:

@@ -1,7 +1,8 @@
 """One thing that could be chosen, tried out."""
 
-from collections.abc import Mapping
-from typing import Any, NamedTuple
+from collections import deque
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, NamedTuple, TypeAlias
 
 from pelmet.model.edit.change import Subject, set_value
 from pelmet.model.job.catalogue import Catalogue
@@ -22,6 +23,21 @@ class Option(NamedTuple):
     reasons: tuple[str, ...]
     job: Job | None
     taken: bool = False
+
+
+Search: TypeAlias = Iterator[tuple[Option, ...]]
+"""What was tried so far, in its order, after each trial; the last is all there is."""
+
+
+def whole(search: Search) -> tuple[Option, ...]:
+    """Try all there is to try."""
+    last = deque(search, maxlen=1)
+    return last[0] if last else ()
+
+
+def in_order(ranked: Iterable[tuple[Any, Option]]) -> tuple[Option, ...]:
+    """Put options in the order of their ranks; those of one rank stay as they are."""
+    return tuple(option for _, option in sorted(ranked, key=lambda one: one[0]))
 
 
 def with_fields(job: Job, kind: Subject, item_id: str, fields: Mapping[str, Any]) -> Job | None:

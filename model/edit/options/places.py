@@ -1,9 +1,16 @@
 """Where a supply could sit: every place tried, scored and ranked; the person decides."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final, NamedTuple
 
-from pelmet.model.edit.options.option import Option, count_words, try_plan, with_fields
+from pelmet.model.edit.options.option import (
+    Option,
+    Search,
+    count_words,
+    in_order,
+    try_plan,
+    with_fields,
+)
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.feeds import Supply, SupplyPlace
 from pelmet.model.job.items import Cabinet, Obstacle
@@ -51,7 +58,7 @@ class _Trial(NamedTuple):
     shut: int  # cables with no way from here
 
 
-def place_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
+def place_options(job: Job, parts: Catalogue, item_id: str) -> Search:
     """Rank the places for a supply by dust, air, access, heat, outlet, cable and volts.
 
     Each counts up to ten points; places from which a cable has no way come last. A place over
@@ -59,9 +66,20 @@ def place_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...
     """
     supply = next((each for each in job.supplies if each.id == item_id), None)
     if supply is None:
-        return ()
-    tries = [_try(job, parts, supply, cabinet, place) for cabinet, place in _candidates(job)]
-    found = [each for each in tries if each is not None]
+        return
+    refused = tuple(_refused(job))
+    found: list[_Trial] = []
+    for cabinet, place in _candidates(job):
+        one = _try(job, parts, supply, cabinet, place)
+        if one:
+            found.append(one)
+            yield (*_ranked(job, found), *refused)
+    if not found:
+        yield refused
+
+
+def _ranked(job: Job, found: Sequence[_Trial]) -> tuple[Option, ...]:
+    """Rank places among each other: the least cable of them all has the most points for it."""
     least = min((each.minutes for each in found if not each.shut), default=0.0)
     ranked: list[tuple[tuple[int, int], Option]] = []
     for each in found:
@@ -76,8 +94,7 @@ def place_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...
         )
         option = Option(each.choice, gives, _reasons(points), each.job, now)
         ranked.append(((each.shut, -total), option))
-    ranked.sort(key=lambda one: one[0])
-    return (*(option for _, option in ranked), *_refused(job))
+    return in_order(ranked)
 
 
 def good_cabinets(job: Job) -> tuple[Cabinet, ...]:

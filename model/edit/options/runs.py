@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any, get_args
 
 from pelmet.model.edit.options.lights import light_words, lit_by
-from pelmet.model.edit.options.option import Option, try_plan, with_fields
+from pelmet.model.edit.options.option import Option, Search, try_plan, with_fields
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import CornerJoint, DarkRest, OverLength, Run
 from pelmet.model.job.job import Job
@@ -19,20 +19,22 @@ _LEAST_CLEARANCE = Decimal(1)  # [mm] common practice: 1 to 3 mm at each end
 Try = tuple[str, dict[str, Any], tuple[str, ...]]
 
 
-def run_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
+def run_options(job: Job, parts: Catalogue, item_id: str) -> Search:
     """Try every other choice for a run: what each gives in lit length, dark ends and light."""
     run = next((each for each in job.runs if each.id == item_id), None)
     if run is None:
-        return ()
+        return
     now = plan_job(job, parts)
-    found = [Option("as it is", _gives(now, item_id), (), job, taken=True)]
+    found: tuple[Option, ...] = (Option("as it is", _gives(now, item_id), (), job, taken=True),)
+    yield found
     for choice, fields, reasons in _tries(run, now):
         changed = with_fields(job, "run", item_id, fields)
         plan = try_plan(changed, parts)
         if plan:
-            found.append(Option(choice, _gives(plan, item_id), reasons, changed))
-    found.extend(_tighter(job, parts, now, item_id))
-    return tuple(found)
+            found = (*found, Option(choice, _gives(plan, item_id), reasons, changed))
+            yield found
+    for one in _tighter(job, parts, now, item_id):
+        yield (*found, one)
 
 
 def _tries(run: Run, plan: Plan) -> Iterator[Try]:

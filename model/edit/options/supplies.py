@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
+from itertools import chain
 from typing import NamedTuple
 
 from pelmet.model.edit.change import altered, rebuilt
 from pelmet.model.edit.ids import fresh_id
-from pelmet.model.edit.options.option import Option, count_words, try_plan, with_fields
+from pelmet.model.edit.options.option import Option, Search, count_words, try_plan, with_fields
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.feeds import Supply
 from pelmet.model.job.job import Job
@@ -22,7 +23,7 @@ from pelmet.model.refusal import Refusal
 _ROUNDING = 1e-9
 
 
-def supply_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
+def supply_options(job: Job, parts: Catalogue, item_id: str) -> Search:
     """Try every other supply part of the same volts, then a split over several supplies.
 
     The smallest part that does comes first: that carries the load, has the terminals, and keeps
@@ -32,11 +33,14 @@ def supply_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ..
     """
     supply = next((each for each in job.supplies if each.id == item_id), None)
     if supply is None:
-        return ()
+        return
     now = _Now.of(job, parts, supply)
     if now is None:
-        return ()
-    return (*_parts(now), *_by_zone(now), *_by_limit(now), *_by_drop(now))
+        return
+    found: tuple[Option, ...] = ()
+    for one in chain(_parts(now), _by_zone(now), _by_limit(now), _by_drop(now)):
+        found = (*found, one)
+        yield found
 
 
 class _Now(NamedTuple):

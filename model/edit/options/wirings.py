@@ -2,7 +2,14 @@
 
 from typing import get_args
 
-from pelmet.model.edit.options.option import Option, count_words, try_plan, with_fields
+from pelmet.model.edit.options.option import (
+    Option,
+    Search,
+    count_words,
+    in_order,
+    try_plan,
+    with_fields,
+)
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.feeds import Wiring
 from pelmet.model.job.job import Job
@@ -12,11 +19,11 @@ from pelmet.model.plan.ways.cable import laying_minutes
 _MM_PER_METRE = 1000
 
 
-def wiring_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
+def wiring_options(job: Job, parts: Catalogue, item_id: str) -> Search:
     """Try branched, chained and home run; the quickest to lay comes first."""
     now = next((leg.wiring for leg in job.legs if leg.id == item_id), None)
     if now is None:
-        return ()
+        return
     found: list[tuple[float, Option]] = []
     for wiring in get_args(Wiring):
         changed = with_fields(job, "leg", item_id, {"wiring": wiring})
@@ -27,7 +34,7 @@ def wiring_options(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ..
         unproven = item_id in plan.routes.unproven
         reasons = ("a cheaper way could not be ruled out",) if unproven else ()
         found.append((minutes, Option(wiring, gives, reasons, changed, taken=wiring == now)))
-    return tuple(option for _, option in sorted(found, key=lambda one: one[0]))
+        yield in_order(found)
 
 
 def _price(plan: Plan, leg: str) -> tuple[float, str]:

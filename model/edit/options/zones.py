@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from decimal import Decimal
 
-from pelmet.model.edit.options.option import Option, try_plan, with_fields
+from pelmet.model.edit.options.option import Option, Search, in_order, try_plan, with_fields
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import Kind
 from pelmet.model.job.job import Job
@@ -16,34 +16,37 @@ from pelmet.model.plan.stages import plan_job
 _NOTHING = Decimal(0)
 
 
-def switches(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
+def switches(job: Job, parts: Catalogue, item_id: str) -> Search:
     """Try every switch on a zone, and none last.
 
     Each says the amps through it, and whether it does: nothing at stop or warn is found of it.
     """
     zone = next((each for each in job.zones if each.id == item_id), None)
     if zone is None:
-        return ()
+        return
     known = plan_job(job, parts).parts.switches
-    found = _tried(job, parts, "zone", item_id, "switch", known)
     without = with_fields(job, "zone", item_id, {"switch": None})
     none = Option("switch: none", "nothing switches it", (), without, zone.switch is None)
-    return (*found, none)
+    found: tuple[Option, ...] = ()
+    for found in _tried(job, parts, "zone", item_id, "switch", known):
+        yield (*found, none)
+    if not found:
+        yield (none,)
 
 
-def dimmers(job: Job, parts: Catalogue, item_id: str) -> tuple[Option, ...]:
+def dimmers(job: Job, parts: Catalogue, item_id: str) -> Search:
     """Try every other dimmer on a leg, and none: the amps a channel, and whether it does."""
     leg = next((each for each in job.legs if each.id == item_id), None)
     if leg is None:
-        return ()
+        return
     known = plan_job(job, parts).parts.dimmers
-    found = _tried(job, parts, "leg", item_id, "dimmer", (None, *known))
-    return tuple(option for option in found if not option.taken)
+    for found in _tried(job, parts, "leg", item_id, "dimmer", (None, *known)):
+        yield tuple(option for option in found if not option.taken)
 
 
 def _tried(
     job: Job, parts: Catalogue, kind: Kind, item_id: str, field: str, known: Iterable[Part | None]
-) -> list[Option]:
+) -> Search:
     """Try parts in a field; those that do come first, the cheapest of them before the others."""
     now = getattr(job.find(kind, item_id), field)
     ranked: list[tuple[tuple[bool, bool, Decimal], Option]] = []
@@ -69,8 +72,7 @@ def _tried(
             taken=named == now,
         )
         ranked.append(((not does, price is None, price or _NOTHING), option))
-    ranked.sort(key=lambda one: one[0])
-    return [option for _, option in ranked]
+        yield in_order(ranked)
 
 
 def _amps(plan: Plan, kind: Kind, item_id: str) -> str:

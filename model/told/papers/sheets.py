@@ -7,6 +7,7 @@ from typing import Final, NamedTuple
 
 from pelmet.model.job.paperwork import PAPER_NAMES, PaperName
 from pelmet.model.order.folder import Folder
+from pelmet.model.order.release import Release
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.paper import Block, Paper, SheetName, paper_with
 from pelmet.model.told.papers.approval import approval_paper
@@ -73,8 +74,13 @@ def paper_of(folder: Folder, name: SheetName) -> Paper:
 
 def hold_up(folder: Folder, name: SheetName) -> str:
     """Say why a paper cannot go out yet, or nothing."""
-    if SHEETS[name].cuts and not folder.release.given:
-        return "not released to cutting: " + "; ".join(folder.release.reasons)
+    return held_up_by(folder.release, name)
+
+
+def held_up_by(release: Release, name: SheetName) -> str:
+    """Say it before anything is cut: whether the bars may be, the plan alone decides."""
+    if SHEETS[name].cuts and not release.given:
+        return "not released to cutting: " + "; ".join(release.reasons)
     return ""
 
 

@@ -268,6 +268,7 @@ for step in STEPS:
         for field in session.fields:
             session.shown(field), session.echo(field)
         if session.place.kind == "paper":
+            session.catch_up()
             print(session.place.id, len(session.page()), session.paper_warning)
 session.go_to("cabinet", "A1", "width")
 session.type("610")

@@ -296,8 +296,9 @@ async def test_a_switch_is_taken_from_the_options_of_a_zone(tmp_path, size):
         shown = pilot.app.screen.query_one("#dialog-options").text.splitlines()
         (taken,) = [row for row in shown if row[2:].startswith("*")]
         assert "switch: door-switch-3" in taken
-        down = next(at for at, row in enumerate(shown) if "motion-sensor-4" in row)
-        await press(pilot, *["down"] * down, "enter")
+        here = next(at for at, row in enumerate(shown) if row.startswith(">"))
+        down = next(at for at, row in enumerate(shown) if "motion-sensor-4" in row) - here
+        await press(pilot, *(["down"] * down or ["up"] * -down), "enter")
         assert not dialog(pilot)
         assert held(pilot).job.find("zone", "Z1").switch == "motion-sensor-4"
         assert "Ctrl+Z" in told(pilot)

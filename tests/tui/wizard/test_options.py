@@ -26,8 +26,11 @@ THINGS = {"run": ("R3", "cabinets"), "obstacle": ("O1", "kind"), "supply": ("S1"
 
 def offered(pilot) -> list[str]:
     """Give the rows of the picker, without the mark of the one stood on."""
-    rows = pilot.app.screen.query_one("#dialog-options").text.splitlines()
-    return [row[2:] for row in rows]
+    return [row[2:] for row in marked(pilot)]
+
+
+def marked(pilot) -> list[str]:
+    return pilot.app.screen.query_one("#dialog-options").text.splitlines()
 
 
 def detail(pilot) -> str:
@@ -43,10 +46,16 @@ async def ask(pilot, kind: str) -> None:
 
 
 async def go_to(pilot, choice: str) -> None:
-    """Go down to a choice."""
+    """Go to a choice."""
     at = next(at for at, row in enumerate(offered(pilot)) if row[2:].startswith(choice))
-    await press(pilot, *["down"] * at)
+    await go_to_row(pilot, at)
     assert detail(pilot).startswith(choice)
+
+
+async def go_to_row(pilot, at: int) -> None:
+    """Go up or down from the one stood on, which is the first that was known."""
+    here = next(at for at, row in enumerate(marked(pilot)) if row.startswith(">"))
+    await press(pilot, *(["down"] * (at - here) or ["up"] * (here - at)))
 
 
 @sizes
@@ -88,6 +97,7 @@ async def test_each_option_is_told_with_what_it_gives_and_one_is_marked_as_it_is
             assert len(rows) == len(options) > 2
             assert [row.startswith("*") for row in rows] == [option.taken for option in options]
             assert [option.taken for option in options].count(True) == 1
+            await go_to_row(pilot, 0)
             for option in options:
                 assert detail(pilot).startswith(f"{option.choice} {option.gives}")
                 for reason in option.reasons:
@@ -166,7 +176,8 @@ async def test_taking_what_is_there_already_or_leaving_changes_nothing(tmp_path,
         for leave in ("enter", "escape"):
             await ask(pilot, kind)
             at = next(at for at, row in enumerate(offered(pilot)) if row.startswith("*"))
-            await press(pilot, *["down"] * at, leave)
+            await go_to_row(pilot, at)
+            await press(pilot, leave)
             assert not dialog(pilot)
             assert held(pilot).job == read_example("kitchen")
             assert not held(pilot).can_undo

@@ -12,6 +12,7 @@ from strategies import jobs
 from pelmet.model.edit.options import Option, options_for
 from pelmet.model.edit.options.cost import cost_of
 from pelmet.model.edit.options.fixes import leg_fails, leg_options
+from pelmet.model.edit.options.option import whole
 from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
@@ -33,7 +34,7 @@ def more(option: Option) -> float:
 
 
 def tries(job: Job, leg: str = "L1") -> dict[str, Option]:
-    return {one.choice: one for one in leg_options(job, OWN, leg)}
+    return {one.choice: one for one in whole(leg_options(job, OWN, leg))}
 
 
 def test_every_other_cable_of_enough_cores_is_tried():
@@ -214,10 +215,10 @@ def test_cost_is_the_parts_at_their_prices_and_the_laying_at_its_rate():
 def test_a_leg_that_fails_is_offered_fixes_before_wirings():
     first, second, *_ = options_for(FAILING, OWN, "leg", "L1")
     assert (first.choice, first.taken) == ("branched", True)
-    assert second == leg_options(FAILING, OWN, "L1")[0]
+    assert second == whole(leg_options(FAILING, OWN, "L1"))[0]
     sound = [one.choice for one in options_for(KITCHEN, OWN, "leg", "L3")]
     assert set(sound[:3]) == {"branched", "chained", "home run"}
-    assert leg_options(KITCHEN, OWN, "no") == ()
+    assert whole(leg_options(KITCHEN, OWN, "no")) == ()
 
 
 @pytest.mark.property
@@ -225,6 +226,6 @@ def test_a_leg_that_fails_is_offered_fixes_before_wirings():
 @given(jobs() | any_job())
 def test_any_job_leaves_a_valid_job_whatever_is_taken(job):
     for leg in job.legs[:2]:
-        for one in leg_options(job, OWN, leg.id):
+        for one in whole(leg_options(job, OWN, leg.id)):
             assert one.job is not None
             assert Job.model_validate(one.job.model_dump(by_alias=True)) == one.job

@@ -11,6 +11,7 @@ from jobs import any_job, obstacle, one_bar, part, row
 from strategies import jobs
 
 from pelmet.model.edit.options import Option, options_for
+from pelmet.model.edit.options.option import whole
 from pelmet.model.edit.options.supplies import supply_options
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue, find_part
 from pelmet.model.job.job import Job
@@ -62,7 +63,9 @@ def bundled_as(**changes: Any) -> dict[str, Any]:
 
 
 def parts_of(job: Job, mine: Catalogue = OWN) -> list[Option]:
-    return [one for one in supply_options(job, mine, "S1") if one.choice.startswith("part: ")]
+    return [
+        one for one in whole(supply_options(job, mine, "S1")) if one.choice.startswith("part: ")
+    ]
 
 
 def names(found: list[Option]) -> list[str]:
@@ -70,7 +73,9 @@ def names(found: list[Option]) -> list[str]:
 
 
 def others(job: Job) -> list[Option]:
-    return [one for one in supply_options(job, OWN, "S1") if not one.choice.startswith("part: ")]
+    return [
+        one for one in whole(supply_options(job, OWN, "S1")) if not one.choice.startswith("part: ")
+    ]
 
 
 def planned(one: Option) -> Plan:
@@ -103,7 +108,7 @@ def test_legs_of_another_supply_are_its_own_matter():
         "runs": [{"id": f"R{n}", "cabinets": [f"A{n}"], "leg": f"L{n}"} for n in (2, 3)],
     }
     job = row(600, 2900, 2900, R1={"cabinets": ["A1"]}, add=add, parts=mine)
-    found = supply_options(job, OWN, "S1")
+    found = whole(supply_options(job, OWN, "S1"))
     assert names(list(found)) == ["mine", "supply-24-30", "supply-24-96"]
 
 
@@ -308,8 +313,8 @@ def test_they_follow_the_places():
 
 
 def test_there_is_nothing_to_try_for_what_is_not_known():
-    assert supply_options(one_bar(), OWN, "no") == ()
-    assert supply_options(one_bar(S1={"part": "no"}), OWN, "S1") == ()
+    assert whole(supply_options(one_bar(), OWN, "no")) == ()
+    assert whole(supply_options(one_bar(S1={"part": "no"}), OWN, "S1")) == ()
 
 
 @pytest.mark.property
@@ -317,7 +322,7 @@ def test_there_is_nothing_to_try_for_what_is_not_known():
 @given(jobs() | any_job())
 def test_any_job_leaves_a_valid_job_with_every_leg_on_a_supply(job):
     for supply in job.supplies[:2]:
-        found = supply_options(job, OWN, supply.id)
+        found = whole(supply_options(job, OWN, supply.id))
         assert len({one.choice for one in found}) == len(found)
         for one in found:
             assert one.job is not None

@@ -12,6 +12,7 @@ from strategies import jobs
 from zoned import IN_Z1, TUNABLE, Z1, Z2, switch, two_legs
 
 from pelmet.model.edit.options import Option, options_for
+from pelmet.model.edit.options.option import whole
 from pelmet.model.edit.options.zones import dimmers, switches
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
 from pelmet.model.job.job import Job
@@ -50,7 +51,7 @@ def in_order(found: tuple[Option, ...], table: str) -> bool:
 
 
 def test_every_switch_is_tried_the_cheapest_that_does_first_and_none_last():
-    found = switches(zone_job(), OWN, "Z1")
+    found = whole(switches(zone_job(), OWN, "Z1"))
     assert sorted(chosen(found)[:-1]) == sorted(each.id for each in bundled_catalogue().switches)
     assert (found[-1].choice, found[-1].gives) == ("switch: none", "nothing switches it")
     assert in_order(found[:-1], "switches")
@@ -64,7 +65,7 @@ def test_the_amps_and_the_verdict_are_those_of_planning_it():
         Z1, **IN_Z1, parts={"strips": [part("strips", "white-24-10", watts_per_metre=50)]}
     )
     verdicts = set()
-    for one in switches(wide, OWN, "Z1")[:-1]:
+    for one in whole(switches(wide, OWN, "Z1"))[:-1]:
         assert one.job is not None
         assert changes(wide, one.job) <= {("Z1", "switch")}
         plan = plan_job(one.job)
@@ -82,13 +83,13 @@ def test_the_amps_and_the_verdict_are_those_of_planning_it():
 
 def test_how_a_zone_is_switched_now_is_marked():
     for named in (None, "wall-switch", "motion-sensor-4"):
-        found = switches(zone_job(named), OWN, "Z1")
+        found = whole(switches(zone_job(named), OWN, "Z1"))
         assert [one.choice for one in found if one.taken] == [f"switch: {named or 'none'}"]
         assert [one.job == zone_job(named) for one in found] == [one.taken for one in found]
 
 
 def test_what_a_person_must_decide_is_a_reason_and_no_verdict():
-    (door,) = [one for one in switches(zone_job(), OWN, "Z1") if "door" in one.choice]
+    (door,) = [one for one in whole(switches(zone_job(), OWN, "Z1")) if "door" in one.choice]
     assert does(door)
     assert any("leaf" in reason for reason in door.reasons)
 
@@ -96,7 +97,7 @@ def test_what_a_person_must_decide_is_a_reason_and_no_verdict():
 def test_a_switch_that_would_join_outputs_does_not_do():
     of_two = zone_job(L2={"zone": "Z1", "supply": "S2"}, add={"supplies": [{"id": "S2"}]})
     sides = {each.id: each.side for each in bundled_catalogue().switches}
-    found = switches(of_two, OWN, "Z1")[:-1]
+    found = whole(switches(of_two, OWN, "Z1"))[:-1]
     assert {sides[own]: does(one) for own, one in zip(chosen(found), found, strict=True)} == {
         "mains": True, "low voltage": False,
     }  # fmt: skip
@@ -114,9 +115,9 @@ def test_a_users_own_switch_is_tried_and_one_without_a_price_comes_last_of_those
 
 def test_every_other_dimmer_is_tried_and_none():
     known = {each.id for each in bundled_catalogue().dimmers}
-    assert set(chosen(dimmers(two_legs(), OWN, "L1"))) == known
+    assert set(chosen(whole(dimmers(two_legs(), OWN, "L1")))) == known
     dimmed = two_legs(L1={"dimmer": "dimmer-8"})
-    found = dimmers(dimmed, OWN, "L1")
+    found = whole(dimmers(dimmed, OWN, "L1"))
     assert set(chosen(found)) == known - {"dimmer-8"} | {"none"}
     assert (found[0].choice, found[0].gives) == ("dimmer: none", "not dimmed: does")
     assert not any(one.taken for one in found)
@@ -146,7 +147,7 @@ def test_only_dimmers_for_the_amps_volts_and_channels_of_a_leg_do(how, wanted):
     strip = {"strip": "mine"} if "strip" in how else {}
     size = {"width": how["width"], "opening": [how["width"]]} if "width" in how else {}
     job = two_legs(parts=parts, R1=strip, L1=how.get("L1", {}), A1=size, A2={"at": 1600})
-    found = dimmers(job, OWN, "L1")
+    found = whole(dimmers(job, OWN, "L1"))
     assert [own for own, one in zip(chosen(found), found, strict=True) if does(one)] == wanted
     for one in found:
         assert one.job is not None
@@ -162,7 +163,9 @@ def test_only_dimmers_for_the_amps_volts_and_channels_of_a_leg_do(how, wanted):
 
 def test_too_little_load_is_a_reason_against():
     parts = {"dimmers": [part("dimmers", "heavy", min_watts=50, price=1)]}
-    (one,) = [each for each in dimmers(two_legs(parts=parts), OWN, "L1") if "heavy" in each.choice]
+    (one,) = [
+        each for each in whole(dimmers(two_legs(parts=parts), OWN, "L1")) if "heavy" in each.choice
+    ]
     assert not does(one)
     assert any("needs 50 W" in reason for reason in one.reasons)
 
@@ -170,7 +173,7 @@ def test_too_little_load_is_a_reason_against():
 def test_tunable_white_without_a_dimmer_does_not_do():
     job = two_legs(R1={"strip": "tunable"}, parts={"strips": [TUNABLE]},
                    L1={"dimmer": "dimmer-2x5", "cable": "round-3x0.75"})  # fmt: skip
-    (none,) = [one for one in dimmers(job, OWN, "L1") if one.choice == "dimmer: none"]
+    (none,) = [one for one in whole(dimmers(job, OWN, "L1")) if one.choice == "dimmer: none"]
     assert none.gives == "not dimmed: does not"
 
 
@@ -195,7 +198,7 @@ def test_a_thing_that_is_not_there_has_no_options(kind):
 def test_any_zone_and_leg_has_options_that_leave_valid_jobs(job):
     for kind, tried in (("zone", switches), ("leg", dimmers)):
         for thing in job.table(kind)[:1]:
-            for one in tried(job, OWN, thing.id):
+            for one in whole(tried(job, OWN, thing.id)):
                 assert one.job is not None
                 assert one.gives.isprintable()
                 assert changes(job, one.job) <= {
