@@ -15,7 +15,8 @@ T = TypeVar("T")
 class Remembered(Generic[T]):
     """A function of frozen parts, and of records and plain tuples of them, with what it gave.
 
-    Each result is kept with its parts, so that no other object can come to be the same one.
+    Each result is kept with its parts, so that no other object can come to be the same one. Threads
+    may share it: at worst two work out the same.
     """
 
     def __init__(self, work: Callable[..., T]) -> None:
@@ -36,7 +37,7 @@ class Remembered(Generic[T]):
     def keep(self, count: int) -> None:
         """Forget all but so many that were asked for last."""
         for key in [*self._known][: max(len(self._known) - count, 0)]:
-            del self._known[key]
+            self._known.pop(key, None)  # another thread may ask for it just now
 
     def cache_clear(self) -> None:
         """Forget everything."""
