@@ -18,9 +18,14 @@ from types import FrameType
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 if TYPE_CHECKING:
-    from multiprocessing.connection import Connection
+    if sys.platform == "win32":
+        from multiprocessing.connection import PipeConnection
 
-    Pipe = Connection[Any, Any]
+        Pipe = PipeConnection[Any, Any]
+    else:
+        from multiprocessing.connection import Connection
+
+        Pipe = Connection[Any, Any]
 
 _AHEAD: Final = 16  # tasks a worker may be ahead of the one whose result is waited for
 _MOST: Final = 60  # as many as Windows can wait for at once, and a few to spare
@@ -31,8 +36,9 @@ Result = TypeVar("Result")
 
 def cores() -> int:
     """Give how many processes can work at once here."""
-    usable = len(os.sched_getaffinity(0)) if sys.platform == "linux" else os.cpu_count() or 1
-    return min(usable, _MOST)
+    if sys.platform == "linux":
+        return min(len(os.sched_getaffinity(0)), _MOST)
+    return min(os.cpu_count() or 1, _MOST)
 
 
 def in_order(
