@@ -1,4 +1,4 @@
-"""How long sites take to plan, cold and after an edit; run with --benchmark-enable.
+"""How long sites take to plan, cold and after an edit; run with ``-m speed --benchmark-enable``.
 
 Rooms of ten bars on two walls, a hood and a pipe between, no two alike. The time should go with the
 number of bars, and that of an edit hardly at all: only its room is planned anew.
@@ -15,6 +15,8 @@ from test_plan_total import forget
 from pelmet.model.edit.change import set_value
 from pelmet.model.job.job import Job
 from pelmet.model.plan.stages import plan_job
+
+pytestmark = pytest.mark.speed
 
 ROOMS = [1, 2, 4, 8, 16, 32]
 BARS = 10

@@ -1,6 +1,6 @@
 """How long a keystroke, a plan, a first paint and ``--help`` take; reported, never asserted.
 
-Run with ``-n 0 --benchmark-only --benchmark-enable``. The job has 30 bars in 3 rooms.
+Run with ``-m speed -n 0 --benchmark-enable``. The job has 30 bars in 3 rooms.
 """
 
 import asyncio
@@ -21,6 +21,8 @@ from pelmet.model.plan.stages import plan_job
 from pelmet.tui.panes import contents
 from pelmet.tui.panes.drawings import make_drawing
 from pelmet.tui.session.session import Session
+
+pytestmark = pytest.mark.speed
 
 
 @pytest.fixture(scope="module")

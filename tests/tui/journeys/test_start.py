@@ -1,6 +1,6 @@
 """How soon something is shown, beside an empty program of the same toolkit; never asserted.
 
-Run with ``-n 0 --benchmark-only --benchmark-enable``. In each round every program is started once,
+Run with ``-m speed -n 0 --benchmark-enable``. In each round every program is started once,
 so that what the machine does besides meets all of them; medians are told.
 """
 
@@ -17,6 +17,8 @@ from terminal import Terminal
 
 from pelmet.model.examples import example_bytes
 from pelmet.model.file.job.saving import save_job
+
+pytestmark = pytest.mark.speed
 
 ROUNDS = 21
 COLUMNS, LINES = 120, 40

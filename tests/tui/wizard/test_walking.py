@@ -227,9 +227,8 @@ ENDS = {
 }
 
 
-@sizes
-async def test_any_other_command_key_ends_walking_and_has_its_own_effect(tmp_path, size):
-    async with wizard("kitchen", tmp_path, size) as pilot:
+async def test_any_other_command_key_ends_walking_and_has_its_own_effect(tmp_path):
+    async with wizard("kitchen", tmp_path) as pilot:
         for key, has_effect in ENDS.items():
             held(pilot).change(read_example("kitchen"))
             await stand(pilot, "cabinet", "A2", "width")

@@ -1,4 +1,7 @@
-"""How long cutting takes, from a kitchen to two hundred lengths; run with --benchmark-enable."""
+"""How long cutting takes, from a kitchen to two hundred lengths.
+
+Run with ``-m speed --benchmark-enable``.
+"""
 
 from decimal import Decimal
 from random import Random
@@ -8,6 +11,8 @@ import pytest
 from cuttings import Case, bought, wants_of
 
 from pelmet.model.order.cutting.stock import Stock, cut_stock
+
+pytestmark = pytest.mark.speed
 
 KINDS = {"long": (300, 2400), "short": (300, 1200), "middling": (600, 1800)}
 

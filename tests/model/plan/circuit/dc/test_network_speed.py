@@ -1,4 +1,4 @@
-"""How long networks of 10 to 10,000 strips take to solve; run with --benchmark-enable.
+"""How long networks of 10 to 10,000 strips take to solve; run with ``-m speed --benchmark-enable``.
 
 Legs of ten bars in a chain with links between them, every third with a second feed to its end, so
 that there are rings. The time should go with the number of strips.
@@ -15,6 +15,8 @@ from pelmet.model.plan.circuit.dc.law import (
     resistor_limited_law,
 )
 from pelmet.model.plan.circuit.dc.network import Network, Source, Strip, Wire, solve_network
+
+pytestmark = pytest.mark.speed
 
 STRAIGHT = (resistor_limited_law(9.6, 24, 18), current_regulated_law(9.6, 24, 22, 18))
 LAWS = {

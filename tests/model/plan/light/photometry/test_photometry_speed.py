@@ -1,4 +1,4 @@
-"""How long light takes to work out; run with --benchmark-enable.
+"""How long light takes to work out; run with ``-m speed --benchmark-enable``.
 
 One strip at one point, and 60 bars over 100 m of worktop on the calculation grid.
 """
@@ -18,6 +18,8 @@ from pelmet.model.plan.light.photometry.line import (
     lux_on_top,
     lux_on_wall,
 )
+
+pytestmark = pytest.mark.speed
 
 SPREADS = {
     "lambert": LAMBERT,
