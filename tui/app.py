@@ -128,7 +128,7 @@ class Pelmet(App[int]):
         loop = asyncio.get_running_loop()
         # Windows has no SIGHUP, and its event loop takes no handlers.
         for number in (signal.SIGTERM, getattr(signal, "SIGHUP", signal.SIGTERM)):
-            with suppress(NotImplementedError, RuntimeError, ValueError):
+            with suppress(NotImplementedError):
                 loop.add_signal_handler(number, self._ended_by, number)
 
     def _ended_by(self, number: int) -> None:
