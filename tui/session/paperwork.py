@@ -34,6 +34,77 @@ class Found(NamedTuple):
     rows: tuple[str, ...] = ()
 
 
+class Paperwork:
+    """What was worked out of a job for its papers, as far as it was asked for and has come.
+
+    ``folder``, ``void`` and ``pages`` are of the plan as it is. But people hold what was accepted:
+    what has become void is told of the plan of that, whatever is being typed.
+    """
+
+    def __init__(self, plan: Plan, prices: "PriceBook | None") -> None:
+        self.prices = prices
+        self.follow(plan)
+        self._accepted = plan
+        self._void_by_now: tuple[PaperName, ...] | None = None
+        self.void_due = False  # whether something was accepted that may make papers void
+        self._told: tuple[PaperName, ...] = ()  # papers that were told to be void
+
+    def follow(self, plan: Plan) -> None:
+        """Begin anew with another plan."""
+        self.plan = plan
+        self.folder: Folder | None = None
+        self.void: tuple[PaperName, ...] = ()
+        self.pages: dict[str, tuple[str, ...]] = {}
+
+    def accept(self, plan: Plan) -> None:
+        """Take the plan as it is for that of what was accepted, unless it is already."""
+        if self._accepted is not plan:
+            self._accepted = plan
+            self._void_by_now = self.void_if_known
+
+    @property
+    def void_if_known(self) -> tuple[PaperName, ...] | None:
+        """The papers that people hold and that hold no more, once that is worked out."""
+        return None if self.folder is None else self.void
+
+    def ask(self, page: str = "") -> Asked:
+        """Ask for what follows from the plan as it is, and for the text of a page."""
+        return Asked(self.plan, self.prices, self.folder, page)
+
+    def wanted(self, page: str, *, looked_at: bool) -> Asked | None:
+        """Ask for what is missing: a page, what papers that are looked at need, what is void."""
+        missing = page if page not in self.pages else ""
+        if missing or (looked_at and self.folder is None):
+            return self.ask(missing)
+        if self.void_due and self._accepted.job.given and self._void_by_now is None:
+            return Asked(self._accepted, self.prices, None, "")
+        return None
+
+    def wants(self, asked: Asked) -> bool:
+        """Whether what was asked is still of use: no newer job stands in its place."""
+        return asked.plan is self.plan or asked.plan is self._accepted
+
+    def take(self, found: Found) -> bool:
+        """Keep what was worked out, unless it is of an older plan; tell whether a folder came."""
+        if found.folder and found.plan is self._accepted:
+            self._void_by_now = found.void
+        if found.plan is not self.plan:
+            return False
+        if found.page:
+            self.pages[found.page] = found.rows
+        if found.folder:
+            self.folder, self.void = found.folder, found.void
+        return found.folder is not None
+
+    def newly_void(self) -> tuple[PaperName, ...]:
+        """Give the papers that have become void, each once, when that is known."""
+        if not self.void_due or self._void_by_now is None:
+            return ()
+        self.void_due = False
+        before, self._told = self._told, self._void_by_now
+        return tuple(name for name in self._told if name not in before)
+
+
 def work_out(asked: Asked) -> Iterator[Found | None]:
     """Work out what is asked, part by part; nothing is given where one may only stop."""
     from pelmet.model.order.folder import folder_steps

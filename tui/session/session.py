@@ -24,13 +24,12 @@ from pelmet.tui.session.adding import above_kind, next_kind, proposal
 from pelmet.tui.session.history import History
 from pelmet.tui.session.moving import things_moved
 from pelmet.tui.session.outline import Row, outline_of, paper_rows
-from pelmet.tui.session.paperwork import Asked, Found, work_out
+from pelmet.tui.session.paperwork import Asked, Found, Paperwork, work_out
 from pelmet.tui.session.place import Place, on_firm_ground, row_beside, row_of, standable
 from pelmet.tui.session.steps import OBSTACLES, PAPERS, ROOMS, RUNS, Step, step_for
 
 if TYPE_CHECKING:
     from pelmet.model.job.prices import PriceBook
-    from pelmet.model.order.folder import Folder
 
 
 class Session:
@@ -45,7 +44,7 @@ class Session:
         *,
         prices: "PriceBook | None" = None,
     ) -> None:
-        self.parts, self.prices = parts, prices
+        self.parts = parts
         self.path = path
         self.digest = digest
         self.saved: Job | None = job if path else None
@@ -54,11 +53,10 @@ class Session:
         self.misread: Misread | None = None
         self.place = Place()
         self._stood: dict[str, Place] = {}
-        self._told: tuple[str, ...] = ()  # papers that were told to be void
-        self._void_due = False
         self._history = History.of(job)
-        self._follow(job)
-        self._accept_plan()
+        self.plan: Plan = plan_job(job, parts)
+        self.paperwork = Paperwork(self.plan, prices)
+        self.rows: tuple[Row, ...] = self._outline(self.place.step)
 
     @classmethod
     def of(cls, opened: OpenedJob, parts: Catalogue, prices: "PriceBook | None" = None) -> Self:
@@ -69,7 +67,7 @@ class Session:
 
     def another(self, opened: OpenedJob) -> "Session":
         """Begin anew with another job and the same catalogue."""
-        return type(self).of(opened, self.parts, self.prices)
+        return type(self).of(opened, self.parts, self.paperwork.prices)
 
     def take_up(self, recovered: RecoveredJob) -> None:
         """Go on with work that was never saved, as one change of what its file holds."""
@@ -105,25 +103,18 @@ class Session:
         session changes until the job is saved.
         """
         changes = history.job != self.job
-        self._void_due = self._void_due or history.accepted is not self._history.accepted
+        if history.accepted is not self._history.accepted:
+            self.paperwork.void_due = True
         self._history = history
         if changes:
             self._follow(history.job)
-        if not history.is_trying and self._accepted is not self.plan:
-            self._accept_plan()
+        if not history.is_trying:
+            self.paperwork.accept(self.plan)
 
     def _follow(self, job: Job) -> None:
-        self.plan: Plan = plan_job(job, self.parts)
-        # What was worked out of this plan, as far as it was asked for and has come.
-        self.folder: Folder | None = None
-        self._void: tuple[str, ...] = ()
-        self._pages: dict[str, tuple[str, ...]] = {}
-        self.rows: tuple[Row, ...] = self._outline(self.place.step)
-
-    def _accept_plan(self) -> None:
-        """People hold what was accepted: what is void is asked of its plan, whatever is typed."""
-        self._accepted = self.plan
-        self._void_by_now = None if self.folder is None else self._void
+        self.plan = plan_job(job, self.parts)
+        self.paperwork.follow(self.plan)
+        self.rows = self._outline(self.place.step)
 
     def type(self, text: str) -> None:
         """Follow what is being typed; what cannot be read leaves the last accepted job shown."""
@@ -224,7 +215,7 @@ class Session:
         if kind == "revision":
             if self.needs_void:
                 self.catch_up()
-            job = set_value(job, kind, item_id, "void", self._void)
+            job = set_value(job, kind, item_id, "void", self.paperwork.void)
         self.change(job)
         self.go_to(kind, item_id, self.place.step.forms[kind][0])
 
@@ -335,8 +326,8 @@ class Session:
             return outline_of(step, self.plan)
         from pelmet.tui.session import paper_states
 
-        void = None if self.folder is None else self._void
-        return (*paper_rows(paper_states.states(self.plan, void)), *outline_of(step, self.plan))
+        states = paper_states.states(self.plan, self.paperwork.void_if_known)
+        return (*paper_rows(states), *outline_of(step, self.plan))
 
     def _stand(self, place: Place) -> None:
         """Stand in a place, or if it is not there on what is."""
@@ -365,36 +356,17 @@ class Session:
 
     # Papers: what takes its time is asked for, worked out beside the keys, and taken here
 
-    def ask(self, page: str = "") -> Asked:
-        """Ask for what follows from the plan as it is, and for the text of a page."""
-        return Asked(self.plan, self.prices, self.folder, page)
-
     @property
     def asks(self) -> Asked | None:
         """What is to be worked out: how papers stand that are looked at, and what is void."""
         here = self.place
-        page = here.id if here.kind == "paper" and here.id not in self._pages else ""
-        if page or (here.step is PAPERS and self.folder is None):
-            return self.ask(page)
-        if self._void_due and self._history.accepted.given and self._void_by_now is None:
-            return Asked(self._accepted, self.prices, None, "")
-        return None
-
-    def wants(self, asked: Asked) -> bool:
-        """Whether what was asked is still of use: no newer job stands in its place."""
-        return asked.plan is self.plan or asked.plan is self._accepted
+        page = here.id if here.kind == "paper" else ""
+        return self.paperwork.wanted(page, looked_at=here.step is PAPERS)
 
     def take(self, found: Found) -> None:
         """The one door for what was worked out; that of an older plan is dropped."""
-        if found.folder and found.plan is self._accepted:
-            self._void_by_now = found.void
-        if found.plan is not self.plan:
-            return
-        if found.folder:
-            self.folder, self._void = found.folder, found.void
+        if self.paperwork.take(found):
             self.rows = self._outline(self.place.step)
-        if found.page:
-            self._pages[found.page] = found.rows
 
     def catch_up(self) -> None:
         """Work out at once what is asked for."""
@@ -407,11 +379,12 @@ class Session:
     def needs_void(self) -> bool:
         """Whether what Ctrl+N adds here names what is void, and that is not known yet."""
         adds = next_kind(self.place, self.job, self.here)
-        return adds == "revision" and bool(self.job.given) and self.folder is None
+        unknown = self.paperwork.void_if_known is None
+        return adds == "revision" and bool(self.job.given) and unknown
 
     def page(self) -> tuple[str, ...] | None:
         """Give the text of the paper one stands on, row by row, once it is worked out."""
-        return self._pages.get(self.place.id)
+        return self.paperwork.pages.get(self.place.id)
 
     @property
     def paper_warning(self) -> str:
@@ -420,12 +393,4 @@ class Session:
             return ""
         from pelmet.tui.session import paper_states
 
-        return paper_states.warning(self.plan, self._void, self.place.id)
-
-    def newly_void(self) -> tuple[str, ...]:
-        """Give the papers that people hold and that hold no more, each once, when that is known."""
-        if not self._void_due or self._void_by_now is None:
-            return ()
-        self._void_due = False
-        before, self._told = self._told, self._void_by_now
-        return tuple(name for name in self._told if name not in before)
+        return paper_states.warning(self.plan, self.paperwork.void, self.place.id)

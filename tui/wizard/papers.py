@@ -52,7 +52,7 @@ class Papers:
                 session.take(found)
                 self._host.filled_in()
                 self._tell_known()
-            return session.wants(asked)
+            return session.paperwork.wants(asked)
 
         def again() -> None:
             self._looking = False
@@ -70,7 +70,7 @@ class Papers:
         self._host.hold_keys("What is void is being worked out; Esc leaves it", give_up)
 
     def _tell_known(self) -> None:
-        if self._once_known and self._host.session.folder:
+        if self._once_known and self._host.session.paperwork.folder:
             act, self._once_known = self._once_known, None
             self._host.let_keys_go()
             act()
@@ -122,11 +122,12 @@ class Papers:
             return None
         beside = session.path.parent / path if session.path else path
         if text.endswith(_FOLDER_ENDS):
-            return write_all(session.ask(), beside)
+            return write_all(session.paperwork.ask(), beside)
         if own and path.suffix in FORM_OF:
-            return write_one(session.ask(), own, beside)
+            return write_one(session.paperwork.ask(), own, beside)
         reason = why_blocked(session.plan, here)
-        return write_page(session.ask(here), [f"BLOCKED, {reason}", ""] if reason else [], path)
+        above = [f"BLOCKED, {reason}", ""] if reason else []
+        return write_page(session.paperwork.ask(here), above, path)
 
     def _do(self, steps: Steps, then: Callable[[], None] = lambda: None) -> None:
         """Do the next part of a writing, unless that is stopped or came to its end."""
@@ -218,7 +219,7 @@ class Papers:
             return True
 
         self._host.say("Noting what went out ...", "dim")
-        steps = mark_papers(written, bought, session.parts, session.prices)
+        steps = mark_papers(written, bought, session.parts, session.paperwork.prices)
         self._host.beside(steps, take, lambda: None)
 
     def _pick(self, title: str, options: list[str], then: Callable[[int | None], None]) -> None:

@@ -147,7 +147,7 @@ class Wizard(KeyScreen):
         """Show what was worked out meanwhile; the entry line stays as it is."""
         self.refresh_panes()
         self.query_one(Entry).tell_again()
-        gone = self.session.newly_void()
+        gone = self.session.paperwork.newly_void()
         if gone:
             self._news = f"Given out, and void now: {', '.join(gone)}. F7 tells more"
             self.say("")

@@ -155,8 +155,8 @@ async def test_the_latest_job_wins_and_what_is_of_an_older_one_is_dropped(tmp_pa
         cut = [plan.job.find("leg", "L1").length for (plan,) in cutting.with_what[before:]]
         assert list(dict.fromkeys(cut)) == [5000, 7000]  # the middle one never
         assert cut.count(5000) == 1  # and of the first no more than its first step
-        assert held(pilot).folder.plan.job.find("leg", "L1").length == 7000
-        assert held(pilot).folder.plan is held(pilot).plan
+        assert held(pilot).paperwork.folder.plan.job.find("leg", "L1").length == 7000
+        assert held(pilot).paperwork.folder.plan is held(pilot).plan
 
 
 async def until_came(pilot, gate: Gate, count: int) -> None:

@@ -55,7 +55,7 @@ async def test_all_papers_go_into_a_folder_and_the_job_notes_that_they_went_out(
         assert "noted in the job" in " ".join(told(pilot).split())
         assert listed(pilot)["order"] == listed(pilot)["wiring"] == "given, rev 0"
         assert listed(pilot)["sheet"] == "ready"  # nobody holds it: it is for whoever plans
-        assert len(held(pilot).job.ordered) == len(held(pilot).folder.lines)
+        assert len(held(pilot).job.ordered) == len(held(pilot).paperwork.folder.lines)
         await press(pilot, "ctrl+z")
         assert not held(pilot).job.given
         assert listed(pilot)["order"] == "ready"
