@@ -7,7 +7,9 @@ loaded, and keys that are pressed meanwhile wait.
 import asyncio
 import gc
 import os
+import select
 import signal
+import sys
 from collections.abc import Iterable
 from contextlib import suppress
 from functools import partial
@@ -25,6 +27,7 @@ from pelmet.tui.wizard.frame import Frame, KeyScreen, Ready
 
 _NO_COLOR = "NO_COLOR"
 _HEAD_START = 0.01  # seconds
+_LOOK_EVERY = 1  # seconds
 
 
 class Pelmet(App[int]):
@@ -53,6 +56,8 @@ class Pelmet(App[int]):
     def on_mount(self) -> None:
         """Load the rest once the frame is painted."""
         self._catch_signals()
+        if not self.is_headless:
+            self.set_interval(_LOOK_EVERY, self._end_without_terminal)
         # Loading would hold up the thread that writes the frame to the terminal.
         self.call_after_refresh(self.set_timer, _HEAD_START, self._open)
 
@@ -130,6 +135,15 @@ class Pelmet(App[int]):
         for number in (signal.SIGTERM, getattr(signal, "SIGHUP", signal.SIGTERM)):
             with suppress(NotImplementedError):
                 loop.add_signal_handler(number, self._ended_by, number)
+
+    def _end_without_terminal(self) -> None:
+        """End as a closed window does where nobody says so: what is read then has no end."""
+        if sys.platform == "win32":
+            return
+        poll = select.poll()
+        poll.register(sys.__stdin__ or 0, 0)
+        if any(event & select.POLLHUP for _, event in poll.poll(0)):
+            self._ended_by(signal.SIGHUP)
 
     def _ended_by(self, number: int) -> None:
         for screen in self.screen_stack:

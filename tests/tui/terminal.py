@@ -11,15 +11,18 @@ from collections.abc import Callable
 
 
 class Terminal:
-    """Python on these words, the program that it runs, and all that it has written."""
+    """Python on these words, the program that it runs, and all that it has written.
 
-    def __init__(self, *words: str, columns: int = 80, lines: int = 24) -> None:
+    Unless it ``hears``, the system does not tell the program when its window is closed.
+    """
+
+    def __init__(self, *words: str, columns: int = 80, lines: int = 24, hears: bool = True) -> None:
         self.near, far = pty.openpty()
         self.said = b""
         self.process = subprocess.Popen(
             [sys.executable, *words],
             stdin=far, stdout=far, stderr=far, start_new_session=True,
-            preexec_fn=_own_terminal,  # noqa: PLW1509 - nothing else runs while it forks
+            preexec_fn=_own_terminal if hears else None,  # noqa: PLW1509 - nothing else runs while it forks
             env={
                 **os.environ, "TERM": "xterm-256color",
                 "LINES": str(lines), "COLUMNS": str(columns),

@@ -11,6 +11,7 @@ from pathlib import Path
 import psutil
 import pytest
 from terminal import Terminal
+from test_command import STOPPED
 
 from pelmet.tui.command import main as command
 from pelmet.tui.command import many_jobs
@@ -19,26 +20,6 @@ Capture = pytest.CaptureFixture[str]
 KITCHEN = files("pelmet.model.examples").joinpath("kitchen.toml").read_text("utf-8")
 SMALL = 'schema = 1\n[job]\nname = "Küche"\n'
 BAD = 'schema = 1\n[job]\ncolour = "red"\n'
-STOPPED = """\
-schema = 1
-[[room]]
-id = "K"
-name = "K"
-[[wall]]
-id = "A"
-room = "K"
-length = 3000
-[[cabinet]]
-id = "A1"
-wall = "A"
-at = 0
-width = 600
-depth = 320
-bottom_height = 1400
-[[run]]
-id = "R1"
-cabinets = ["A1"]
-"""
 
 
 @pytest.fixture(autouse=True)

@@ -1,6 +1,7 @@
 """Work outlives the program: killed, ended or with its window closed."""
 
 import asyncio
+import os
 import signal
 
 import pytest
@@ -45,6 +46,17 @@ def test_an_ended_program_gives_the_terminal_back_and_keeps_the_work(typed_in, n
     assert typed_in.ended() == 128 + number
     assert b"\x1b[?1049l" in typed_in.said  # the alternate screen is left
     assert b"\x1b[?25h" in typed_in.said  # the cursor is shown
+    found = find_recoveries(recovery_folder()).jobs
+    assert [each.job.site.name for each in found] == ["Typed and never saved"]
+
+
+def test_a_terminal_that_is_gone_without_a_word_ends_the_program_too(tmp_path):
+    terminal = Terminal("-c", _START, hears=False)
+    terminal.shows("Findings")
+    terminal.type("Typed and never saved")
+    terminal.until(_kept)
+    os.close(terminal.near)
+    assert terminal.process.wait() == 128 + signal.SIGHUP
     found = find_recoveries(recovery_folder()).jobs
     assert [each.job.site.name for each in found] == ["Typed and never saved"]
 
