@@ -4,7 +4,7 @@ What is in one area has no bearing on another, so each is planned by itself, and
 when something of it changes.
 """
 
-from typing import Any, Literal, NamedTuple
+from typing import Any, Final, Literal, NamedTuple
 
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.feeds import Override
@@ -14,9 +14,10 @@ from pelmet.model.job.references import REFERENCES
 from pelmet.model.job.rules import Region
 from pelmet.model.measure.lengths import LengthUnit
 
-_PLANNED: tuple[Kind, ...] = (
+PLANNED: Final[tuple[Kind, ...]] = (
     "room", "wall", "cabinet", "obstacle", "run", "supply", "zone", "leg",
 )  # fmt: skip
+"""The kinds of things that areas are made of."""
 _Thing = tuple[Kind, str]
 
 
@@ -30,7 +31,7 @@ class Terms(NamedTuple):
     overrides: tuple[Override, ...]
 
 
-# The things of one area: for each kind those there are, in the surveyor's order.
+# The things of one area: for each kind of PLANNED those there are, in the surveyor's order.
 Area = tuple[tuple[Item, ...], ...]
 
 
@@ -44,11 +45,11 @@ def areas_of(job: Job) -> tuple[Area, ...]:
     """Bring the things of a job together by area, in the order of each area's first thing."""
     groups = _joined(job)
     areas: dict[_Thing, list[list[Item]]] = {}
-    for row, kind in enumerate(_PLANNED):
+    for row, kind in enumerate(PLANNED):
         for item in job.table(kind):
             first = groups.first((kind, item.id))
             if first not in areas:
-                areas[first] = [[] for _ in _PLANNED]
+                areas[first] = [[] for _ in PLANNED]
             areas[first][row].append(item)
     return tuple(tuple(tuple(items) for items in area) for area in areas.values())
 
@@ -57,7 +58,7 @@ def job_of(terms: Terms, area: Area) -> Job:
     """Make a job of one area, with neither papers nor stock; all of it has been validated."""
     site = Site(region=terms.region, length_unit=terms.length_unit, inch_parts=terms.inch_parts)
     tables: dict[str, Any] = {
-        TABLES[kind]: items for kind, items in zip(_PLANNED, area, strict=True)
+        TABLES[kind]: items for kind, items in zip(PLANNED, area, strict=True)
     }
     return Job().model_copy(
         update={

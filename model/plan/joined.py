@@ -21,16 +21,14 @@ T = TypeVar("T")
 def join_plans(job: Job, parts: Catalogue, plans: Sequence[Plan]) -> Plan:
     """Give the plan of a job from those of its areas; its findings are still to be added.
 
-    What runs through all of a site is worked out here: holes are numbered, parts are counted.
+    What runs through all of a site is worked out here: holes are numbered, parts are counted, and
+    dimmers, which come in the order of all legs, are packed.
     """
     run, leg = _rows(job.runs), _rows(job.legs)
     room, supply = _rows(job.rooms), _rows(job.supplies)
-
-    def of_bar(bar: str) -> int:
-        return run[bar.rpartition(".")[0]]
-
     rooms = _joined((plan.rooms for plan in plans), lambda each: room[each.room.id])
     fits = _joined((plan.fits for plan in plans), lambda each: run[each.run.id])
+    of_bar = {bar.id: row for row, fit in enumerate(fits) for bar in fit.bars}
     routes = Routes(
         _joined((plan.routes.leads for plan in plans), lambda each: leg[each.leg or ""]),
         _joined((plan.routes.links for plan in plans), lambda each: run[each.run]),
@@ -39,7 +37,7 @@ def join_plans(job: Job, parts: Catalogue, plans: Sequence[Plan]) -> Plan:
     )
     legs = _joined((plan.circuits.legs for plan in plans), lambda each: leg[each.leg.id])
     watts = dict(
-        _joined((plan.circuits.watts.items() for plan in plans), lambda each: of_bar(each[0]))
+        _joined((plan.circuits.watts.items() for plan in plans), lambda each: of_bar[each[0]])
     )
     supplies = _joined((plan.supplies for plan in plans), lambda each: supply[each.supply])
     controls = control_zones(job, parts, legs, supplies)
@@ -48,8 +46,8 @@ def join_plans(job: Job, parts: Catalogue, plans: Sequence[Plan]) -> Plan:
         parts=parts,
         rooms=rooms,
         fits=fits,
-        mounts=_joined((plan.mounts for plan in plans), lambda each: of_bar(each.bar)),
-        bench=_joined((plan.bench for plan in plans), lambda each: of_bar(each.bar.id)),
+        mounts=_joined((plan.mounts for plan in plans), lambda each: of_bar[each.bar]),
+        bench=_joined((plan.bench for plan in plans), lambda each: of_bar[each.bar.id]),
         routes=routes,
         holes=drill_holes(job, parts, rooms, routes),
         circuits=Circuits(watts, legs, total("watts", "W", "", list(watts.values()))),
@@ -58,7 +56,7 @@ def join_plans(job: Job, parts: Catalogue, plans: Sequence[Plan]) -> Plan:
             _joined((plan.fadings.bars for plan in plans), _leg_of_bar(legs, leg)),
             _joined(
                 (plan.fadings.steps for plan in plans),
-                lambda each: (_between(each.left_bar, each.right_bar), of_bar(each.left_bar)),
+                lambda each: _place_of_step(of_bar[each.left_bar], of_bar[each.right_bar]),
             ),
         ),
         controls=controls,
@@ -87,6 +85,6 @@ def _leg_of_bar(legs: Sequence[LegCircuit], row: Mapping[str, int]) -> Callable[
     return lambda light: first[light.bar]
 
 
-def _between(left: str, right: str) -> bool:
-    """Tell whether two bars are of different runs: such steps follow those within runs."""
-    return left.rpartition(".")[0] != right.rpartition(".")[0]
+def _place_of_step(left: int, right: int) -> tuple[bool, int]:
+    """Put steps between runs, by the runs of their bars, after those within runs."""
+    return left != right, left

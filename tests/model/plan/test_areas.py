@@ -14,7 +14,7 @@ from test_plan_total import forget, told
 from pelmet.model.edit.change import set_value
 from pelmet.model.job.job import Job
 from pelmet.model.plan import stages
-from pelmet.model.plan.areas import Area, areas_of
+from pelmet.model.plan.areas import PLANNED, Area, areas_of
 from pelmet.model.plan.stages import plan_job
 
 
@@ -37,8 +37,7 @@ def test_what_joins_two_rooms_makes_them_one_area(change):
 
 def in_one(job: Job) -> tuple[Area, ...]:
     """Take a whole site for one area."""
-    kinds = ("room", "wall", "cabinet", "obstacle", "run", "supply", "zone", "leg")
-    return (tuple(job.table(kind) for kind in kinds),)
+    return (tuple(job.table(kind) for kind in PLANNED),)
 
 
 @pytest.mark.property
