@@ -104,7 +104,6 @@ def write_one(asked: Asked, name: "SheetName", path: Path) -> Steps:
 
 def write_all(asked: Asked, into: Path) -> Steps:
     """Write every paper that is not held up, in every form; what is there already is left."""
-    from pelmet.model.order.price_of import parts_by_id
     from pelmet.model.told.formats.files import FORMS, files_of, page_of
     from pelmet.model.told.papers.sheets import SHEETS, hold_up, paper_of, void_papers
 
@@ -129,14 +128,20 @@ def write_all(asked: Asked, into: Path) -> Steps:
     words = f"{len(data) - len(kept)} files in {into.absolute()}"
     if held:
         words += f"; held up: {', '.join(held)}"
+    older = {name: data[name] for name in kept}
+    yield AllWritten(words, into, folder, ready, older, bought_by(folder), void_papers(folder))
+
+
+def bought_by(folder: "Folder") -> tuple[Bought, ...]:
+    """Give what an order is for; a line for any part that does is of none that could be noted."""
+    from pelmet.model.order.price_of import parts_by_id
+
     named = parts_by_id(folder.plan.parts)
-    bought = tuple(
+    return tuple(
         (line.part, line.length, line.amount)
         for line in folder.lines
         if line.packs and line.part in named
     )
-    older = {name: data[name] for name in kept}
-    yield AllWritten(words, into, folder, ready, older, bought, void_papers(folder))
 
 
 def write_over(into: Path, files: Mapping[str, bytes]) -> Steps:

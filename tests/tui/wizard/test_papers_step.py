@@ -2,7 +2,13 @@
 
 import pytest
 from frames import dialog, held, place, press, stand, told, wizard, wizard_of
+from jobs import one_bar, part
 from screens import frame, until
+
+from pelmet.model.edit.giving import note_order
+from pelmet.model.order.folder import make_folder
+from pelmet.model.plan.stages import plan_job
+from pelmet.tui.wizard.writing import bought_by
 
 pytestmark = pytest.mark.journey
 WIDE = (120, 40)
@@ -119,3 +125,13 @@ async def test_a_folder_that_cannot_be_written_says_so(tmp_path):
         wizard_of(pilot).query_one("#entry-text").value = f"{tmp_path / 'taken'}/"
         await press(pilot, "enter")
         await until(pilot, lambda: "Stopped after 0 files" in told(pilot))
+
+
+def test_a_line_that_any_part_serves_is_ordered_but_noted_as_none():
+    # No grommet of the catalogue fits round a cable 29 mm wide.
+    thick = part("cables", "flat-2x0.75", id="thick", outside=29)
+    folder = make_folder(plan_job(one_bar(L1={"cable": "thick"}, parts={"cables": [thick]})))
+    bought = bought_by(folder)
+    left_out = {line.part for line in folder.lines} - {name for name, _, _ in bought}
+    assert left_out == {"any grommet"}
+    assert len(note_order(folder.plan.job, bought).ordered) == len(bought)
