@@ -5,7 +5,7 @@ one changed bar alone is worked out anew.
 """
 
 from collections.abc import Mapping, Sequence
-from functools import lru_cache, reduce
+from functools import lru_cache
 from itertools import pairwise
 from operator import add
 from typing import Final, NamedTuple
@@ -20,14 +20,12 @@ from pelmet.model.plan.figure import Figure, derived, given, read_off
 from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.light.fading import Fadings
 from pelmet.model.plan.light.photometry.bounce import (
-    Glow,
     Splashback,
-    add_glows,
-    glows_of_wall,
-    lux_from,
+    glow_of_wall,
     splashback_at,
 )
 from pelmet.model.plan.light.photometry.distribution import Distribution, beam, tabulated_light
+from pelmet.model.plan.light.photometry.glow import Glow, lux_from
 from pelmet.model.plan.light.photometry.grid import Grid, lay_grid, summary, uniformity
 from pelmet.model.plan.light.photometry.line import LitLine, lit_line
 from pelmet.model.plan.light.photometry.shade import Lip, lip_at, top_lux_along
@@ -300,13 +298,8 @@ def _glow(lit: _Lit, surfaces: _Surfaces) -> Glow | None:
     wall, depth, wall_share, top_share = surfaces
     if not wall_share:
         return None
-    behind: dict[Lip | None, list[LitLine]] = {}
-    for each, lip, lumens in lit:
-        behind.setdefault(lip, []).append(each._replace(candela=each.candela * lumens))
-    found: list[Glow] = []
-    for lip, lines in behind.items():
-        found += glows_of_wall(lines, lip, wall, depth, wall_share, top_share)
-    return reduce(add_glows, found)
+    lines = [(each._replace(candela=each.candela * lumens), lip) for each, lip, lumens in lit]
+    return glow_of_wall(lines, wall, depth, wall_share, top_share)
 
 
 def _bounced(glow: Glow, cells: Grid) -> tuple[float, ...]:

@@ -5,6 +5,7 @@ import os
 import signal
 import subprocess
 import sys
+from collections.abc import Iterator
 from importlib.resources import files
 from pathlib import Path
 
@@ -217,6 +218,15 @@ def start(*names: str) -> "subprocess.Popen[bytes]":
     )  # fmt: skip
 
 
+@pytest.fixture
+def ctrl_c_heard() -> Iterator[None]:
+    """What a shell starts beside itself has Ctrl+C ignored, and all that it starts in its turn."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.mark.usefixtures("ctrl_c_heard")
 @pytest.mark.parametrize("whom", [os.kill, os.killpg])
 def test_ctrl_c_ends_it_and_leaves_no_worker(whom, here: Path) -> None:
     names = write(**{f"k{each}": KITCHEN for each in range(100)})

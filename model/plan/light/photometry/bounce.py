@@ -1,10 +1,8 @@
 """Light that comes to the worktop by way of the splashback, and back: dull (Lambert) surfaces.
 
-The splashback stands on the worktop's back edge, over the same length. Each is cut into patches:
-rows that are thin by the corner and at the far edge, alike all over; columns along which the
-brightness goes straight from one side to the other. What a point gets of a patch is exact, so a
-point close to the corner is no trouble. Strips and patches over `REACH` away along the wall are
-left out.
+The splashback stands on the worktop's back edge, over the same length. Each is cut into patches
+(``glow``): rows that are thin by the corner and at the far edge, columns alike all over. Strips
+over `REACH` away along the wall are left out.
 
 How far off, against fine integration: the bounced light of a strip is within 4 % of itself at 19 of
 20 points, more where there is next to none, and what a point gets in all is within 2 %; within
@@ -19,28 +17,27 @@ splashback.
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Iterable, Sequence
-from itertools import pairwise
-from math import atan, ceil, cos, hypot, inf, log, pi, sqrt
-from operator import add, mul, sub
+from collections.abc import Callable, Sequence
+from itertools import chain, pairwise
+from math import ceil, cos, inf, pi, sqrt
+from operator import add, mul
 from typing import Final, NamedTuple, TypeAlias
 
+from pelmet.model.plan.light.photometry.glow import REACH, Glow, Rows, column_weights, glow_of
 from pelmet.model.plan.light.photometry.line import LitLine
 from pelmet.model.plan.light.photometry.shade import Lip, top_lux_along, wall_lux_along
 
-REACH: Final = 3.0
-"""How far along the wall light is followed: under 1 % of it comes from further. [m]"""
 _COLUMN: Final = 0.1  # widest column of patches, in metres
 _ROWS: Final = 8
 _WIDE_COLUMN: Final = 0.3  # the same for light that has bounced more than once
 _WIDE_ROWS: Final = 4
-_IN_CORNER: Final = 1e-6  # metres; a point nearer to the corner is taken to be this far
 _SETTLED: Final = 0.03  # of its brightest: change at which light has gone to and fro enough
 # Gauss-Legendre, n = 3, over 0 to 1 (Abramowitz and Stegun, table 25.4).
 _MEAN: Final = ((0.5 - sqrt(0.15), 5 / 18), (0.5, 8 / 18), (0.5 + sqrt(0.15), 5 / 18))
 
-_Light: TypeAlias = Callable[[LitLine, float, Sequence[float]], Sequence[float]]
-_Rows: TypeAlias = Sequence[Sequence[float]]
+ShadedLine: TypeAlias = tuple[LitLine, Lip | None]
+"""A strip, and the lip that shades it."""
+_Light: TypeAlias = Callable[[LitLine, Lip | None, float, Sequence[float]], Sequence[float]]
 
 
 class Splashback(NamedTuple):
@@ -49,23 +46,6 @@ class Splashback(NamedTuple):
     y_start: float
     y_end: float
     height: float
-
-
-class Glow(NamedTuple):
-    """A lit surface as seen from the one square to it, across the corner.
-
-    For each edge between rows, and the outer two, how much brighter it is beyond the edge than
-    before it: within a column, at y, `level` + `slope` y.
-    """
-
-    along: tuple[float, ...]
-    """Edges of the columns. [m]"""
-    away: tuple[float, ...]
-    """Edges of the rows. [m]"""
-    level: tuple[tuple[float, ...], ...]
-    """For each edge and column. [lm/m² over 2 pi]"""
-    slope: tuple[tuple[float, ...], ...]
-    """For each edge and column. [lm/m³ over 2 pi]"""
 
 
 def splashback_at(y_start: float, y_end: float, height: float) -> Splashback:
@@ -112,35 +92,48 @@ def off_wall(
     """
     check_reflectance(reflectance)
     along, away = _columns(wall, _COLUMN), _rows(wall.height, _ROWS)
-    return glow_of(along, away, _lit(lines, _on_wall(lip), along, away), reflectance)
+    return glow_of(
+        along, away, _lit([(line, lip) for line in lines], _on_wall, along, away), reflectance
+    )
 
 
-def glows_of_wall(
-    lines: Sequence[LitLine],
-    lip: Lip | None,
+def glow_of_wall(
+    lines: Sequence[ShadedLine],
     wall: Splashback,
     top_depth: float,
     wall_reflectance: float,
     top_reflectance: float,
-) -> tuple[Glow, ...]:
+) -> Glow:
     """Light the splashback by strips, and by the worktop if that gives light back.
 
-    Takes and raises what `to_and_fro` does. First comes what `off_wall` gives, but in patches as
-    large as those of light that goes to and fro: some five times as quick, and off by up to a
-    tenth of the bounced light. Then comes the first that `to_and_fro` gives.
+    What `off_wall` and `to_and_fro` give, added up, but with all patches as large as those of
+    light that goes to and fro: some five times as quick, and off by up to a tenth of the bounced
+    light.
+
+    Args:
+        lines: The strips, each with its lip.
+        wall: The splashback; the worktop is as long.
+        top_depth: Depth of the worktop, above 0. [m]
+        wall_reflectance: The share of light that the splashback gives back, 0 to 1. [-]
+        top_reflectance: The share that the worktop gives back, 0 to 1. [-]
+
+    Returns:
+        The lit splashback, for `lux_from`.
+
+    Raises:
+        ValueError: A reflectance or the depth is out of range.
     """
     check_reflectance(wall_reflectance)
     check_reflectance(top_reflectance)
     along, high = _columns(wall, _WIDE_COLUMN), _rows(wall.height, _WIDE_ROWS)
-    direct = _lit(lines, _on_wall(lip), along, high)
-    straight = glow_of(along, high, direct, wall_reflectance)
-    if not top_reflectance:
-        return (straight,)
-    _check_depth(top_depth)
-    deep = _rows(top_depth, _WIDE_ROWS)
-    top_direct = _lit(lines, _on_top(lip), along, deep)
-    shares = wall_reflectance, top_reflectance
-    return straight, _to_and_fro(along, (high, deep), (direct, top_direct), shares)[0]
+    lit = _lit(lines, _on_wall, along, high)
+    if top_reflectance:
+        _check_depth(top_depth)
+        deep = _rows(top_depth, _WIDE_ROWS)
+        direct = lit, _lit(lines, _on_top, along, deep)
+        more, _ = _to_and_fro(along, (high, deep), direct, (wall_reflectance, top_reflectance))
+        lit = _sum(lit, more)
+    return glow_of(along, high, lit, wall_reflectance)
 
 
 def off_top(
@@ -168,7 +161,9 @@ def off_top(
     check_reflectance(reflectance)
     _check_depth(top_depth)
     along, away = _columns(wall, _COLUMN), _rows(top_depth, _ROWS)
-    return glow_of(along, away, _lit(lines, _on_top(lip), along, away), reflectance)
+    return glow_of(
+        along, away, _lit([(line, lip) for line in lines], _on_top, along, away), reflectance
+    )
 
 
 def to_and_fro(
@@ -205,101 +200,31 @@ def to_and_fro(
     _check_depth(top_depth)
     along = _columns(wall, _WIDE_COLUMN)
     high, deep = _rows(wall.height, _WIDE_ROWS), _rows(top_depth, _WIDE_ROWS)
-    direct = _lit(lines, _on_wall(lip), along, high), _lit(lines, _on_top(lip), along, deep)
+    shaded = [(line, lip) for line in lines]
+    direct = _lit(shaded, _on_wall, along, high), _lit(shaded, _on_top, along, deep)
     shares = wall_reflectance, top_reflectance
-    return _to_and_fro(along, (high, deep), direct, shares)
+    on_wall, on_top = _to_and_fro(along, (high, deep), direct, shares)
+    return (
+        glow_of(along, high, on_wall, wall_reflectance),
+        glow_of(along, deep, on_top, top_reflectance),
+    )
 
 
 def _to_and_fro(
     along: tuple[float, ...],
     away: tuple[tuple[float, ...], tuple[float, ...]],
-    direct: tuple[_Rows, _Rows],
+    direct: tuple[Rows, Rows],
     shares: tuple[float, float],
-) -> tuple[Glow, Glow]:
-    """Light two surfaces by each other; each pair is of the splashback and the worktop."""
+) -> tuple[Rows, Rows]:
+    """Light two surfaces by each other; each pair is of the splashback and the worktop. [lx]"""
     (high, deep), (wall_direct, top_direct) = away, direct
-    wall_reflectance, top_reflectance = shares
-    up, down = _views(along, high, deep), _views(along, deep, high)
-    on_wall: _Rows = [[0.0] * len(along) for _ in wall_direct]
+    up, down = _views(along, high, deep, shares[0]), _views(along, deep, high, shares[1])
+    on_wall: Rows = [[0.0] * len(along) for _ in wall_direct]
     while True:
-        from_wall = glow_of(along, high, _sum(wall_direct, on_wall), wall_reflectance)
-        on_top = _received(from_wall, up)
-        from_top = glow_of(along, deep, _sum(top_direct, on_top), top_reflectance)
-        before, on_wall = on_wall, _received(from_top, down)
+        on_top = _received(_sum(wall_direct, on_wall), up)
+        before, on_wall = on_wall, _received(_sum(top_direct, on_top), down)
         if _change(before, on_wall) <= _SETTLED * max(map(max, on_wall)):
-            return (
-                glow_of(along, high, on_wall, wall_reflectance),
-                glow_of(along, deep, on_top, top_reflectance),
-            )
-
-
-def glow_of(
-    along: tuple[float, ...], away: tuple[float, ...], lux: _Rows, reflectance: float
-) -> Glow:
-    """Describe a lit surface that gives light back, dull.
-
-    Args:
-        along: Edges of its columns along the wall, upwards. [m]
-        away: Edges of its rows, distances from the corner, upwards from 0 or more. [m]
-        lux: For each row, its mean illuminance at each edge of the columns. [lx]
-        reflectance: The share of light that it gives back, 0 to 1. [-]
-
-    Returns:
-        The lit surface, for `lux_from`.
-    """
-    dark = [0.0] * len(along)
-    levels, slopes = [], []
-    for before, beyond in pairwise([dark, *lux, dark]):
-        steps = [
-            (new - old) * reflectance / (2 * pi) for old, new in zip(before, beyond, strict=True)
-        ]
-        slope = [
-            (high - low) / (right - left)
-            for (low, high), (left, right) in zip(pairwise(steps), pairwise(along), strict=True)
-        ]
-        slopes.append(tuple(slope))
-        levels.append(
-            tuple(step - each * y for step, each, y in zip(steps, slope, along, strict=False))
-        )
-    return Glow(along, away, tuple(levels), tuple(slopes))
-
-
-def lux_from(glow: Glow, away: float, y: float) -> float:
-    """Give what a lit surface gives a point of the surface square to it.
-
-    A patch of even brightness M from (u1, z1) to (u2, z2), u along from the point, gives
-    M / (2 pi) times the difference over z of (x / r) (atan(u1 / r) - atan(u2 / r)), where
-    r² = x² + z²; one whose brightness goes as u, x / (4 pi) times that of log(r² + u²).
-
-    Args:
-        glow: The lit surface.
-        away: Distance of the point from the corner, on its own surface, 0 or more. [m]
-        y: Position of the point along the wall. [m]
-
-    Returns:
-        Illuminance by bounced light. [lx]
-
-    Source: the integral of cos cos / (pi d²); for an even patch the configuration factor of an
-    element and an oblong square to it (J. R. Howell, Radiation heat transfer configuration
-    factors, B-4, from memory; the tests integrate it anew).
-    """
-    away = max(away, _IN_CORNER)
-    first = max(bisect_right(glow.along, y - REACH) - 1, 0)
-    last = bisect_left(glow.along, y + REACH) + 1
-    offs = [edge - y for edge in glow.along[first:last]]
-    here = slice(first, first + len(offs) - 1)
-    weights = (_weights(away, edge, offs) for edge in glow.away)
-    return _gathered(glow, weights, here, y) * away
-
-
-def add_glows(glow: Glow, other: Glow) -> Glow:
-    """Add up the light of two glows of the same surface, cut into the same patches."""
-    if (glow.along, glow.away) != (other.along, other.away):
-        raise ValueError("these are not patches of one surface, so their light cannot be added")
-    return glow._replace(
-        level=_sum(glow.level, other.level),
-        slope=_sum(glow.slope, other.slope),
-    )
+            return on_wall, on_top
 
 
 def check_reflectance(reflectance: float) -> None:
@@ -323,98 +248,110 @@ def _rows(depth: float, rows: int) -> tuple[float, ...]:
     return tuple(depth * (1 - cos(pi * row / rows)) / 2 for row in range(rows + 1))
 
 
-def _on_wall(lip: Lip | None) -> _Light:
-    return lambda line, away, ys: wall_lux_along(line, lip, ys, away)
+def _on_wall(line: LitLine, lip: Lip | None, away: float, ys: Sequence[float]) -> Sequence[float]:
+    return wall_lux_along(line, lip, ys, away)
 
 
-def _on_top(lip: Lip | None) -> _Light:
-    return lambda line, away, ys: top_lux_along(line, lip, away, ys)
+def _on_top(line: LitLine, lip: Lip | None, away: float, ys: Sequence[float]) -> Sequence[float]:
+    return top_lux_along(line, lip, away, ys)
 
 
 def _lit(
-    lines: Sequence[LitLine], light: _Light, along: Sequence[float], away: Sequence[float]
-) -> _Rows:
+    lines: Sequence[ShadedLine], light: _Light, along: Sequence[float], away: Sequence[float]
+) -> Rows:
     """Give the mean direct light over each row's depth, at each edge of the columns. [lx]"""
     near = [
         slice(bisect_right(along, line.y_start - REACH), bisect_left(along, line.y_end + REACH))
-        for line in lines
+        for line, _ in lines
     ]
     rows = []
     for low, high in pairwise(away):
         row = [0.0] * len(along)
         for at, weight in _MEAN:
             lux = [0.0] * len(along)
-            for line, own in zip(lines, near, strict=True):
-                some = light(line, low + (high - low) * at, along[own])
+            for (line, lip), own in zip(lines, near, strict=True):
+                some = light(line, lip, low + (high - low) * at, along[own])
                 lux[own] = map(add, lux[own], some)
             row = [mean + weight * one for mean, one in zip(row, lux, strict=True)]
         rows.append(row)
     return rows
 
 
-class _Views(NamedTuple):
-    """How rows of one surface are seen from the middles of rows of the other.
+class _View(NamedTuple):
+    """How a surface is seen from the middle of a row of the other: what brightness there weighs.
 
-    Columns are all of one width, so what weight each has is the same wherever it is seen from.
-    ``weights`` are, for each middle, those of every edge between rows, ``far`` columns each way.
+    For each edge of columns from ``-far`` to ``far`` off along the wall, in turn for each row. All
+    columns are of one width, so this is the same wherever along the wall it is seen from.
     """
 
-    middles: tuple[float, ...]
     far: int
-    weights: tuple[list["_Weights"], ...]
+    both: list[float]
+    """Of brightness at an edge, which fades over the column before it and the one after."""
+    before: list[float]
+    """Of the same over the column before alone, 0 at the first edge."""
+    after: list[float]
+    """Over the column after alone, 0 at the last edge."""
 
 
-def _views(along: Sequence[float], seen: Sequence[float], away: Sequence[float]) -> _Views:
+def _views(
+    along: Sequence[float], seen: Sequence[float], away: Sequence[float], share: float
+) -> list[_View]:
+    """Give the views of a surface that gives back a share of its light, cut by ``seen``."""
     columns, width = len(along) - 1, along[1] - along[0]
     far = min(ceil(REACH / width), columns)
-    offs = [width * column for column in range(-far, far + 1)]
-    middles = tuple((low + high) / 2 for low, high in pairwise(away))
-    return _Views(
-        middles, far, tuple([_weights(middle, edge, offs) for edge in seen] for middle in middles)
+    offs = [width * column for column in range(far + 1)]
+    found = []
+    for low, high in pairwise(away):
+        middle = (low + high) / 2
+        scale = share * middle / (2 * pi)
+        edges = [_ends(column_weights(middle, edge, offs), width) for edge in seen]
+        nears, fars = (
+            [[scale * (low - high) for low, high in zip(*pair, strict=True)]
+             for pair in pairwise(side)]
+            for side in zip(*edges, strict=True)
+        )  # fmt: skip
+        dark = [0.0] * len(nears)
+        near, beyond = [*zip(*nears, strict=True), dark], [dark, *zip(*fars, strict=True)]
+        # On this side the column before an edge is the one it is the far end of.
+        before = [*chain.from_iterable([*near[::-1], *beyond[1:]])]
+        after = [*chain.from_iterable([*beyond[:0:-1], *near])]
+        found.append(_View(far, [*map(add, before, after)], before, after))
+    return found
+
+
+def _ends(weights: tuple[list[float], list[float]], width: float) -> tuple[list[float], ...]:
+    """Give what the brightness at the near end of each column weighs, and at its far end."""
+    even, sloped = weights
+    columns = range(len(even))
+    return (
+        [even[column] * (column + 1) - sloped[column] / width for column in columns],
+        [sloped[column] / width - even[column] * column for column in columns],
     )
 
 
-def _received(glow: Glow, views: _Views) -> _Rows:
+def _received(lux: Rows, views: Sequence[_View]) -> Rows:
     """Give what a lit surface gives the middle of each row of the other, by column edge. [lx]"""
-    along, far = glow.along, views.far
-    columns = len(along) - 1
-    rows = []
-    for middle, weights in zip(views.middles, views.weights, strict=True):
+    rows, columns = len(lux), len(lux[0]) - 1
+    bright = [*chain.from_iterable(zip(*lux, strict=True))]
+    found = []
+    for far, both, before, after in views:
         row = []
-        for at, y in enumerate(along):
+        for at in range(columns + 1):
             first, last = max(at - far, 0), min(at + far, columns)
-            own = slice(first - at + far, last - at + far)
-            seen = ((angles[own], logs[own]) for angles, logs in weights)
-            row.append(_gathered(glow, seen, slice(first, last), y) * middle)
-        rows.append(row)
-    return rows
+            start, end = rows * first, rows * last
+            off = rows * (far - at)
+            total = sum(map(mul, bright[start : end + rows], both[start + off :]))
+            total -= sum(map(mul, bright[start : start + rows], before[start + off :]))
+            total -= sum(map(mul, bright[end : end + rows], after[end + off :]))
+            row.append(max(total, 0.0))
+        found.append(row)
+    return found
 
 
-_Weights: TypeAlias = tuple[list[float], list[float]]
+def _sum(some: Rows, more: Rows) -> Rows:
+    return [[*map(add, row, other)] for row, other in zip(some, more, strict=True)]
 
 
-def _weights(away: float, edge: float, offs: Sequence[float]) -> _Weights:
-    """Give the weights of the columns between ``offs``: of even brightness, and of its slope."""
-    distance = hypot(away, edge)
-    angles = [atan(off / distance) / distance for off in offs]
-    logs = [log(distance * distance + off * off) / 2 for off in offs]
-    return list(map(sub, angles[1:], angles)), list(map(sub, logs[1:], logs))
-
-
-def _gathered(glow: Glow, weights: Iterable[_Weights], here: slice, y: float) -> float:
-    """Sum the light of some columns, each at its weight, edge by edge."""
-    total = 0.0
-    for levels, slopes, (even, sloped) in zip(glow.level, glow.slope, weights, strict=True):
-        level, slope = levels[here], slopes[here]
-        total += sum(map(mul, level, even)) + y * sum(map(mul, slope, even))
-        total += sum(map(mul, slope, sloped))
-    return max(total, 0.0)
-
-
-def _sum(some: _Rows, more: _Rows) -> tuple[tuple[float, ...], ...]:
-    return tuple(tuple(map(add, row, other)) for row, other in zip(some, more, strict=True))
-
-
-def _change(before: _Rows, after: _Rows) -> float:
+def _change(before: Rows, after: Rows) -> float:
     pairs = zip(before, after, strict=True)
     return max(abs(new - old) for row, other in pairs for old, new in zip(row, other, strict=True))

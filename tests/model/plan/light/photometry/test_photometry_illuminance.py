@@ -10,12 +10,12 @@ from raw_light import UP, Strip
 
 from pelmet.model.plan.light.photometry import illuminance as door
 from pelmet.model.plan.light.photometry.bounce import (
-    lux_from,
     off_top,
     off_wall,
     splashback_at,
     to_and_fro,
 )
+from pelmet.model.plan.light.photometry.glow import lux_from
 from pelmet.model.plan.light.photometry.grid import Grid, lay_grid, middles, summary
 from pelmet.model.plan.light.photometry.illuminance import lux_at
 from pelmet.model.plan.light.photometry.line import lit_line, lux_on_top, lux_on_wall

@@ -8,8 +8,9 @@ from typing import Any
 import pytest
 from spreads import round_beam
 
-from pelmet.model.plan.light.photometry.bounce import lux_from, off_wall, splashback_at
+from pelmet.model.plan.light.photometry.bounce import off_wall, splashback_at
 from pelmet.model.plan.light.photometry.distribution import LAMBERT, beam, tabulated_light
+from pelmet.model.plan.light.photometry.glow import lux_from
 from pelmet.model.plan.light.photometry.grid import lay_grid
 from pelmet.model.plan.light.photometry.illuminance import lux_at
 from pelmet.model.plan.light.photometry.line import (
