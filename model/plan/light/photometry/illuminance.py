@@ -1,8 +1,7 @@
 """The door: lux at any points of a worktop or its splashback, for a list of strips.
 
 >>> from pelmet.model.plan.light.photometry.grid import lay_grid, summary
->>> from pelmet.model.plan.light.photometry.glow import Glow, lux_from
-from pelmet.model.plan.light.photometry.line import lit_line
+>>> from pelmet.model.plan.light.photometry.line import lit_line
 >>> bar = lit_line(x=0.28, height=0.45, y_start=0, y_end=2, lumens_per_metre=1000)  # m, lm/m
 >>> [round(lux, 2) for lux in lux_at([(0.05, 1.0), (0.25, 1.0)], [bar])]  # (x, y) m; lx
 [751.8, 1069.37]
