@@ -3,6 +3,10 @@
 import gc
 import os
 
+# Things made between two looks for waste. What is made here has hardly a ring in it, and goes by
+# itself; to look for more among the things of a large job takes longer than a key may.
+_SELDOM = 50_000
+
 
 def begin_start() -> None:
     """Spare the process what takes time as it starts and serves nothing here."""
@@ -15,4 +19,5 @@ def end_start() -> None:
     """Look for waste from here on, among what is made from here on."""
     if not gc.isenabled():
         gc.freeze()
+        gc.set_threshold(_SELDOM)
         gc.enable()

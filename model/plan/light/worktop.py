@@ -4,6 +4,7 @@ Every bar that hangs at the same wall counts. A bar's share is remembered by all
 one changed bar alone is worked out anew.
 """
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from itertools import pairwise
@@ -270,6 +271,8 @@ def _added(
     """Add up all light, and what of it has bounced, at each point of a grid [lx]."""
     direct = [0.0] * (len(cells.xs) * len(cells.ys))
     for each, lip, lumens in lit:
+        if each.y_end + _FAR <= cells.ys[0] or each.y_start - _FAR >= cells.ys[-1]:
+            continue
         some = _direct(each, lip, cells)
         direct = [lux + lumens * own for lux, own in zip(direct, some, strict=True)]
     glow = _glow(lit, surfaces)
@@ -280,12 +283,12 @@ def _added(
 @lru_cache(maxsize=_REMEMBERED)
 def _direct(line: LitLine, lip: Lip | None, cells: Grid) -> tuple[float, ...]:
     """Give what a bar of one lumen a metre gives each point of a grid straight [lx]."""
-    near = [line.y_start - _FAR < y < line.y_end + _FAR for y in cells.ys]
-    ys = [y for y, is_near in zip(cells.ys, near, strict=True) if is_near]
+    first = bisect_right(cells.ys, line.y_start - _FAR)
+    ys = cells.ys[first : bisect_left(cells.ys, line.y_end + _FAR)]
+    before, after = [0.0] * first, [0.0] * (len(cells.ys) - first - len(ys))
     found: list[float] = []
     for x in cells.xs:
-        lux = iter(top_lux_along(line, lip, x, ys))
-        found += [next(lux) if is_near else 0.0 for is_near in near]
+        found += [*before, *top_lux_along(line, lip, x, ys), *after]
     return tuple(found)
 
 

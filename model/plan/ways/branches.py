@@ -6,8 +6,7 @@ from typing import NamedTuple
 
 from pelmet.model.job.feeds import Wiring
 from pelmet.model.plan.ways.chain import cheapest_chain
-from pelmet.model.plan.ways.net import Edge
-from pelmet.model.plan.ways.place import Way
+from pelmet.model.plan.ways.net import Edge, Net, net_of
 from pelmet.model.plan.ways.room_ways import RoomWays
 from pelmet.model.plan.ways.shortest import Paths, path, shortest_paths
 from pelmet.model.plan.ways.tree import cheapest_tree
@@ -47,17 +46,17 @@ def lay_cables(
     ``avoid`` names cabinets whose places are not touched. Chained cables go on from stop to
     stop in the cheapest order, home runs all start at the root.
     """
-    edges = _lead_edges(net, avoid, root)
-    trunk, start = _trunk(edges, root, via)
-    ways = _from_root(net, avoid, root) if start == root else shortest_paths(edges, start)
-    found = {stop: path(edges, ways, stop) for stop in stops}
+    free = _lead_net(net, avoid, root)
+    trunk, start = _trunk(free, root, via)
+    paths = _from_root(net, avoid, root) if start == root else shortest_paths(free, start)
+    found = {stop: path(free, paths, stop) for stop in stops}
     own = {stop: way for stop, way in found.items() if way is not None}
     proven = True
     if wiring == "home run" or len(own) <= 1:
         branches = [Branch(start, stop, way, None) for stop, way in own.items()]
         return Laid(tuple(_from(root, trunk, each) for each in branches), proven)
     if wiring == "chained":
-        chain = cheapest_chain(edges, start, tuple(own))
+        chain = cheapest_chain(free, start, tuple(own))
         assert chain is not None, "every stop has a way to it"
         proven = chain.proven
         hops = zip((start, *chain.stops), chain.stops, chain.paths, strict=False)
@@ -67,39 +66,43 @@ def lay_cables(
         ]
     else:
         along = [place.along for place in net.places]
-        tree = cheapest_tree(edges, (start, *own), along)
+        tree = cheapest_tree(free.edges, (start, *own), along)
         assert tree is not None, "every stop has a way to it"
         proven = tree.proven
-        branches = list(_grown(edges, tree.edges, start, frozenset(own)))
+        branches = list(_grown(free.edges, tree.edges, start, frozenset(own)))
     return Laid(tuple(_after(root, trunk, start, branches)), proven)
 
 
 # The legs of one supply all start at it.
 @lru_cache(maxsize=_REMEMBERED)
-def _lead_edges(net: RoomWays, avoid: frozenset[str], root: int) -> tuple[Edge, ...]:
+def _lead_net(net: RoomWays, avoid: frozenset[str], root: int) -> Net:
     return _without(net, net.lead_edges, avoid, root)
 
 
 @lru_cache(maxsize=_REMEMBERED)
 def _from_root(net: RoomWays, avoid: frozenset[str], root: int) -> Paths:
-    return shortest_paths(_lead_edges(net, avoid, root), root)
+    return shortest_paths(_lead_net(net, avoid, root), root)
 
 
 @lru_cache(maxsize=_REMEMBERED)
+def _link_net(net: RoomWays, avoid: frozenset[str]) -> Net:
+    return _without(net, net.edges, avoid)
+
+
 def join_bars(
     net: RoomWays, one: int, other: int, avoid: frozenset[str] = frozenset()
 ) -> Branch | None:
     """Give the cheapest way from the end of one bar to the start of the next, if there is one."""
-    edges = _without(net, net.edges, avoid)
-    way = path(edges, shortest_paths(edges, one), other)
+    free = _link_net(net, avoid)
+    way = path(free, shortest_paths(free, one, other), other)
     return None if way is None else Branch(one, other, way, None)
 
 
-def _trunk(edges: Sequence[Edge], root: int, via: Sequence[int]) -> tuple[tuple[int, ...], int]:
+def _trunk(net: Net, root: int, via: Sequence[int]) -> tuple[tuple[int, ...], int]:
     """Go from a place through others in turn; give the way and where it ends."""
     trunk: list[int] = []
     for stop in via:
-        on = path(edges, shortest_paths(edges, root), stop)
+        on = path(net, shortest_paths(net, root, stop), stop)
         if on is not None:
             trunk += on
             root = stop
@@ -127,24 +130,19 @@ def _after(
 
 def _without(
     net: RoomWays, edges: tuple[Edge, ...], avoid: frozenset[str], root: int | None = None
-) -> tuple[Edge, ...]:
-    """Give ways, those not to be taken as edges that lead nowhere.
+) -> Net:
+    """Give a room's net, ways not to be taken as edges that lead nowhere.
 
     Not taken are those at a cabinet to keep out of, and at a supply unless it is the root: a
     cable starts at a supply, it does not pass one.
     """
     shut = {place for place in net.supplies.values() if place != root}
-    if not avoid and not shut:
-        return edges
-
-    def taken(way: Way) -> bool:
-        owners = {net.places[way.start].owner, net.places[way.end].owner}
-        return not owners & avoid and not {way.start, way.end} & shut
-
-    return tuple(
-        edge if taken(way) else Edge(way.start, way.start, 0.0)
-        for way, edge in zip(net.ways, edges, strict=True)
-    )
+    if avoid:
+        shut |= {at for at, place in enumerate(net.places) if place.owner in avoid}
+    free = [
+        Edge(edge.a, edge.a, 0.0) if edge.a in shut or edge.b in shut else edge for edge in edges
+    ]
+    return net_of(free, len(net.places) - 1)
 
 
 def _grown(

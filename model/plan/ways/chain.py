@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from math import fsum
 from typing import NamedTuple
 
-from pelmet.model.plan.ways.net import Edge
+from pelmet.model.plan.ways.net import Net
 from pelmet.model.plan.ways.shortest import path, shortest_paths
 
 _MOST_STOPS = 10  # the work doubles, and more, with each
@@ -23,7 +23,7 @@ class Chain(NamedTuple):
     """Whether no order costs less."""
 
 
-def cheapest_chain(edges: Sequence[Edge], start: int, stops: Sequence[int]) -> Chain | None:
+def cheapest_chain(net: Net, start: int, stops: Sequence[int]) -> Chain | None:
     """Find the cheapest order of the stops, each come to by the cheapest way from the last.
 
     More than 10 stops are left in the order given, and that is not proven to be the cheapest.
@@ -31,14 +31,13 @@ def cheapest_chain(edges: Sequence[Edge], start: int, stops: Sequence[int]) -> C
 
     Returns:
         The chain; nothing if a stop cannot be reached.
-
-    Raises:
-        ValueError: A cost is negative or not finite, or a node is below 0.
     """
     places = (start, *stops)
-    ways = {place: shortest_paths(edges, place) for place in places}
-    legs = [[path(edges, ways[a], b) for b in places] for a in places]
-    between = [[fsum(edges[k].cost for k in leg) for leg in row if leg is not None] for row in legs]
+    ways = {place: shortest_paths(net, place) for place in places}
+    legs = [[path(net, ways[a], b) for b in places] for a in places]
+    between = [
+        [fsum(net.edges[k].cost for k in leg) for leg in row if leg is not None] for row in legs
+    ]
     if len(between[0]) < len(places):
         return None
     proven = len(stops) <= _MOST_STOPS
@@ -46,7 +45,7 @@ def cheapest_chain(edges: Sequence[Edge], start: int, stops: Sequence[int]) -> C
     gone = tuple(
         leg for a, b in zip((0, *turns), turns, strict=False) if (leg := legs[a][b]) is not None
     )
-    cost = fsum(edges[k].cost for leg in gone for k in leg)
+    cost = fsum(net.edges[k].cost for leg in gone for k in leg)
     return Chain(tuple(places[turn] for turn in turns), gone, cost, proven)
 
 

@@ -19,6 +19,22 @@ class Edge(NamedTuple):
     """What it costs to take it, 0 or more; in one unit throughout a net."""
 
 
+class Net(NamedTuple):
+    """Edges, and what is next to each node by them."""
+
+    edges: Sequence[Edge]
+    near: Meetings
+
+
+def net_of(edges: Sequence[Edge], *nodes: int) -> Net:
+    """Join edges up to a net that has these nodes too.
+
+    Raises:
+        ValueError: A cost is negative or not finite, or a node is below 0.
+    """
+    return Net(edges, meetings(edges, range(len(edges)), node_count(edges, *nodes)))
+
+
 def node_count(edges: Iterable[Edge], *nodes: int) -> int:
     """Give how many nodes there are: one more than the highest number in edges and nodes.
 

@@ -1,59 +1,54 @@
 """The cheapest way along a net from one node to every other."""
 
 import heapq
-from collections.abc import Sequence
+from collections.abc import Mapping
 from math import inf
 from typing import NamedTuple
 
-from pelmet.model.plan.ways.net import Edge, meetings, node_count
+from pelmet.model.plan.ways.net import Net
 
 
 class Paths(NamedTuple):
-    """The cheapest ways from one node to all others."""
+    """The cheapest ways from one node to others."""
 
-    costs: tuple[float, ...]
-    """For each node, what the way there costs; infinite where there is none."""
-    by: tuple[int | None, ...]
-    """For each node, the edge (its index) it is reached by; none at the start and where no way
-    leads."""
+    costs: Mapping[int, float]
+    """For each node that was come to, what the way there costs."""
+    by: Mapping[int, int]
+    """For each of them but the start, the edge (its index) it is reached by."""
 
 
-def shortest_paths(edges: Sequence[Edge], start: int) -> Paths:
-    """Find the cheapest ways from a node to all others.
-
-    Raises:
-        ValueError: A cost is negative or not finite, or a node is below 0.
+def shortest_paths(net: Net, start: int, end: int | None = None) -> Paths:
+    """Find the cheapest ways from a node to all others, or until one of them is come to.
 
     Source: E. W. Dijkstra, A note on two problems in connexion with graphs, Numerische
     Mathematik 1 (1959) 269-271.
     """
-    count = node_count(edges, start)
-    near = meetings(edges, range(len(edges)), count)
-    costs = [inf] * count
-    costs[start] = 0.0
-    by: list[int | None] = [None] * count
+    costs = {start: 0.0}
+    by: dict[int, int] = {}
     queue = [(0.0, start)]
     while queue:
         cost, node = heapq.heappop(queue)
+        if node == end:
+            break
         if cost > costs[node]:
             continue
-        for other, index in near[node]:
-            total = cost + edges[index].cost
-            if total < costs[other]:
+        for other, index in net.near[node]:
+            total = cost + net.edges[index].cost
+            if total < costs.get(other, inf):
                 costs[other], by[other] = total, index
                 heapq.heappush(queue, (total, other))
-    return Paths(tuple(costs), tuple(by))
+    return Paths(costs, by)
 
 
-def path(edges: Sequence[Edge], paths: Paths, end: int) -> tuple[int, ...] | None:
+def path(net: Net, paths: Paths, end: int) -> tuple[int, ...] | None:
     """Give the edges (their indices) of the way to a node, in the order they are gone along.
 
-    Nothing if no way leads there. ``paths`` must come from the same edges.
+    Nothing if no way leads there. ``paths`` must come from the same net.
     """
-    if end >= len(paths.costs) or paths.costs[end] == inf:
+    if end not in paths.costs:
         return None
     way = []
-    while (index := paths.by[end]) is not None:
+    while (index := paths.by.get(end)) is not None:
         way.append(index)
-        end = edges[index].a + edges[index].b - end
+        end = net.edges[index].a + net.edges[index].b - end
     return tuple(reversed(way))

@@ -14,7 +14,7 @@ from nets import distances, grid, least_by_milp, least_by_trying, row
 from pelmet.model.plan.ways import tree as tree_module
 from pelmet.model.plan.ways.bounds import grown_tree, tree_floor
 from pelmet.model.plan.ways.chain import cheapest_chain
-from pelmet.model.plan.ways.net import without_dead_ends
+from pelmet.model.plan.ways.net import net_of, without_dead_ends
 from pelmet.model.plan.ways.sweep import sweep_frontier
 from pelmet.model.plan.ways.tree import Edge, Tree, cheapest_tree
 
@@ -226,7 +226,7 @@ def test_it_is_a_tree_and_costs_no_more_than_a_star_or_a_chain(net):
     if all(edge.cost > 0 for edge in edges):
         away = distances(edges, len(order))[terminals[0]]
         assert tree.cost <= fsum(away[node] for node in terminals) + 1e-6
-    chain = cheapest_chain(edges, terminals[0], terminals[1:])
+    chain = cheapest_chain(net_of(edges, *terminals), terminals[0], terminals[1:])
     assert chain is not None
     assert tree.cost <= chain.cost + 1e-6
 
