@@ -10,7 +10,6 @@ from pelmet.model.job.job import Job
 from pelmet.model.plan.circuit.controls import control_zones
 from pelmet.model.plan.circuit.legs import Circuits, LegCircuit, total
 from pelmet.model.plan.light.fading import BarLight, Fadings
-from pelmet.model.plan.materials import count_parts
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.holes import drill_holes
 from pelmet.model.plan.ways.routes import Routes
@@ -21,8 +20,8 @@ T = TypeVar("T")
 def join_plans(job: Job, parts: Catalogue, plans: Sequence[Plan]) -> Plan:
     """Give the plan of a job from those of its areas; its findings are still to be added.
 
-    What runs through all of a site is worked out here: holes are numbered, parts are counted, and
-    dimmers, which come in the order of all legs, are packed.
+    What runs through all of a site is worked out here: holes are numbered, and dimmers, which come
+    in the order of all legs, are packed.
     """
     run, leg = _rows(job.runs), _rows(job.legs)
     room, supply = _rows(job.rooms), _rows(job.supplies)
@@ -63,7 +62,6 @@ def join_plans(job: Job, parts: Catalogue, plans: Sequence[Plan]) -> Plan:
         protections=_joined((plan.protections for plan in plans), lambda each: leg[each.leg.id]),
         lights=_joined((plan.lights for plan in plans), lambda each: run[each.run]),
         sights=_joined((plan.sights for plan in plans), lambda each: run[each.run]),
-        needs=count_parts(job, parts, fits, routes, legs, controls),
     )
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
@@ -17,7 +18,7 @@ from pelmet.model.plan.finding import Finding, Level
 from pelmet.model.plan.light.fading import Fadings
 from pelmet.model.plan.light.seeing import RunSight
 from pelmet.model.plan.light.worktop import RunLight
-from pelmet.model.plan.materials import Need
+from pelmet.model.plan.materials import Need, count_parts
 from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.mounting.mounts import Mount
 from pelmet.model.plan.survey.geometry import RoomPlan
@@ -25,11 +26,11 @@ from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.plan.ways.routes import Routes
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Plan:
     """What each stage gave, in the order of the stages; the checks add their findings last.
 
-    Of an area by itself no holes are numbered and no parts counted.
+    Of an area by itself no holes are numbered.
     """
 
     job: Job
@@ -47,8 +48,14 @@ class Plan:
     lights: tuple[RunLight, ...]
     sights: tuple[RunSight, ...]
     holes: tuple[Hole, ...] = ()
-    needs: tuple[Need, ...] = ()
     findings: tuple[Finding, ...] = ()
+
+    @cached_property
+    def needs(self) -> tuple[Need, ...]:
+        """Every part that the plan takes; counted when somebody asks."""
+        return count_parts(
+            self.job, self.parts, self.fits, self.routes, self.circuits.legs, self.controls
+        )
 
     def count(self, level: Level) -> int:
         """Count the findings of one level."""
