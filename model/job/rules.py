@@ -66,6 +66,14 @@ def every_rule() -> tuple[Rule, ...]:
     return tuple(Rule.model_validate(row) for row in raw_tables()["rule"])
 
 
+@cache
+def _rules_by_id() -> dict[str, list[Rule]]:
+    found: dict[str, list[Rule]] = {}
+    for rule in every_rule():
+        found.setdefault(rule.id, []).append(rule)
+    return found
+
+
 def rules_of(region: Region) -> tuple[Rule, ...]:
     """Give every rule that holds in a region."""
     return tuple(rule for rule in every_rule() if region in rule.regions)
@@ -76,10 +84,7 @@ def ruled(region: Region, overrides: Iterable[Override], rule_id: str) -> JobRul
 
     Raises ``KeyError`` for an id that no region has.
     """
-    known = [rule for rule in every_rule() if rule.id == rule_id]
-    if not known:
-        raise KeyError(rule_id)
-    rule = next((rule for rule in known if region in rule.regions), None)
+    rule = next((rule for rule in _rules_by_id()[rule_id] if region in rule.regions), None)
     if rule is None:
         return None
     override = next((each for each in overrides if each.rule == rule_id), None)

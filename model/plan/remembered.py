@@ -10,6 +10,8 @@ from collections.abc import Callable
 from typing import Generic, TypeVar
 
 T = TypeVar("T")
+_SAID = frozenset({str, int, bool})
+_BY_VALUE = _SAID | {tuple}
 
 
 class Remembered(Generic[T]):
@@ -25,9 +27,7 @@ class Remembered(Generic[T]):
 
     def __call__(self, *parts: object) -> T:
         """Give what the function gives of these parts."""
-        key = tuple(
-            tuple(map(_key, part)) if isinstance(part, tuple) else _key(part) for part in parts
-        )
+        key = tuple([_key(tuple(part) if isinstance(part, tuple) else part) for part in parts])
         found = self._known.pop(key, None)
         if found is None:
             found = parts, self._work(*parts)
@@ -46,5 +46,5 @@ class Remembered(Generic[T]):
 
 def _key(part: object) -> object:
     if type(part) is tuple:
-        return tuple(map(_key, part))
-    return part if isinstance(part, (str, int)) else id(part)
+        return tuple([_key(each) if type(each) in _BY_VALUE else id(each) for each in part])
+    return part if type(part) in _SAID else id(part)

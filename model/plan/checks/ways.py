@@ -15,12 +15,14 @@ from pelmet.model.plan.ways.cable import Cable
 def crossing_not_chosen(plan: Plan) -> Iterator[Finding]:
     """A cable has to get past something, and nobody has said how."""
     unsettled = {each.id: each for each in plan.job.obstacles if each.crossing == "not chosen"}
+    if not unsettled:
+        return
     passed: dict[str, str] = {}
     for link in plan.routes.links:
         passed |= dict.fromkeys(link.obstacles, link.run)
     for cable in plan.routes.cables:
         passed |= {name: cable.id for way in cable.ways for name in way.passes}
-    shut = _shut_by_room(plan) if unsettled else {}
+    shut = _shut_by_room(plan)
     for lead in plan.routes.leads:
         if lead.length is None:
             passed = dict.fromkeys(shut.get(lead.room, ()), lead.id) | passed

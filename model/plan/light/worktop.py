@@ -26,7 +26,7 @@ from pelmet.model.plan.light.photometry.bounce import (
     splashback_at,
 )
 from pelmet.model.plan.light.photometry.distribution import Distribution, beam, tabulated_light
-from pelmet.model.plan.light.photometry.glow import Glow, lux_from
+from pelmet.model.plan.light.photometry.glow import Glow, PointView, lux_seen, view_from
 from pelmet.model.plan.light.photometry.grid import Grid, lay_grid, summary, uniformity
 from pelmet.model.plan.light.photometry.line import LitLine, lit_line
 from pelmet.model.plan.light.photometry.shade import Lip, lip_at, top_lux_along
@@ -34,6 +34,7 @@ from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, Mount, throw_degree
 
 MM_PER_METRE: Final = 1000
 _REMEMBERED: Final = 2048  # shares of one bar in one worktop's light
+_REMEMBERED_VIEWS: Final = 64  # each takes some 100 KB
 _HALF_ROUND: Final = 90
 _PAST: Final = 1.0  # metres of splashback that count beyond the bars
 # Metres along a wall beyond which a bar is left out: it would give under 0.02 % of what it gives
@@ -301,22 +302,32 @@ def _glow(lit: _Lit, surfaces: _Surfaces) -> Glow | None:
     wall, depth, wall_share, top_share = surfaces
     if not wall_share:
         return None
-    lines = [(each._replace(candela=each.candela * lumens), lip) for each, lip, lumens in lit]
-    return glow_of_wall(lines, wall, depth, wall_share, top_share)
+    return glow_of_wall(lit, wall, depth, wall_share, top_share)
 
 
 def _bounced(glow: Glow, cells: Grid) -> tuple[float, ...]:
     """Give the bounced light at each point: some columns worked out, those between by line."""
-    columns = sorted({*range(0, len(cells.ys), _EVERY), len(cells.ys) - 1})
+    columns, views = _views(glow.along, glow.away, cells)
     rows = []
-    for x in cells.xs:
-        at = {column: lux_from(glow, x, cells.ys[column]) for column in columns}
-        row = [at[0]]
-        for before, after in pairwise(columns):
-            step = (at[after] - at[before]) / (after - before)
-            row += [at[before] + step * on for on in range(1, after - before + 1)]
+    for row_views in views:
+        at = [lux_seen(glow, view) for view in row_views]
+        row = at[:1]
+        for (before, after), (first, last) in zip(pairwise(columns), pairwise(at), strict=True):
+            step = (last - first) / (after - before)
+            row += [first + step * on for on in range(1, after - before + 1)]
         rows.append(row)
     return tuple(lux for row in rows for lux in row)
+
+
+@lru_cache(maxsize=_REMEMBERED_VIEWS)
+def _views(
+    along: tuple[float, ...], edges: tuple[float, ...], cells: Grid
+) -> tuple[list[int], list[list[PointView]]]:
+    """Give every third column of a grid, and how its points see a splashback, row by row."""
+    columns = sorted({*range(0, len(cells.ys), _EVERY), len(cells.ys) - 1})
+    return columns, [
+        [view_from(along, edges, x, cells.ys[column]) for column in columns] for x in cells.xs
+    ]
 
 
 def _light_of_run(

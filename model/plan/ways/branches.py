@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from pelmet.model.job.feeds import Wiring
 from pelmet.model.plan.ways.chain import cheapest_chain
-from pelmet.model.plan.ways.net import Edge, Net, net_of
+from pelmet.model.plan.ways.net import Edge, Net, meetings
 from pelmet.model.plan.ways.room_ways import RoomWays
 from pelmet.model.plan.ways.shortest import Paths, path, shortest_paths
 from pelmet.model.plan.ways.tree import cheapest_tree
@@ -142,7 +142,7 @@ def _without(
     free = [
         Edge(edge.a, edge.a, 0.0) if edge.a in shut or edge.b in shut else edge for edge in edges
     ]
-    return net_of(free, len(net.places) - 1)
+    return Net(free, meetings(free, range(len(free)), len(net.places)))
 
 
 def _grown(

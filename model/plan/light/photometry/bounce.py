@@ -18,6 +18,7 @@ splashback.
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 from itertools import chain, pairwise
 from math import ceil, cos, inf, pi, sqrt
 from operator import add, mul
@@ -35,9 +36,11 @@ _SETTLED: Final = 0.03  # of its brightest: change at which light has gone to an
 # Gauss-Legendre, n = 3, over 0 to 1 (Abramowitz and Stegun, table 25.4).
 _MEAN: Final = ((0.5 - sqrt(0.15), 5 / 18), (0.5, 8 / 18), (0.5 + sqrt(0.15), 5 / 18))
 
-ShadedLine: TypeAlias = tuple[LitLine, Lip | None]
-"""A strip, and the lip that shades it."""
+ShadedLine: TypeAlias = tuple[LitLine, Lip | None, float]
+"""A strip, the lip that shades it, and how many times as bright it is: what a strip gives once is
+remembered."""
 _Light: TypeAlias = Callable[[LitLine, Lip | None, float, Sequence[float]], Sequence[float]]
+_REMEMBERED: Final = 1024
 
 
 class Splashback(NamedTuple):
@@ -93,7 +96,7 @@ def off_wall(
     check_reflectance(reflectance)
     along, away = _columns(wall, _COLUMN), _rows(wall.height, _ROWS)
     return glow_of(
-        along, away, _lit([(line, lip) for line in lines], _on_wall, along, away), reflectance
+        along, away, _lit([(line, lip, 1.0) for line in lines], _on_wall, along, away), reflectance
     )
 
 
@@ -111,7 +114,7 @@ def glow_of_wall(
     light.
 
     Args:
-        lines: The strips, each with its lip.
+        lines: The strips, each with its lip and how many times as bright it is.
         wall: The splashback; the worktop is as long.
         top_depth: Depth of the worktop, above 0. [m]
         wall_reflectance: The share of light that the splashback gives back, 0 to 1. [-]
@@ -162,7 +165,7 @@ def off_top(
     _check_depth(top_depth)
     along, away = _columns(wall, _COLUMN), _rows(top_depth, _ROWS)
     return glow_of(
-        along, away, _lit([(line, lip) for line in lines], _on_top, along, away), reflectance
+        along, away, _lit([(line, lip, 1.0) for line in lines], _on_top, along, away), reflectance
     )
 
 
@@ -200,7 +203,7 @@ def to_and_fro(
     _check_depth(top_depth)
     along = _columns(wall, _WIDE_COLUMN)
     high, deep = _rows(wall.height, _WIDE_ROWS), _rows(top_depth, _WIDE_ROWS)
-    shaded = [(line, lip) for line in lines]
+    shaded = [(line, lip, 1.0) for line in lines]
     direct = _lit(shaded, _on_wall, along, high), _lit(shaded, _on_top, along, deep)
     shares = wall_reflectance, top_reflectance
     on_wall, on_top = _to_and_fro(along, (high, deep), direct, shares)
@@ -257,21 +260,33 @@ def _on_top(line: LitLine, lip: Lip | None, away: float, ys: Sequence[float]) ->
 
 
 def _lit(
-    lines: Sequence[ShadedLine], light: _Light, along: Sequence[float], away: Sequence[float]
+    lines: Sequence[ShadedLine], light: _Light, along: tuple[float, ...], away: tuple[float, ...]
 ) -> Rows:
     """Give the mean direct light over each row's depth, at each edge of the columns. [lx]"""
-    near = [
-        slice(bisect_right(along, line.y_start - REACH), bisect_left(along, line.y_end + REACH))
-        for line, _ in lines
-    ]
+    rows = [[0.0] * len(along) for _ in away[1:]]
+    for line, lip, times in lines:
+        near = slice(
+            bisect_right(along, line.y_start - REACH), bisect_left(along, line.y_end + REACH)
+        )
+        own = _lit_by(line, lip, light, along[near], away)
+        for row, lux in zip(rows, own, strict=True):
+            row[near] = [before + times * each for before, each in zip(row[near], lux, strict=True)]
+    return rows
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def _lit_by(
+    line: LitLine,
+    lip: Lip | None,
+    light: _Light,
+    along: tuple[float, ...],
+    away: tuple[float, ...],
+) -> Rows:
     rows = []
     for low, high in pairwise(away):
         row = [0.0] * len(along)
         for at, weight in _MEAN:
-            lux = [0.0] * len(along)
-            for (line, lip), own in zip(lines, near, strict=True):
-                some = light(line, lip, low + (high - low) * at, along[own])
-                lux[own] = map(add, lux[own], some)
+            lux = light(line, lip, low + (high - low) * at, along)
             row = [mean + weight * one for mean, one in zip(row, lux, strict=True)]
         rows.append(row)
     return rows
@@ -293,8 +308,9 @@ class _View(NamedTuple):
     """Over the column after alone, 0 at the last edge."""
 
 
+@lru_cache(maxsize=_REMEMBERED)
 def _views(
-    along: Sequence[float], seen: Sequence[float], away: Sequence[float], share: float
+    along: tuple[float, ...], seen: tuple[float, ...], away: tuple[float, ...], share: float
 ) -> list[_View]:
     """Give the views of a surface that gives back a share of its light, cut by ``seen``."""
     columns, width = len(along) - 1, along[1] - along[0]

@@ -70,6 +70,41 @@ def glow_of(
     return Glow(along, away, tuple(levels), tuple(slopes))
 
 
+class PointView(NamedTuple):
+    """How a point of the surface square to a lit one sees it."""
+
+    away: float
+    """Distance of the point from the corner. [m]"""
+    y: float
+    """Position of the point along the wall. [m]"""
+    here: slice
+    """The columns within its reach."""
+    weights: tuple[tuple[list[float], list[float]], ...]
+    """For each edge between rows, what `column_weights` gives."""
+
+
+def view_from(
+    along: tuple[float, ...], edges: tuple[float, ...], away: float, y: float
+) -> PointView:
+    """Look at a surface that is cut into patches from a point of the surface square to it.
+
+    Args:
+        along: Edges of its columns along the wall, upwards. [m]
+        edges: Edges of its rows, distances from the corner, upwards from 0 or more. [m]
+        away: Distance of the point from the corner, on its own surface, 0 or more. [m]
+        y: Position of the point along the wall. [m]
+
+    Returns:
+        How the point sees it, however bright it is.
+    """
+    away = max(away, _IN_CORNER)
+    first = max(bisect_right(along, y - REACH) - 1, 0)
+    last = bisect_left(along, y + REACH) + 1
+    offs = [edge - y for edge in along[first:last]]
+    weights = tuple(column_weights(away, edge, offs) for edge in edges)
+    return PointView(away, y, slice(first, first + len(offs) - 1), weights)
+
+
 def lux_from(glow: Glow, away: float, y: float) -> float:
     """Give what a lit surface gives a point of the surface square to it.
 
@@ -89,14 +124,14 @@ def lux_from(glow: Glow, away: float, y: float) -> float:
     element and an oblong square to it (J. R. Howell, Radiation heat transfer configuration
     factors, B-4, from memory; the tests integrate it anew).
     """
-    away = max(away, _IN_CORNER)
-    first = max(bisect_right(glow.along, y - REACH) - 1, 0)
-    last = bisect_left(glow.along, y + REACH) + 1
-    offs = [edge - y for edge in glow.along[first:last]]
-    here = slice(first, first + len(offs) - 1)
+    return lux_seen(glow, view_from(glow.along, glow.away, away, y))
+
+
+def lux_seen(glow: Glow, view: PointView) -> float:
+    """Give `lux_from` at a point whose view of the lit surface's patches is known. [lx]"""
+    away, y, here, weights = view
     total = 0.0
-    for levels, slopes, edge in zip(glow.level, glow.slope, glow.away, strict=True):
-        even, sloped = column_weights(away, edge, offs)
+    for levels, slopes, (even, sloped) in zip(glow.level, glow.slope, weights, strict=True):
         level, slope = levels[here], slopes[here]
         total += sum(map(mul, level, even)) + y * sum(map(mul, slope, even))
         total += sum(map(mul, slope, sloped))
@@ -118,6 +153,7 @@ def column_weights(
         grows a metre [-]; what they come to is still to be multiplied by ``away``.
     """
     distance = hypot(away, edge)
+    square = distance * distance
     angles = [atan(off / distance) / distance for off in offs]
-    logs = [log(distance * distance + off * off) / 2 for off in offs]
+    logs = [log(square + off * off) / 2 for off in offs]
     return list(map(sub, angles[1:], angles)), list(map(sub, logs[1:], logs))

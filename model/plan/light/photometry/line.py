@@ -195,13 +195,7 @@ def aspect(along: float, distance: float, start: float, end: float) -> float:
         The aspect factor; pi/2 for an endless Lambert strip. [-]
     """
     if along == 1:
-        square = distance * distance
-        product = start * end
-        across = distance * (end - start)
-        return 0.5 * (
-            atan2(across, square + product)
-            + across * (square - product) / ((square + start * start) * (square + end * end))
-        )
+        return _lambert_aspect(distance, start, end)
     power = along + 2
     low, high = asinh(start / distance), asinh(end / distance)
     # log cosh is convex, so past this the bell has fallen from its highest by _FALL or more.
@@ -218,6 +212,16 @@ def aspect(along: float, distance: float, start: float, end: float) -> float:
         for place, weight in _GAUSS:
             total += weight * cosh(middle + half * place) ** -power
     return half * total
+
+
+def _lambert_aspect(distance: float, start: float, end: float) -> float:
+    square = distance * distance
+    product = start * end
+    across = distance * (end - start)
+    return 0.5 * (
+        atan2(across, square + product)
+        + across * (square - product) / ((square + start * start) * (square + end * end))
+    )
 
 
 def _direct(
@@ -237,7 +241,10 @@ def _direct_along(
     if not across:
         return [0.0] * len(ys)
     along, y_start, y_end = line.distribution.along, line.y_start, line.y_end
-    found = [across * aspect(along, distance, y_start - y, y_end - y) for y in ys]
+    if along == 1:
+        found = [across * _lambert_aspect(distance, y_start - y, y_end - y) for y in ys]
+    else:
+        found = [across * aspect(along, distance, y_start - y, y_end - y) for y in ys]
     return [lux if lux >= 0 else _nearly_dark(lux) for lux in found]
 
 
