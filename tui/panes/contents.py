@@ -1,10 +1,13 @@
 """What stands in each pane, as rows: title, list, form, plan, budget, papers."""
 
+from collections.abc import Sequence
+
 from rich.cells import cell_len, set_cell_size
 
 from pelmet.model.told.budget import budget_segments
 from pelmet.model.told.drawings.drawing import Drawing
-from pelmet.tui.panes.line import Line, lines, showable
+from pelmet.tui.panes.line import Line, Lines, lines, showable
+from pelmet.tui.session.outline import Row
 from pelmet.tui.session.session import Session
 from pelmet.tui.session.steps import STEPS
 
@@ -24,22 +27,31 @@ def title_line(session: Session, width: int) -> Line:
     return Line(text, "title", ((start, len(text), "warn" if session.dirty else "dim"),))
 
 
-def list_lines(session: Session) -> tuple[Line, ...]:
+class _Listed:
+    """The rows of a list as lines, each made when it is looked at: a list may be long."""
+
+    def __init__(self, rows: Sequence[Row], here: int | None) -> None:
+        self._rows, self._here = rows, here
+
+    def __len__(self) -> int:
+        return len(self._rows)
+
+    def __getitem__(self, at: int, /) -> Line:
+        row = self._rows[at]
+        text = ("> " if at == self._here else "  ") + "  " * row.indent + row.text
+        return Line(text, "dim" if row.kind == "bar" else "plain")
+
+
+def list_lines(session: Session) -> Lines:
     """Give the list of the step, or what to do when it is empty."""
-    rows = session.rows
-    found = [
-        Line(
-            ("> " if at == session.row_index else "  ") + "  " * row.indent + row.text,
-            "dim" if row.kind == "bar" else "plain",
-        )
-        for at, row in enumerate(rows)
-    ]
-    bare = not rows or (len(rows) == 1 and session.place.step is STEPS[0])
-    if bare and session.place.step.empty:
-        found += lines(
-            ["", *(f"  {text}" for text in _folded(session.place.step.empty, 34))], "dim"
-        )
-    return tuple(found)
+    step, listed = session.place.step, _Listed(session.rows, session.row_index)
+    bare = not len(listed) or (len(listed) == 1 and step is STEPS[0])
+    if not bare or not step.empty:
+        return listed
+    return (
+        *(listed[at] for at in range(len(listed))),
+        *lines(["", *(f"  {text}" for text in _folded(step.empty, 34))], "dim"),
+    )
 
 
 def form_lines(session: Session, width: int) -> tuple[tuple[Line, ...], int | None]:

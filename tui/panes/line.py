@@ -1,7 +1,7 @@
 """A row of text with roles, which knows no screen."""
 
 from collections.abc import Iterable
-from typing import NamedTuple, get_args
+from typing import NamedTuple, Protocol, get_args
 from unicodedata import category
 
 from pelmet.model.told.drawings.drawing import Role
@@ -16,6 +16,16 @@ class Line(NamedTuple):
     text: str
     role: str = "plain"
     spans: tuple[tuple[int, int, str], ...] = ()
+
+
+class Lines(Protocol):
+    """Rows of text that are looked at one by one."""
+
+    def __len__(self) -> int:
+        """How many there are."""
+
+    def __getitem__(self, at: int, /) -> Line:
+        """Give one."""
 
 
 def lines(texts: Iterable[str], role: str = "plain") -> tuple[Line, ...]:

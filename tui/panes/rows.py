@@ -1,15 +1,15 @@
 """A pane of plain rows: text with roles, drawn row by row, the current row kept in view."""
 
-from collections.abc import Sequence
+from itertools import zip_longest
 
 from rich.segment import Segment
 from rich.style import Style
-from textual.geometry import Size
+from textual.geometry import Region, Size
 from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
-from pelmet.tui.panes.line import ROLES, Line, showable
+from pelmet.tui.panes.line import ROLES, Line, Lines, showable
 
 # A screen that shows rows has these as its component classes: kept once a screen, not once a
 # pane, they cost a tenth of the time to start.
@@ -24,7 +24,8 @@ class Rows(Widget):
 
     def __init__(self, id: str | None = None) -> None:  # noqa: A002 - Textual's own name
         super().__init__(id=id)
-        self._lines: tuple[Line, ...] = ()
+        self._lines: Lines = ()
+        self._seen: list[tuple[Line, bool]] = []  # and which of them is the current one
         self._current: int | None = None
         self._top = 0
 
@@ -42,32 +43,46 @@ class Rows(Widget):
 
     def on_resize(self) -> None:
         """Tell whoever fills this pane."""
+        self._paint()
         self.post_message(self.Resized(self))
 
     @property
     def text(self) -> str:
         """All rows as text, for copying and for tests."""
-        return "\n".join(line.text for line in self._lines)
+        return "\n".join(self._lines[at].text for at in range(len(self._lines)))
 
-    def show(self, lines: Sequence[Line], current: int | None = None) -> None:
+    def show(self, lines: Lines, current: int | None = None) -> None:
         """Show these rows; keep the current one, if any, in view."""
-        if tuple(lines) == self._lines and current == self._current:
-            return
-        self._lines, self._current = tuple(lines), current
+        self._lines, self._current = lines, current
         if current is None:
-            self._top = min(self._top, max(len(self._lines) - 1, 0))
-        self.refresh()
+            self._top = min(self._top, max(len(lines) - 1, 0))
+        self._paint()
+
+    def _paint(self) -> None:
+        """Have those rows painted that are not on the screen as they are."""
+        if not self.size.height:
+            return
+        first = self._first
+        rows = range(first, min(first + self.size.height, len(self._lines)))
+        before, self._seen = self._seen, [(self._lines[at], at == self._current) for at in rows]
+        changed = [
+            Region(0, y, self.size.width, 1)
+            for y, (old, new) in enumerate(zip_longest(before, self._seen))
+            if old != new
+        ]
+        if changed:
+            self.refresh(*changed)
 
     def scroll_rows(self, by: int) -> None:
         """Scroll by this many rows, no further than the last screenful."""
         furthest = max(len(self._lines) - self.size.height, 0)
         self._top = min(max(self._top + by, 0), furthest)
-        self.refresh()
+        self._paint()
 
     def to_top(self) -> None:
         """Show the first row at the top again."""
         self._top = 0
-        self.refresh()
+        self._paint()
 
     @property
     def _first(self) -> int:

@@ -2,12 +2,16 @@
 
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
-from pelmet.model.job.items import Cabinet, Obstacle, Run
+from pelmet.model.job.items import Cabinet, Obstacle, Wall
+from pelmet.model.job.job import Site
 from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
+from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.figure import Figure
+from pelmet.model.plan.grouped import grouped
+from pelmet.model.plan.remembered import Remembered
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.figures import to_fraction
 from pelmet.tui.session.steps import (
@@ -22,6 +26,7 @@ from pelmet.tui.session.steps import (
     Step,
 )
 
+_OTHERS: Final = 64  # walls and runs whose rows are kept besides those of the job shown last
 JOB_PAGES = {
     "findings": "Findings",
     "figures": "Every figure",
@@ -54,40 +59,52 @@ def outline_of(step: Step, plan: Plan) -> tuple[Row, ...]:
 def _rooms(plan: Plan) -> Iterator[Row]:
     job = plan.job
     yield Row("site", "", 0, job.site.name)
+    walls = grouped(job.walls, lambda wall: wall.room)
+    cabinets = grouped(job.cabinets, lambda cabinet: cabinet.wall)
     for room in job.rooms:
         yield Row("room", room.id, 0, room.name)
-        for wall in job.walls:
-            if wall.room != room.id:
-                continue
-            mark = _mark("length" in wall.assumed)
-            yield Row("wall", wall.id, 1, f"{wall.id}  wall {_mm(plan, wall.length)}{mark}")
-            own = (cabinet for cabinet in job.cabinets if cabinet.wall == wall.id)
-            for cabinet in sorted(own, key=_at):
-                yield Row("cabinet", cabinet.id, 2, _cabinet(plan, cabinet))
+        for wall in walls.get(room.id, ()):
+            yield from _of_wall(wall, cabinets.get(wall.id, ()), job.site)
+    _of_wall.keep(len(job.walls) + _OTHERS)
 
 
-def _cabinet(plan: Plan, cabinet: Cabinet) -> str:
-    width = _mm(plan, cabinet.width) + _mark("width" in cabinet.assumed)
-    return f"{cabinet.id}  {width} at {_mm(plan, cabinet.at)}, {cabinet.underside}"
+def _make_wall(wall: Wall, cabinets: tuple[Cabinet, ...], site: Site) -> tuple[Row, ...]:
+    mark = _mark("length" in wall.assumed)
+    own = (
+        Row("cabinet", cabinet.id, 2, _cabinet(site, cabinet))
+        for cabinet in sorted(cabinets, key=_at)
+    )
+    return Row("wall", wall.id, 1, f"{wall.id}  wall {_mm(site, wall.length)}{mark}"), *own
+
+
+def _cabinet(site: Site, cabinet: Cabinet) -> str:
+    width = _mm(site, cabinet.width) + _mark("width" in cabinet.assumed)
+    return f"{cabinet.id}  {width} at {_mm(site, cabinet.at)}, {cabinet.underside}"
 
 
 def _runs(plan: Plan) -> Iterator[Row]:
     for fit in plan.fits:
-        yield Row("run", fit.run.id, 0, f"{fit.run.id}  under {' '.join(fit.run.cabinets)}")
-        for bar in fit.bars:
-            cut = (to_fraction(each.value, plan.job.site) for each in (bar.length, bar.lit))
-            length, lit, dark = (_mm(plan, each) for each in (*cut, Decimal(bar.dark.value)))
-            mark = _mark(bar.length.assumed)
-            yield Row("bar", bar.id, 1, f"{bar.id} {length}{mark}: lit {lit}, dark {dark}")
+        yield from _of_run(fit, plan.job.site)
+    _of_run.keep(len(plan.fits) + _OTHERS)
+
+
+def _make_run(fit: RunFit, site: Site) -> tuple[Row, ...]:
+    bars = []
+    for bar in fit.bars:
+        cut = (to_fraction(each.value, site) for each in (bar.length, bar.lit))
+        length, lit, dark = (_mm(site, each) for each in (*cut, Decimal(bar.dark.value)))
+        mark = _mark(bar.length.assumed)
+        bars.append(Row("bar", bar.id, 1, f"{bar.id} {length}{mark}: lit {lit}, dark {dark}"))
+    return Row("run", fit.run.id, 0, f"{fit.run.id}  under {' '.join(fit.run.cabinets)}"), *bars
 
 
 def _obstacles(plan: Plan) -> Iterator[Row]:
     job = plan.job
+    obstacles = grouped(job.obstacles, lambda obstacle: obstacle.wall)
     for wall in job.walls:
-        own = (obstacle for obstacle in job.obstacles if obstacle.wall == wall.id)
-        for obstacle in sorted(own, key=_at):
+        for obstacle in sorted(obstacles.get(wall.id, ()), key=_at):
             mark = _mark(bool(obstacle.assumed))
-            where = f"{wall.id} at {_mm(plan, obstacle.at)}{mark}"
+            where = f"{wall.id} at {_mm(job.site, obstacle.at)}{mark}"
             yield Row("obstacle", obstacle.id, 0, f"{obstacle.id}  {obstacle.kind}, {where}")
 
 
@@ -99,37 +116,36 @@ def _mounting(plan: Plan) -> Iterator[Row]:
 
 
 def _power(plan: Plan) -> Iterator[Row]:
+    legs = grouped(plan.circuits.legs, lambda circuit: circuit.leg.supply)
+    fed = grouped(plan.fits, lambda fit: fit.run.leg or "")
     for supply, budget in zip(plan.job.supplies, plan.supplies, strict=True):
         usable = f" of {_short(budget.usable)} W" if budget.usable else ""
         text = f"{supply.id}  {supply.part}, {_short(budget.load)}{usable}"
         yield Row("supply", supply.id, 0, text)
-        for circuit in plan.circuits.legs:
-            if circuit.leg.supply != supply.id:
-                continue
+        for circuit in legs.get(supply.id, ()):
             state = (
                 f"{float(circuit.worst.value):.2f} V, {_short(circuit.drop)} % down"
                 if circuit.worst and circuit.drop
                 else "volts not known"
             )
             yield Row("leg", circuit.leg.id, 1, f"{circuit.leg.id}  {state}")
-            yield from (_fed(plan, run) for run in plan.job.runs if run.leg == circuit.leg.id)
+            yield from (_fed(plan, fit) for fit in fed.get(circuit.leg.id, ()))
     for run in plan.job.runs:
         if run.leg is None:
             yield Row("run", run.id, 0, f"{run.id}  not fed")
     for own in plan.controls.zones:
         yield Row("zone", own.zone.id, 0, f"{own.zone.id}  {own.zone.name}")
         amps = f", {float(own.amps.value):.2f} A" if own.amps else ""
-        legs = " ".join(own.legs) or "no leg"
-        yield Row("bar", own.zone.id, 1, f"{own.zone.switch or 'no switch'}{amps}: {legs}")
+        switched = " ".join(own.legs) or "no leg"
+        yield Row("bar", own.zone.id, 1, f"{own.zone.switch or 'no switch'}{amps}: {switched}")
     for override in plan.job.overrides:
         limit = "put aside" if override.limit is None else plain(override.limit)
         yield Row("override", override.id, 0, f"{override.id}  {override.rule}: {limit}")
 
 
-def _fed(plan: Plan, run: Run) -> Row:
-    own = [bar.id for bar in plan.bars if bar.run == run.id]
-    watts = sum(float(plan.circuits.watts[bar].value) for bar in own)
-    return Row("run", run.id, 2, f"{run.id}  {run.strip}, {watts:.1f} W")
+def _fed(plan: Plan, fit: RunFit) -> Row:
+    watts = sum(float(plan.circuits.watts[bar.id].value) for bar in fit.bars)
+    return Row("run", fit.run.id, 2, f"{fit.run.id}  {fit.run.strip}, {watts:.1f} W")
 
 
 def paper_rows(states: Mapping[str, str]) -> tuple[Row, ...]:
@@ -150,10 +166,10 @@ def _papers(plan: Plan) -> Iterator[Row]:
     for at, revision in enumerate(job.revisions):
         yield Row("revision", revision.id, 0, f"revision {at + 1}  {revision.why}")
     for piece in job.offcuts:
-        length = _mm(plan, piece.length)
+        length = _mm(job.site, piece.length)
         yield Row("offcut", piece.id, 0, f"off-cut {piece.piece}  {piece.part} {length}")
     for each in job.ordered:
-        length = f" {_mm(plan, each.length)}" if each.length is not None else ""
+        length = f" {_mm(job.site, each.length)}" if each.length is not None else ""
         amount = plain(each.amount)
         yield Row("ordered", each.id, 0, f"ordered {amount} {each.part}{length}")
     for given in job.given:
@@ -168,10 +184,13 @@ def _mark(assumed: bool) -> str:  # noqa: FBT001 - one mark, one question
     return "?" if assumed else ""
 
 
-def _mm(plan: Plan, value: Decimal) -> str:
-    site = plan.job.site
+def _mm(site: Site, value: Decimal) -> str:
     return print_length(value, site.length_unit, site.inch_parts, bare=True)
 
 
 def _short(figure: Figure | None) -> str:
     return f"{float(figure.value):.1f}" if figure else "-"
+
+
+_of_wall = Remembered(_make_wall)
+_of_run = Remembered(_make_run)

@@ -3,12 +3,12 @@
 Cables take the cheapest ways the cabinets offer. A measured lead length wins.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import cached_property
 from itertools import pairwise, zip_longest
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple
 
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.items import Crossing, Run
@@ -17,6 +17,7 @@ from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.feed_points import FeedPoint, feed_points_of, mark_on_bar
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.figure import Figure, given
+from pelmet.model.plan.grouped import grouped
 from pelmet.model.plan.mounting.mounts import Mount
 from pelmet.model.plan.survey.crossings import SUITED, hardest_crossing
 from pelmet.model.plan.survey.geometry import RoomPlan, wall_lines
@@ -25,8 +26,6 @@ from pelmet.model.plan.ways.cable import Cable, cut_length
 from pelmet.model.plan.ways.hung import MountedBar
 from pelmet.model.plan.ways.place import Place
 from pelmet.model.plan.ways.room_ways import RoomWays, ways_of_room
-
-_Row = TypeVar("_Row")
 
 
 class Link(NamedTuple):
@@ -78,15 +77,15 @@ class Routes:
 
     @cached_property
     def _of_leg(self) -> Mapping[str, tuple[Cable, ...]]:
-        return _grouped(self.leads, lambda lead: lead.leg or "")
+        return grouped(self.leads, lambda lead: lead.leg or "")
 
     @cached_property
     def _known_of_leg(self) -> Mapping[str, tuple[Cable, ...]]:
-        return _grouped(self.cables, lambda cable: cable.leg or "")
+        return grouped(self.cables, lambda cable: cable.leg or "")
 
     @cached_property
     def _of_run(self) -> Mapping[str, tuple[Link, ...]]:
-        return _grouped(self.links, lambda link: link.run)
+        return grouped(self.links, lambda link: link.run)
 
 
 def route_cables(
@@ -120,13 +119,6 @@ def route_cables(
         site.networks,
         tuple(leg for leg, (_, proven) in laid.items() if not proven),
     )
-
-
-def _grouped(rows: Iterable[_Row], owner: Callable[[_Row], str]) -> Mapping[str, tuple[_Row, ...]]:
-    found: dict[str, list[_Row]] = {}
-    for row in rows:
-        found.setdefault(owner(row), []).append(row)
-    return {name: tuple(own) for name, own in found.items()}
 
 
 class _Site(NamedTuple):

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final, NamedTuple
 
+from pelmet.model.job.items import Cabinet
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import Point, RoomPlan, WallLine
 from pelmet.model.told.drawings.plan.labels import wall_words
@@ -31,16 +32,34 @@ class RoomFrame(NamedTuple):
     reaches: Mapping[str, float]
 
 
-def frame_of(plan: Plan, room: RoomPlan, width: int) -> RoomFrame:
-    """Measure a room that has walls."""
+def frames_of(plan: Plan, rooms: Sequence[RoomPlan], width: int) -> dict[str, RoomFrame]:
+    """Measure those of some rooms that have walls; gives them by id."""
+    walls = {line.wall.id: room.room.id for room in rooms for line in room.walls}
+    cabinets: dict[str, list[Cabinet]] = {room: [] for room in walls.values()}
+    for cabinet in plan.job.cabinets:
+        if cabinet.wall in walls:
+            cabinets[walls[cabinet.wall]].append(cabinet)
+    return {
+        room.room.id: _frame(plan, room, cabinets[room.room.id], width)
+        for room in rooms
+        if room.walls
+    }
+
+
+def _frame(plan: Plan, room: RoomPlan, cabinets: Sequence[Cabinet], width: int) -> RoomFrame:
     lines = {line.wall.id: line for line in room.walls}
     words = max(max(len(line.wall.id), len(wall_words(line.wall, plan))) for line in room.walls)
     depths: dict[str, float] = {}
-    for cabinet in plan.job.cabinets:
+    for cabinet in cabinets:
         depths[cabinet.wall] = max(depths.get(cabinet.wall, 0.0), float(cabinet.depth))
     reach = reaches(room, depths)
-    fronts = _fronts(plan, lines, reach)
+    fronts = _fronts(cabinets, lines, reach)
     return RoomFrame(room, extent(room, fronts, min(words, width // _SIDE_SHARE)), reach)
+
+
+def may_fit(rooms: int, height: int) -> bool:
+    """Tell whether so many rooms can stand below each other: a name and a row, one in between."""
+    return 3 * rooms - 1 <= height
 
 
 def least_mm(frames: Sequence[RoomFrame], width: int, height: int | None) -> float:
@@ -67,16 +86,15 @@ def own_scale(plan: Plan, frame: RoomFrame, shared: Scale, width: int) -> Scale:
 
 
 def _fronts(
-    plan: Plan, lines: dict[str, WallLine], reach: Mapping[str, float]
+    cabinets: Sequence[Cabinet], lines: dict[str, WallLine], reach: Mapping[str, float]
 ) -> Iterator[tuple[WallLine, Point]]:
     """Give the front corners of the box around each wall's cabinets, as far as they may go."""
     boxes: dict[str, tuple[float, float, float]] = {}
-    for cabinet in plan.job.cabinets:
-        if cabinet.wall in lines:
-            left, depth = float(cabinet.at), float(cabinet.depth)
-            right = left + float(cabinet.width)
-            box = boxes.get(cabinet.wall, (left, right, depth))
-            boxes[cabinet.wall] = min(box[0], left), max(box[1], right), max(box[2], depth)
+    for cabinet in cabinets:
+        left, depth = float(cabinet.at), float(cabinet.depth)
+        right = left + float(cabinet.width)
+        box = boxes.get(cabinet.wall, (left, right, depth))
+        boxes[cabinet.wall] = min(box[0], left), max(box[1], right), max(box[2], depth)
     for wall, (left, right, depth) in boxes.items():
         line, end = lines[wall], reach[wall]
         yield line, line.point(min(left, end), depth)

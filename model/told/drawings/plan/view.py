@@ -17,7 +17,13 @@ from pelmet.model.told.drawings.drawing import (
 )
 from pelmet.model.told.drawings.plan.bars import draw_runs
 from pelmet.model.told.drawings.plan.cables import draw_cables
-from pelmet.model.told.drawings.plan.fit import RoomFrame, frame_of, least_mm, own_scale
+from pelmet.model.told.drawings.plan.fit import (
+    RoomFrame,
+    frames_of,
+    least_mm,
+    may_fit,
+    own_scale,
+)
 from pelmet.model.told.drawings.plan.key import elsewhere, explain_marks, no_room
 from pelmet.model.told.drawings.plan.labels import label
 from pelmet.model.told.drawings.plan.marks import (
@@ -77,9 +83,9 @@ def plan_view(
         return drawing if height is None else drawing.first(height)
     if height is None:
         return _draw(page, rooms)
-    if len(rooms) > 1:
-        frames = [frame_of(plan, room, page.width) for room in rooms if room.walls]
-        if least_mm(frames, page.width, height) <= LEGIBLE:
+    if len(rooms) > 1 and may_fit(len(rooms), height):
+        frames = frames_of(plan, rooms, page.width)
+        if least_mm([*frames.values()], page.width, height) <= LEGIBLE:
             whole = _draw(page, rooms)
             if len(whole.rows) <= height:
                 return whole
@@ -90,7 +96,7 @@ def plan_view(
 
 def _draw(page: _Page, rooms: Sequence[RoomPlan]) -> Drawing:
     """Draw rooms one below another, coarser until they fit."""
-    frames = {room.room.id: frame_of(page.plan, room, page.width) for room in rooms if room.walls}
+    frames = frames_of(page.plan, rooms, page.width)
     least = least_mm(list(frames.values()), page.width, page.height)
     drawing = Drawing((), ())
     for _ in range(_TRIES):
