@@ -18,10 +18,10 @@ from pelmet.model.plan.light.seeing import look_at_runs
 from pelmet.model.plan.light.worktop import light_worktops
 from pelmet.model.plan.mounting.bench import prepare_bars
 from pelmet.model.plan.mounting.mounts import mount_bars
-from pelmet.model.plan.remembered import Remembered
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import lay_out_rooms
 from pelmet.model.plan.ways.routes import route_cables
+from pelmet.model.remembered import Remembered
 
 
 class AreaPlan(NamedTuple):

@@ -4,15 +4,15 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from typing import Final, NamedTuple
 
+from pelmet.model.grouped import grouped
 from pelmet.model.job.items import Cabinet, Obstacle, Wall
 from pelmet.model.job.job import Site
 from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.grouped import grouped
-from pelmet.model.plan.remembered import Remembered
 from pelmet.model.plan.result import Plan
+from pelmet.model.remembered import Remembered
 from pelmet.model.told.figures import to_fraction
 from pelmet.tui.session.steps import (
     ALLOWANCES,

@@ -57,6 +57,8 @@ class Session:
         self.plan: Plan = plan_job(job, parts)
         self.paperwork = Paperwork(self.plan, prices)
         self.rows: tuple[Row, ...] = self._outline(self.place.step)
+        # The list and the place in it that were last looked for, with the row found.
+        self._row: tuple[tuple[Row, ...], Place, int | None] = ((), self.place, None)
 
     @classmethod
     def of(cls, opened: OpenedJob, parts: Catalogue, prices: "PriceBook | None" = None) -> Self:
@@ -281,7 +283,11 @@ class Session:
     @property
     def row_index(self) -> int | None:
         """The row of the list one stands on."""
-        return row_of(self.rows, self.place)
+        rows, place, row = self._row
+        if rows is not self.rows or place is not self.place:
+            row = row_of(self.rows, self.place)
+            self._row = self.rows, self.place, row
+        return row
 
     def shown(self, field: str) -> str:
         """A field's value as it would be typed."""

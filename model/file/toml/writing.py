@@ -6,7 +6,8 @@ A list of values stands on one line, for readings and ids are read across, as th
 and one changed reading is one changed line. A note with line breaks keeps its lines.
 """
 
-from typing import Any
+from collections.abc import Mapping
+from typing import Any, Final
 
 import tomli_w
 from pydantic import BaseModel
@@ -14,6 +15,9 @@ from pydantic import BaseModel
 from pelmet.model.file.toml.shape import file_keys, tables_in
 from pelmet.model.job.job import Job
 from pelmet.model.job.offcut_store import Store
+from pelmet.model.remembered import Remembered
+
+_KEPT: Final = 20_000  # blocks, of some hundred letters each
 
 
 def job_text(job: Job) -> str:
@@ -27,27 +31,50 @@ def store_text(store: Store) -> str:
 
 
 def _text(whole: BaseModel, schema: int) -> str:
-    said = whole.model_dump(by_alias=True, exclude_defaults=True, exclude_none=True)
-    return "\n".join(_blocks(type(whole), {**said, "schema": schema}, ()))
+    text = "\n".join(_blocks(whole, (), "", {"schema": schema}))
+    _block.keep(_KEPT)
+    return text
 
 
 def _blocks(
-    model: type[BaseModel], said: dict[str, Any], path: tuple[str, ...], header: str = ""
+    thing: BaseModel, path: tuple[str, ...], header: str, besides: Mapping[str, Any]
 ) -> list[str]:
     """Write a table: the block of its own values, then the blocks of the tables in it."""
-    values, tables = "", []
-    for key in file_keys(model):
-        if key not in said:
-            continue
-        below, inner = (*path, key), tables_in(model).get(key)
-        if inner is None:
-            values += f"{key} = {_value(said[key])}\n"
-        elif isinstance(said[key], dict):
-            tables += _blocks(inner, said[key], below, f"[{'.'.join(below)}]\n")
-        else:
-            for item in said[key]:
-                tables += _blocks(inner, item, below, f"[[{'.'.join(below)}]]\n")
+    model = type(thing)
+    if not tables_in(model):
+        own = _block(thing, header)
+        return [own] if own else []
+    names, tables = file_keys(model), []
+    for key in tables_in(model):
+        below, inner = (*path, key), getattr(thing, names[key])
+        if isinstance(inner, tuple):
+            for each in inner:
+                tables += _blocks(each, below, f"[[{'.'.join(below)}]]\n", {})
+        elif inner is not None:
+            tables += _blocks(inner, below, f"[{'.'.join(below)}]\n", {})
+    values = _values(thing, besides)
     return [header + values, *tables] if values else tables
+
+
+def _block_of(thing: BaseModel, header: str) -> str:
+    values = _values(thing, {})
+    return header + values if values else ""
+
+
+_block = Remembered(_block_of)  # a job is written again and again, and little of it changes
+
+
+def _values(thing: BaseModel, besides: Mapping[str, Any]) -> str:
+    model = type(thing)
+    names = file_keys(model)
+    said = thing.model_dump(
+        by_alias=True,
+        exclude_defaults=True,
+        exclude_none=True,
+        exclude={names[key] for key in tables_in(model)},
+    )
+    own = {**said, **besides}
+    return "".join(f"{key} = {_value(own[key])}\n" for key in names if key in own)
 
 
 def _value(value: Any) -> str:

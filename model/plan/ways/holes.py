@@ -13,11 +13,11 @@ from pelmet.model.job.parts import Cable as CablePart
 from pelmet.model.measure.lengths import LengthUnit, print_length
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.formulas import works_out
-from pelmet.model.plan.remembered import Remembered
 from pelmet.model.plan.survey.geometry import RoomPlan, WallLine
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Drilling, Panel
 from pelmet.model.plan.ways.routes import Routes
+from pelmet.model.remembered import Remembered
 
 # Common practice: the bits a fitter carries, metric, and in sixteenths of an inch [mm].
 BITS = tuple(map(Decimal, (6, 7, 8, 10, 12, 14, 16, 18, 20, 22, 25, 28, 30, 35, 40)))

@@ -10,6 +10,7 @@ from functools import cached_property
 from itertools import pairwise, zip_longest
 from typing import NamedTuple
 
+from pelmet.model.grouped import grouped
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.items import Crossing, Run
 from pelmet.model.job.job import Job
@@ -17,7 +18,6 @@ from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.feed_points import FeedPoint, feed_points_of, mark_on_bar
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.figure import Figure, given
-from pelmet.model.plan.grouped import grouped
 from pelmet.model.plan.mounting.mounts import Mount
 from pelmet.model.plan.survey.crossings import SUITED, hardest_crossing
 from pelmet.model.plan.survey.geometry import RoomPlan, wall_lines
