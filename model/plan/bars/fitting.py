@@ -7,6 +7,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
+from pelmet.model.grouped import grouped
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import Cabinet, Obstacle, Run
@@ -60,14 +61,19 @@ def fit_runs(job: Job, parts: Catalogue) -> tuple[RunFit, ...]:
     cabinets = {cabinet.id: cabinet for cabinet in job.cabinets}
     tops = {room.id: room.worktop_height for room in job.rooms}
     corners = tuple(turns(job.walls))
+    blocking = [each for each in job.obstacles if each.kind in BLOCKING]
+    on_wall = grouped(blocking, lambda each: each.wall)
     fits: list[RunFit] = []
     for run in job.runs:
         named = [cabinets[name] for name in dict.fromkeys(run.cabinets)]
         above = sorted(named, key=lambda cabinet: (by_wall[cabinet.wall], cabinet.at))
         walls = {cabinet.wall for cabinet in above}
+        several = len(walls) > 1
         around = Surroundings(
-            tuple(each for each in job.obstacles if each.kind in BLOCKING and each.wall in walls),
-            tuple(turn for turn in corners if {turn.wall.id, turn.following} <= walls),
+            tuple(each for each in blocking if each.wall in walls)
+            if several
+            else on_wall.get(above[0].wall, ()),
+            tuple(turn for turn in corners if several and {turn.wall.id, turn.following} <= walls),
             tops[job.walls[by_wall[above[0].wall]].room],
         )
         fits.append(fit_run(run, above, around, job.allowances, parts))

@@ -3,8 +3,10 @@
 import math
 from collections.abc import Iterator, Sequence
 from decimal import ROUND_CEILING, Decimal
+from itertools import pairwise
 from typing import NamedTuple
 
+from pelmet.model.grouped import grouped
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.items import Cabinet, Run, Wall
 from pelmet.model.job.parts import Channel
@@ -39,11 +41,14 @@ class Turn(NamedTuple):
 
 def turns(walls: Sequence[Wall]) -> Iterator[Turn]:
     """Give each pair of walls that follow each other in a room."""
+    following = {
+        wall.id: other.id
+        for own in grouped(walls, lambda wall: wall.room).values()
+        for wall, other in pairwise(own)
+    }
     for wall in walls:
-        own = [each for each in walls if each.room == wall.room]
-        row = own.index(wall)
-        if row + 1 < len(own):
-            yield Turn(wall, own[row + 1].id)
+        if wall.id in following:
+            yield Turn(wall, following[wall.id])
 
 
 def meet(left: Cabinet, right: Cabinet, turn: Turn, allowances: Allowances) -> bool:

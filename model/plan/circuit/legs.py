@@ -13,6 +13,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Cable
 from pelmet.model.job.parts import Strip as StripPart
 from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.circuit.dc.elements import Network, Solution, StripFlow, Trouble, watts_lost
 from pelmet.model.plan.circuit.dc.network import solve_network
@@ -125,11 +126,16 @@ def feed_legs(
     }
     under = conditions or as_planned(job.allowances)
     found: dict[str, LegCircuit] = {}
+    fed: dict[str, list[int]] = {leg.id: [] for leg in job.legs}
+    for row, fit in enumerate(fits):
+        for leg_id in {point.leg for point in feed_points_of(fit) if point.leg}:
+            fed[leg_id].append(row)
     for legs in leg_groups(job):
-        network = build_network(job, parts, fits, routes, legs, under)
+        own = [fits[row] for row in sorted({row for leg in legs for row in fed[leg.id]})]
+        network = build_network(job, parts, own, routes, legs, under)
         point = OperatingPoint(network, _solution(network.elements)) if network else None
         for leg in legs:
-            load = _load(leg, fits, routes, watts)
+            load = _load(leg, own, routes, watts)
             found[leg.id] = _leg(leg, load, point, routes)
     circuits = tuple(found[leg.id] for leg in job.legs)
     return Circuits(watts, circuits, total("watts", "W", "", list(watts.values())))

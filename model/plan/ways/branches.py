@@ -1,14 +1,14 @@
 """The cables of one leg as stretches between a supply, tees and feed ends, by kind of wiring."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
 from pelmet.model.job.feeds import Wiring
 from pelmet.model.plan.ways.chain import cheapest_chain
-from pelmet.model.plan.ways.net import Edge, Net, meetings
+from pelmet.model.plan.ways.net import Edge, Net, meetings, without_nodes
 from pelmet.model.plan.ways.room_ways import RoomWays
-from pelmet.model.plan.ways.shortest import Paths, path, shortest_paths
+from pelmet.model.plan.ways.shortest import path, shortest_paths
 from pelmet.model.plan.ways.tree import cheapest_tree
 
 _REMEMBERED = 256
@@ -46,9 +46,11 @@ def lay_cables(
     ``avoid`` names cabinets whose places are not touched. Chained cables go on from stop to
     stop in the cheapest order, home runs all start at the root.
     """
-    free = _lead_net(net, avoid, root)
-    trunk, start = _trunk(free, root, via)
-    paths = _from_root(net, avoid, root) if start == root else shortest_paths(free, start)
+    free = _net(net, avoid, links=False)
+    # A cable starts at a supply, it does not pass one.
+    shut = {place for place in net.supplies.values() if place != root}
+    trunk, start = _trunk(free, root, via, shut)
+    paths = shortest_paths(free, start, stops, shut)
     found = {stop: path(free, paths, stop) for stop in stops}
     own = {stop: way for stop, way in found.items() if way is not None}
     proven = True
@@ -56,7 +58,7 @@ def lay_cables(
         branches = [Branch(start, stop, way, None) for stop, way in own.items()]
         return Laid(tuple(_from(root, trunk, each) for each in branches), proven)
     if wiring == "chained":
-        chain = cheapest_chain(free, start, tuple(own))
+        chain = cheapest_chain(free, start, tuple(own), shut)
         assert chain is not None, "every stop has a way to it"
         proven = chain.proven
         hops = zip((start, *chain.stops), chain.stops, chain.paths, strict=False)
@@ -66,43 +68,38 @@ def lay_cables(
         ]
     else:
         along = [place.along for place in net.places]
-        tree = cheapest_tree(free.edges, (start, *own), along)
+        tree = cheapest_tree(without_nodes(free.edges, shut), (start, *own), along)
         assert tree is not None, "every stop has a way to it"
         proven = tree.proven
         branches = list(_grown(free.edges, tree.edges, start, frozenset(own)))
     return Laid(tuple(_after(root, trunk, start, branches)), proven)
 
 
-# The legs of one supply all start at it.
 @lru_cache(maxsize=_REMEMBERED)
-def _lead_net(net: RoomWays, avoid: frozenset[str], root: int) -> Net:
-    return _without(net, net.lead_edges, avoid, root)
-
-
-@lru_cache(maxsize=_REMEMBERED)
-def _from_root(net: RoomWays, avoid: frozenset[str], root: int) -> Paths:
-    return shortest_paths(_lead_net(net, avoid, root), root)
-
-
-@lru_cache(maxsize=_REMEMBERED)
-def _link_net(net: RoomWays, avoid: frozenset[str]) -> Net:
-    return _without(net, net.edges, avoid)
+def _net(net: RoomWays, avoid: frozenset[str], *, links: bool) -> Net:
+    """Give a room's net, as links or as leads may use it, out of the cabinets to keep out of."""
+    shut = {at for at, place in enumerate(net.places) if avoid and place.owner in avoid}
+    free = without_nodes(net.edges if links else net.lead_edges, shut)
+    return Net(free, meetings(free, range(len(free)), len(net.places)))
 
 
 def join_bars(
     net: RoomWays, one: int, other: int, avoid: frozenset[str] = frozenset()
 ) -> Branch | None:
     """Give the cheapest way from the end of one bar to the start of the next, if there is one."""
-    free = _link_net(net, avoid)
-    way = path(free, shortest_paths(free, one, other), other)
+    free = _net(net, avoid, links=True)
+    shut = set(net.supplies.values())
+    way = path(free, shortest_paths(free, one, [other], shut), other)
     return None if way is None else Branch(one, other, way, None)
 
 
-def _trunk(net: Net, root: int, via: Sequence[int]) -> tuple[tuple[int, ...], int]:
+def _trunk(
+    net: Net, root: int, via: Sequence[int], shut: Collection[int]
+) -> tuple[tuple[int, ...], int]:
     """Go from a place through others in turn; give the way and where it ends."""
     trunk: list[int] = []
     for stop in via:
-        on = path(net, shortest_paths(net, root, stop), stop)
+        on = path(net, shortest_paths(net, root, [stop], shut), stop)
         if on is not None:
             trunk += on
             root = stop
@@ -126,23 +123,6 @@ def _after(
     yield Branch(root, start, trunk, None)
     for branch in branches:
         yield branch._replace(before=0 if branch.before is None else branch.before + 1)
-
-
-def _without(
-    net: RoomWays, edges: tuple[Edge, ...], avoid: frozenset[str], root: int | None = None
-) -> Net:
-    """Give a room's net, ways not to be taken as edges that lead nowhere.
-
-    Not taken are those at a cabinet to keep out of, and at a supply unless it is the root: a
-    cable starts at a supply, it does not pass one.
-    """
-    shut = {place for place in net.supplies.values() if place != root}
-    if avoid:
-        shut |= {at for at, place in enumerate(net.places) if place.owner in avoid}
-    free = [
-        Edge(edge.a, edge.a, 0.0) if edge.a in shut or edge.b in shut else edge for edge in edges
-    ]
-    return Net(free, meetings(free, range(len(free)), len(net.places)))
 
 
 def _grown(

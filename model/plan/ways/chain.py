@@ -1,6 +1,6 @@
 """The cheapest chain: one cable from a place on from stop to stop, in the best order."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from math import fsum
 from typing import NamedTuple
 
@@ -23,17 +23,20 @@ class Chain(NamedTuple):
     """Whether no order costs less."""
 
 
-def cheapest_chain(net: Net, start: int, stops: Sequence[int]) -> Chain | None:
+def cheapest_chain(
+    net: Net, start: int, stops: Sequence[int], shut: Collection[int] = ()
+) -> Chain | None:
     """Find the cheapest order of the stops, each come to by the cheapest way from the last.
 
     More than 10 stops are left in the order given, and that is not proven to be the cheapest.
+    ``shut`` are nodes that are not gone through.
     Of orders that cost the same the one that comes first, as the stops are given, is taken.
 
     Returns:
         The chain; nothing if a stop cannot be reached.
     """
     places = (start, *stops)
-    ways = {place: shortest_paths(net, place) for place in places}
+    ways = {place: shortest_paths(net, place, places, shut) for place in places}
     legs = [[path(net, ways[a], b) for b in places] for a in places]
     between = [
         [fsum(net.edges[k].cost for k in leg) for leg in row if leg is not None] for row in legs

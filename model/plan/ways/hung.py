@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
+from pelmet.model.grouped import grouped
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.mounting.mounts import Mount
@@ -37,6 +38,8 @@ def place_cabinets(
         for side in ("left", "right") if each.middle is None else ("left", "right", "middle"):
             cabinet_id, end = _end(each, side, starts, walls)
             ends.setdefault(cabinet_id, []).append(end)
+    standing = grouped(obstacles, lambda each: each.wall)
+    hanging = grouped(cabinets, lambda each: each.wall)
     return [
         PlacedCabinet(
             cabinet,
@@ -44,11 +47,11 @@ def place_cabinets(
             tuple(ends.get(cabinet.id, ())),
             tuple(
                 sorted(
-                    (each for each in obstacles if _inside(each, cabinet)),
+                    (each for each in standing.get(cabinet.wall, ()) if _inside(each, cabinet)),
                     key=lambda each: each.at,
                 )
             ),
-            *_touching(cabinet, cabinets),
+            *_touching(cabinet, hanging[cabinet.wall]),
         )
         for cabinet in sorted(cabinets, key=lambda one: (starts[one.wall], one.at, one.id))
     ]
@@ -57,16 +60,14 @@ def place_cabinets(
 def _touching(
     upright: Cabinet, cabinets: Sequence[Cabinet]
 ) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Give the heights at which something stands against an upright's faces [mm]."""
+    """Give the heights at which something on its wall stands against an upright's faces [mm]."""
     if upright.kind != "upright":
         return (), ()
     top = upright.bottom_height + upright.height
     near = [
         each
         for each in cabinets
-        if each.wall == upright.wall
-        and each.kind != "upright"
-        and upright.bottom_height <= each.bottom_height <= top
+        if each.kind != "upright" and upright.bottom_height <= each.bottom_height <= top
     ]
     return (
         tuple(
@@ -83,10 +84,9 @@ def _touching(
 
 
 def _inside(obstacle: Obstacle, cabinet: Cabinet) -> bool:
-    """Whether something stands within a cabinet's width."""
+    """Whether something on a cabinet's wall stands within its width."""
     return (
         obstacle.kind in BLOCKING
-        and obstacle.wall == cabinet.wall
         and cabinet.kind != "upright"
         and obstacle.at >= cabinet.at
         and obstacle.at + obstacle.width <= cabinet.at + cabinet.width

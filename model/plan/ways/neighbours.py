@@ -1,41 +1,36 @@
 """From each cabinet to its neighbours: beside it, past what is between, round corners, above."""
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
+from itertools import islice
 
+from pelmet.model.grouped import grouped
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.survey.crossings import SUITED, hardest_crossing
 from pelmet.model.plan.survey.geometry import RoomPlan
+from pelmet.model.plan.survey.spans import Spans
 from pelmet.model.plan.survey.usual import round_it
 from pelmet.model.plan.ways.place import BELOW, STEP, TOUCH, Drilling, Level, Panel, WayKind
 from pelmet.model.plan.ways.rails import Rails, WayNet
 
 
-class WallObstacles(NamedTuple):
-    """What stands between two places along a room's walls."""
-
-    obstacles: tuple[Obstacle, ...]
-    starts: Mapping[str, float]
-    round_mm: float | None  # all the walls of a closed room, after which the first comes again
-
-    def blocking(self, left: float, right: float) -> list[Obstacle]:
-        """Give what stands between two places, left to right."""
-        found = []
-        for each in self.obstacles:
-            at = self.starts[each.wall] + float(each.at)
-            places = (at,) if self.round_mm is None else (at, at + self.round_mm)
-            wide = float(each.width)
-            if each.kind in SUITED and any(
-                start < right and start + wide > left for start in places
-            ):
-                found.append(each)
-        return found
+def standing_along(
+    obstacles: Sequence[Obstacle], starts: Mapping[str, float], room: RoomPlan
+) -> Spans[Obstacle]:
+    """Give what stands along a room's walls; in a closed one the first wall comes again."""
+    rounds = (0.0,) if not room.is_closed else (0.0, round_room(room))
+    return Spans(
+        (at, at + float(each.width), each)
+        for each in obstacles
+        if each.kind in SUITED
+        for at in (starts[each.wall] + float(each.at) + further for further in rounds)
+    )
 
 
-def round_room(room: RoomPlan) -> float | None:
-    """Give the length of all walls of a room that is closed [mm]."""
-    return sum(float(line.wall.length) for line in room.walls) if room.is_closed else None
+def round_room(room: RoomPlan) -> float:
+    """Give the length of all walls of a room [mm]."""
+    return sum(float(line.wall.length) for line in room.walls)
 
 
 def next_cabinets(
@@ -45,23 +40,24 @@ def next_cabinets(
 
     Round a closed room the last come before the first.
     """
-    whole = round_room(room)
-    seen = set()
+    in_order = sorted(all_rails, key=lambda one: (one.hung.left, one.hung.cabinet.id))
+    lefts = [one.hung.left for one in in_order]
+    whole = round_room(room) if room.is_closed else None
     for left in all_rails:
-        ahead = []
-        for right in all_rails:
-            gap = right.hung.left - left.hung.right
-            if gap < -TOUCH / 2 and whole and left.hung.cabinet.wall != right.hung.cabinet.wall:
-                gap += whole
-            if right is not left and gap >= -TOUCH / 2:
-                ahead.append((gap, right.hung.cabinet.id, right))
-        ahead.sort(key=lambda one: one[:2])
-        nearest = ahead[:1]
-        level = [one for one in ahead if _overlap(left.hung.cabinet, one[2].hung.cabinet)][:1]
-        for gap, cabinet_id, right in (*nearest, *level):
-            if (left.hung.cabinet.id, cabinet_id) not in seen:
-                seen.add((left.hung.cabinet.id, cabinet_id))
-                yield left, right, gap
+        cabinet, edge = left.hung.cabinet, left.hung.right
+        first = bisect_left(lefts, edge - TOUCH / 2)
+        ahead = [(one, one.hung.left - edge) for one in in_order[first:] if one is not left]
+        if whole:
+            ahead += [
+                (one, gap)
+                for one in in_order[:first]
+                if one.hung.cabinet.wall != cabinet.wall
+                and (gap := one.hung.left - edge + whole) >= -TOUCH / 2
+            ]
+        level = (one for one in ahead if _overlap(cabinet, one[0].hung.cabinet))
+        found = {id(right): (right, gap) for right, gap in (*ahead[:1], *islice(level, 1))}
+        for right, gap in found.values():
+            yield left, right, gap
 
 
 def _overlap(one: Cabinet, other: Cabinet) -> bool:
@@ -73,10 +69,10 @@ def _overlap(one: Cabinet, other: Cabinet) -> bool:
 
 
 def join_neighbours(
-    net: WayNet, left: Rails, right: Rails, gap: float, between: WallObstacles, room: RoomPlan
+    net: WayNet, left: Rails, right: Rails, gap: float, between: Spans[Obstacle], room: RoomPlan
 ) -> None:
     """Join two neighbours by every way that what is between them allows."""
-    standing = between.blocking(left.hung.right, left.hung.right + gap)
+    standing = between.within(left.hung.right, left.hung.right + gap)
     passes = tuple(each.id for each in standing)
     assumed = (
         left.hung.assumed
@@ -155,6 +151,8 @@ def _length(net: WayNet, left: Rails, right: Rails, ends: tuple[int, int], gap: 
 
 def _wall_assumed(left: Rails, right: Rails, room: RoomPlan) -> bool:
     """Tell whether nobody measured a wall between two cabinets on different walls."""
+    if left.hung.cabinet.wall == right.hung.cabinet.wall:
+        return False
     names = [line.wall.id for line in room.walls]
     start, end = names.index(left.hung.cabinet.wall), names.index(right.hung.cabinet.wall)
     passed = room.walls[start:end] if start <= end else (*room.walls[start:], *room.walls[:end])
@@ -222,13 +220,13 @@ def _against_upright(net: WayNet, left: Rails, right: Rails) -> None:
 
 def stacked(all_rails: Sequence[Rails]) -> Iterator[tuple[Rails, Rails]]:
     """Give each cabinet with the next one above it on its wall."""
+    on_wall = grouped(all_rails, lambda rails: rails.hung.cabinet.wall)
     for lower in all_rails:
         one = lower.hung
         above = [
             upper
-            for upper in all_rails
-            if upper.hung.cabinet.wall == one.cabinet.wall
-            and "upright" not in (upper.hung.cabinet.kind, one.cabinet.kind)
+            for upper in on_wall[one.cabinet.wall]
+            if "upright" not in (upper.hung.cabinet.kind, one.cabinet.kind)
             and upper.hung.left < one.right
             and upper.hung.right > one.left
             and upper.hung.cabinet.bottom_height >= one.cabinet.bottom_height + one.cabinet.height

@@ -73,6 +73,15 @@ def breadth_first(near: Meetings, start: int) -> list[int]:
     return nodes
 
 
+def without_nodes(edges: Sequence[Edge], shut: Collection[int]) -> Sequence[Edge]:
+    """Give edges, those at nodes that are shut as edges that lead nowhere."""
+    if not shut:
+        return edges
+    return [
+        Edge(each.a, each.a, 0.0) if each.a in shut or each.b in shut else each for each in edges
+    ]
+
+
 def without_dead_ends(
     edges: Sequence[Edge], kept: Iterable[int], wanted: Collection[int], count: int
 ) -> list[int]:

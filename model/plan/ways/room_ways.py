@@ -9,14 +9,14 @@ from pelmet.model.job.feeds import Supply
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.survey.crossings import bars_inside, hardest_crossing
 from pelmet.model.plan.survey.geometry import RoomPlan
+from pelmet.model.plan.survey.spans import Spans
 from pelmet.model.plan.ways.hung import MountedBar, place_cabinets
 from pelmet.model.plan.ways.neighbours import (
-    WallObstacles,
     join_above,
     join_neighbours,
     next_cabinets,
-    round_room,
     stacked,
+    standing_along,
 )
 from pelmet.model.plan.ways.net import Edge
 from pelmet.model.plan.ways.place import STEP, TOUCH, Drilling, Level, Place, Rates, Way, WayKind
@@ -62,7 +62,7 @@ def ways_of_room(
     hung = place_cabinets(cabinets, obstacles, bars, starts)
     found: dict[tuple[str, str], int] = {}
     laid = {each.cabinet.id: rails_of(net, each, allowances, found) for each in hung}
-    between = WallObstacles(obstacles, starts, round_room(room))
+    between = standing_along(obstacles, starts, room)
     for left, right, gap in next_cabinets(list(laid.values()), room):
         join_neighbours(net, left, right, gap, between, room)
     for lower, upper in stacked(list(laid.values())):
@@ -85,7 +85,7 @@ def _bar_to_bar(
     bars: Sequence[MountedBar],
     found: Mapping[tuple[str, str], int],
     laid: Mapping[str, Rails],
-    between: WallObstacles,
+    between: Spans[Obstacle],
 ) -> None:
     """Join each bar to the next of its run straight on, where a hole or nothing is in between."""
     by_id = {each.bar.id: each.bar for each in bars}
@@ -101,7 +101,7 @@ def _bar_to_bar(
                 length = float(abs(on.crossing - bar.right) + abs(other.left - off.crossing))
                 net.join(start, end, "in channel", length=length)
             continue
-        standing = between.blocking(one.along, two.along)
+        standing = between.within(one.along, two.along)
         if (
             hardest_crossing(standing) not in ("hole", "under")
             or abs(one.height - two.height) > STEP

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from pelmet.model.grouped import grouped
 from pelmet.model.job.feeds import Leg
-from pelmet.model.job.items import Crossing, Run
+from pelmet.model.job.items import Crossing, Obstacle
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.feed_points import FeedPoint, feed_points_of, mark_on_bar
@@ -21,6 +21,7 @@ from pelmet.model.plan.figure import Figure, given
 from pelmet.model.plan.mounting.mounts import Mount
 from pelmet.model.plan.survey.crossings import SUITED, hardest_crossing
 from pelmet.model.plan.survey.geometry import RoomPlan, wall_lines
+from pelmet.model.plan.survey.spans import Spans
 from pelmet.model.plan.ways.branches import Branch, join_bars, lay_cables
 from pelmet.model.plan.ways.cable import Cable, cut_length
 from pelmet.model.plan.ways.hung import MountedBar
@@ -96,13 +97,16 @@ def route_cables(
 ) -> Routes:
     """Lay the cables of every leg, and every link between the bars of a run."""
     points = [point for fit in fits for point in feed_points_of(fit)]
+    room_of = {name: line.wall.room for name, line in wall_lines(rooms).items()}
     site = _Site(
         job,
-        points,
+        grouped(points, lambda point: point.leg or ""),
         _middles(points, fits),
-        rooms,
-        {name: line.wall.room for name, line in wall_lines(rooms).items()},
-        {name: line.before for name, line in wall_lines(rooms).items()},
+        room_of,
+        {cabinet.id: room_of[cabinet.wall] for cabinet in job.cabinets},
+        {bar.id: room_of[bar.wall] for fit in fits for bar in fit.bars},
+        {leg.id: frozenset(leg.avoid) for leg in job.legs},
+        _standing(job, rooms),
         {},
     )
     hung = {mount.bar: mount for mount in mounts}
@@ -112,7 +116,7 @@ def route_cables(
     links = tuple(
         _link(fit, left, right, site) for fit in fits for left, right in pairwise(fit.bars)
     )
-    laid = {leg.id: _leads(leg, site, fits) for leg in job.legs}
+    laid = {leg.id: _leads(leg, site) for leg in job.legs}
     return Routes(
         tuple(cable for cables, _ in laid.values() for cable in cables),
         links,
@@ -121,15 +125,34 @@ def route_cables(
     )
 
 
+def _standing(job: Job, rooms: Sequence[RoomPlan]) -> Mapping[str, Spans[Obstacle]]:
+    lines = wall_lines(rooms)
+    standing = (each for each in job.obstacles if each.kind in SUITED)
+    found = grouped(standing, lambda each: lines[each.wall].wall.room)
+    return {
+        room.room.id: Spans(
+            (before + float(each.at), before + float(each.at + each.width), each)
+            for each in found.get(room.room.id, ())
+            for before in (lines[each.wall].before,)
+        )
+        for room in rooms
+    }
+
+
 class _Site(NamedTuple):
-    """The job with its rooms laid out: which room each wall is in, and how far along it starts."""
+    """The job with its rooms laid out: in which room each wall, cabinet and bar is."""
 
     job: Job
-    feeds: Sequence[FeedPoint]
+    feeds: Mapping[str, Sequence[FeedPoint]]
+    """By leg."""
     middles: Mapping[str, Decimal]
-    rooms: tuple[RoomPlan, ...]
     room_of: Mapping[str, str]
-    before: Mapping[str, float]
+    cabinet_rooms: Mapping[str, str]
+    bar_rooms: Mapping[str, str]
+    kept_out: Mapping[str, frozenset[str]]
+    """The cabinets that a leg's cables must not touch."""
+    standing: Mapping[str, Spans[Obstacle]]
+    """What stands along the walls of a room."""
     networks: dict[str, RoomWays]
 
     def net(self, room: RoomPlan, fits: Sequence[RunFit], hung: Mapping[str, Mount]) -> RoomWays:
@@ -152,15 +175,6 @@ class _Site(NamedTuple):
             bars,
             job.allowances,
         )
-
-    def kept_out(self, run: Run) -> frozenset[str]:
-        """Give the cabinets that a run's cables must not touch."""
-        leg = next((leg for leg in self.job.legs if leg.id == run.leg), None)
-        return frozenset(leg.avoid) if leg else frozenset()
-
-    def cabinet_rooms(self) -> dict[str, str]:
-        """Give the room of every cabinet."""
-        return {cabinet.id: self.room_of[cabinet.wall] for cabinet in self.job.cabinets}
 
 
 def _followed(bars: Sequence[Bar]) -> Iterator[tuple[Bar, str | None]]:
@@ -185,30 +199,24 @@ class _Feed(NamedTuple):
     place: int
 
 
-def _feeds(leg: Leg, site: _Site, fits: Sequence[RunFit]) -> list[_Feed]:
-    walls = {bar.id: bar.wall for fit in fits for bar in fit.bars}
-    feeds = []
-    for point in site.feeds:
-        if point.leg == leg.id:
-            room = site.room_of[walls[point.bar]]
-            place = site.networks[room].ends[point.bar, point.at]
-            feeds.append(_Feed(point, room, place))
-    return feeds
+def _feeds(leg: Leg, site: _Site) -> Iterator[_Feed]:
+    for point in site.feeds.get(leg.id, ()):
+        room = site.bar_rooms[point.bar]
+        yield _Feed(point, room, site.networks[room].ends[point.bar, point.at])
 
 
 # A leg's cables, and whether they are proven the cheapest of their wiring.
 _Leads = tuple[list[Cable], bool]
 
 
-def _leads(leg: Leg, site: _Site, fits: Sequence[RunFit]) -> _Leads:
+def _leads(leg: Leg, site: _Site) -> _Leads:
     """Lay a leg's cables from its supply; or from its first run, if the way there is measured."""
-    feeds = _feeds(leg, site, fits)
+    feeds = [*_feeds(leg, site)]
     if not feeds:
         return [], True
     first = feeds[0]
-    homes = site.cabinet_rooms()
     supply = next(supply for supply in site.job.supplies if supply.id == leg.supply)
-    room = homes.get(supply.cabinet or "")
+    room = site.cabinet_rooms.get(supply.cabinet or "")
     root = site.networks[room].supplies.get(supply.id) if room else None
     if leg.length is None and room is not None and root is not None:
         return _laid(leg, feeds, site, (room, root, leg.supply), None)
@@ -242,9 +250,8 @@ def _laid(
     room, root, origin = start
     net = site.networks[room]
     own = {feed.place: feed for feed in feeds if feed.room == room}
-    homes = site.cabinet_rooms()
-    via = tuple(net.cabinets[name] for name in leg.via if homes[name] == room)
-    avoid = frozenset(leg.avoid)
+    via = tuple(net.cabinets[name] for name in leg.via if site.cabinet_rooms[name] == room)
+    avoid = site.kept_out[leg.id]
     laid = lay_cables(net, root, tuple(own), leg.wiring, () if before else via, avoid)
     cables: list[Cable] = []
     first = 1 if before is None else 2
@@ -313,20 +320,13 @@ def _link(fit: RunFit, left: Bar, right: Bar, site: _Site) -> Link:
     net = site.networks[room]
     one, other = net.ends[left.id, "right"], net.ends[right.id, "left"]
     start, end = net.places[one].along, net.places[other].along
-    standing = [
-        each
-        for each in site.job.obstacles
-        if each.kind in SUITED
-        and site.room_of[each.wall] == room
-        and site.before[each.wall] + float(each.at) < end
-        and site.before[each.wall] + float(each.at + each.width) > start
-    ]
+    standing = site.standing[room].within(start, end)
     crossing = hardest_crossing(standing) if standing else "hole"
     names = tuple(each.id for each in standing)
     unlinked = Link(run.id, left.id, right.id, names, crossing, None)
     if crossing in ("none", "not chosen"):
         return unlinked
-    branch = join_bars(net, one, other, site.kept_out(run))
+    branch = join_bars(net, one, other, site.kept_out.get(run.leg or "", frozenset()))
     if branch is None:
         return unlinked
     cable_id = f"{left.id}-{right.id.rpartition('.')[2]}"

@@ -1,7 +1,7 @@
 """The cheapest way along a net from one node to every other."""
 
 import heapq
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from math import inf
 from typing import NamedTuple
 
@@ -17,8 +17,12 @@ class Paths(NamedTuple):
     """For each of them but the start, the edge (its index) it is reached by."""
 
 
-def shortest_paths(net: Net, start: int, end: int | None = None) -> Paths:
-    """Find the cheapest ways from a node to all others, or until one of them is come to.
+def shortest_paths(
+    net: Net, start: int, ends: Collection[int] | None = None, shut: Collection[int] = ()
+) -> Paths:
+    """Find the cheapest ways from a node to all others.
+
+    With ``ends`` it is enough to come to all of those; ``shut`` are nodes not to be come to.
 
     Source: E. W. Dijkstra, A note on two problems in connexion with graphs, Numerische
     Mathematik 1 (1959) 269-271.
@@ -26,15 +30,15 @@ def shortest_paths(net: Net, start: int, end: int | None = None) -> Paths:
     costs = {start: 0.0}
     by: dict[int, int] = {}
     queue = [(0.0, start)]
-    while queue:
+    waiting = set(range(len(net.near)) if ends is None else ends)
+    while queue and waiting:
         cost, node = heapq.heappop(queue)
-        if node == end:
-            break
         if cost > costs[node]:
             continue
+        waiting.discard(node)
         for other, index in net.near[node]:
             total = cost + net.edges[index].cost
-            if total < costs.get(other, inf):
+            if total < costs.get(other, inf) and other not in shut:
                 costs[other], by[other] = total, index
                 heapq.heappush(queue, (total, other))
     return Paths(costs, by)
