@@ -26,20 +26,24 @@ def set_value(
     job: Job, kind: Subject, item_id: str, field: str, value: Any, *, assumed: bool = False
 ) -> Job:
     """Set one field; for a surveyed reading also whether it is assumed or measured."""
-    old = subject(job, kind, item_id)
-    changes: dict[str, Any] = {field: value}
-    if isinstance(old, SurveyedItem):
-        if assumed and field not in old.assumed:
-            changes["assumed"] = (*old.assumed, field)
-        elif not assumed:
-            changes["assumed"] = tuple(name for name in old.assumed if name != field)
-    new = altered(old, changes)
+    new = with_value(subject(job, kind, item_id), field, value, assumed=assumed)
     if kind == "site":
         return rebuilt(job, site=new)
     if kind == "allowances":
         return rebuilt(job, allowances=new)
     items = tuple(new if item.id == item_id else item for item in job.table(kind))
     return rebuilt(job, **{TABLES[kind]: items})
+
+
+def with_value(old: Any, field: str, value: Any, *, assumed: bool = False) -> Any:
+    """Give a thing with one field set, and noted as assumed or measured where it was surveyed."""
+    changes: dict[str, Any] = {field: value}
+    if isinstance(old, SurveyedItem):
+        if assumed and field not in old.assumed:
+            changes["assumed"] = (*old.assumed, field)
+        elif not assumed:
+            changes["assumed"] = tuple(name for name in old.assumed if name != field)
+    return altered(old, changes)
 
 
 def rebuilt(job: Job, **tables: Any) -> Job:

@@ -3,7 +3,7 @@
 from decimal import Decimal
 from typing import Literal, TypeVar
 
-from pelmet.model.edit.change import altered, rebuilt, set_value
+from pelmet.model.edit.change import altered, rebuilt, set_value, with_value
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.job.job import Job
 
@@ -31,19 +31,24 @@ def end_of_wall_things(job: Job, wall: str) -> Decimal:
 def resize(job: Job, kind: Along, item_id: str, width: Decimal, *, assumed: bool = False) -> Job:
     """Set a width; what touched the thing's right side, and what touches that, moves along."""
     old = job.find(kind, item_id)
-    changed = set_value(job, kind, item_id, "width", width, assumed=assumed)
     if not isinstance(old, Cabinet | Obstacle) or width == old.width:
-        return changed
+        return set_value(job, kind, item_id, "width", width, assumed=assumed)
     moving = {thing.id for thing in touching(job, old)}
     shift = width - old.width
 
-    def moved(things: tuple[Standing, ...]) -> tuple[Standing, ...]:
-        return tuple(
-            altered(each, {"at": max(each.at + shift, Decimal(0))}) if each.id in moving else each
-            for each in things
-        )
+    def moved(thing: Standing) -> Standing:
+        changed: Standing = thing
+        if thing.id == item_id:
+            changed = with_value(thing, "width", width, assumed=assumed)
+        elif thing.id in moving:
+            changed = altered(thing, {"at": max(thing.at + shift, Decimal(0))})
+        return changed
 
-    return rebuilt(changed, cabinets=moved(changed.cabinets), obstacles=moved(changed.obstacles))
+    return rebuilt(
+        job,
+        cabinets=tuple(map(moved, job.cabinets)),
+        obstacles=tuple(map(moved, job.obstacles)),
+    )
 
 
 def touching(job: Job, thing: Cabinet | Obstacle) -> list[Cabinet | Obstacle]:

@@ -4,6 +4,7 @@ What is in one area has no bearing on another, so each is planned by itself, and
 when something of it changes.
 """
 
+from functools import lru_cache
 from typing import Any, Final, Literal, NamedTuple
 
 from pelmet.model.job.allowances import Allowances
@@ -13,12 +14,14 @@ from pelmet.model.job.job import TABLES, Job, Site
 from pelmet.model.job.references import REFERENCES
 from pelmet.model.job.rules import Region
 from pelmet.model.measure.lengths import LengthUnit
+from pelmet.model.remembered import Remembered
 
 PLANNED: Final[tuple[Kind, ...]] = (
     "room", "wall", "cabinet", "obstacle", "run", "supply", "zone", "leg",
 )  # fmt: skip
 """The kinds of things that areas are made of."""
 _Thing = tuple[Kind, str]
+_KEPT: Final = 20_000  # things
 
 
 class Terms(NamedTuple):
@@ -42,7 +45,10 @@ def terms_of(job: Job) -> Terms:
 
 
 def areas_of(job: Job) -> tuple[Area, ...]:
-    """Bring the things of a job together by area, in the order of each area's first thing."""
+    """Bring the things of a job together by area, in the order of each area's first thing.
+
+    They come without their notes, on which no plan depends.
+    """
     groups = _joined(job)
     areas: dict[_Thing, list[list[Item]]] = {}
     for row, kind in enumerate(PLANNED):
@@ -50,8 +56,22 @@ def areas_of(job: Job) -> tuple[Area, ...]:
             first = groups.first((kind, item.id))
             if first not in areas:
                 areas[first] = [[] for _ in PLANNED]
-            areas[first][row].append(item)
+            areas[first][row].append(_noteless(item))
+    _noteless.keep(_KEPT)
     return tuple(tuple(tuple(items) for items in area) for area in areas.values())
+
+
+def _without_note(item: Item) -> Item:
+    """Give the one thing that stands for all that differ from it in their note alone."""
+    return _equal(item.model_copy(update={"note": ""}) if item.note else item)
+
+
+@lru_cache(maxsize=_KEPT)
+def _equal(item: Item) -> Item:
+    return item
+
+
+_noteless = Remembered(_without_note)
 
 
 def job_of(terms: Terms, area: Area) -> Job:

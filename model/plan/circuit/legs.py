@@ -150,7 +150,7 @@ def drop_with(
     cable: Cable,
 ) -> float | None:
     """Give a leg's drop with another cable [% of the supply's volts]; nothing if it cannot work."""
-    legs = next(each for each in leg_groups(job) if leg in each)
+    legs = next(each for each in leg_groups(job) if leg.id in {one.id for one in each})
     under = as_planned(job.allowances)._replace(cables={leg.id: cable})
     network = build_network(job, parts, fits, routes, legs, under)
     if network is None:

@@ -82,6 +82,8 @@ def areas_planned() -> Iterator[Callable[[], list[str]]]:
         (("obstacle", "K2P", "width", 40), ["K2"]),
         (("leg", "K3AL", "cable", "pair-20"), ["K3"]),
         (("site", "", "name", "Another name"), []),
+        (("cabinet", "K2A3", "note", "its door sticks"), []),
+        (("leg", "K3AL", "note", "ask first"), []),
         (("site", "", "needed_by", "2027-05-05"), []),
         (("allowances", "", "end_clearance", 3), ["K1", "K2", "K3"]),
     ],

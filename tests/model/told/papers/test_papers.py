@@ -11,7 +11,7 @@ from pelmet.model.edit.add import add_item
 from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.edit.giving import give_out, note_order
 from pelmet.model.examples import EXAMPLES, read_example
-from pelmet.model.job.job import Job
+from pelmet.model.job.job import TABLES, Job
 from pelmet.model.job.paperwork import PAPER_NAMES
 from pelmet.model.refusal import Refusal
 from pelmet.model.told.formats.files import files_of
@@ -66,6 +66,23 @@ def test_a_table_of_one_name_is_one_table_wherever_it_stands():
         for own, text in paper_tables(paper_of(found, name)).items():
             assert tables.setdefault(own, text) == text
     assert {"order", "cut-list", "drill-list", "wiring", "quote", "bars"} <= set(tables)
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_notes_stand_on_the_survey_and_change_no_other_paper(example):
+    job = read_example(example)
+    tables = {
+        table: tuple(item.model_copy(update={"note": f"see {item.id}"}) for item in job.table(kind))
+        for kind, table in TABLES.items()
+        if kind not in ("offer", "room", "wall")
+    }
+    noted = job.model_copy(update=tables)
+    for name in SHEETS:
+        if name == "survey":
+            text = paper_text(paper(noted, name))
+            assert all(f"{one.id}: see {one.id}" in text for one in job.cabinets)
+        else:
+            assert paper(noted, name).blocks == paper(job, name).blocks
 
 
 def test_what_stands_on_several_papers_is_one_file():
