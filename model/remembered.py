@@ -27,12 +27,16 @@ class Remembered(Generic[T]):
 
     def __call__(self, *parts: object) -> T:
         """Give what the function gives of these parts."""
-        key = tuple([_key(tuple(part) if isinstance(part, tuple) else part) for part in parts])
+        key = _key_of(parts)
         found = self._known.pop(key, None)
         if found is None:
             found = parts, self._work(*parts)
         self._known[key] = found  # the latest is last
         return found[1]
+
+    def knows(self, *parts: object) -> bool:
+        """Tell whether what the function gives of these parts is remembered."""
+        return _key_of(parts) in self._known
 
     def keep(self, count: int) -> None:
         """Forget all but so many that were asked for last."""
@@ -42,6 +46,10 @@ class Remembered(Generic[T]):
     def cache_clear(self) -> None:
         """Forget everything."""
         self._known.clear()
+
+
+def _key_of(parts: tuple[object, ...]) -> object:
+    return tuple([_key(tuple(part) if isinstance(part, tuple) else part) for part in parts])
 
 
 def _key(part: object) -> object:

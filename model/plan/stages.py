@@ -1,11 +1,12 @@
 """The plan of a job: every stage by name, in order, area by area."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import NamedTuple
 
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue, overlay
 from pelmet.model.job.job import Job
-from pelmet.model.plan.areas import Area, Terms, areas_of, job_of, terms_of
+from pelmet.model.plan.areas import PLANNED, Area, Terms, areas_of, job_of, terms_of
 from pelmet.model.plan.bars.fitting import fit_runs
 from pelmet.model.plan.checks import Found, check_area, check_site
 from pelmet.model.plan.circuit.controls import control_zones
@@ -31,6 +32,21 @@ class AreaPlan(NamedTuple):
     found: Found
 
 
+class Unplanned(NamedTuple):
+    """A job taken apart, to be planned area by area."""
+
+    job: Job
+    parts: Catalogue
+    terms: Terms
+    areas: tuple[Area, ...]
+
+    @property
+    def effort(self) -> int:
+        """How many cabinets are in areas whose plan is not remembered: the time goes with that."""
+        new = (area for area in self.areas if not _plan_area.knows(area, self.terms, self.parts))
+        return sum(len(area[PLANNED.index("cabinet")]) for area in new)
+
+
 def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
     """Work out everything that follows from a job.
 
@@ -38,13 +54,28 @@ def plan_job(job: Job, catalogue: Catalogue | None = None) -> Plan:
     ``catalogue`` is the user's own; it is laid over the bundled one, and the job's own parts
     over both. Of a job that was planned before only the areas that changed are planned anew.
     """
+    *_, plan = plan_steps(take_apart(job, catalogue))
+    assert plan is not None, "it comes last"
+    return plan
+
+
+def take_apart(job: Job, catalogue: Catalogue | None = None) -> Unplanned:
+    """Get a job ready to be planned."""
     parts = _overlay(_overlay(bundled_catalogue(), catalogue or _NO_PARTS), job.catalogue)
-    terms = terms_of(job)
-    areas = [_plan_area(area, terms, parts) for area in areas_of(job)]
-    _plan_area.keep(len(areas) + _OTHER_AREAS)
     _overlay.keep(_OVERLAYS)
-    plan = join_plans(job, parts, [area.plan for area in areas])
-    return replace(plan, findings=check_site(plan, [area.found for area in areas]))
+    return Unplanned(job, parts, terms_of(job), areas_of(job))
+
+
+def plan_steps(unplanned: Unplanned) -> Iterator[Plan | None]:
+    """Plan a job as `plan_job` does, a step for each area; the last gives the plan."""
+    job, parts, terms, areas = unplanned
+    planned = []
+    for area in areas:
+        planned.append(_plan_area(area, terms, parts))
+        yield None
+    _plan_area.keep(len(areas) + _OTHER_AREAS)
+    plan = join_plans(job, parts, [area.plan for area in planned])
+    yield replace(plan, findings=check_site(plan, [area.found for area in planned]))
 
 
 def _of_area(area: Area, terms: Terms, parts: Catalogue) -> AreaPlan:

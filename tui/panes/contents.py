@@ -91,7 +91,10 @@ def page_lines(session: Session) -> tuple[Line, ...]:
 def budget_line(session: Session, width: int) -> Line:
     """Give the running power budget."""
     text, spans = " ", []
-    for segment in budget_segments(session.plan, width - 2):
+    if session.plan_is_behind:
+        text = " Planning ... "
+        spans.append((1, len(text), "dim"))
+    for segment in budget_segments(session.plan, width - len(text) - 1):
         spans.append((len(text), len(text) + len(segment.text), segment.role))
         text += segment.text
     return Line(text, "plain", tuple(spans))

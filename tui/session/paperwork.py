@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from pelmet.model.job.paperwork import PaperName
 from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import Unplanned, plan_steps
 from pelmet.tui.session.outline import JOB_PAGES
 
 if TYPE_CHECKING:
@@ -105,8 +106,13 @@ class Paperwork:
         return tuple(name for name in self._told if name not in before)
 
 
+def steps_of(asked: Unplanned | Asked) -> Iterator[Plan | Found | None]:
+    """Work out what a session asks for, step by step; nothing is given where one may only stop."""
+    yield from plan_steps(asked) if isinstance(asked, Unplanned) else work_out(asked)
+
+
 def work_out(asked: Asked) -> Iterator[Found | None]:
-    """Work out what is asked, part by part; nothing is given where one may only stop."""
+    """Work out what is asked of a plan."""
     from pelmet.model.order.folder import folder_steps
     from pelmet.model.told.papers.sheets import void_papers
     from pelmet.tui.session.paper_states import page_rows, plan_rows

@@ -18,14 +18,15 @@ from pelmet.model.job.job import Job
 from pelmet.model.measure.decimals import Misread
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.result import Plan
-from pelmet.model.plan.stages import plan_job
+from pelmet.model.plan.stages import Unplanned
 from pelmet.model.refusal import Refusal
 from pelmet.tui.session.adding import above_kind, next_kind, proposal
 from pelmet.tui.session.history import History
 from pelmet.tui.session.moving import things_moved
 from pelmet.tui.session.outline import Row, outline_of, paper_rows
-from pelmet.tui.session.paperwork import Asked, Found, Paperwork, work_out
+from pelmet.tui.session.paperwork import Asked, Found, Paperwork, steps_of
 from pelmet.tui.session.place import Place, on_firm_ground, row_beside, row_of, standable
+from pelmet.tui.session.planning import Planning
 from pelmet.tui.session.steps import OBSTACLES, PAPERS, ROOMS, RUNS, Step, step_for
 
 if TYPE_CHECKING:
@@ -54,7 +55,7 @@ class Session:
         self.place = Place()
         self._stood: dict[str, Place] = {}
         self._history = History.of(job)
-        self.plan: Plan = plan_job(job, parts)
+        self._planning = Planning(job, parts)
         self.paperwork = Paperwork(self.plan, prices)
         self.rows: tuple[Row, ...] = self._outline(self.place.step)
         # The list and the place in it that were last looked for, with the row found.
@@ -109,14 +110,35 @@ class Session:
             self.paperwork.void_due = True
         self._history = history
         if changes:
-            self._follow(history.job)
-        if not history.is_trying:
+            self._follow(history)
+        elif not history.is_trying and not self.plan_is_behind:
             self.paperwork.accept(self.plan)
 
-    def _follow(self, job: Job) -> None:
-        self.plan = plan_job(job, self.parts)
+    def _follow(self, history: History) -> None:
+        """Plan the job; what is being typed may wait where that takes long."""
+        if self._planning.follow(history.job, may_wait=history.is_trying):
+            self._planned()
+
+    def _planned(self) -> None:
         self.paperwork.follow(self.plan)
         self.rows = self._outline(self.place.step)
+        if not self._history.is_trying:
+            self.paperwork.accept(self.plan)
+
+    @property
+    def plan(self) -> Plan:
+        """The plan of the job as it is now, unless it is behind what is being typed."""
+        return self._planning.plan
+
+    @property
+    def plan_is_behind(self) -> bool:
+        """Whether the plan is still to follow what is being typed."""
+        return self._planning.behind is not None
+
+    def plan_now(self) -> None:
+        """Plan at once what was left for later, if anything was."""
+        if self._planning.catch_up():
+            self._planned()
 
     def type(self, text: str) -> None:
         """Follow what is being typed; what cannot be read leaves the last accepted job shown."""
@@ -360,24 +382,35 @@ class Session:
         self._stand(replace(self.place, field=fields[at]))
         return True
 
-    # Papers: what takes its time is asked for, worked out beside the keys, and taken here
+    # What takes its time is asked for, worked out beside the keys, and taken here
 
     @property
-    def asks(self) -> Asked | None:
-        """What is to be worked out: how papers stand that are looked at, and what is void."""
+    def asks(self) -> Unplanned | Asked | None:
+        """What is to be worked out: a plan, how papers stand that are looked at, what is void."""
+        if self._planning.behind:
+            return self._planning.behind
         here = self.place
         page = here.id if here.kind == "paper" else ""
         return self.paperwork.wanted(page, looked_at=here.step is PAPERS)
 
-    def take(self, found: Found) -> None:
-        """The one door for what was worked out; that of an older plan is dropped."""
-        if self.paperwork.take(found):
+    def wants(self, asked: Unplanned | Asked) -> bool:
+        """Whether what was asked is still of use: no newer job stands in its place."""
+        if isinstance(asked, Unplanned):
+            return asked is self._planning.behind
+        return self.paperwork.wants(asked)
+
+    def take(self, found: Plan | Found) -> None:
+        """The one door for what was worked out; what is of an older job or plan is dropped."""
+        if isinstance(found, Plan):
+            if self._planning.take(found):
+                self._planned()
+        elif self.paperwork.take(found):
             self.rows = self._outline(self.place.step)
 
     def catch_up(self) -> None:
         """Work out at once what is asked for."""
         while asked := self.asks:
-            for found in work_out(asked):
+            for found in steps_of(asked):
                 if found:
                     self.take(found)
 

@@ -3,10 +3,11 @@
 from collections.abc import Callable
 
 from pelmet.model.edit.giving import give_out, note_order
+from pelmet.model.plan.result import Plan
 from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.tui.dialogs.pickers import Picker, typed_path
 from pelmet.tui.panes.line import lines
-from pelmet.tui.session.paperwork import Found, work_out
+from pelmet.tui.session.paperwork import Found, steps_of
 from pelmet.tui.wizard.host import Host
 from pelmet.tui.wizard.writing import (
     FORM_OF,
@@ -46,19 +47,19 @@ class Papers:
             return
         self._looking = True
 
-        def take(found: Found | None) -> bool:
+        def take(found: Plan | Found | None) -> bool:
             session = self._host.session
             if found:
                 session.take(found)
                 self._host.filled_in()
                 self._tell_known()
-            return session.paperwork.wants(asked)
+            return session.wants(asked)
 
         def again() -> None:
             self._looking = False
             self.look()
 
-        self._host.beside(work_out(asked), take, again)
+        self._host.beside(steps_of(asked), take, again)
 
     def once_known(self, act: Callable[[], None]) -> None:
         """Do something once it is known what is void; keys wait for it, and Esc gives it up."""

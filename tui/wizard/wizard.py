@@ -270,6 +270,7 @@ class Wizard(KeyScreen):
     def action_command(self, name: str) -> None:
         """Run a command of the table, or say why it cannot act now."""
         command = command_named(name)
+        self.session.plan_now()
         reason = command.why_not(self.session)
         if reason:
             self.say(reason, "warn")

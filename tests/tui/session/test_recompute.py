@@ -6,7 +6,7 @@ from frames import heap, press, resize, stand, wizard, write
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.tui.panes.drawings import DRAWINGS
-from pelmet.tui.session import session as held_by
+from pelmet.tui.session import planning as held_by
 from pelmet.tui.session.session import Session
 from pelmet.tui.session.steps import STEPS
 
@@ -15,13 +15,13 @@ from pelmet.tui.session.steps import STEPS
 def planned(monkeypatch):
     """Count how often a plan is worked out."""
     count = []
-    plan = held_by.plan_job
+    steps = held_by.plan_steps
 
-    def counting(*given):
-        count.append(given)
-        return plan(*given)
+    def counting(unplanned):
+        count.append(unplanned)
+        return steps(unplanned)
 
-    monkeypatch.setattr(held_by, "plan_job", counting)
+    monkeypatch.setattr(held_by, "plan_steps", counting)
     return count
 
 

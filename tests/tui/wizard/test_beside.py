@@ -1,10 +1,8 @@
 """Nothing holds up the keys: papers, what is void, files and options are worked out beside them."""
 
-from contextlib import contextmanager
-from threading import Event
-
 import pytest
 from frames import dialog, entered, held, place, press, stand, told, wizard, wizard_of
+from gates import Gate, gate_before, until_came
 from screens import frame, settle, until
 
 from pelmet.model.edit import options as edit_options
@@ -22,39 +20,6 @@ from pelmet.tui.wizard import writing
 
 pytestmark = pytest.mark.journey
 WIDE = (120, 40)
-
-
-class Gate:
-    """Holds up a function from a moment on until it is opened, and counts who came to it."""
-
-    def __init__(self) -> None:
-        self.way, self.came, self.with_what = Event(), 0, []
-        self.way.set()
-
-    def shut(self) -> None:
-        self.way.clear()
-
-    def open(self) -> None:
-        self.way.set()
-
-    def before(self, function):
-        def gated(*given, **named):
-            self.came += 1
-            self.with_what.append(given)
-            self.way.wait()
-            return function(*given, **named)
-
-        return gated
-
-
-@contextmanager
-def gate_before(monkeypatch, module, name):
-    gate = Gate()
-    monkeypatch.setattr(module, name, gate.before(getattr(module, name)))
-    try:
-        yield gate
-    finally:
-        gate.open()  # else its thread would never end
 
 
 @pytest.fixture
@@ -157,11 +122,6 @@ async def test_the_latest_job_wins_and_what_is_of_an_older_one_is_dropped(tmp_pa
         assert cut.count(5000) == 1  # and of the first no more than its first step
         assert held(pilot).paperwork.folder.plan.job.find("leg", "L1").length == 7000
         assert held(pilot).paperwork.folder.plan is held(pilot).plan
-
-
-async def until_came(pilot, gate: Gate, count: int) -> None:
-    while gate.came < count:
-        await pilot.pause(0.01)
 
 
 async def test_what_an_edit_makes_void_is_told_when_it_is_known_and_while_one_types(
