@@ -49,6 +49,8 @@ class Remembered(Generic[T]):
 
 
 def _key_of(parts: tuple[object, ...]) -> object:
+    if len(parts) == 1 and not isinstance(parts[0], tuple):
+        return _key(parts[0])
     return tuple([_key(tuple(part) if isinstance(part, tuple) else part) for part in parts])
 
 

@@ -20,8 +20,7 @@ PLANNED: Final[tuple[Kind, ...]] = (
     "room", "wall", "cabinet", "obstacle", "run", "supply", "zone", "leg",
 )  # fmt: skip
 """The kinds of things that areas are made of."""
-_Thing = tuple[Kind, str]
-_KEPT: Final = 20_000  # things
+_KEPT: Final = 50_000  # things: more than the largest job has
 
 
 class Terms(NamedTuple):
@@ -50,10 +49,10 @@ def areas_of(job: Job) -> tuple[Area, ...]:
     They come without their notes, on which no plan depends.
     """
     groups = _joined(job)
-    areas: dict[_Thing, list[list[Item]]] = {}
+    areas: dict[str, list[list[Item]]] = {}
     for row, kind in enumerate(PLANNED):
         for item in job.table(kind):
-            first = groups.first((kind, item.id))
+            first = groups.first(item.id)
             if first not in areas:
                 areas[first] = [[] for _ in PLANNED]
             areas[first][row].append(_noteless(item))
@@ -89,27 +88,27 @@ def job_of(terms: Terms, area: Area) -> Job:
 
 def _joined(job: Job) -> "_Groups":
     groups = _Groups()
-    for kind, field, target in REFERENCES:
+    for kind, field, _ in REFERENCES:
         for item in job.table(kind):
             named = getattr(item, field)
             if named is not None:
                 for name in named if isinstance(named, tuple) else (named,):
-                    groups.join((kind, item.id), (target, name))
+                    groups.join(item.id, name)
     return groups
 
 
 class _Groups:
-    """Things that are joined, straight or through others."""
+    """Ids of things that are joined, straight or through others; no two things have the same."""
 
     def __init__(self) -> None:
-        self._above: dict[_Thing, _Thing] = {}
+        self._above: dict[str, str] = {}
 
-    def first(self, thing: _Thing) -> _Thing:
+    def first(self, thing: str) -> str:
         """Give the one thing that stands for all that are joined to it."""
         above = self._above
         while (up := above.get(thing, thing)) != thing:
             above[thing] = thing = above.get(up, up)
         return thing
 
-    def join(self, one: _Thing, other: _Thing) -> None:
+    def join(self, one: str, other: str) -> None:
         self._above[self.first(one)] = self.first(other)
