@@ -20,7 +20,7 @@ PLANNED: Final[tuple[Kind, ...]] = (
     "room", "wall", "cabinet", "obstacle", "run", "supply", "zone", "leg",
 )  # fmt: skip
 """The kinds of things that areas are made of."""
-_KEPT: Final = 50_000  # things: more than the largest job has
+_KEPT: Final = 4096  # things, and as many besides those of the job planned last
 
 
 class Terms(NamedTuple):
@@ -56,7 +56,7 @@ def areas_of(job: Job) -> tuple[Area, ...]:
             if first not in areas:
                 areas[first] = [[] for _ in PLANNED]
             areas[first][row].append(_noteless(item))
-    _noteless.keep(_KEPT)
+    _noteless.keep(sum(len(job.table(kind)) for kind in PLANNED) + _KEPT)
     return tuple(tuple(tuple(items) for items in area) for area in areas.values())
 
 

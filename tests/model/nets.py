@@ -9,6 +9,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_array, csr_array
 from scipy.sparse.csgraph import dijkstra, minimum_spanning_tree
 
+from pelmet.model.plan.ways.net import Net, meetings, node_count
 from pelmet.model.plan.ways.tree import Edge
 
 
@@ -91,6 +92,11 @@ def _spanning(edges: Sequence[Edge], nodes: Iterable[int]) -> float | None:
             matrix[here] = min(matrix[here] or np.inf, cost)
     tree = minimum_spanning_tree(csr_array(matrix))
     return float(tree.sum()) if tree.nnz == len(place) - 1 else None
+
+
+def net_of(edges: Sequence[Edge], *nodes: int) -> Net:
+    """Join edges up to a net that has these nodes too."""
+    return Net(edges, meetings(edges, range(len(edges)), node_count(edges, *nodes)))
 
 
 def distances(edges: Sequence[Edge], nodes: int) -> np.ndarray:

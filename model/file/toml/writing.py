@@ -17,7 +17,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.offcut_store import Store
 from pelmet.model.remembered import Remembered
 
-_KEPT: Final = 20_000  # blocks, of some hundred letters each
+_KEPT: Final = 200  # blocks besides those written last
 
 
 def job_text(job: Job) -> str:
@@ -31,9 +31,9 @@ def store_text(store: Store) -> str:
 
 
 def _text(whole: BaseModel, schema: int) -> str:
-    text = "\n".join(_blocks(whole, (), "", {"schema": schema}))
-    _block.keep(_KEPT)
-    return text
+    blocks = _blocks(whole, (), "", {"schema": schema})
+    _block.keep(len(blocks) + _KEPT)
+    return "\n".join(blocks)
 
 
 def _blocks(

@@ -26,15 +26,6 @@ class Net(NamedTuple):
     near: Meetings
 
 
-def net_of(edges: Sequence[Edge], *nodes: int) -> Net:
-    """Join edges up to a net that has these nodes too.
-
-    Raises:
-        ValueError: A cost is negative or not finite, or a node is below 0.
-    """
-    return Net(edges, meetings(edges, range(len(edges)), node_count(edges, *nodes)))
-
-
 def node_count(edges: Iterable[Edge], *nodes: int) -> int:
     """Give how many nodes there are: one more than the highest number in edges and nodes.
 

@@ -41,6 +41,7 @@ ShadedLine: TypeAlias = tuple[LitLine, Lip | None, float]
 remembered."""
 _Light: TypeAlias = Callable[[LitLine, Lip | None, float, Sequence[float]], Sequence[float]]
 _REMEMBERED: Final = 1024
+_REMEMBERED_VIEWS: Final = 64  # each takes some 30 KB
 
 
 class Splashback(NamedTuple):
@@ -308,7 +309,7 @@ class _View(NamedTuple):
     """Over the column after alone, 0 at the last edge."""
 
 
-@lru_cache(maxsize=_REMEMBERED)
+@lru_cache(maxsize=_REMEMBERED_VIEWS)
 def _views(
     along: tuple[float, ...], seen: tuple[float, ...], away: tuple[float, ...], share: float
 ) -> list[_View]:

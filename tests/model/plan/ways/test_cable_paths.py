@@ -7,10 +7,10 @@ from random import Random
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from nets import distances, row
+from nets import distances, net_of, row
 
 from pelmet.model.plan.ways.chain import Chain, cheapest_chain
-from pelmet.model.plan.ways.net import Edge, net_of
+from pelmet.model.plan.ways.net import Edge
 from pelmet.model.plan.ways.shortest import path, shortest_paths
 
 NODES = st.integers(0, 7)

@@ -9,12 +9,12 @@ import pytest
 from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
-from nets import distances, grid, least_by_milp, least_by_trying, row
+from nets import distances, grid, least_by_milp, least_by_trying, net_of, row
 
 from pelmet.model.plan.ways import tree as tree_module
 from pelmet.model.plan.ways.bounds import grown_tree, tree_floor
 from pelmet.model.plan.ways.chain import cheapest_chain
-from pelmet.model.plan.ways.net import net_of, without_dead_ends
+from pelmet.model.plan.ways.net import without_dead_ends
 from pelmet.model.plan.ways.sweep import sweep_frontier
 from pelmet.model.plan.ways.tree import Edge, Tree, cheapest_tree
 

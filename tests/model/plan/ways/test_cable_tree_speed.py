@@ -4,10 +4,9 @@ from random import Random
 from typing import Any
 
 import pytest
-from nets import row
+from nets import net_of, row
 
 from pelmet.model.plan.ways.chain import cheapest_chain
-from pelmet.model.plan.ways.net import net_of
 from pelmet.model.plan.ways.tree import cheapest_tree
 
 FEW = (300, 600, 720)  # as cabinets are: many ways of one cost, the harder kind
