@@ -21,8 +21,8 @@ from pelmet.tui.app import Pelmet
 from pelmet.tui.session.session import Session
 from pelmet.tui.wizard.wizard import Wizard
 
-# How long Textual sleeps each time it looks whether all is still: a tenth of its own figure.
-textual._wait.SLEEP_GRANULARITY = 0.002
+# How long Textual sleeps each time it looks whether all is still, and how much of that is still.
+textual._wait.SLEEP_GRANULARITY, textual._wait.SLEEP_IDLE = 0.001, 0.0005
 
 NARROW, WIDE = (80, 24), (120, 40)
 NAMED = {" ": "space", "?": "question_mark", ";": "semicolon", ".": "full_stop", ",": "comma"}
