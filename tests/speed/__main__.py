@@ -45,7 +45,10 @@ def rows(sizes: Sequence[int], many: int) -> Iterator[Row]:
         yield Row(f"cold plan, {_bars(size)} in one room", ("cold", str(size), "in one room"))
     for size in sizes[1:4:2] or sizes:
         for field in ("width", "depth", "cable length", "note", "allowance of the site"):
-            yield Row(f"plan after a digit of a {field}, {_bars(size)}", ("edit", str(size), field))
+            an = "an" if field.startswith("a") else "a"
+            yield Row(
+                f"plan after a digit of {an} {field}, {_bars(size)}", ("edit", str(size), field)
+            )
     yield Row("key in an empty program of the toolkit", ("key", "empty"))
     for size in sizes[1:4:2] or sizes:
         yield Row(f"key to the screen, {_bars(size)}", ("key", str(size)))
