@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from pelmet.model.edit.change import altered, make_thing, rebuilt
+from pelmet.model.edit.copying import choices_of
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.edit.survey import end_of_wall_things, next_free
 from pelmet.model.job.feeds import Supply
@@ -27,8 +28,6 @@ _FIRST_WALL = {"length": Decimal(3000)}
 _FIRST_CABINET = {"width": Decimal(600), "depth": Decimal(320), "bottom_height": Decimal(1400)}
 _FIRST_OBSTACLE = {"width": Decimal(600)}
 _Adding = Callable[[Job, Item | None], tuple[Job, str]]
-# Answers about one cabinet that say nothing about the next.
-_ONE_CABINETS = ("opening", "filler_left", "filler_right", "mouth")
 
 
 def add_item(job: Job, kind: Kind, near: Item | None = None) -> tuple[Job, str]:
@@ -47,12 +46,6 @@ def _put(
     marks = {"assumed": assumed} if issubclass(model, SurveyedItem) else {}
     item = make_thing(model, {"id": item_id, **values, **marks})
     return rebuilt(job, **{TABLES[kind]: (*job.table(kind), item)}), item_id
-
-
-def _copied(last: Item, *leave: str) -> dict[str, Any]:
-    """Take a thing's answers over to the next, save its id, its note and what is its own."""
-    own = {"id", "note", "assumed", "measured_by", *leave}
-    return {name: getattr(last, name) for name in type(last).model_fields if name not in own}
 
 
 def _add_wall(job: Job, near: Item | None) -> tuple[Job, str]:
@@ -77,7 +70,7 @@ def _add_cabinet(job: Job, near: Item | None) -> tuple[Job, str]:
         return _put(job, "cabinet", {**_FIRST_CABINET, **place}, tuple(_FIRST_CABINET), item_id)
     kept = (name for name in last.assumed if name not in ("opening", "at"))
     marks = tuple(dict.fromkeys(("width", *kept)))
-    return _put(job, "cabinet", {**_copied(last, *_ONE_CABINETS), **place}, marks, item_id)
+    return _put(job, "cabinet", {**choices_of("cabinet", last), **place}, marks, item_id)
 
 
 def _add_obstacle(job: Job, near: Item | None) -> tuple[Job, str]:
@@ -100,13 +93,13 @@ def _add_run(job: Job, near: Item | None) -> tuple[Job, str]:
     wall = free[0].wall
     names = tuple(cabinet.id for cabinet in free if cabinet.wall == wall)[:MOST_CABINETS]
     last = near if isinstance(near, Run) else (job.runs or (None,))[-1]
-    answers = _copied(last, "cabinets", "pieces", "far_leg") if last else {}
+    answers = choices_of("run", last) if last else {}
     return _put(job, "run", {**answers, "cabinets": names}, ())
 
 
 def _add_supply(job: Job, _: Item | None) -> tuple[Job, str]:
     last = job.supplies[-1] if job.supplies else None
-    answers = _copied(last, "cabinet") if isinstance(last, Supply) else {}
+    answers = choices_of("supply", last) if isinstance(last, Supply) else {}
     return _put(job, "supply", answers, ())
 
 
@@ -132,9 +125,9 @@ def _add_leg(job: Job, near: Item | None) -> tuple[Job, str]:
     else:
         raise Refusal("A leg starts at a supply", remedy="add a supply first")
     last = job.legs[-1] if job.legs else None
-    # What is switched together hangs on one supply, so another's zone is not offered again.
-    own = ("zone",) if last and last.supply != supply else ()
-    answers = _copied(last, "supply", "length", "via", "avoid", "fuse", *own) if last else {}
+    answers = choices_of("leg", last) if last else {}
+    if last and last.supply != supply:
+        answers["zone"] = None  # what is switched together hangs on one supply
     return _put(job, "leg", {**answers, "supply": supply}, ())
 
 

@@ -2,7 +2,8 @@
 
 from decimal import Decimal
 
-from pelmet.model.edit.change import rebuilt
+from pelmet.model.edit.change import rebuilt, set_value
+from pelmet.model.edit.copying import choices_of
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
@@ -10,6 +11,7 @@ from pelmet.model.job.feeds import Leg, Supply
 from pelmet.model.job.items import MOST_CABINETS, Cabinet, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
+from pelmet.model.order.status import is_bought, past
 from pelmet.model.plan.circuit.sizing import thinnest_cable
 from pelmet.model.plan.circuit.supplies import carries
 from pelmet.model.plan.stages import plan_job
@@ -36,20 +38,8 @@ def propose_runs(job: Job) -> Job:
         last = job.runs[-1] if job.runs else None
         names = tuple(cabinet.id for cabinet in stretch)
         item_id = fresh_id(job, "run")
-        run = (
-            Run.model_validate(
-                {
-                    **dict(last),
-                    "id": item_id,
-                    "cabinets": names,
-                    "leg": None,
-                    "note": "",
-                    "pieces": 1,
-                }
-            )
-            if last
-            else Run(id=item_id, cabinets=names)
-        )
+        chosen = choices_of("run", last) if last else {}
+        run = Run.model_validate({**chosen, "id": item_id, "cabinets": names})
         job = rebuilt(job, runs=(*job.runs, run))
     return job
 
@@ -70,27 +60,61 @@ def level_stretches(cabinets: list[Cabinet], allowances: Allowances) -> list[lis
 
 
 def propose_power(job: Job, parts: Catalogue) -> Job:
-    """Give every run that nothing feeds a leg of its own, from a supply big enough for all.
+    """Give every run that nothing feeds a leg, from a supply big enough for all.
+
+    Of its own, as long as there are terminals; then it branches off from another.
 
     The first supply is used, or a new one in the closed cabinet nearest the middle of the runs
     that hangs over no hob; one that is too small gives way to the smallest of its volts that
-    is not, and a cable that will not do to the thinnest that will.
+    is not, and a cable that will not do to the thinnest that will. A supply that is bought stays as
+    it is: it feeds no more than it has terminals and watts for.
     """
     unfed = [run for run in job.runs if run.leg is None]
-    old = {leg.id for leg in job.legs}
+    old, supplies = {leg.id for leg in job.legs}, {supply.id for supply in job.supplies}
     if not unfed:
         if job.runs:
             raise Refusal("Every run has a leg")
         raise Refusal("There is no run yet", remedy="add runs first, in the Runs step")
     for run in unfed:
         job, supply = _supply_for(job, run, parts)
-        leg = Leg(id=fresh_id(job, "leg"), supply=supply.id, cable=_cable(job, run, parts))
-        runs = tuple(
-            each if each.id != run.id else each.model_validate({**dict(each), "leg": leg.id})
-            for each in job.runs
-        )
-        job = rebuilt(job, legs=(*job.legs, leg), runs=runs)
-    return _thick_enough(_big_enough(job, parts), parts, old)
+        leg = _leg_to_share(job, supply, run, parts)
+        if leg is None:
+            leg = Leg(id=fresh_id(job, "leg"), supply=supply.id, cable=_cable(job, run, parts))
+            job = rebuilt(job, legs=(*job.legs, leg))
+        job = set_value(job, "run", run.id, "leg", leg.id)
+    return _thick_enough(_big_enough(job, parts, supplies), parts, old)
+
+
+def _leg_to_share(job: Job, supply: Supply, run: Run, parts: Catalogue) -> Leg | None:
+    """Where a supply has no terminal left, give its leg with the fewest runs to branch off from.
+
+    Not one of what is bought, nor of another strip; of several, one in the run's own room.
+    """
+    part = find_part(parts.supplies, supply.part)
+    legs = [leg for leg in job.legs if leg.supply == supply.id]
+    if part is None:
+        return None
+    larger = (
+        []
+        if is_bought(job, supply)
+        else [each for each in parts.supplies if each.volts == part.volts]
+    )
+    if len(legs) < max(each.terminals for each in (part, *larger)):
+        return None
+    room_of = {wall.id: wall.room for wall in job.walls}
+    rooms = {cabinet.id: room_of[cabinet.wall] for cabinet in job.cabinets}
+    fed = {leg.id: [each for each in job.runs if each.leg == leg.id] for leg in legs}
+
+    def cost(leg: Leg) -> tuple[bool, int]:
+        own = fed[leg.id]
+        return all(rooms[each.cabinets[0]] != rooms[run.cabinets[0]] for each in own), len(own)
+
+    free = (
+        leg
+        for leg in legs
+        if all(each.strip == run.strip and not past(each, "ordered") for each in fed[leg.id])
+    )
+    return min(free, key=cost, default=None)
 
 
 def _thick_enough(job: Job, parts: Catalogue, old: set[str]) -> Job:
@@ -126,22 +150,35 @@ def _supply_for(job: Job, run: Run, parts: Catalogue) -> tuple[Job, Supply]:
     volts = strip.volts if strip else None
     for supply in job.supplies:
         part = find_part(parts.supplies, supply.part)
-        if part and volts in (None, part.volts):
+        if not part or volts not in (None, part.volts):
+            continue
+        if not is_bought(job, supply) or _has_room(job, supply, part, run, parts):
             return job, supply
     part_id = next(
         (part.id for part in parts.supplies if part.volts == volts),
         Supply.model_fields["part"].default,
     )
-    supply = Supply(id=fresh_id(job, "supply"), part=part_id, cabinet=_home(job))
+    unfed = [each for each in job.runs if each.leg is None]
+    supply = Supply(id=fresh_id(job, "supply"), part=part_id, cabinet=_home(job, unfed))
     return rebuilt(job, supplies=(*job.supplies, supply)), supply
 
 
-def _home(job: Job) -> str:
-    """Give the cabinet nearest the middle of the runs that is closed and hangs over no hob.
+def _has_room(job: Job, supply: Supply, part: SupplyPart, run: Run, parts: Catalogue) -> bool:
+    """Tell whether a supply can take a leg more, with a run on it."""
+    plan = plan_job(job, parts)
+    budget = next(each for each in plan.supplies if each.supply == supply.id)
+    fit = next(each for each in plan.fits if each.run.id == run.id)
+    more = sum(float(plan.circuits.watts[bar.id].value) for bar in fit.bars)
+    load = float(budget.load.value) + more
+    return len(budget.legs) < part.terminals and carries(part, job.allowances, load)
+
+
+def _home(job: Job, runs: list[Run]) -> str:
+    """Give the cabinet nearest the middle of some runs that is closed and hangs over no hob.
 
     The middle one, if there is none such.
     """
-    names = [name for run in job.runs for name in run.cabinets]
+    names = [name for run in runs for name in run.cabinets]
     hobs = [each for each in job.obstacles if each.kind == "hob zone"]
     good = {
         each.id
@@ -157,17 +194,24 @@ def _watts(part: SupplyPart) -> Decimal:
     return part.watts
 
 
-def _big_enough(job: Job, parts: Catalogue) -> Job:
-    """Swap each overloaded supply for the smallest of its volts that carries its load."""
+def _big_enough(job: Job, parts: Catalogue, old: set[str]) -> Job:
+    """Swap each supply that is too small for the smallest of its volts that is not.
+
+    By its watts, and one that is new by its terminals too; one that is bought stays.
+    """
     budgets = {budget.supply: budget for budget in plan_job(job, parts).supplies}
     supplies = []
     for supply in job.supplies:
         part = find_part(parts.supplies, supply.part)
-        load = float(budgets[supply.id].load.value)
-        if part and not carries(part, job.allowances, load):
+        budget = budgets[supply.id]
+        load = float(budget.load.value)
+        if part and not is_bought(job, supply):
+            legs = 0 if supply.id in old else len(budget.legs)
             same = [each for each in parts.supplies if each.volts == part.volts]
-            fitting = [each for each in same if carries(each, job.allowances, load)]
-            part = min(fitting, key=_watts) if fitting else max(same, key=_watts)
+            enough = [each for each in same if carries(each, job.allowances, load)]
+            fitting = [each for each in enough if each.terminals >= legs] or enough
+            if part not in fitting:
+                part = min(fitting, key=_watts, default=max(same, key=_watts))
         supplies.append(
             supply.model_validate({**dict(supply), "part": part.id}) if part else supply
         )

@@ -2,6 +2,7 @@
 
 from typing import Final, NamedTuple, get_args
 
+from pelmet.model.job.feeds import Supply
 from pelmet.model.job.items import Run, Status
 from pelmet.model.job.job import Job
 
@@ -34,6 +35,12 @@ def _of(run: Run) -> RunStatus:
     done = STATUSES[:at]
     past = tuple(_PAST_RECALL[each] for each in done if each in _PAST_RECALL)
     return RunStatus(run, done, STATUSES[at] if at < len(STATUSES) else None, past)
+
+
+def is_bought(job: Job, supply: Supply) -> bool:
+    """Tell whether a supply feeds a run whose parts are bought, and so is bought itself."""
+    legs = {leg.id for leg in job.legs if leg.supply == supply.id}
+    return any({run.leg, run.far_leg} & legs and past(run, "ordered") for run in job.runs)
 
 
 def past(run: Run, status: Status) -> bool:

@@ -108,8 +108,7 @@ async def plan(fitter: Fitter) -> None:
     await fitter.picks("<enter>", "l3")
     await fitter.does("removal", "<pagedown>", "<ctrl+r>")
     await fitter.picks(*["<pageup>"] * 2, "<down>", "r")
-    await fitter.picks(*["<pageup>"] * 5, "<right>")
-    await fitter.picks("<down>", "<down>", "a2")
+    await fitter.picks(*["<pageup>"] * 5, "<down>", "<down>", "a2")
 
 
 async def office(fitter: Fitter) -> None:
