@@ -106,7 +106,7 @@ def value_text(asked: Question, value: Any, site: Site) -> str:
     if asked.shape == "lengths":
         return f"{_MANY} ".join(_bare(each, site) for each in value)
     if asked.shape == "names":
-        return " ".join(value)
+        return " ".join(map(str, value))
     if asked.shape == "text":
         return str(value).replace("\n", _NEW_LINE)
     return str(plain_number(value)) if isinstance(value, Decimal) else str(value)

@@ -4,6 +4,8 @@ from functools import cache
 from types import NoneType, UnionType
 from typing import Any, Literal, NamedTuple, Union, get_args, get_origin
 
+from pydantic import BaseModel
+
 from pelmet.model.edit.change import Subject
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue
@@ -21,7 +23,7 @@ Shape = Literal["length", "lengths", "number", "count", "text", "choice", "names
 class Question(NamedTuple):
     """One field as a form asks for it."""
 
-    kind: Subject
+    kind: str
     field: str
     title: str
     help: str
@@ -33,7 +35,13 @@ class Question(NamedTuple):
 @cache
 def question_for(kind: Subject, field: str) -> Question:
     """Read off the model how to ask for this field."""
-    info = model_of(kind).model_fields[field]
+    return asked_of(model_of(kind), kind, field)
+
+
+@cache
+def asked_of(model: type[BaseModel], kind: str, field: str) -> Question:
+    """Read off a model, of a thing or of a part, how to ask for a field."""
+    info = model.model_fields[field]
     shape, choices, optional = _shape(kind, field, info.annotation, info.metadata)
     examples = f" - for example {info.examples[0]}" if info.examples else ""
     help_ = (info.description or "") + examples
@@ -72,7 +80,7 @@ def part_name(asked: Question, parts: Catalogue, item_id: str) -> str:
 
 
 def _shape(
-    kind: Subject, field: str, annotation: Any, metadata: list[Any]
+    kind: str, field: str, annotation: Any, metadata: list[Any]
 ) -> tuple[Shape, tuple[str, ...], bool]:
     members = get_args(annotation) if get_origin(annotation) in (Union, UnionType) else ()
     optional = NoneType in members
@@ -81,7 +89,9 @@ def _shape(
         metadata = [*metadata, *getattr(annotation, "__metadata__", ())]
     named = {(each, name) for each, name, _ in (*REFERENCES, *PART_FIELDS)}
     if get_origin(annotation) is tuple:
-        return ("names" if (kind, field) in named else "lengths"), (), optional
+        inner = getattr(get_args(annotation)[0], "__metadata__", ())
+        lengths = any(isinstance(mark, Length) for mark in inner)
+        return ("lengths" if lengths else "names"), (), optional
     if (kind, field) in named or (kind, field) == _RULE:
         return "choice", (), optional
     if get_origin(annotation) is Literal:

@@ -20,6 +20,7 @@ from pelmet.tui.command.codes import DONE, INTERRUPTED, READER_GONE, REFUSED, ST
 from pelmet.tui.command.parsers import (
     compare_parser,
     curve_parser,
+    diff_parser,
     example_parser,
     file_named,
     job_parser,
@@ -153,6 +154,27 @@ def _compare(given: argparse.Namespace) -> int:
     table = Grid(SIDE_HEAD, tuple(rows), SIDE_NUMBERS)
     _print("".join(f"{line}\n" for line in ascii_lines(table)))
     return DONE
+
+
+def _diff(given: argparse.Namespace) -> int:
+    from pelmet.model.order.folder import make_folder
+    from pelmet.model.told.data.json_text import json_text
+    from pelmet.model.told.formats.text import ascii_lines
+    from pelmet.model.versions.follows import what_follows
+    from pelmet.model.versions.said import differences
+    from pelmet.model.versions.telling import diff_blocks, diff_data
+    from pelmet.tui.command.one_job import plan_named
+
+    old, own = plan_named(given, given.old)
+    new, _ = plan_named(given, given.new, own)
+    said = differences(old.job, new.job)
+    follows = what_follows(make_folder(old, own.prices), make_folder(new, own.prices))
+    if given.json:
+        _print(json_text(diff_data(said, follows)))
+    else:
+        for block in diff_blocks(said, follows):
+            _print("".join(f"{line}\n" for line in (*ascii_lines(block), "")))
+    return STOPPED if said else DONE
 
 
 def _offcuts(given: argparse.Namespace) -> int:
@@ -296,6 +318,7 @@ _COMMANDS: Final[
     "schema": (schema_parser, _schema),
     "papers": (papers_parser, _tell),
     "compare": (compare_parser, _compare),
+    "diff": (diff_parser, _diff),
     "offcuts": (offcuts_parser, _offcuts),
     "curve": (curve_parser, _curve),
 }

@@ -17,6 +17,7 @@ commands that need no full screen:
   schema         print the JSON Schema of the job file
   papers JOB ..  write the papers: cut list, order, quote, labels, wiring, and the rest
   compare JOB .. print jobs, and the options in them, side by side
+  diff OLD NEW   print what two versions of a job say differently, and what follows
   offcuts        list, add, take and return the off-cuts you keep for later jobs
   curve FILE     print a diffuser for your catalogue, from a file of photometry
 
@@ -24,8 +25,8 @@ JOB .. is one job file or many, and for all but "compare" also folders of them.
 "pelmet COMMAND --help" tells more. A job file that is named like a command is
 opened with a folder in front: "pelmet ./check".
 
-exit codes: 0 done, 1 "check" found something at stop or "papers" held one up,
-2 wrong usage or a file that cannot be read or written
+exit codes: 0 done, 1 "check" found something at stop, "papers" held one up or
+"diff" told a difference, 2 wrong usage or a file that cannot be read or written
 """
 
 JOBS: Final = (
@@ -135,6 +136,19 @@ def compare_parser(command: str) -> argparse.ArgumentParser:
     return parser
 
 
+def diff_parser(command: str) -> argparse.ArgumentParser:
+    """Give the parser of ``diff``."""
+    parser = argparse.ArgumentParser(
+        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
+    )
+    parser.add_argument("old", metavar="OLD", help="a job file as it was")
+    parser.add_argument("new", metavar="NEW", help="the job file as it is now")
+    parser.add_argument("--json", action="store_true", help="print data instead of text")
+    _add_catalogue(parser)
+    _add_prices(parser)
+    return parser
+
+
 def offcuts_parser(command: str) -> argparse.ArgumentParser:
     """Give the parser of ``offcuts``."""
     from pelmet.tui.command.offcuts import add_offcuts
@@ -196,6 +210,7 @@ DESCRIPTIONS: Final = {
     "schema": "Print the JSON Schema of the job file, for editors that check it as you type.",
     "papers": "Write the papers of a job into a folder, each as the formats asked for. Nothing "
     "is written over unless --replace says so; a cut list waits until the job is released.",
+    "diff": "Print what two versions of a job say differently, and what follows from it.",
     "compare": "Print jobs side by side, each with the options in it: light, watts, price, time.",
     "offcuts": "List the free pieces of your store of off-cuts, or change it. No piece is ever "
     "taken by two jobs; a job is known by its reference.",

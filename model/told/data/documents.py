@@ -108,7 +108,7 @@ def check_data(plan: Plan) -> Document:
     return {
         **_head("check", plan),
         "counts": {level: plan.count(level) for level in LEVELS},
-        "findings": [_finding(finding) for finding in plan.findings],
+        "findings": [finding_data(finding) for finding in plan.findings],
     }
 
 
@@ -188,7 +188,8 @@ def _source(source: Source) -> Document:
     return {"title": source.title, "standing": source.standing}
 
 
-def _finding(finding: Finding) -> Document:
+def finding_data(finding: Finding) -> Document:
+    """Give one finding."""
     return {
         "level": finding.level,
         "code": finding.code,
