@@ -103,8 +103,8 @@ def _changes(kind: str, old: Any, new: Any, site: Site) -> Iterator[FieldChange]
             continue
         marks = _is_assumed(old, field) != _is_assumed(new, field)
         if marks or getattr(old, field) != getattr(new, field):
-            said = (_text(each, kind, field, site) for each in (old, new))
-            yield FieldChange(field, _title(new, field), *said)
+            said = (value_as_typed(each, kind, field, site) for each in (old, new))
+            yield FieldChange(field, title_of(new, field), *said)
 
 
 def _all(kind: str, thing: Any, site: Site, *, gone: bool) -> tuple[FieldChange, ...]:
@@ -113,17 +113,18 @@ def _all(kind: str, thing: Any, site: Site, *, gone: bool) -> tuple[FieldChange,
     for field, info in type(thing).model_fields.items():
         usual = not info.is_required() and getattr(thing, field) == info.get_default()
         if field not in _OWN and (_is_assumed(thing, field) or not usual):
-            text = _text(thing, kind, field, site)
+            text = value_as_typed(thing, kind, field, site)
             said = (text, "") if gone else ("", text)
-            found.append(FieldChange(field, _title(thing, field), *said))
+            found.append(FieldChange(field, title_of(thing, field), *said))
     return tuple(found)
 
 
-def _title(thing: BaseModel, field: str) -> str:
+def title_of(thing: BaseModel, field: str) -> str:
+    """Give what a form calls a field."""
     return type(thing).model_fields[field].title or field.replace("_", " ").capitalize()
 
 
-def _text(thing: BaseModel, kind: str, field: str, site: Site) -> str:
+def value_as_typed(thing: BaseModel, kind: str, field: str, site: Site) -> str:
     """Give a field's value as it would be typed; ``?`` marks what is assumed."""
     value = getattr(thing, field)
     if isinstance(value, bool):

@@ -18,6 +18,7 @@ from typing import Any, Final
 from pelmet.model.told.data.documents import finding_data
 from pelmet.model.told.paper import Block, Grid, Heading, Words, points
 from pelmet.model.versions.follows import Follows
+from pelmet.model.versions.merging import Conflict
 from pelmet.model.versions.said import Difference, How
 
 SAME: Final = "Both say the same."
@@ -33,14 +34,7 @@ _HEAD: Final = ("Of", "What", "Before", "After")
 
 def diff_blocks(said: Sequence[Difference], follows: Follows) -> Iterator[Block]:
     """Tell what two versions say differently, then what follows."""
-    if not said:
-        yield Words(SAME)
-        return
-    for how, heading in _HEADINGS.items():
-        own = [each for each in said if each.how == how]
-        if own:
-            yield Heading(heading)
-            yield _whole(own) if how in ("added", "removed") else _field_by_field(own)
+    yield from said_blocks(said)
     for group, values in groupby(follows.values, lambda each: each.group):
         yield Heading(group.capitalize())
         rows = [(each.about, each.says, each.before or "-", each.after or "-") for each in values]
@@ -54,6 +48,17 @@ def diff_blocks(said: Sequence[Difference], follows: Follows) -> Iterator[Block]
     if follows.void:
         yield Heading("Papers that hold no more")
         yield Words(", ".join(follows.void))
+
+
+def said_blocks(said: Sequence[Difference]) -> Iterator[Block]:
+    """Tell what two versions say differently."""
+    if not said:
+        yield Words(SAME)
+    for how, heading in _HEADINGS.items():
+        own = [each for each in said if each.how == how]
+        if own:
+            yield Heading(heading)
+            yield _whole(own) if how in ("added", "removed") else _field_by_field(own)
 
 
 def _whole(said: Sequence[Difference]) -> Grid:
@@ -79,6 +84,16 @@ def _field_by_field(said: Sequence[Difference]) -> Grid:
 
 def _named(each: Difference) -> str:
     return f"{each.kind} {each.id}".rstrip()
+
+
+def conflict_blocks(conflicts: Sequence[Conflict]) -> Iterator[Block]:
+    """Tell what two versions changed differently."""
+    rows = (
+        (f"{each.kind} {each.id}".rstrip(), each.title, each.base or "-", each.mine or "-",
+         each.theirs or "-")
+        for each in conflicts
+    )  # fmt: skip
+    yield Grid(("Of", "What", "Base", "Mine", "Theirs"), tuple(rows))
 
 
 def diff_data(said: Sequence[Difference], follows: Follows) -> dict[str, Any]:

@@ -24,6 +24,7 @@ from pelmet.tui.command.parsers import (
     example_parser,
     file_named,
     job_parser,
+    merge_parser,
     offcuts_parser,
     papers_parser,
     schema_parser,
@@ -157,24 +158,19 @@ def _compare(given: argparse.Namespace) -> int:
 
 
 def _diff(given: argparse.Namespace) -> int:
-    from pelmet.model.order.folder import make_folder
-    from pelmet.model.told.data.json_text import json_text
-    from pelmet.model.told.formats.text import ascii_lines
-    from pelmet.model.versions.follows import what_follows
-    from pelmet.model.versions.said import differences
-    from pelmet.model.versions.telling import diff_blocks, diff_data
-    from pelmet.tui.command.one_job import plan_named
+    from pelmet.tui.command.versions import tell_diff
 
-    old, own = plan_named(given, given.old)
-    new, _ = plan_named(given, given.new, own)
-    said = differences(old.job, new.job)
-    follows = what_follows(make_folder(old, own.prices), make_folder(new, own.prices))
-    if given.json:
-        _print(json_text(diff_data(said, follows)))
-    else:
-        for block in diff_blocks(said, follows):
-            _print("".join(f"{line}\n" for line in (*ascii_lines(block), "")))
-    return STOPPED if said else DONE
+    told = tell_diff(given)
+    _put(told)
+    return told.code
+
+
+def _merge(given: argparse.Namespace) -> int:
+    from pelmet.tui.command.versions import tell_merge
+
+    told = tell_merge(given)
+    _put(told)
+    return told.code
 
 
 def _offcuts(given: argparse.Namespace) -> int:
@@ -319,6 +315,7 @@ _COMMANDS: Final[
     "papers": (papers_parser, _tell),
     "compare": (compare_parser, _compare),
     "diff": (diff_parser, _diff),
+    "merge": (merge_parser, _merge),
     "offcuts": (offcuts_parser, _offcuts),
     "curve": (curve_parser, _curve),
 }

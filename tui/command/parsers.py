@@ -18,6 +18,8 @@ commands that need no full screen:
   papers JOB ..  write the papers: cut list, order, quote, labels, wiring, and the rest
   compare JOB .. print jobs, and the options in them, side by side
   diff OLD NEW   print what two versions of a job say differently, and what follows
+  merge BASE MINE THEIRS
+                 make one job of two versions, or print what has to be decided first
   offcuts        list, add, take and return the off-cuts you keep for later jobs
   curve FILE     print a diffuser for your catalogue, from a file of photometry
 
@@ -25,8 +27,9 @@ JOB .. is one job file or many, and for all but "compare" also folders of them.
 "pelmet COMMAND --help" tells more. A job file that is named like a command is
 opened with a folder in front: "pelmet ./check".
 
-exit codes: 0 done, 1 "check" found something at stop, "papers" held one up or
-"diff" told a difference, 2 wrong usage or a file that cannot be read or written
+exit codes: 0 done, 1 "check" found something at stop, "papers" held one up,
+"diff" told a difference or "merge" a conflict, 2 wrong usage or a file that
+cannot be read or written
 """
 
 JOBS: Final = (
@@ -149,6 +152,20 @@ def diff_parser(command: str) -> argparse.ArgumentParser:
     return parser
 
 
+def merge_parser(command: str) -> argparse.ArgumentParser:
+    """Give the parser of ``merge``."""
+    parser = argparse.ArgumentParser(
+        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
+    )
+    parser.add_argument("base", metavar="BASE", help="the job file that both come from")
+    parser.add_argument("mine", metavar="MINE", help="one version of it")
+    parser.add_argument("theirs", metavar="THEIRS", help="the other version")
+    parser.add_argument(
+        "--write", metavar="FILE", help="write the one job there: to MINE, or to a new file"
+    )
+    return parser
+
+
 def offcuts_parser(command: str) -> argparse.ArgumentParser:
     """Give the parser of ``offcuts``."""
     from pelmet.tui.command.offcuts import add_offcuts
@@ -211,6 +228,7 @@ DESCRIPTIONS: Final = {
     "papers": "Write the papers of a job into a folder, each as the formats asked for. Nothing "
     "is written over unless --replace says so; a cut list waits until the job is released.",
     "diff": "Print what two versions of a job say differently, and what follows from it.",
+    "merge": "Make one job of two versions, or print what has to be decided first.",
     "compare": "Print jobs side by side, each with the options in it: light, watts, price, time.",
     "offcuts": "List the free pieces of your store of off-cuts, or change it. No piece is ever "
     "taken by two jobs; a job is known by its reference.",

@@ -5,16 +5,17 @@ from random import Random
 
 import pytest
 from draws import quick
+from edits import any_edit
 from hypothesis import given
 from hypothesis import strategies as st
 from jobs import any_job, one_bar
 
 from pelmet.model.edit.add import add_item
-from pelmet.model.edit.change import rebuilt, remove, set_value
+from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.examples import EXAMPLES, read_example
 from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
-from pelmet.model.job.job import MODELS, TABLES, Job
+from pelmet.model.job.job import Job
 from pelmet.model.versions.said import FieldChange, differences
 
 
@@ -86,20 +87,6 @@ def test_nothing_is_told_exactly_when_the_files_say_the_same(one, other):
     assert bool(differences(one, other)) == (job_text(one) != job_text(other))
 
 
-def _any_field(job: Job, random: Random) -> Job:
-    """Change one field of one thing to what another job might say."""
-    kind = random.choice([kind for kind in TABLES if job.table(kind)])
-    thing = random.choice(job.table(kind))
-    if random.random() < 0.2:
-        return remove(job, kind, thing.id)
-    field = random.choice([name for name in MODELS[kind].model_fields if name != "id"])
-    other = thing.model_copy(update={"note": f"note {random.random()}"})
-    if field in ("at", "width", "depth", "length", "height") and getattr(thing, field, None):
-        other = thing.model_copy(update={field: getattr(thing, field) + random.randint(1, 9)})
-    table = tuple(other if each.id == thing.id else each for each in job.table(kind))
-    return rebuilt(job, **{TABLES[kind]: table})
-
-
 @pytest.mark.property
 @pytest.mark.parametrize("example", EXAMPLES)
 @quick(40)
@@ -108,7 +95,7 @@ def test_every_edit_is_told_and_the_way_back_tells_the_opposite(example, seed):
     random = Random(seed)
     old = new = read_example(example)
     for _ in range(random.randint(1, 4)):
-        new = _any_field(new, random)
+        new = any_edit(new, random)
     there, back = differences(old, new), differences(new, old)
     assert bool(there) == (job_text(old) != job_text(new))
     opposite = {"added": "removed", "removed": "added"}

@@ -1,0 +1,265 @@
+"""Two people's versions of a job made one: three-way, thing by thing and field by field.
+
+What only one of them changed is taken; what both changed alike too. What both changed differently
+is a conflict, and then there is no job until somebody decides it. Two things that got the same id
+are both kept: the second one's id is made anew, with all that refers to it.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
+from typing import Any, Final, Generic, NamedTuple, TypeVar
+
+from pydantic import BaseModel
+
+from pelmet.model.edit.ids import fresh_id
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.items import Item, Kind
+from pelmet.model.job.job import TABLES, Job, Site
+from pelmet.model.job.references import REFERENCES, reference_faults
+from pelmet.model.versions.said import title_of, value_as_typed
+
+T = TypeVar("T")
+_OWN: Final = frozenset({"id", "assumed", "retired"})
+_GONE, _CHANGED, _USED, _THERE = "removed", "changed", "used", "there"
+
+
+class Conflict(NamedTuple):
+    """What two versions changed differently: of which thing, which field, and the three readings.
+
+    Without a field it is the thing as a whole that one removed while the other changed it, or
+    still refers to it.
+    """
+
+    kind: str
+    id: str
+    field: str
+    title: str
+    base: str
+    mine: str
+    theirs: str
+
+
+class Merged(NamedTuple):
+    """The job of two versions, or what is to be decided before there is one.
+
+    ``renumbered`` gives for ids of theirs what they are now.
+    """
+
+    job: Job | None
+    conflicts: tuple[Conflict, ...]
+    renumbered: Mapping[str, str]
+
+
+class _Three(NamedTuple, Generic[T]):
+    """Something as it was, as it is in mine, and as it is in theirs."""
+
+    base: T
+    mine: T
+    theirs: T
+
+
+def merge(base: Job, mine: Job, theirs: Job) -> Merged:
+    """Make one job of two that both come from the same."""
+    renumbered = _renumbered(base, mine, theirs)
+    jobs = _Three(base, mine, _with_ids(theirs, renumbered))
+    merging = _Merging(mine.site)
+    site = merging.one("site", "", _Three(*(job.site for job in jobs)))
+    allowances = merging.one("allowances", "", _Three(*(job.allowances for job in jobs)))
+    parts = {
+        table: merging.table(
+            f"{table} part", _Three(*(getattr(job.catalogue, table) for job in jobs))
+        )
+        for table in Catalogue.model_fields
+    }
+    tables = {
+        table: merging.table(kind, _Three(*(job.table(kind) for job in jobs)))
+        for kind, table in TABLES.items()
+    }
+    conflicts = (*merging.conflicts, *_dangling(tables, jobs))
+    if conflicts:
+        return Merged(None, conflicts, renumbered)
+    used = {thing.id for thing in chain.from_iterable(tables.values())}
+    retired = dict.fromkeys((*mine.site.retired, *theirs.site.retired))
+    left = tuple(name for name in retired if name not in used)
+    values = {
+        "site": site.model_copy(update={"retired": left}),
+        "allowances": allowances,
+        "catalogue": Catalogue(**parts),
+        **tables,
+    }
+    fields = {name: getattr(mine, name) for name in Job.model_fields}
+    return Merged(Job.model_validate({**fields, **values}), (), renumbered)
+
+
+# Ids
+
+
+def _renumbered(base: Job, mine: Job, theirs: Job) -> dict[str, str]:
+    """Give new ids to what theirs added under an id that stands for something else in mine."""
+    before, own, other = _by_id(base), _by_id(mine), _by_id(theirs)
+    new = [name for name in other if name not in before]
+    clash = {
+        name
+        for name in new
+        if (name in own and own[name] != other[name]) or name in _gone(mine, before)
+    }
+    # What is alike but refers to something that is not is not alike either.
+    while more := {
+        name
+        for name in new
+        if name in own and name not in clash and _referred(*other[name]) & clash
+    }:
+        clash |= more
+    found: dict[str, str] = {}
+    taken = mine
+    for name in (each for each in new if each in clash):
+        kind, thing = other[name]
+        wall = getattr(thing, "wall", "") if kind == "cabinet" else ""
+        spare = (*taken.site.retired, *other, *found.values())
+        site = taken.site.model_copy(update={"retired": spare})
+        found[name] = fresh_id(taken.model_copy(update={"site": site}), kind, found.get(wall, wall))
+    return found
+
+
+def _gone(job: Job, before: Mapping[str, object]) -> set[str]:
+    """Give the ids that a job has given up since."""
+    return {name for name in job.site.retired if name not in before}
+
+
+def _by_id(job: Job) -> dict[str, tuple[Kind, Item]]:
+    return {thing.id: (kind, thing) for kind in TABLES for thing in job.table(kind)}
+
+
+def _referred(kind: Kind, thing: Item) -> set[str]:
+    found: set[str] = set()
+    for each, field, _ in REFERENCES:
+        if each == kind:
+            named = getattr(thing, field)
+            found |= set(named) if isinstance(named, tuple) else {named}
+    return found - {None}
+
+
+def _with_ids(job: Job, new: Mapping[str, str]) -> Job:
+    """Give a job under other ids, with all that refers to them."""
+    if not new:
+        return job
+
+    def named(value: Any) -> Any:
+        if isinstance(value, tuple):
+            return tuple(new.get(each, each) for each in value)
+        return new.get(value, value)
+
+    tables = {}
+    for kind, table in TABLES.items():
+        fields = [field for each, field, _ in REFERENCES if each == kind]
+        tables[table] = tuple(
+            thing.model_copy(
+                update={
+                    "id": new.get(thing.id, thing.id),
+                    **{field: named(getattr(thing, field)) for field in fields},
+                }
+            )
+            for thing in job.table(kind)
+        )
+    return job.model_copy(update=tables)
+
+
+# Things
+
+
+class _Merging:
+    """Merges things, and keeps what is to be decided; lengths are told as one of the jobs does."""
+
+    def __init__(self, site: Site) -> None:
+        self._site = site
+        self.conflicts: list[Conflict] = []
+
+    def table(self, kind: str, tables: _Three[Sequence[Any]]) -> tuple[Any, ...]:
+        """Merge the things of one kind, in one order."""
+        by_id = _Three(*({thing.id: thing for thing in table} for table in tables))
+        found = []
+        for name in _in_order(by_id):
+            before, own, other = (table.get(name) for table in by_id)
+            if own is not None and other is not None:
+                both_added = before is None  # just the same, else the second had another id
+                three = _Three(before, own, other)
+                found.append(own if both_added else self.one(kind, name, three))
+            elif before is None:
+                found.append(own or other)
+            elif (own or other) not in (None, before):
+                pair = (_GONE, _CHANGED) if own is None else (_CHANGED, _GONE)
+                self.conflicts.append(Conflict(kind, name, "", "", _THERE, *pair))
+        return tuple(found)
+
+    def one(self, kind: str, name: str, three: _Three[Any]) -> Any:
+        """Merge one thing, field by field; a field and its mark as assumed go together."""
+        base, mine, theirs = three
+        if mine == base:
+            return theirs
+        if theirs in (base, mine):
+            return mine
+        taken: dict[str, Any] = {}
+        marks: list[str] = []
+        for field in type(mine).model_fields:
+            if field in _OWN:
+                continue
+            before, own, other = (_said(each, field) for each in three)
+            value, mark = other if own == before else own
+            if before not in (own, other) and own != other:
+                texts = (value_as_typed(each, kind, field, self._site) for each in three)
+                title = title_of(mine, field)
+                self.conflicts.append(Conflict(kind, name, field, title, *texts))
+            taken[field] = value
+            marks += [field] if mark else []
+        if "assumed" in type(mine).model_fields:
+            taken["assumed"] = tuple(marks)
+        return mine.model_copy(update=taken)
+
+
+def _said(thing: BaseModel, field: str) -> tuple[Any, bool]:
+    return getattr(thing, field), field in getattr(thing, "assumed", ())
+
+
+def _in_order(tables: _Three[dict[str, Any]]) -> Iterator[str]:
+    """Put the ids of both in one order: that of who changed it, mine if both did.
+
+    What only one of them has stands after what it stood after there; where both have such, the
+    same comes first whoever is who.
+    """
+    base, mine, theirs = ([*table] for table in tables)
+    stayed = [name for name in base if name in tables.mine and name in tables.theirs]
+    own, other = ([name for name in each if name in stayed] for each in (mine, theirs))
+    first, second = (theirs, mine) if own == stayed and other != stayed else (mine, theirs)
+    groups = [_after(each, {*mine} & {*theirs}) for each in (first, second)]
+
+    def content(group: list[str]) -> str:
+        things = (tables.mine.get(name) or tables.theirs[name] for name in group)
+        return "".join(str(thing.model_copy(update={"id": ""})) for thing in things)
+
+    for name in ("", *(each for each in first if each in tables.mine and each in tables.theirs)):
+        if name:
+            yield name
+        for group in sorted((each.get(name, []) for each in groups), key=content):
+            yield from group
+
+
+def _after(names: Sequence[str], both: set[str]) -> dict[str, list[str]]:
+    """Give what only one of two has, by what it stands after; by "" what comes first of all."""
+    found: dict[str, list[str]] = {}
+    last = ""
+    for name in names:
+        if name in both:
+            last = name
+        else:
+            found.setdefault(last, []).append(name)
+    return found
+
+
+def _dangling(tables: Mapping[str, tuple[Any, ...]], jobs: _Three[Job]) -> Iterator[Conflict]:
+    """Give what one of the two removed and something that is kept still refers to."""
+    things: dict[str, tuple[Any, ...]] = {kind: tables[table] for kind, table in TABLES.items()}
+    in_base, in_mine, in_theirs = (_by_id(job) for job in jobs)
+    for name in dict.fromkeys(fault.found for fault in reference_faults(things)):
+        kind, _ = in_base.get(name) or in_mine.get(name) or in_theirs[name]
+        pair = (_USED if name in each else _GONE for each in (in_mine, in_theirs))
+        yield Conflict(kind, name, "", "", _THERE, *pair)

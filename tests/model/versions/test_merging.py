@@ -1,0 +1,170 @@
+"""Two people's versions become one job with all that both said, or a list of what to decide."""
+
+from decimal import Decimal
+from random import Random
+
+import pytest
+from draws import quick
+from edits import any_edit
+from hypothesis import given
+from hypothesis import strategies as st
+from jobs import any_job
+
+from pelmet.model.edit.add import add_item
+from pelmet.model.edit.change import rebuilt, remove, set_value
+from pelmet.model.examples import EXAMPLES, read_example
+from pelmet.model.file.job.reading import load_job
+from pelmet.model.file.job.saving import save_job
+from pelmet.model.file.toml.writing import job_text
+from pelmet.model.job.job import TABLES, Job
+from pelmet.model.versions.merging import Conflict, merge
+from pelmet.model.versions.said import differences
+
+
+def kitchen() -> Job:
+    return read_example("kitchen")
+
+
+def test_what_each_changed_is_in_the_one_job():
+    base = kitchen()
+    mine = set_value(base, "cabinet", "A1", "depth", 310)
+    theirs = set_value(set_value(base, "cabinet", "A1", "lip", 20), "run", "R2", "facing", "down")
+    merged = merge(base, mine, theirs)
+    assert not merged.conflicts
+    cabinet = merged.job.find("cabinet", "A1")
+    assert (cabinet.depth, cabinet.lip) == (310, 20)
+    assert merged.job.find("run", "R2").facing == "down"
+
+
+def test_what_both_changed_differently_is_to_be_decided_and_there_is_no_job_yet():
+    base = kitchen()
+    mine = set_value(base, "cabinet", "A2", "width", Decimal(790))
+    theirs = set_value(base, "cabinet", "A2", "width", Decimal(810))
+    merged = merge(base, mine, theirs)
+    assert merged.job is None
+    assert merged.conflicts == (
+        Conflict("cabinet", "A2", "width", "Width", "800", "790", "810"),
+    )  # fmt: skip
+    assert not merge(base, mine, set_value(theirs, "cabinet", "A2", "width", 790)).conflicts
+
+
+def test_a_reading_and_its_mark_as_assumed_are_one():
+    base = set_value(kitchen(), "cabinet", "A2", "depth", 320, assumed=True)
+    mine = set_value(base, "cabinet", "A2", "depth", 318)
+    theirs = set_value(base, "cabinet", "A2", "depth", 325, assumed=True)
+    (conflict,) = merge(base, mine, theirs).conflicts
+    assert (conflict.base, conflict.mine, conflict.theirs) == ("320?", "318", "325?")
+    only_mine = merge(base, mine, base).job.find("cabinet", "A2")
+    assert "depth" not in only_mine.assumed
+
+
+def test_what_one_removed_and_the_other_changed_or_still_uses_is_to_be_decided():
+    base = kitchen()
+    gone = remove(base, "run", "R4")
+    changed = set_value(base, "run", "R4", "facing", "60 to wall")
+    (conflict,) = merge(base, gone, changed).conflicts
+    assert (conflict.id, conflict.mine, conflict.theirs) == ("R4", "removed", "changed")
+    bare = remove(base, "run", "R4")
+    cabinet = base.find("run", "R4").cabinets[0]
+    less = remove(bare, "cabinet", cabinet)
+    used, _ = add_item(bare, "run")
+    (conflict,) = merge(bare, less, used).conflicts
+    assert (conflict.kind, conflict.id) == ("cabinet", cabinet)
+    assert (conflict.mine, conflict.theirs) == ("removed", "used")
+
+
+def test_two_things_under_one_id_are_both_kept_and_what_refers_to_the_second_follows():
+    base = kitchen()
+    versions = []
+    for name, width in (("Pantry", 700), ("Larder", 500)):
+        job, room = add_item(base, "room")
+        job = set_value(job, "room", room, "name", name)
+        job, wall = add_item(job, "wall", job.find("room", room))
+        job, cabinet = add_item(job, "cabinet", job.find("wall", wall))
+        job = set_value(job, "cabinet", cabinet, "width", Decimal(width))
+        job, _ = add_item(job, "run")
+        versions.append(job)
+    mine, theirs = versions
+    merged = merge(base, mine, theirs)
+    job = merged.job
+    new = {thing.id for table in TABLES.values() for thing in getattr(theirs, table)}
+    old = {thing.id for table in TABLES.values() for thing in getattr(base, table)}
+    assert set(merged.renumbered) == new - old
+    assert [room.name for room in job.rooms[-2:]] in (["Pantry", "Larder"], ["Larder", "Pantry"])
+    for room in job.rooms[-2:]:
+        (wall,) = (wall for wall in job.walls if wall.room == room.id)
+        (cabinet,) = (each for each in job.cabinets if each.wall == wall.id)
+        assert cabinet.width == {"Pantry": 700, "Larder": 500}[room.name]
+        (run,) = (run for run in job.runs if run.cabinets == (cabinet.id,))
+        assert run.status == "surveyed"
+
+
+def test_an_id_that_was_given_up_never_comes_back():
+    base = kitchen()
+    added, run = add_item(remove(base, "run", "R4"), "run")
+    mine = remove(added, "run", run)  # that id is retired now
+    theirs, other = add_item(remove(base, "run", "R4"), "run")
+    assert other == run
+    job = merge(base, mine, theirs).job
+    assert run in job.site.retired
+    assert run not in {each.id for each in job.runs}
+    assert len(job.runs) == len(theirs.runs)
+
+
+@pytest.mark.property
+@quick(60)
+@given(any_job(), any_job())
+def test_who_changed_nothing_gets_the_others_job_and_the_same_twice_is_the_same(base, other):
+    for mine, theirs in ((base, other), (other, base), (other, other)):
+        merged = merge(base, mine, theirs)
+        assert merged.job == other
+        assert not merged.conflicts
+        assert not merged.renumbered
+
+
+def without_ids(job: Job) -> dict[str, list[str]]:
+    """Give what a job holds, whatever its things are called, in the order of each table."""
+    names = {thing.id: "id" for table in TABLES.values() for thing in getattr(job, table)}
+
+    def anonymous(value: object) -> object:
+        if isinstance(value, tuple):
+            return tuple(map(anonymous, value))
+        return names.get(value, value) if isinstance(value, str) else value
+
+    return {
+        table: [str({key: anonymous(value) for key, value in dict(thing).items()})
+                for thing in getattr(job, table)]
+        for table in TABLES.values()
+    }  # fmt: skip
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("example", EXAMPLES)
+@quick(60)
+@given(seed=st.integers(0, 10**6))
+def test_every_merge_of_edits_is_a_valid_job_that_holds_both(example, seed, tmp_path_factory):
+    random = Random(seed)
+    base = mine = theirs = read_example(example)
+    for _ in range(random.randint(1, 4)):
+        mine, theirs = any_edit(mine, random), any_edit(theirs, random)
+    merged, swapped = merge(base, mine, theirs), merge(base, theirs, mine)
+    assert bool(merged.conflicts) == bool(swapped.conflicts) == (merged.job is None)
+    if merged.job is None:
+        assert {(each.kind, each.id, each.field, each.mine, each.theirs)
+                for each in merged.conflicts} == {
+            (each.kind, each.id, each.field, each.theirs, each.mine)
+            for each in swapped.conflicts}  # fmt: skip
+        return
+    path = tmp_path_factory.mktemp("merged") / "job.toml"
+    save_job(merged.job, path, None)
+    assert job_text(load_job(path)) == path.read_text("utf-8")
+    assert without_ids(merged.job) == without_ids(swapped.job)
+    told = {(each.kind, each.id, field.field): field.after
+            for each in differences(base, merged.job) for field in each.fields}  # fmt: skip
+    for each in differences(base, mine):
+        if each.how in ("changed", "moved"):
+            for field in each.fields:
+                assert field.field == "retired" or (
+                    told[each.kind, each.id, field.field] == field.after
+                )
+    assert rebuilt(merged.job) == merged.job

@@ -1,0 +1,62 @@
+"""``pelmet diff`` and ``pelmet merge``: two versions of a job."""
+
+import argparse
+from pathlib import Path
+
+from pelmet.model.file.job.reading import OpenedJob, open_job
+from pelmet.model.file.job.saving import save_job
+from pelmet.model.job.job import Job
+from pelmet.model.order.folder import make_folder
+from pelmet.model.refusal import Refusal
+from pelmet.model.told.data.json_text import json_text
+from pelmet.model.told.formats.text import ascii_lines
+from pelmet.model.versions.follows import what_follows
+from pelmet.model.versions.merging import merge
+from pelmet.model.versions.said import differences
+from pelmet.model.versions.telling import conflict_blocks, diff_blocks, diff_data, said_blocks
+from pelmet.tui.command.codes import DONE, STOPPED
+from pelmet.tui.command.one_job import Output, plan_named
+from pelmet.tui.command.parsers import file_named
+
+
+def tell_diff(given: argparse.Namespace) -> Output:
+    """Tell what two versions say differently, and what follows."""
+    old, own = plan_named(given, given.old)
+    new, _ = plan_named(given, given.new, own)
+    said = differences(old.job, new.job)
+    follows = what_follows(make_folder(old, own.prices), make_folder(new, own.prices))
+    code = STOPPED if said else DONE
+    if given.json:
+        return Output(code, json_text(diff_data(said, follows)))
+    blocks = [ascii_lines(block) for block in diff_blocks(said, follows)]
+    return Output(code, _text(blocks))
+
+
+def tell_merge(given: argparse.Namespace) -> Output:
+    """Make one job of two versions, and print or write it; or tell what has to be decided."""
+    base, mine, theirs = (
+        open_job(file_named(name)) for name in (given.base, given.mine, given.theirs)
+    )
+    merged = merge(base.job, mine.job, theirs.job)
+    if merged.job is None:
+        blocks = [ascii_lines(block) for block in conflict_blocks(merged.conflicts)]
+        words = f"{len(merged.conflicts)} to decide; nothing is written"
+        return Output(STOPPED, _text(blocks), (words,))
+    ids = tuple(f"{old} of {given.theirs} is {new} now" for old, new in merged.renumbered.items())
+    if given.write is not None:
+        return Output(DONE, "", (*ids, _written(merged.job, mine, file_named(given.write))))
+    said = differences(mine.job, merged.job)
+    blocks = [ascii_lines(block) for block in said_blocks(said)]
+    return Output(DONE, _text(blocks), (*ids, "nothing is written; --write FILE does"))
+
+
+def _text(blocks: list[list[str]]) -> str:
+    return "\n".join("".join(f"{line}\n" for line in lines) for lines in blocks)
+
+
+def _written(job: Job, mine: OpenedJob, path: Path) -> str:
+    same = path.exists() and path.samefile(mine.path)
+    if path.exists() and not same:
+        raise Refusal("there is a file already", str(path), "name a new one, or MINE")
+    save_job(job, path, mine.digest if same else None)
+    return f"written: {path}"
