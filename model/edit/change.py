@@ -1,5 +1,6 @@
 """Change one thing of a job. Each function gives a new Job; what is refused raises ``Refusal``."""
 
+from collections.abc import Mapping
 from typing import Any, Literal
 
 from pydantic import ValidationError
@@ -57,7 +58,12 @@ def remove(job: Job, kind: Kind, item_id: str) -> Job:
 
     A run that loses some of its cabinets stays; a run that loses its leg is fed by nothing.
     """
-    gone: dict[str, Kind] = {item_id: kind}
+    return remove_all(job, {item_id: kind})
+
+
+def remove_all(job: Job, ids: Mapping[str, Kind]) -> Job:
+    """Take several things out at once, as ``remove`` does one; some may be gone already."""
+    gone = dict(ids)
     # In the order of REFERENCES what is named comes before what names it.
     for each, field, target in REFERENCES:
         for item in job.table(each):

@@ -7,10 +7,12 @@ are both kept: the second one's id is made anew, with all that refers to it.
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
-from typing import Any, Final, Generic, NamedTuple, TypeVar
+from types import MappingProxyType
+from typing import Any, Final, Generic, Literal, NamedTuple, TypeVar, cast
 
 from pydantic import BaseModel
 
+from pelmet.model.edit.change import remove_all
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import Item, Kind
@@ -21,6 +23,12 @@ from pelmet.model.versions.said import title_of, value_as_typed
 T = TypeVar("T")
 _OWN: Final = frozenset({"id", "assumed", "retired"})
 _GONE, _CHANGED, _USED, _THERE = "removed", "changed", "used", "there"
+
+
+Side = Literal["base", "mine", "theirs"]
+SIDES: Final[tuple[Side, ...]] = ("base", "mine", "theirs")
+Place = tuple[str, str, str]
+"""What a conflict is about: kind, id and field."""
 
 
 class Conflict(NamedTuple):
@@ -37,6 +45,11 @@ class Conflict(NamedTuple):
     base: str
     mine: str
     theirs: str
+
+    @property
+    def place(self) -> Place:
+        """By which it is decided."""
+        return self.kind, self.id, self.field
 
 
 class Merged(NamedTuple):
@@ -58,11 +71,17 @@ class _Three(NamedTuple, Generic[T]):
     theirs: T
 
 
-def merge(base: Job, mine: Job, theirs: Job) -> Merged:
-    """Make one job of two that both come from the same."""
+def merge(
+    base: Job, mine: Job, theirs: Job, decided: Mapping[Place, Side] = MappingProxyType({})
+) -> Merged:
+    """Make one job of two that both come from the same.
+
+    ``decided`` says of conflicts whose reading is taken. What refers to something that is decided
+    to be removed goes with it.
+    """
     renumbered = _renumbered(base, mine, theirs)
     jobs = _Three(base, mine, _with_ids(theirs, renumbered))
-    merging = _Merging(mine.site)
+    merging = _Merging(mine.site, decided)
     site = merging.one("site", "", _Three(*(job.site for job in jobs)))
     allowances = merging.one("allowances", "", _Three(*(job.allowances for job in jobs)))
     parts = {
@@ -75,9 +94,17 @@ def merge(base: Job, mine: Job, theirs: Job) -> Merged:
         table: merging.table(kind, _Three(*(job.table(kind) for job in jobs)))
         for kind, table in TABLES.items()
     }
-    conflicts = (*merging.conflicts, *_dangling(tables, jobs))
-    if conflicts:
-        return Merged(None, conflicts, renumbered)
+    removed: dict[str, Kind] = {}
+    while loose := [each for each in _dangling(tables, jobs) if each.id not in removed]:
+        for conflict in loose:
+            side = merging.side(conflict)
+            kept = _by_id(getattr(jobs, side)).get(conflict.id) if side else None
+            if kept:  # and may itself refer to something
+                tables[TABLES[kept[0]]] += (kept[1],)
+            else:
+                removed[conflict.id] = cast("Kind", conflict.kind)
+    if merging.conflicts:
+        return Merged(None, tuple(merging.conflicts), renumbered)
     used = {thing.id for thing in chain.from_iterable(tables.values())}
     retired = dict.fromkeys((*mine.site.retired, *theirs.site.retired))
     left = tuple(name for name in retired if name not in used)
@@ -87,8 +114,11 @@ def merge(base: Job, mine: Job, theirs: Job) -> Merged:
         "catalogue": Catalogue(**parts),
         **tables,
     }
-    fields = {name: getattr(mine, name) for name in Job.model_fields}
-    return Merged(Job.model_validate({**fields, **values}), (), renumbered)
+    job = mine.model_copy(update=values)
+    if removed:
+        job = remove_all(job, removed)
+    fields = {name: getattr(job, name) for name in Job.model_fields}
+    return Merged(Job.model_validate(fields), (), renumbered)
 
 
 # Ids
@@ -170,8 +200,8 @@ def _with_ids(job: Job, new: Mapping[str, str]) -> Job:
 class _Merging:
     """Merges things, and keeps what is to be decided; lengths are told as one of the jobs does."""
 
-    def __init__(self, site: Site) -> None:
-        self._site = site
+    def __init__(self, site: Site, decided: Mapping[Place, Side]) -> None:
+        self._site, self._decided = site, decided
         self.conflicts: list[Conflict] = []
 
     def table(self, kind: str, tables: _Three[Sequence[Any]]) -> tuple[Any, ...]:
@@ -188,7 +218,9 @@ class _Merging:
                 found.append(own or other)
             elif (own or other) not in (None, before):
                 pair = (_GONE, _CHANGED) if own is None else (_CHANGED, _GONE)
-                self.conflicts.append(Conflict(kind, name, "", "", _THERE, *pair))
+                side = self.side(Conflict(kind, name, "", "", _THERE, *pair))
+                kept = (before, own, other)[SIDES.index(side)] if side else None
+                found += [kept] if kept is not None else []
         return tuple(found)
 
     def one(self, kind: str, name: str, three: _Three[Any]) -> Any:
@@ -207,13 +239,20 @@ class _Merging:
             value, mark = other if own == before else own
             if before not in (own, other) and own != other:
                 texts = (value_as_typed(each, kind, field, self._site) for each in three)
-                title = title_of(mine, field)
-                self.conflicts.append(Conflict(kind, name, field, title, *texts))
+                side = self.side(Conflict(kind, name, field, title_of(mine, field), *texts))
+                value, mark = (before, own, other)[SIDES.index(side or "mine")]
             taken[field] = value
             marks += [field] if mark else []
         if "assumed" in type(mine).model_fields:
             taken["assumed"] = tuple(marks)
         return mine.model_copy(update=taken)
+
+    def side(self, conflict: Conflict) -> Side | None:
+        """Give whose reading is taken, or note that it is to be decided."""
+        side = self._decided.get(conflict.place)
+        if side is None:
+            self.conflicts.append(conflict)
+        return side
 
 
 def _said(thing: BaseModel, field: str) -> tuple[Any, bool]:

@@ -221,6 +221,11 @@ class Session:
         self.path, self.digest, self.saved = path, saved.digest, self.job
         return saved.behind
 
+    def take_both(self, opened: OpenedJob, both: Job) -> None:
+        """Take what was made of this job and of what somebody else saved in its file meanwhile."""
+        self.change(both)
+        self.saved, self.digest, self.comments = opened.job, opened.digest, opened.comments
+
     # Adding, removing, proposals: each makes a job that passes as one change
 
     def add_next(self) -> None:

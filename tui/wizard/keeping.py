@@ -10,6 +10,7 @@ from pelmet.model.file.job.comments import comments_as_note
 from pelmet.model.file.job.reading import OpenedJob, open_job
 from pelmet.model.file.job.recovery import RecoveredJob, drop_recovery, write_recovery
 from pelmet.model.file.job.saving import ChangedOnDisk, VanishedFromDisk
+from pelmet.model.job.job import Job
 from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.tui.dialogs.asking import ask_for_job
 from pelmet.tui.dialogs.pickers import AskFile, Picker
@@ -156,28 +157,38 @@ class Keeping:
         self, path: Path, conflict: ChangedOnDisk, then: Callable[[], None] | None
     ) -> None:
         def decide(at: int | None) -> None:
-            if at == 0:
-                self.save_as(then)
-            elif at == 1:
-                self._save_to(path, then, overwrite=True)
-            elif at == 2:
-                self._reload(path)
+            if at is not None:
+                acts[at]()
 
-        options = [
-            "Save mine under another name",
-            "Write mine over it",
-            "Read the file again; my changes are lost",
-        ]
-        kept = options[:2] if isinstance(conflict, VanishedFromDisk) else options
-        self._pick(f"{refusal_text(conflict, f'{path.name} is not saved')}.", kept, decide)
+        options = {
+            "Save mine under another name": lambda: self.save_as(then),
+            "Write mine over it": lambda: self._save_to(path, then, overwrite=True),
+        }
+        if not isinstance(conflict, VanishedFromDisk):
+            if base := self._host.session.saved:
+                options["Make one of both, then look it over"] = lambda: self._merge(path, base)
+            options["Read the file again; my changes are lost"] = lambda: self._reload(path)
+        acts = [*options.values()]
+        self._pick(f"{refusal_text(conflict, f'{path.name} is not saved')}.", [*options], decide)
 
     def _reload(self, path: Path) -> None:
+        opened = self._opened(path)
+        if opened:
+            self._replace(opened)
+
+    def _merge(self, path: Path, base: Job) -> None:
+        from pelmet.tui.wizard.merging import merge_with
+
+        opened = self._opened(path)
+        if opened:
+            merge_with(self._host, opened, base)
+
+    def _opened(self, path: Path) -> OpenedJob | None:
         try:
-            opened = open_job(path)
+            return open_job(path)
         except Refusal as refusal:
             self._host.say(refusal_text(refusal), "stop")
-            return
-        self._replace(opened)
+            return None
 
     def _ask_about_comments(self, then: Callable[[], None] | None) -> None:
         session = self._host.session

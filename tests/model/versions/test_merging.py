@@ -17,8 +17,8 @@ from pelmet.model.file.job.reading import load_job
 from pelmet.model.file.job.saving import save_job
 from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.job import TABLES, Job
-from pelmet.model.versions.merging import Conflict, merge
-from pelmet.model.versions.said import differences
+from pelmet.model.versions.merging import SIDES, Conflict, merge
+from pelmet.model.versions.said import differences, value_as_typed
 
 
 def kitchen() -> Job:
@@ -168,3 +168,44 @@ def test_every_merge_of_edits_is_a_valid_job_that_holds_both(example, seed, tmp_
                     told[each.kind, each.id, field.field] == field.after
                 )
     assert rebuilt(merged.job) == merged.job
+
+
+@pytest.mark.property
+@pytest.mark.parametrize("example", EXAMPLES)
+@quick(60)
+@given(seed=st.integers(0, 10**6))
+def test_deciding_each_conflict_in_turn_always_ends_in_a_job_that_reads_as_decided(example, seed):
+    random = Random(seed)
+    base = mine = theirs = read_example(example)
+    for _ in range(random.randint(2, 8)):
+        mine, theirs = any_edit(mine, random), any_edit(theirs, random)
+    decided = {}
+    told = {}
+    merged = merge(base, mine, theirs)
+    while merged.job is None:
+        conflict = merged.conflicts[0]
+        assert conflict.place not in decided, "it is asked once"
+        decided[conflict.place] = side = random.choice(SIDES)
+        told[conflict.place] = getattr(conflict, side)
+        merged = merge(base, mine, theirs, decided)
+    assert Job.model_validate(dict(merged.job)) == merged.job
+    things = {thing.id: (kind, thing) for kind in TABLES for thing in merged.job.table(kind)}
+    for (kind, name, field), reading in told.items():
+        if field and name in things and kind not in ("site", "allowances"):
+            own = value_as_typed(things[name][1], kind, field, mine.site)
+            assert own == reading
+        if not field and reading == "removed":
+            assert name not in things
+
+
+def test_what_refers_to_something_goes_with_it_when_that_is_decided_to_go():
+    base = kitchen()
+    bare = remove(base, "run", "R4")
+    cabinet = base.find("run", "R4").cabinets[0]
+    less, (used, run) = remove(bare, "cabinet", cabinet), add_item(bare, "run")
+    place = ("cabinet", cabinet, "")
+    without = merge(bare, less, used, {place: "mine"}).job
+    assert (without.cabinets, without.runs) == (less.cabinets, less.runs)
+    kept = merge(bare, less, used, {place: "theirs"}).job
+    assert cabinet in {each.id for each in kept.cabinets}
+    assert kept.find("run", run).cabinets == (cabinet,)
