@@ -27,10 +27,12 @@ from pelmet.tui.session.steps import (
 )
 
 _OTHERS: Final = 64  # walls and runs whose rows are kept besides those of the job shown last
+CHANGES: Final = "changes"
 JOB_PAGES = {
     "findings": "Findings",
     "figures": "Every figure",
     "file": "The job file",
+    CHANGES: "Changed since saved",
 }
 
 

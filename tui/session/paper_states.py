@@ -6,14 +6,19 @@ Loaded when papers are looked at, not before.
 from collections.abc import Collection
 
 from pelmet.model.file.toml.writing import job_text
-from pelmet.model.order.folder import Folder
+from pelmet.model.order.folder import Folder, make_folder
 from pelmet.model.order.release import release_of
 from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.figures import figures_text
 from pelmet.model.told.findings import findings_lines
-from pelmet.model.told.formats.text import paper_text
+from pelmet.model.told.formats.text import block_lines, paper_text
 from pelmet.model.told.paper import SheetName
 from pelmet.model.told.papers.sheets import SHEETS, held_up_by, paper_of
+from pelmet.model.versions.follows import what_follows
+from pelmet.model.versions.said import differences
+from pelmet.model.versions.telling import diff_blocks
+from pelmet.tui.session.paperwork import Saved
 
 
 def states(plan: Plan, void: Collection[str] | None) -> dict[str, str]:
@@ -64,6 +69,16 @@ def plan_rows(plan: Plan, item_id: str) -> tuple[str, ...]:
             return tuple(figures_text(plan).splitlines())
         case _:
             return tuple(job_text(plan.job).splitlines())
+
+
+def change_rows(folder: Folder, saved: Saved | None) -> tuple[str, ...]:
+    """Tell row by row what the job says otherwise than its file, and what follows."""
+    if saved is None:
+        return ("Not saved yet: all of it is new.",)
+    said = differences(saved.job, folder.plan.job)
+    before = make_folder(plan_job(saved.job, saved.parts), folder.prices)
+    blocks = diff_blocks(said, what_follows(before, folder))
+    return tuple(row for block in blocks for row in (*block_lines(block), ""))
 
 
 def paper_named(item_id: str) -> SheetName | None:

@@ -6,10 +6,12 @@ Nothing heavy is imported before it is worked out.
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.job import Job
 from pelmet.model.job.paperwork import PaperName
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import Unplanned, plan_steps
-from pelmet.tui.session.outline import JOB_PAGES
+from pelmet.tui.session.outline import CHANGES, JOB_PAGES
 
 if TYPE_CHECKING:
     from pelmet.model.job.prices import PriceBook
@@ -23,6 +25,14 @@ class Asked(NamedTuple):
     prices: "PriceBook | None"
     folder: "Folder | None"
     page: str
+    saved: "Saved | None" = None
+
+
+class Saved(NamedTuple):
+    """The job as its file has it, and the user's own parts that it was planned with."""
+
+    job: Job
+    parts: Catalogue
 
 
 class Found(NamedTuple):
@@ -44,6 +54,7 @@ class Paperwork:
 
     def __init__(self, plan: Plan, prices: "PriceBook | None") -> None:
         self.prices = prices
+        self._saved: Saved | None = None
         self.follow(plan)
         self._accepted = plan
         self._void_by_now: tuple[PaperName, ...] | None = None
@@ -56,6 +67,11 @@ class Paperwork:
         self.folder: Folder | None = None
         self.void: tuple[PaperName, ...] = ()
         self.pages: dict[str, tuple[str, ...]] = {}
+
+    def compare_with(self, saved: Saved | None) -> None:
+        """Tell what has changed since this was saved."""
+        self._saved = saved
+        self.pages.pop(CHANGES, None)
 
     def accept(self, plan: Plan) -> None:
         """Take the plan as it is for that of what was accepted, unless it is already."""
@@ -70,7 +86,7 @@ class Paperwork:
 
     def ask(self, page: str = "") -> Asked:
         """Ask for what follows from the plan as it is, and for the text of a page."""
-        return Asked(self.plan, self.prices, self.folder, page)
+        return Asked(self.plan, self.prices, self.folder, page, self._saved)
 
     def wanted(self, page: str, *, looked_at: bool) -> Asked | None:
         """Ask for what is missing: a page, what papers that are looked at need, what is void."""
@@ -115,13 +131,15 @@ def work_out(asked: Asked) -> Iterator[Found | None]:
     """Work out what is asked of a plan."""
     from pelmet.model.order.folder import folder_steps
     from pelmet.model.told.papers.sheets import void_papers
-    from pelmet.tui.session.paper_states import page_rows, plan_rows
+    from pelmet.tui.session.paper_states import change_rows, page_rows, plan_rows
 
     plan, folder, page = asked.plan, asked.folder, asked.page
-    if page in JOB_PAGES:
+    if page in JOB_PAGES and page != CHANGES:
         yield Found(plan, page=page, rows=plan_rows(plan, page))
     if folder is None:
         folder = yield from folder_steps(plan, asked.prices)
         yield Found(plan, folder, void_papers(folder))
-    if page and page not in JOB_PAGES:
+    if page == CHANGES:
+        yield Found(plan, page=page, rows=change_rows(folder, asked.saved))
+    elif page and page not in JOB_PAGES:
         yield Found(plan, page=page, rows=page_rows(folder, page))

@@ -24,7 +24,7 @@ from pelmet.tui.session.adding import above_kind, next_kind, proposal
 from pelmet.tui.session.history import History
 from pelmet.tui.session.moving import things_moved
 from pelmet.tui.session.outline import Row, outline_of, paper_rows
-from pelmet.tui.session.paperwork import Asked, Found, Paperwork, steps_of
+from pelmet.tui.session.paperwork import Asked, Found, Paperwork, Saved, steps_of
 from pelmet.tui.session.place import Place, on_firm_ground, row_beside, row_of, standable
 from pelmet.tui.session.planning import Planning
 from pelmet.tui.session.steps import OBSTACLES, PAPERS, ROOMS, RUNS, Step, step_for
@@ -48,7 +48,6 @@ class Session:
         self.parts = parts
         self.path = path
         self.digest = digest
-        self.saved: Job | None = job if path else None
         self.comments: tuple[tuple[int, str], ...] = ()
         self.moved: tuple[str, ...] = ()
         self.misread: Misread | None = None
@@ -57,6 +56,7 @@ class Session:
         self._history = History.of(job)
         self._planning = Planning(job, parts)
         self.paperwork = Paperwork(self.plan, prices)
+        self.saved = job if path else None
         self.rows: tuple[Row, ...] = self._outline(self.place.step)
         # The list and the place in it that were last looked for, with the row found.
         self._row: tuple[tuple[Row, ...], Place, int | None] = ((), self.place, None)
@@ -225,6 +225,16 @@ class Session:
         """Take what was made of this job and of what somebody else saved in its file meanwhile."""
         self.change(both)
         self.saved, self.digest, self.comments = opened.job, opened.digest, opened.comments
+
+    @property
+    def saved(self) -> Job | None:
+        """The job as its file has it, if it has one."""
+        return self._saved
+
+    @saved.setter
+    def saved(self, job: Job | None) -> None:
+        self._saved = job
+        self.paperwork.compare_with(Saved(job, self.parts) if job else None)
 
     # Adding, removing, proposals: each makes a job that passes as one change
 

@@ -54,7 +54,12 @@ def ascii_text(paper: Paper) -> str:
 
 def ascii_lines(block: Block) -> list[str]:
     """Set one block in lines of printable ASCII."""
-    return [line.rstrip() for line in _block(respelt(block, _ascii))]
+    return block_lines(respelt(block, _ascii))
+
+
+def block_lines(block: Block) -> list[str]:
+    """Set one block in lines."""
+    return [line.rstrip() for line in _block(block)]
 
 
 def _ascii(text: str) -> str:

@@ -158,7 +158,7 @@ async def test_the_changed_file_can_be_read_again(saved):
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         await _changed_elsewhere(pilot, saved)
-        await pilot.press("down", "down", "enter")
+        await pilot.press("down", "down", "down", "enter")
         await settle(pilot)
         assert app.screen.session.job == load_job(saved)
         assert not app.screen.session.dirty

@@ -187,7 +187,7 @@ async def test_the_start_screen_with_unsaved_work_and_recent_jobs(tmp_path, snap
 
 
 @pytest.mark.snapshot
-@pytest.mark.parametrize("paper", ["sheet", "findings", "figures", "file"])
+@pytest.mark.parametrize("paper", ["sheet", "findings", "figures", "file", "changes"])
 async def test_each_paper(tmp_path, paper, snapshot):
     async with wizard("kitchen", tmp_path, (100, 30)) as pilot:
         await press(pilot, "f7")
