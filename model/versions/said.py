@@ -58,6 +58,14 @@ def differences(old: Job, new: Job) -> tuple[Difference, ...]:
     return tuple(found)
 
 
+def are_versions(old: Job, new: Job) -> bool:
+    """Tell whether two jobs can be versions of one: they share a thing, or one holds nothing."""
+    before, after = (
+        {(kind, thing.id) for kind in TABLES for thing in job.table(kind)} for job in (old, new)
+    )
+    return not before or not after or bool(before & after)
+
+
 def _one(kind: str, name: str, old: BaseModel, new: BaseModel, site: Site) -> Iterator[Difference]:
     fields = tuple(_changes(kind, old, new, site))
     if fields:

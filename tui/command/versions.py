@@ -12,7 +12,7 @@ from pelmet.model.told.data.json_text import json_text
 from pelmet.model.told.formats.text import ascii_lines
 from pelmet.model.versions.follows import what_follows
 from pelmet.model.versions.merging import merge
-from pelmet.model.versions.said import differences
+from pelmet.model.versions.said import are_versions, differences
 from pelmet.model.versions.telling import conflict_blocks, diff_blocks, diff_data, said_blocks
 from pelmet.tui.command.codes import DONE, STOPPED
 from pelmet.tui.command.one_job import Output, plan_named
@@ -23,6 +23,7 @@ def tell_diff(given: argparse.Namespace) -> Output:
     """Tell what two versions say differently, and what follows."""
     old, own = plan_named(given, given.old)
     new, _ = plan_named(given, given.new, own)
+    _refuse_others(given.old, old.job, given.new, new.job)
     said = differences(old.job, new.job)
     follows = what_follows(make_folder(old, own.prices), make_folder(new, own.prices))
     code = STOPPED if said else DONE
@@ -37,6 +38,8 @@ def tell_merge(given: argparse.Namespace) -> Output:
     base, mine, theirs = (
         open_job(file_named(name)) for name in (given.base, given.mine, given.theirs)
     )
+    for name, version in ((given.mine, mine), (given.theirs, theirs)):
+        _refuse_others(given.base, base.job, name, version.job)
     merged = merge(base.job, mine.job, theirs.job)
     if merged.job is None:
         blocks = [ascii_lines(block) for block in conflict_blocks(merged.conflicts)]
@@ -48,6 +51,11 @@ def tell_merge(given: argparse.Namespace) -> Output:
     said = differences(mine.job, merged.job)
     blocks = [ascii_lines(block) for block in said_blocks(said)]
     return Output(DONE, _text(blocks), (*ids, "nothing is written; --write FILE does"))
+
+
+def _refuse_others(old: str, before: Job, new: str, after: Job) -> None:
+    if not are_versions(before, after):
+        raise Refusal(f"it has nothing in common with {old}", new, "name two versions of one job")
 
 
 def _text(blocks: list[list[str]]) -> str:

@@ -6,6 +6,7 @@ from typing import Final
 from pelmet.model.file.job.reading import OpenedJob
 from pelmet.model.job.job import Job
 from pelmet.model.versions.merging import Conflict, Place, Side, merge
+from pelmet.model.versions.said import are_versions
 from pelmet.tui.dialogs.pickers import Picker
 from pelmet.tui.panes.line import lines
 from pelmet.tui.wizard.host import Host
@@ -20,6 +21,9 @@ _SIDES: Final[tuple[tuple[Side, str], ...]] = (
 def merge_with(host: Host, opened: OpenedJob, base: Job) -> None:
     """Take what both said; what they said differently is asked one by one, and Esc leaves all."""
     mine = host.session.job
+    if not are_versions(base, opened.job):
+        host.say("The file holds another job now; save yours under another name", "warn")
+        return
     decided: dict[Place, Side] = {}
 
     def go_on() -> None:

@@ -7,10 +7,12 @@ import sys
 
 import pytest
 
-from pelmet.model.edit.change import set_value
+from pelmet.model.edit.add import add_item
+from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.examples import read_example
 from pelmet.model.file.job.reading import load_job
 from pelmet.model.file.job.saving import save_job
+from pelmet.model.job.job import Job
 from pelmet.tui.command import main as command
 
 
@@ -141,3 +143,15 @@ def test_git_merges_job_files_with_it(three):
     cabinet = load_job(job).find("cabinet", "A2")
     assert (cabinet.depth, cabinet.lip) == (300, 22)
     assert not list(three.glob(".merge_file*"))
+
+
+def test_jobs_with_nothing_in_common_are_refused_in_words(three, capsys):
+    other = set_value(Job(), "site", "", "name", "Somewhere else")
+    other, _ = add_item(other, "supply")
+    other = rebuilt(other, supplies=(other.supplies[0].model_copy(update={"id": "X9"}),))
+    save_job(other, three / "other.toml", None)
+    for words in (("diff", "base.toml", "other.toml"), (*THREE[:3], "other.toml")):
+        assert command.main([*words]) == 2
+        told = capsys.readouterr()
+        assert not told.out
+        assert told.err.startswith("other.toml: it has nothing in common with base.toml")
