@@ -72,9 +72,7 @@ def job_parser(command: str) -> argparse.ArgumentParser:
 
 def example_parser(command: str) -> argparse.ArgumentParser:
     """Give the parser of ``example``."""
-    parser = argparse.ArgumentParser(
-        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
-    )
+    parser = _parser(command)
     parser.add_argument(
         "name",
         metavar="NAME",
@@ -89,16 +87,12 @@ def example_parser(command: str) -> argparse.ArgumentParser:
 
 def schema_parser(command: str) -> argparse.ArgumentParser:
     """Give the parser of ``schema``."""
-    return argparse.ArgumentParser(
-        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
-    )
+    return _parser(command)
 
 
 def curve_parser(command: str) -> argparse.ArgumentParser:
     """Give the parser of ``curve``."""
-    parser = argparse.ArgumentParser(
-        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
-    )
+    parser = _parser(command)
     parser.add_argument("file", metavar="FILE", help="file of photometry to read")
     parser.add_argument(
         "--room-side",
@@ -130,9 +124,7 @@ def papers_parser(command: str) -> argparse.ArgumentParser:
 
 def compare_parser(command: str) -> argparse.ArgumentParser:
     """Give the parser of ``compare``."""
-    parser = argparse.ArgumentParser(
-        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
-    )
+    parser = _parser(command)
     parser.add_argument("jobs", metavar="JOB", nargs="+", help="job files to read")
     _add_catalogue(parser)
     _add_prices(parser)
@@ -141,9 +133,7 @@ def compare_parser(command: str) -> argparse.ArgumentParser:
 
 def diff_parser(command: str) -> argparse.ArgumentParser:
     """Give the parser of ``diff``."""
-    parser = argparse.ArgumentParser(
-        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
-    )
+    parser = _parser(command)
     parser.add_argument("old", metavar="OLD", help="a job file as it was")
     parser.add_argument("new", metavar="NEW", help="the job file as it is now")
     parser.add_argument("--json", action="store_true", help="print data instead of text")
@@ -154,9 +144,7 @@ def diff_parser(command: str) -> argparse.ArgumentParser:
 
 def merge_parser(command: str) -> argparse.ArgumentParser:
     """Give the parser of ``merge``."""
-    parser = argparse.ArgumentParser(
-        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
-    )
+    parser = _parser(command)
     parser.add_argument("base", metavar="BASE", help="the job file that both come from")
     parser.add_argument("mine", metavar="MINE", help="one version of it")
     parser.add_argument("theirs", metavar="THEIRS", help="the other version")
@@ -170,9 +158,7 @@ def offcuts_parser(command: str) -> argparse.ArgumentParser:
     """Give the parser of ``offcuts``."""
     from pelmet.tui.command.offcuts import add_offcuts
 
-    parser = argparse.ArgumentParser(
-        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
-    )
+    parser = _parser(command)
     keeping = add_offcuts(parser)
     _add_catalogue(keeping)
     _add_prices(keeping)
@@ -184,6 +170,12 @@ def file_named(name: str) -> Path:
     if name == "-":
         raise Refusal('"-" is not a file', remedy="save the job to a file and name it")
     return Path(name)
+
+
+def _parser(command: str) -> argparse.ArgumentParser:
+    return argparse.ArgumentParser(
+        prog=f"pelmet {command}", description=DESCRIPTIONS[command], allow_abbrev=False
+    )
 
 
 def _parser_of_jobs(command: str) -> argparse.ArgumentParser:
