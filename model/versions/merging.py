@@ -94,6 +94,8 @@ def merge(
         table: merging.table(kind, _Three(*(job.table(kind) for job in jobs)))
         for kind, table in TABLES.items()
     }
+    if merging.conflicts:
+        return Merged(None, tuple(merging.conflicts), renumbered)
     removed: dict[str, Kind] = {}
     while loose := [each for each in _dangling(tables, jobs) if each.id not in removed]:
         for conflict in loose:
@@ -208,7 +210,7 @@ class _Merging:
         """Merge the things of one kind, in one order."""
         by_id = _Three(*({thing.id: thing for thing in table} for table in tables))
         found = []
-        for name in _in_order(by_id):
+        for name in self._in_order(kind, by_id):
             before, own, other = (table.get(name) for table in by_id)
             if own is not None and other is not None:
                 both_added = before is None  # just the same, else the second had another id
@@ -222,6 +224,20 @@ class _Merging:
                 kept = (before, own, other)[SIDES.index(side)] if side else None
                 found += [kept] if kept is not None else []
         return tuple(found)
+
+    def _in_order(self, kind: str, tables: _Three[dict[str, Any]]) -> Iterator[str]:
+        """Put the ids of both in one order: that of who changed it."""
+        both = {*tables.mine} & {*tables.theirs}
+        mine, theirs = ([name for name in each if name in both] for each in tables[1:])
+        old = [name for name in tables.base if name in both]
+        own, other = ([name for name in each if name in tables.base] for each in (mine, theirs))
+        side: Side | None = "theirs" if own == old else "mine"
+        if old not in (own, other) and own != other:
+            texts = (" ".join(each) for each in (old, own, other))
+            side = self.side(Conflict(kind, "", "order", "Order", *texts))
+        was = [*old, *(name for name in mine if name not in tables.base)]  # both added those
+        order = _Three(was, mine, theirs)[SIDES.index(side)] if side else mine
+        return _with_the_rest(order, tables)
 
     def one(self, kind: str, name: str, three: _Three[Any]) -> Any:
         """Merge one thing, field by field; a field and its mark as assumed go together."""
@@ -259,23 +275,19 @@ def _said(thing: BaseModel, field: str) -> tuple[Any, bool]:
     return getattr(thing, field), field in getattr(thing, "assumed", ())
 
 
-def _in_order(tables: _Three[dict[str, Any]]) -> Iterator[str]:
-    """Put the ids of both in one order: that of who changed it, mine if both did.
+def _with_the_rest(order: Sequence[str], tables: _Three[dict[str, Any]]) -> Iterator[str]:
+    """Put what only one of two has after what it stood after there, in the order of the others.
 
-    What only one of them has stands after what it stood after there; where both have such, the
-    same comes first whoever is who.
+    Where both have such, the same comes first whoever is who.
     """
-    base, mine, theirs = ([*table] for table in tables)
-    stayed = [name for name in base if name in tables.mine and name in tables.theirs]
-    own, other = ([name for name in each if name in stayed] for each in (mine, theirs))
-    first, second = (theirs, mine) if own == stayed and other != stayed else (mine, theirs)
-    groups = [_after(each, {*mine} & {*theirs}) for each in (first, second)]
+    both = {*tables.mine} & {*tables.theirs}
+    groups = [_after([*each], both) for each in (tables.mine, tables.theirs)]
 
     def content(group: list[str]) -> str:
         things = (tables.mine.get(name) or tables.theirs[name] for name in group)
         return "".join(str(thing.model_copy(update={"id": ""})) for thing in things)
 
-    for name in ("", *(each for each in first if each in tables.mine and each in tables.theirs)):
+    for name in ("", *order):
         if name:
             yield name
         for group in sorted((each.get(name, []) for each in groups), key=content):

@@ -22,7 +22,7 @@ def any_edit(job: Job, random: Random) -> Job:
     """Add, remove or change one thing; now and then nothing comes of it."""
     try:
         how = random.random()
-        if how < 0.25:
+        if how < 0.25 or not any(job.table(kind) for kind in TABLES):
             kind = random.choice(_ADDED)
             return add_item(job, kind, random.choice([None, *job.table(kind)[-1:]]))[0]
         kind = random.choice([kind for kind in TABLES if job.table(kind)])
