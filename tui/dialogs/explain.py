@@ -26,7 +26,7 @@ class HelpRow(NamedTuple):
 
 def help_page(session: Session, moves: Iterable[HelpRow], commands: Iterable[HelpRow]) -> Page:
     """Tell what the field wants, what the keys do, and why one cannot act now."""
-    question = session.question
+    question = session.form.question
     here: list[Line] = []
     if question:
         here = [Line(question.title, "title"), *_folded("", question.help), Line("")]

@@ -57,12 +57,12 @@ def list_lines(session: Session) -> Lines:
 def form_lines(session: Session, width: int) -> tuple[tuple[Line, ...], int | None]:
     """Give the form of the thing one stands on, and the row of the present field."""
     found, current = [], None
-    for at, field in enumerate(session.fields):
-        question = session.question_of(field)
+    for at, field in enumerate(session.form.fields):
+        question = session.form.question_of(field)
         if question is None:
             continue
         here = field == session.place.field
-        value = session.shown(field) or ("none" if question.shape == "choice" else "-")
+        value = session.form.shown(field) or ("none" if question.shape == "choice" else "-")
         text = f"{'>' if here else ' '}{question.title[:_TITLE_COLUMNS]:>{_TITLE_COLUMNS}}  {value}"
         current = at if here else current
         found.append(Line(text[:width]))

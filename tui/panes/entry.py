@@ -66,15 +66,17 @@ class Entry(Vertical):
 
     def load(self, session: Session) -> None:
         """Show the field one stands in, ready to be typed over."""
-        question = session.question
+        question = session.form.question
         is_choice = question is not None and question.shape == "choice"
         self.field.display, self.choice.display = not is_choice, is_choice
         if is_choice and question:
-            self.choice.offer(session.choices(), session.shown(question.field))
+            self.choice.offer(session.form.choices(), session.form.shown(question.field))
             self.screen.set_focus(self.choice)
         else:
             with self.prevent(Input.Changed):
-                self.field.value = session.shown(question.field) if question else _offered(session)
+                self.field.value = (
+                    session.form.shown(question.field) if question else _offered(session)
+                )
             self.field.disabled = False
             self.screen.set_focus(self.field)
             self.field.selection = Selection(0, len(self.field.value))
@@ -88,7 +90,7 @@ class Entry(Vertical):
     def tell(self, session: Session, message: str, role: str) -> None:
         """Say how the reading was understood, or what is wrong with it, or a message."""
         self._said = (session, message, role)
-        question, misread = session.question, session.misread
+        question, misread = session.form.question, session.misread
         label = question.title if question else {"paper": "Write to"}.get(session.place.kind, "")
         self.query_one("#entry-label", Rows).show(
             [Line(f"{label[: LABEL - 2]:>{LABEL - 2}} >", "title")]
@@ -100,8 +102,8 @@ class Entry(Vertical):
             marks = " " * (LABEL + before) + "^" * max(misread.end - misread.start, 1)
             message, role = refusal_text(misread, ""), "stop"
         elif question:
-            value = session.echo(question.field)
-            named = part_name(question, session.plan.parts, session.shown(question.field))
+            value = session.form.echo(question.field)
+            named = part_name(question, session.plan.parts, session.form.shown(question.field))
             echo = f"= {value}" if value else named
         if not message:
             message, role = (

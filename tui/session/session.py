@@ -6,9 +6,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
 
 from pelmet.model.edit.add import add_item
-from pelmet.model.edit.answer import choice_value, echo, field_text, set_answer
+from pelmet.model.edit.answer import choice_value, set_answer
 from pelmet.model.edit.change import Subject, remove, set_value
-from pelmet.model.edit.question import Question, options, question_for
 from pelmet.model.file.job.reading import OpenedJob
 from pelmet.model.file.job.recovery import RecoveredJob
 from pelmet.model.file.store.settling import save_and_settle
@@ -21,6 +20,7 @@ from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import Unplanned
 from pelmet.model.refusal import Refusal
 from pelmet.tui.session.adding import above_kind, next_kind, proposal
+from pelmet.tui.session.form import Form
 from pelmet.tui.session.history import History
 from pelmet.tui.session.moving import things_moved
 from pelmet.tui.session.outline import Row, outline_of, paper_rows
@@ -142,7 +142,7 @@ class Session:
 
     def type(self, text: str) -> None:
         """Follow what is being typed; what cannot be read leaves the last accepted job shown."""
-        kind = self.subject_kind
+        kind = self.form.kind
         if kind is None:
             return
         accepted = self._history.accepted
@@ -155,7 +155,7 @@ class Session:
 
     def choose(self, option: str) -> None:
         """Set the field one stands in to one of its options."""
-        question, kind = self.question, self.subject_kind
+        question, kind = self.form.question, self.form.kind
         if question is None or kind is None:
             return
         value: Any = choice_value(question, option)
@@ -240,14 +240,14 @@ class Session:
 
     def add_next(self) -> None:
         """Add the next thing of the kind one stands on, or its first part if it has none."""
-        self._add(next_kind(self.place, self.job, self.here))
+        self._add(next_kind(self.place, self.job, self.form.here))
 
     def add_above(self) -> None:
         """Add the next thing of the kind above: a wall after a cabinet, a room after a room."""
         self._add(above_kind(self.place))
 
     def _add(self, kind: Kind) -> None:
-        near = self.here
+        near = self.form.here
         if self.place.step is OBSTACLES:
             near = self._last_met() or near
         job, item_id = add_item(self.job, kind, near)
@@ -268,7 +268,7 @@ class Session:
     def remove_here(self) -> str:
         """Remove the thing one stands on; gives its id."""
         kind, gone, at = self.place.kind, self.place.id, self.row_index or 0
-        if self.here is None or kind not in KINDS:
+        if self.form.here is None or kind not in KINDS:
             raise Refusal("This cannot be removed")
         if self.place.step not in (ROOMS, RUNS, OBSTACLES) and kind == "run":
             raise Refusal("Runs are removed in the Runs step, F3")
@@ -288,34 +288,9 @@ class Session:
     # Where one stands
 
     @property
-    def fields(self) -> tuple[str, ...]:
-        """The fields of the form one stands in."""
-        return self.place.form if self.row_index is not None else ()
-
-    @property
-    def subject_kind(self) -> Subject | None:
-        """The kind of thing the form is about, if it is one of the job's."""
-        kind = self.place.kind
-        if kind == "paper" or kind == "bar" or not self.fields:
-            return None
-        return kind
-
-    @property
-    def question(self) -> Question | None:
-        """How to ask for the field one stands in."""
-        kind = self.subject_kind
-        return question_for(kind, self.place.field) if kind else None
-
-    def question_of(self, field: str) -> Question | None:
-        """How to ask for another field of the same form."""
-        kind = self.subject_kind
-        return question_for(kind, field) if kind else None
-
-    @property
-    def here(self) -> Item | None:
-        """The thing one stands on, if it is one with an id."""
-        kind = self.place.kind
-        return self.job.find(kind, self.place.id) if kind in KINDS and self.fields else None
+    def form(self) -> Form:
+        """The form of the thing one stands on, as the job is now."""
+        return Form(self.job, self.plan.parts, self.place, self.row_index is not None)
 
     @property
     def row_index(self) -> int | None:
@@ -326,30 +301,11 @@ class Session:
             self._row = self.rows, self.place, row
         return row
 
-    def shown(self, field: str) -> str:
-        """A field's value as it would be typed."""
-        kind = self.subject_kind
-        return field_text(self.job, kind, self.place.id, field) if kind else ""
-
-    def echo(self, field: str) -> str:
-        """How a reading was understood."""
-        kind = self.subject_kind
-        return echo(self.job, kind, self.place.id, field) if kind else ""
-
-    def choices(self) -> tuple[str, ...]:
-        """What can be chosen for the field one stands in."""
-        question = self.question
-        if question is None:
-            return ()
-        found = options(question, self.job, self.plan.parts)
-        now = self.shown(question.field)  # it may name a part that no catalogue holds any more
-        return found if now in found else (now, *found)
-
     def go(self, step: Step) -> None:
         """Go to a step: to the same thing if it lists it too, else to where one stood there."""
         self._stood[self.place.step.name] = self.place
         first = replace(self.place, kind="paper", id="") if step is PAPERS else self.place
-        stays = step is not PAPERS and self.place.kind in step.forms and self.here is not None
+        stays = step is not PAPERS and self.place.kind in step.forms and self.form.here is not None
         stood = self._stood.get(step.name, first)
         self.rows = self._outline(step)
         self._stand(replace(self.place if stays else stood, step=step))
@@ -385,12 +341,12 @@ class Session:
         """Go past a form: to the first field of the next thing, or the last of the one before."""
         before = self.place
         self.move_row(by)
-        if self.fields and (self.place.kind, self.place.id) != (before.kind, before.id):
-            self.place = replace(self.place, field=self.fields[0 if by > 0 else -1])
+        if self.form.fields and (self.place.kind, self.place.id) != (before.kind, before.id):
+            self.place = replace(self.place, field=self.form.fields[0 if by > 0 else -1])
 
     def move_field(self, by: int) -> bool:
         """Go up or down the form; past its ends on to the thing before or after."""
-        fields = self.fields
+        fields = self.form.fields
         at = fields.index(self.place.field) + by if fields else -1
         if not 0 <= at < len(fields):
             return False
@@ -432,7 +388,7 @@ class Session:
     @property
     def needs_void(self) -> bool:
         """Whether what Ctrl+N adds here names what is void, and that is not known yet."""
-        adds = next_kind(self.place, self.job, self.here)
+        adds = next_kind(self.place, self.job, self.form.here)
         unknown = self.paperwork.void_if_known is None
         return adds == "revision" and bool(self.job.given) and unknown
 

@@ -43,7 +43,7 @@ def _no_findings(session: "Session") -> str:
 
 def _no_options(session: "Session") -> str:
     things = ("run", "obstacle", "supply", "leg", "zone")
-    ready = session.place.step is PAPERS or (session.here and session.place.kind in things)
+    ready = session.place.step is PAPERS or (session.form.here and session.place.kind in things)
     last = "a supply, a leg or a zone" if session.job.zones else "a supply or a leg"
     return "" if ready else f"Stand on a run, an obstacle, {last}"
 
@@ -53,7 +53,7 @@ def _no_walk(session: "Session") -> str:
 
 
 def _no_remove(session: "Session") -> str:
-    return "" if session.here else "Stand on a thing in the list first"
+    return "" if session.form.here else "Stand on a thing in the list first"
 
 
 class Command(NamedTuple):

@@ -20,7 +20,7 @@ def offer_options(host: Host) -> None:
     from pelmet.tui.dialogs.options import OptionsPicker
 
     session = host.session
-    job, kind, about = session.job, session.subject_kind, session.place.id
+    job, kind, about = session.job, session.form.kind, session.place.id
     if kind is None:
         host.say(_NONE, "warn")
         return

@@ -228,7 +228,7 @@ async def test_a_reading_that_cannot_be_read_stays_and_says_why():
         assert "2.4 mm" in shown
         await pilot.press("escape")
         await settle(pilot)
-        assert session.shown("width") == "600"
+        assert session.form.shown("width") == "600"
 
 
 async def test_a_control_character_is_refused():

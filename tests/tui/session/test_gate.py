@@ -265,8 +265,8 @@ for step in STEPS:
     session.go(step)
     for _ in session.rows:
         session.move_row(1)
-        for field in session.fields:
-            session.shown(field), session.echo(field)
+        for field in session.form.fields:
+            session.form.shown(field), session.form.echo(field)
         if session.place.kind == "paper":
             session.catch_up()
             print(session.place.id, len(session.page()), session.paper_warning)

@@ -186,7 +186,7 @@ def test_turning_through_a_choice_is_one_change():
 def test_a_choice_of_nothing_clears_the_field():
     session = begun()
     session.go_to("run", "R1", "leg")
-    assert session.choices() == ("", "L1", "L2", "L3")
+    assert session.form.choices() == ("", "L1", "L2", "L3")
     session.choose("")
     assert session.job.find("run", "R1").leg is None
 
@@ -194,7 +194,7 @@ def test_a_choice_of_nothing_clears_the_field():
 def test_a_part_nobody_sells_is_among_the_options_so_that_the_choice_shows_what_is():
     session = begun(one_bar(R1={"strip": "no-such-strip"}))
     session.go_to("run", "R1", "strip")
-    assert session.shown("strip") in session.choices()
+    assert session.form.shown("strip") in session.form.choices()
 
 
 def test_adding_stands_on_the_new_thing_with_its_first_field():
@@ -354,8 +354,8 @@ MOVES = st.one_of(
 def act(session: Session, name: str, how: object) -> None:
     """Do what a key does: nothing moves on from a field that cannot be read."""
     if name == "turn":
-        offered = session.choices()
-        if offered and session.question and session.question.shape == "choice":
+        offered = session.form.choices()
+        if offered and session.form.question and session.form.question.shape == "choice":
             session.choose(offered[how % len(offered)])  # type: ignore[operator]
     elif name in ("type", "revert", "undo", "accept"):
         getattr(session, name)(*() if how is None else (how,))
@@ -373,9 +373,9 @@ def test_whatever_keys_are_pressed_the_job_is_sound_and_undo_leads_back(job, mov
         act(session, name, how)
         assert read_job(job_text(session.job).encode(), "job.toml") == session.job
         assert session.plan.job == session.job
-        assert session.row_index is not None or not session.fields
-        if session.fields:
-            assert session.place.field in session.fields
+        assert session.row_index is not None or not session.form.fields
+        if session.form.fields:
+            assert session.place.field in session.form.fields
     session.revert()
     last = session.job
     back = 0

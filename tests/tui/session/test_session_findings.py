@@ -58,8 +58,8 @@ def test_a_finding_is_jumped_to_from_any_step(job, step):
         session.go(step)
         session.go_to_finding(finding)
         assert at(session)[1:] == (finding.kind, finding.about, finding.field)
-        assert session.here is not None
-        assert session.question is not None
+        assert session.form.here is not None
+        assert session.form.question is not None
 
 
 @pytest.mark.property

@@ -96,7 +96,7 @@ def begun_set(job: Job, kind: str, item_id: str, field: str, text: str) -> Job:
     """Set a field as typing or choosing in the wizard does."""
     session = begun(job)
     session.go_to(kind, item_id, field)
-    (session.choose if session.question.shape == "choice" else session.type)(text)
+    (session.choose if session.form.question.shape == "choice" else session.type)(text)
     assert session.accept()
     return session.job
 
@@ -123,8 +123,8 @@ def test_a_zone_and_an_override_have_a_form(kind, item_id, fields):
     session = begun(zoned())
     session.go_to(kind, item_id, fields[0])
     assert session.place.step is POWER
-    assert session.fields == fields
-    assert all(session.question_of(field).title for field in fields)
+    assert session.form.fields == fields
+    assert all(session.form.question_of(field).title for field in fields)
 
 
 def test_a_finding_on_a_zone_is_jumped_to_from_any_step():
@@ -242,7 +242,7 @@ def test_whatever_is_done_in_power_the_job_is_sound_and_undo_leads_back(job, mov
     for name, how in moves:
         act(session, name, how)
         assert read_job(job_text(session.job).encode(), "job.toml") == session.job
-        assert session.row_index is not None or not session.fields
+        assert session.row_index is not None or not session.form.fields
     session.revert()
     while session.can_undo:
         session.undo()
