@@ -42,7 +42,9 @@ def _fill(tables: dict[str, list[dict[str, Any]]], draw: Random, wall: str, room
     for place, name in enumerate(names):
         if place == 2:
             hood = {"id": f"{wall}H", "wall": wall, "kind": "hood", "at": at, "width": 600}
-            tables["obstacle"].append({**hood, "bottom_height": 1500, "height": 400})
+            tables["obstacle"].append(
+                {**hood, "bottom_height": 1500, "height": 400, "crossing": "over"}
+            )
             at += 600
         width = draw.randrange(520, 640)
         hung = {"id": name, "wall": wall, "at": at, "width": width, "opening": [width - 36]}

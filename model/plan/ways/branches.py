@@ -2,16 +2,18 @@
 
 from collections.abc import Collection, Iterator, Sequence
 from functools import lru_cache
+from math import fsum
 from typing import NamedTuple
 
 from pelmet.model.job.feeds import Wiring
 from pelmet.model.plan.ways.chain import cheapest_chain
 from pelmet.model.plan.ways.net import Edge, Net, meetings, without_nodes
 from pelmet.model.plan.ways.room_ways import RoomWays
-from pelmet.model.plan.ways.shortest import path, shortest_paths
+from pelmet.model.plan.ways.shortest import nodes_within, path, shortest_paths
 from pelmet.model.plan.ways.tree import cheapest_tree
 
 _REMEMBERED = 256
+_HALF = 0.5 * (1 + 1e-9)  # and what adding up in another order makes of it
 _THROUGH = 2  # ways that meet where a cable only passes
 
 
@@ -67,11 +69,9 @@ def lay_cables(
             for row, (one, other, way) in enumerate(hops)
         ]
     else:
-        along = [place.along for place in net.places]
-        tree = cheapest_tree(without_nodes(free.edges, shut), (start, *own), along)
-        assert tree is not None, "every stop has a way to it"
-        proven = tree.proven
-        branches = list(_grown(free.edges, tree.edges, start, frozenset(own)))
+        most = fsum(paths.costs[stop] for stop in own)
+        edges, proven = _tree(net, free, (start, *own), most, shut)
+        branches = list(_grown(free.edges, edges, start, frozenset(own)))
     return Laid(tuple(_after(root, trunk, start, branches)), proven)
 
 
@@ -91,6 +91,26 @@ def join_bars(
     shut = set(net.supplies.values())
     way = path(free, shortest_paths(free, one, [other], shut), other)
     return None if way is None else Branch(one, other, way, None)
+
+
+def _tree(
+    net: RoomWays, free: Net, ends: tuple[int, ...], most: float, shut: Collection[int]
+) -> tuple[tuple[int, ...], bool]:
+    """Give the edges of the cheapest tree that joins places, and whether that is proven.
+
+    ``most`` is what some tree costs. A place that the cheapest passes has two of the ends on two
+    sides of it, so it is no further than half of that from the nearer one: the rest of the room is
+    left out.
+    """
+    near = sorted(nodes_within(free, ends, most * _HALF, shut))
+    number = {place: at for at, place in enumerate(near)}
+    ways = sorted({index for place in near for other, index in free.near[place] if other in number})
+    edges = [free.edges[index] for index in ways]
+    local = [Edge(number[edge.a], number[edge.b], edge.cost) for edge in edges]
+    along = [net.places[place].along for place in near]
+    tree = cheapest_tree(local, [number[end] for end in ends], along)
+    assert tree is not None, "every stop has a way to it"
+    return tuple(ways[index] for index in tree.edges), tree.proven
 
 
 def _trunk(

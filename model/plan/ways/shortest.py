@@ -44,6 +44,24 @@ def shortest_paths(
     return Paths(costs, by)
 
 
+def nodes_within(
+    net: Net, starts: Collection[int], most: float, shut: Collection[int] = ()
+) -> set[int]:
+    """Give the nodes that some start has a way to of this cost at most; ``shut`` as above."""
+    costs = dict.fromkeys(starts, 0.0)
+    queue = [(0.0, node) for node in starts]
+    while queue:
+        cost, node = heapq.heappop(queue)
+        if cost > costs[node]:
+            continue
+        for other, index in net.near[node]:
+            total = cost + net.edges[index].cost
+            if total <= most and total < costs.get(other, inf) and other not in shut:
+                costs[other] = total
+                heapq.heappush(queue, (total, other))
+    return set(costs)
+
+
 def path(net: Net, paths: Paths, end: int) -> tuple[int, ...] | None:
     """Give the edges (their indices) of the way to a node, in the order they are gone along.
 
