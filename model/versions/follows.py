@@ -18,7 +18,6 @@ from pelmet.model.told.figures import bare, length_text, printed
 from pelmet.model.told.papers.sheets import void_papers
 
 Group = Literal["bars", "power", "light", "holes", "order", "price"]
-_MINUTES: Final = 60
 
 
 class Consequence(NamedTuple):
@@ -83,8 +82,8 @@ def _told(folder: Folder, site: Site) -> _Told:
         told["order", line.part, f"{line.name}{length}"] = f"{plain(line.needed)}{unit}"
     currency = folder.quote.currency
     told["price", "", "total"] = f"{folder.quote.total:.2f} {currency}"
-    minutes = sum(float(work.minutes) for work in folder.work)
-    told["price", "", "hours, all people together"] = f"{minutes / _MINUTES:.1f}"
+    hours = sum(work.hours for work in folder.work)
+    told["price", "", "hours, all people together"] = f"{hours:.1f}"
     return told
 
 

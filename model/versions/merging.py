@@ -18,7 +18,7 @@ from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import Item, Kind
 from pelmet.model.job.job import TABLES, Job, Site
 from pelmet.model.job.references import REFERENCES, reference_faults
-from pelmet.model.versions.said import title_of, value_as_typed
+from pelmet.model.versions.said import part_kind, title_of, value_as_typed
 
 T = TypeVar("T")
 _OWN: Final = frozenset({"id", "assumed", "retired"})
@@ -86,7 +86,7 @@ def merge(
     allowances = merging.one("allowances", "", _Three(*(job.allowances for job in jobs)))
     parts = {
         table: merging.table(
-            f"{table} part", _Three(*(getattr(job.catalogue, table) for job in jobs))
+            part_kind(table), _Three(*(getattr(job.catalogue, table) for job in jobs))
         )
         for table in Catalogue.model_fields
     }

@@ -51,11 +51,17 @@ def differences(old: Job, new: Job) -> tuple[Difference, ...]:
         *_one("allowances", "", old.allowances, new.allowances, site),
     ]
     for table in Catalogue.model_fields:
-        kind = f"{table.removesuffix('s')} part" if table != "switches" else "switch part"
-        found += _table(kind, getattr(old.catalogue, table), getattr(new.catalogue, table), site)
+        found += _table(
+            part_kind(table), getattr(old.catalogue, table), getattr(new.catalogue, table), site
+        )
     for each, table in TABLES.items():
         found += _table(each, getattr(old, table), getattr(new, table), site)
     return tuple(found)
+
+
+def part_kind(table: str) -> str:
+    """Give what the parts of one table of a catalogue are told as: ``supply part``."""
+    return f"{Catalogue.model_fields[table].alias} part"
 
 
 def are_versions(old: Job, new: Job) -> bool:

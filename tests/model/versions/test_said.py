@@ -79,6 +79,15 @@ def test_parts_of_the_jobs_own_are_told_too():
     assert (change.field, change.before, change.after) == ("reel", "5000", "10000")
 
 
+def test_parts_are_told_as_the_file_calls_them_whichever_table_they_are_of():
+    old = read_example("kitchen")
+    bundled = bundled_catalogue()
+    for table, info in Catalogue.model_fields.items():
+        part = getattr(bundled, table)[0]
+        (one,) = differences(old, rebuilt(old, catalogue=Catalogue(**{table: (part,)})))
+        assert (one.kind, one.id) == (f"{info.alias} part", part.id)
+
+
 @pytest.mark.property
 @quick(60)
 @given(any_job(), any_job())

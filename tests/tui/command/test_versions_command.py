@@ -119,7 +119,9 @@ def test_what_has_to_be_decided_is_told_and_nothing_is_written(three, capsys):
 
 
 @pytest.mark.cross_check
-@pytest.mark.skipif(not shutil.which("git"), reason="git is not installed")
+@pytest.mark.skipif(
+    not shutil.which("git"), reason="no git on this machine; merges are tried without it too"
+)
 def test_git_merges_job_files_with_it(three):
     def git(*words, code=0):
         done = subprocess.run(["git", *words], cwd=three, capture_output=True, check=False)
