@@ -10,9 +10,9 @@ from itertools import chain
 from types import MappingProxyType
 from typing import Any, Final, Generic, Literal, NamedTuple, TypeVar, cast
 
-from pydantic import BaseModel
+from pydantic import BaseModel, ValidationError
 
-from pelmet.model.edit.change import remove_all
+from pelmet.model.edit.change import make_thing, remove_all
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import Item, Kind
@@ -34,8 +34,8 @@ Place = tuple[str, str, str]
 class Conflict(NamedTuple):
     """What two versions changed differently: of which thing, which field, and the three readings.
 
-    Without a field it is the thing as a whole that one removed while the other changed it, or
-    still refers to it.
+    Without a field it is the thing as a whole: one removed it while the other changed it or still
+    refers to it, or what each changed of it does not go together.
     """
 
     kind: str
@@ -77,7 +77,7 @@ def merge(
     """Make one job of two that both come from the same.
 
     ``decided`` says of conflicts whose reading is taken. What refers to something that is decided
-    to be removed goes with it.
+    to be removed goes with it. Raises ``Refusal`` where both together hold more than a job may.
     """
     renumbered = _renumbered(base, mine, theirs)
     jobs = _Three(base, mine, _with_ids(theirs, renumbered))
@@ -120,7 +120,7 @@ def merge(
     if removed:
         job = remove_all(job, removed)
     fields = {name: getattr(job, name) for name in Job.model_fields}
-    return Merged(Job.model_validate(fields), (), renumbered)
+    return Merged(make_thing(Job, fields), (), renumbered)
 
 
 # Ids
@@ -246,8 +246,9 @@ class _Merging:
             return theirs
         if theirs in (base, mine):
             return mine
-        taken: dict[str, Any] = {}
+        taken: dict[str, Any] = dict(mine)
         marks: list[str] = []
+        open_before = len(self.conflicts)
         for field in type(mine).model_fields:
             if field in _OWN:
                 continue
@@ -261,7 +262,13 @@ class _Merging:
             marks += [field] if mark else []
         if "assumed" in type(mine).model_fields:
             taken["assumed"] = tuple(marks)
-        return mine.model_copy(update=taken)
+        try:
+            return type(mine).model_validate(taken)
+        except ValidationError:  # what each of them said does not go together
+            if len(self.conflicts) > open_before:
+                return mine
+            side = self.side(Conflict(kind, name, "", "", _THERE, _CHANGED, _CHANGED))
+            return three[SIDES.index(side or "mine")]
 
     def side(self, conflict: Conflict) -> Side | None:
         """Give whose reading is taken, or note that it is to be decided."""

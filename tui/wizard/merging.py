@@ -5,6 +5,7 @@ from typing import Final
 
 from pelmet.model.file.job.reading import OpenedJob
 from pelmet.model.job.job import Job
+from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.model.versions.merging import Conflict, Place, Side, merge
 from pelmet.model.versions.said import are_versions
 from pelmet.tui.dialogs.pickers import Picker
@@ -27,7 +28,11 @@ def merge_with(host: Host, opened: OpenedJob, base: Job) -> None:
     decided: dict[Place, Side] = {}
 
     def go_on() -> None:
-        merged = merge(base, mine, opened.job, decided)
+        try:
+            merged = merge(base, mine, opened.job, decided)
+        except Refusal as refusal:
+            host.say(refusal_text(refusal, "Not merged"), "stop")
+            return
         if merged.job is None:
             _ask(host, merged.conflicts, decide)
             return

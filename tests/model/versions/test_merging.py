@@ -16,8 +16,10 @@ from pelmet.model.examples import EXAMPLES, read_example
 from pelmet.model.file.job.reading import load_job
 from pelmet.model.file.job.saving import save_job
 from pelmet.model.file.toml.writing import job_text
+from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
 from pelmet.model.job.job import TABLES, Job
 from pelmet.model.job.references import REFERENCES
+from pelmet.model.refusal import Refusal
 from pelmet.model.versions.merging import SIDES, Conflict, merge
 from pelmet.model.versions.said import differences, value_as_typed
 
@@ -229,3 +231,34 @@ def test_two_orders_of_one_list_are_to_be_decided_and_one_that_stayed_gives_way(
     assert conflict.mine.split()[:2] == [b.id, a.id]
     for side, job in zip(SIDES, (base, mine, theirs), strict=True):
         assert merge(base, mine, theirs, {conflict.place: side}).job == job
+
+
+def test_changes_that_do_not_go_together_are_decided_for_the_thing_as_a_whole():
+    strip = bundled_catalogue().strips[0].model_copy(update={"id": "mine"})
+    assert (strip.kind, strip.volts) == ("resistor-limited", 24)
+
+    def with_strip(**changes: object) -> Job:
+        own = type(strip).model_validate({**dict(strip), **changes})
+        return rebuilt(kitchen(), catalogue=Catalogue(strips=(own,)))
+
+    base = with_strip(led_volts=Decimal(9))
+    mine = with_strip(led_volts=Decimal(15))
+    theirs = with_strip(led_volts=Decimal(9), volts=Decimal(12))  # too few for mine
+    (conflict,) = merge(base, mine, theirs).conflicts
+    assert (conflict.kind, conflict.id, conflict.field) == ("strip part", "mine", "")
+    for side, job in zip(SIDES, (base, mine, theirs), strict=True):
+        assert merge(base, mine, theirs, {conflict.place: side}).job == job
+
+
+def test_more_than_a_job_may_hold_is_refused_in_words():
+    base = kitchen()
+
+    def with_offers(count: int, name: str) -> Job:
+        job = base
+        while len(job.offers) < count:
+            job, item_id = add_item(job, "offer")
+            job = set_value(job, "offer", item_id, "name", f"{name} {item_id}")
+        return job
+
+    with pytest.raises(Refusal, match="At most 20"):
+        merge(base, with_offers(15, "mine"), with_offers(15, "theirs"))
