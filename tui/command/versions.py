@@ -1,6 +1,7 @@
 """``pelmet diff`` and ``pelmet merge``: two versions of a job."""
 
 import argparse
+from collections.abc import Iterator
 from pathlib import Path
 
 from pelmet.model.file.job.reading import OpenedJob, open_job
@@ -47,7 +48,7 @@ def tell_merge(given: argparse.Namespace) -> Output:
         return Output(STOPPED, _text(blocks), (words,))
     ids = tuple(f"{old} of {given.theirs} is {new} now" for old, new in merged.renumbered.items())
     if given.write is not None:
-        return Output(DONE, "", (*ids, _written(merged.job, mine, file_named(given.write))))
+        return Output(DONE, "", (*ids, *_written(merged.job, mine, file_named(given.write))))
     said = differences(mine.job, merged.job)
     blocks = [ascii_lines(block) for block in said_blocks(said)]
     return Output(DONE, _text(blocks), (*ids, "nothing is written; --write FILE does"))
@@ -62,9 +63,11 @@ def _text(blocks: list[list[str]]) -> str:
     return "\n".join("".join(f"{line}\n" for line in lines) for lines in blocks)
 
 
-def _written(job: Job, mine: OpenedJob, path: Path) -> str:
+def _written(job: Job, mine: OpenedJob, path: Path) -> Iterator[str]:
     same = path.exists() and path.samefile(mine.path)
     if path.exists() and not same:
         raise Refusal("there is a file already", str(path), "name a new one, or MINE")
     save_job(job, path, mine.digest if same else None)
-    return f"written: {path}"
+    yield f"written: {path}"
+    if mine.comments:
+        yield f"{mine.path}: its comments, {len(mine.comments)} in all, are not in that file"

@@ -97,6 +97,15 @@ def test_it_writes_to_mine_or_to_a_new_file(three, name, capsys):
     assert (cabinet.depth, cabinet.lip) == (300, 22)
 
 
+def test_comments_that_are_not_kept_are_told(three, capsys):
+    mine = three / "mine.toml"
+    mine.write_text("# ask about the hood\n" + mine.read_text("utf-8"), "utf-8")
+    assert command.main([*THREE, "--write", "new.toml"]) == 0
+    assert capsys.readouterr().err == (
+        "written: new.toml\nmine.toml: its comments, 1 in all, are not in that file\n"
+    )
+
+
 @pytest.mark.parametrize("name", ["base.toml", "theirs.toml"])
 def test_it_writes_over_no_other_file(three, name, capsys):
     before = (three / name).read_bytes()
