@@ -23,6 +23,12 @@ _PREFIX: dict[Kind, str] = {
     "ordered": "order",
     "given": "given",
     "revision": "rev",
+    "cut": "cut",
+    "hung": "hung",
+    "drilled": "drilled",
+    "laid": "laid",
+    "fitted": "fitted",
+    "diary": "diary",
 }
 
 

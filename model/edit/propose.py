@@ -6,12 +6,13 @@ from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.edit.copying import choices_of
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.job.allowances import Allowances
+from pelmet.model.job.built import past
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.feeds import Leg, Supply
 from pelmet.model.job.items import MOST_CABINETS, Cabinet, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
-from pelmet.model.order.status import is_bought, past
+from pelmet.model.order.status import is_bought
 from pelmet.model.plan.circuit.sizing import thinnest_cable
 from pelmet.model.plan.circuit.supplies import carries
 from pelmet.model.plan.stages import plan_job

@@ -72,6 +72,12 @@ Kind = Literal[
     "ordered",
     "given",
     "revision",
+    "cut",
+    "hung",
+    "drilled",
+    "laid",
+    "fitted",
+    "diary",
 ]
 KINDS: tuple[Kind, ...] = get_args(Kind)
 

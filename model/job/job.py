@@ -6,6 +6,14 @@ from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from pelmet.model.job.allowances import Allowances
+from pelmet.model.job.built import (
+    CutLength,
+    DiaryEntry,
+    DrilledHole,
+    FittedSupply,
+    HungBar,
+    LaidCable,
+)
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.feeds import Leg, Override, Supply, Zone
 from pelmet.model.job.items import KINDS, Cabinet, Item, Kind, Obstacle, Room, Run, Said, Wall
@@ -98,6 +106,12 @@ class Job(Said):
     ordered: Annotated[tuple[Ordered, ...], _table(2000)] = Field(default=())
     given: Annotated[tuple[Given, ...], _table(500)] = Field(default=())
     revisions: Annotated[tuple[Revision, ...], _table(500)] = Field(default=(), alias="revision")
+    cuts: Annotated[tuple[CutLength, ...], _table(10_000)] = Field(default=(), alias="cut")
+    hung: Annotated[tuple[HungBar, ...], _table(20_000)] = Field(default=())
+    drilled: Annotated[tuple[DrilledHole, ...], _table(20_000)] = Field(default=())
+    laid: Annotated[tuple[LaidCable, ...], _table(20_000)] = Field(default=())
+    fitted: Annotated[tuple[FittedSupply, ...], _table(2000)] = Field(default=())
+    diary: Annotated[tuple[DiaryEntry, ...], _table(20_000)] = Field(default=())
 
     @model_validator(mode="after")
     def _ids_hold(self) -> Self:
@@ -144,6 +158,12 @@ TABLES: dict[Kind, str] = {
     "ordered": "ordered",
     "given": "given",
     "revision": "revisions",
+    "cut": "cuts",
+    "hung": "hung",
+    "drilled": "drilled",
+    "laid": "laid",
+    "fitted": "fitted",
+    "diary": "diary",
 }
 MODELS: dict[Kind, type[Item]] = {
     "room": Room,
@@ -160,4 +180,10 @@ MODELS: dict[Kind, type[Item]] = {
     "ordered": Ordered,
     "given": Given,
     "revision": Revision,
+    "cut": CutLength,
+    "hung": HungBar,
+    "drilled": DrilledHole,
+    "laid": LaidCable,
+    "fitted": FittedSupply,
+    "diary": DiaryEntry,
 }

@@ -22,6 +22,18 @@ REFERENCES: tuple[tuple[Kind, str, Kind], ...] = (
     ("leg", "zone", "zone"),
     ("leg", "via", "cabinet"),
     ("leg", "avoid", "cabinet"),
+    ("cut", "offcut", "offcut"),
+    ("cut", "rest_of", "cut"),
+    ("hung", "run", "run"),
+    ("hung", "wall", "wall"),
+    ("drilled", "cabinet", "cabinet"),
+    ("drilled", "obstacle", "obstacle"),
+    ("drilled", "wall", "wall"),
+    ("laid", "leg", "leg"),
+    ("laid", "run", "run"),
+    ("fitted", "supply", "supply"),
+    ("fitted", "cabinet", "cabinet"),
+    ("diary", "run", "run"),
 )
 
 # (kind, its field, the catalogue's table that the field names a part of)
@@ -34,6 +46,8 @@ PART_FIELDS: tuple[tuple[Kind, str, str], ...] = (
     ("zone", "switch", "switches"),
     ("leg", "cable", "cables"),
     ("leg", "dimmer", "dimmers"),
+    ("laid", "part", "cables"),
+    ("fitted", "part", "supplies"),
     ("offer", "strip", "strips"),
     ("offer", "diffuser", "diffusers"),
     ("offer", "channel", "channels"),

@@ -144,6 +144,7 @@ Place = Annotated[Decimal, Length(Decimal(0), Decimal(50_000))]
 Small = Annotated[Decimal, Length(Decimal(0), Decimal(1_000))]
 Height = Annotated[Decimal, Length(Decimal(0), Decimal(6_000))]
 WallLength = Annotated[Decimal, Length(Decimal(1), Decimal(50_000))]
+Rest = Annotated[Decimal, Length(Decimal(0), Decimal(200_000))]
 CableLength = Annotated[Decimal, Length(Decimal(1), Decimal(200_000))]
 
 CornerDegrees = Annotated[Decimal, Number(Decimal(20), Decimal(340), "degrees")]

@@ -1,11 +1,12 @@
 """Which piece comes out of which stock length, reel or off-cut: least cost, with its proof.
 
-What is on hand goes first: off-cuts drawn for the job, and what was ordered for it already. Only
-the rest is bought. Strip of an off-cut goes into a room only where all of the room's strip comes
-from off-cuts of one batch: whites of two batches differ.
+What is on hand goes first: off-cuts drawn for the job, kept rests of what was cut, and what was
+ordered for it and is whole. Only what is beyond that is bought. Strip of an off-cut goes into a
+room only where all of the room's strip comes from off-cuts of one batch: whites of two batches
+differ.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from functools import lru_cache
 from itertools import product
@@ -14,20 +15,23 @@ from typing import Final, Literal, NamedTuple
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.job import Job
-from pelmet.model.job.paperwork import OffCut
 from pelmet.model.job.prices import PriceBook
 from pelmet.model.order.cutting.stock import cut_stock
 from pelmet.model.order.cutting.terms import Cut, Cutting, Stock, Want
+from pelmet.model.order.on_hand import OnHand, on_hand
 from pelmet.model.order.pieces import KINDS, SAWN, Kind, Piece
 from pelmet.model.order.price_of import length_price
 
-Source = Literal["bought", "ordered", "off-cut"]
+Source = Literal["bought", "ordered", "off-cut", "rest"]
 _NONE: Final = Decimal(0)
 _REMEMBERED: Final = 256
 
 
 class StockPiece(NamedTuple):
-    """Where one stock piece comes from, and its length [mm]; ``name`` is an off-cut's, or empty."""
+    """Where one stock piece comes from, and its length [mm].
+
+    ``name`` is an off-cut's, or of a rest the cut's that left it; else it is empty.
+    """
 
     source: Source
     length: Decimal
@@ -53,7 +57,7 @@ class PartCut(NamedTuple):
         """Count the stock pieces that are bought or were ordered, by length [mm]."""
         counts: dict[Decimal, int] = {}
         for piece in self.stock:
-            if piece.source != "off-cut":
+            if piece.source in ("bought", "ordered"):
                 counts[piece.length] = counts.get(piece.length, 0) + 1
         return counts
 
@@ -71,21 +75,29 @@ class PartCut(NamedTuple):
 def cut_pieces(
     job: Job, parts: Catalogue, prices: PriceBook, pieces: Sequence[Piece]
 ) -> Iterator[PartCut]:
-    """Cut all pieces of a plan that come out of stock lengths or reels, part by part."""
+    """Cut what is not cut yet out of stock lengths or reels, part by part.
+
+    Raises nothing: what no stock takes is left unmet.
+    """
+    left = [piece for piece in pieces if not piece.cut]
     for kind in KINDS:
-        for part in dict.fromkeys(piece.part for piece in pieces if piece.kind == kind):
-            own = tuple(piece for piece in pieces if (piece.kind, piece.part) == (kind, part))
+        for part in dict.fromkeys(piece.part for piece in left if piece.kind == kind):
+            own = tuple(piece for piece in left if (piece.kind, piece.part) == (kind, part))
             lengths = _stock_of(parts, kind, part)
-            drawn = tuple(each for each in job.offcuts if each.part == part)
-            if lengths or drawn:
+            hand = on_hand(job, part)
+            if lengths or hand.off_cuts or hand.rests:
                 bought = tuple(length_price(prices, parts, part, each) for each in lengths)
                 buyable = tuple(zip(lengths, bought, strict=True))
-                before = tuple(
-                    (each.length, int(each.amount))
-                    for each in job.ordered
-                    if each.part == part and each.length is not None
-                )
-                yield _cut(kind, part, own, buyable, drawn, before, job.allowances)
+                done = [piece for piece in pieces if piece.cut and piece.part == part]
+                batches = _batches(job, done) if kind == "strip" else ()
+                yield _cut(kind, part, own, buyable, hand, batches, job.allowances)
+
+
+def _batches(job: Job, done: Sequence[Piece]) -> tuple[tuple[str, str], ...]:
+    """Give the rooms that have strip already, each with the batches of that."""
+    of_piece = {(cut.part, name): cut.batch for cut in job.cuts for name in cut.pieces}
+    rooms = ((piece.room, of_piece.get((piece.part, piece.name), "")) for piece in done)
+    return tuple(dict.fromkeys(each for each in rooms if each[0]))
 
 
 def _stock_of(parts: Catalogue, kind: Kind, item_id: str) -> tuple[Decimal, ...]:
@@ -114,8 +126,8 @@ def _cut(
     part: str,
     pieces: tuple[Piece, ...],
     buyable: tuple[tuple[Decimal, Decimal | None], ...],
-    drawn: tuple[OffCut, ...],
-    before: tuple[tuple[Decimal, int], ...],
+    hand: OnHand,
+    batches: tuple[tuple[str, str], ...],
     allowances: Allowances,
 ) -> PartCut:
     sawn = kind in SAWN
@@ -124,13 +136,16 @@ def _cut(
     priced = all(price is not None for _, price in buyable)
     served: list[tuple[Cut, StockPiece]] = []
     left = list(pieces)
-    stocks = _to_buy(buyable, priced=priced) | _ordered(before)
+    stocks = _to_buy(buyable, priced=priced) | _ordered(hand.ordered)
+    trimmed = _trimmed(hand, trim)
     if kind == "strip":
-        for cut, each, names in _rooms_from_off_cuts(pieces, drawn):
-            served.append((cut, StockPiece("off-cut", each.length, each.id)))
+        batch_of = {each.id: each.batch for each in hand.off_cuts}
+        batch_of |= {each.id: each.batch for each in hand.rests}
+        for cut, names in _rooms_from_off_cuts(pieces, trimmed, batch_of, batches):
+            served.append((cut, trimmed[cut.stock][1]))
             left = [piece for piece in left if piece.name not in names]
     else:
-        stocks |= _off_cuts(drawn, trim)
+        stocks |= trimmed
     wants = [Want(piece.name, piece.length + piece.saw) for piece in left]
     cutting = cut_stock(
         [stock for stock, _ in stocks.values()], wants, kerf=kerf, end_trim=trim, keepable=least
@@ -171,35 +186,42 @@ def _ordered(before: Sequence[tuple[Decimal, int]]) -> _Stocks:
     }
 
 
-def _off_cuts(drawn: Sequence[OffCut], trim: Decimal) -> _Stocks:
-    """Give the off-cuts. They are trimmed already: what a new bar loses by it does not count."""
+def _trimmed(hand: OnHand, trim: Decimal) -> _Stocks:
+    """Give off-cuts and rests. They are trimmed: what a new bar loses by it does not count."""
+    lengths: list[tuple[Source, str, Decimal]] = [
+        *(("off-cut", each.id, each.length) for each in hand.off_cuts),
+        *(("rest", each.id, each.rest) for each in hand.rests),
+    ]
     return {
-        each.id: (
-            Stock(each.id, each.length + 2 * trim, _NONE, 1),
-            StockPiece("off-cut", each.length, each.id),
-        )
-        for each in drawn
+        name: (Stock(name, length + 2 * trim, _NONE, 1), StockPiece(source, length, name))
+        for source, name, length in lengths
     }
 
 
 def _rooms_from_off_cuts(
-    pieces: Sequence[Piece], drawn: Sequence[OffCut]
-) -> Iterator[tuple[Cut, OffCut, frozenset[str]]]:
+    pieces: Sequence[Piece],
+    free: _Stocks,
+    batch_of: Mapping[str, str],
+    started: Sequence[tuple[str, str]],
+) -> Iterator[tuple[Cut, frozenset[str]]]:
     """Serve whole rooms from off-cuts of one batch, as long as there are any.
 
-    The spare piece comes out of the same batch, where it is long enough for it too.
+    A room that has strip already gets more of that batch only. The spare piece comes out of the
+    same batch, where it is long enough for it too.
     """
-    free = list(drawn)
+    left = dict.fromkeys(free)
     spare = [Want(piece.name, piece.length) for piece in pieces if not piece.room]
     for room in dict.fromkeys(piece.room for piece in pieces if piece.room):
         own = [Want(piece.name, piece.length) for piece in pieces if piece.room == room]
-        for batch, wants in product(dict.fromkeys(each.batch for each in free), (own + spare, own)):
-            of_batch = {each.id: each for each in free if each.batch == batch}
-            stocks = [Stock(each.id, each.length, _NONE, 1) for each in of_batch.values()]
+        has = {batch for each, batch in started if each == room}
+        batches = [each for each in dict.fromkeys(map(batch_of.__getitem__, left))
+                   if not has or each in has]  # fmt: skip
+        for batch, wants in product(batches, (own + spare, own)):
+            stocks = [free[name][0] for name in left if batch_of[name] == batch]
             cutting = cut_stock(stocks, wants)
             if not cutting.unmet:
                 for cut in cutting.cuts:
-                    free.remove(of_batch[cut.stock])
-                    yield cut, of_batch[cut.stock], frozenset(cut.pieces)
+                    del left[cut.stock]
+                    yield cut, frozenset(cut.pieces)
                 spare = [] if len(wants) > len(own) else spare
                 break

@@ -11,6 +11,7 @@ from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.job import Job
 from pelmet.model.job.prices import PartPrice, PriceBook
 from pelmet.model.order.cuts import PartCut
+from pelmet.model.order.on_hand import lengths_sawn
 from pelmet.model.order.price_of import length_price, parts_by_id, unit_price
 from pelmet.model.order.sundries import SundryCount
 from pelmet.model.plan.result import Plan
@@ -25,7 +26,8 @@ class OrderLine(NamedTuple):
 
     ``length`` is of a bar or a reel [mm], None of all else. ``needed`` is what the plan takes,
     ``before`` what was ordered; ``packs`` of ``pack`` are ordered now, and ``over`` is what was
-    ordered and is needed no more. ``each`` is the price of one before tax, None if not known.
+    ordered and is needed no more: whole packs, none of them opened. ``each`` is the price of one
+    before tax, None if not known.
     """
 
     part: str
@@ -36,6 +38,7 @@ class OrderLine(NamedTuple):
     before: Decimal
     pack: Decimal
     packs: int
+    over: Decimal
     each: Decimal | None
     why: str
     code: str = ""
@@ -47,11 +50,6 @@ class OrderLine(NamedTuple):
     def amount(self) -> Decimal:
         """How much is ordered now."""
         return self.pack * self.packs
-
-    @property
-    def over(self) -> Decimal:
-        """How much of what was ordered is needed no more."""
-        return max(self.before - self.needed, _NONE)
 
     @property
     def cost(self) -> Decimal | None:
@@ -79,7 +77,7 @@ def order_lines(
 ) -> tuple[OrderLine, ...]:
     """Give every line of the order, in the order in which things are handled on the bench."""
     merged: dict[tuple[str, Decimal | None], _Need] = {}
-    for need in (*_cut(cuts), *_uncut(plan, cuts), *_counted(small)):
+    for need in (*_cut(cuts), *_sawn(plan.job), *_uncut(plan, cuts), *_counted(small)):
         key = (need.part, need.length)
         was = merged.get(key)
         merged[key] = _both(was, need) if was else need
@@ -99,6 +97,13 @@ def _cut(cuts: Sequence[PartCut]) -> Iterator[_Need]:
     for cut in cuts:
         for length, count in sorted(cut.bought().items(), reverse=True):
             yield _Need(cut.part, length, "piece", Decimal(count), "")
+
+
+def _sawn(job: Job) -> Iterator[_Need]:
+    """Give the lengths that were cut up: they were bought, whether somebody noted it or not."""
+    for part in dict.fromkeys(cut.part for cut in job.cuts):
+        for length, count in sorted(lengths_sawn(job, part).items(), reverse=True):
+            yield _Need(part, length, "piece", Decimal(count), "")
 
 
 def _uncut(plan: Plan, cuts: Sequence[PartCut]) -> Iterator[_Need]:
@@ -127,13 +132,15 @@ def _line(need: _Need, job: Job, parts: Catalogue, prices: PriceBook) -> OrderLi
     before = sum(
         (each.amount for each in job.ordered if (each.part, each.length) == need[:2]), _NONE
     )
+    if need.length is not None:  # what was cut up was there
+        before = max(before, Decimal(lengths_sawn(job, need.part)[need.length]))
     if need.length is None:
         each = unit_price(prices, parts, need.part)
     else:
         each = length_price(prices, parts, need.part, need.length)
     # A pack of what goes by the metre is a reel; bars and reels are told by their length.
     pack = Decimal(1) if need.length is not None else row.pack
-    packs = int((max(need.amount - before, _NONE) / pack).to_integral_value(ROUND_CEILING))
+    packs = _packs(max(need.amount - before, _NONE), pack, row.least)
     return OrderLine(
         part=need.part,
         name=part.name if part else "not in the catalogue",
@@ -142,7 +149,8 @@ def _line(need: _Need, job: Job, parts: Catalogue, prices: PriceBook) -> OrderLi
         needed=need.amount,
         before=before,
         pack=pack,
-        packs=max(packs, row.least) if packs else 0,
+        packs=packs,
+        over=max(before - pack * _packs(need.amount, pack, row.least), _NONE),
         each=each,
         why=need.why,
         code=row.code,
@@ -150,3 +158,9 @@ def _line(need: _Need, job: Job, parts: Catalogue, prices: PriceBook) -> OrderLi
         alternates=row.alternates,
         invented=row.invented,
     )
+
+
+def _packs(amount: Decimal, pack: Decimal, least: int) -> int:
+    """Count the packs to buy for so much: whole ones, and no fewer than are sold at once."""
+    packs = int((amount / pack).to_integral_value(ROUND_CEILING))
+    return max(packs, least) if packs else 0

@@ -12,6 +12,7 @@ from typing import Final, Literal, NamedTuple
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.parts import Strip
+from pelmet.model.job.piece_names import SPARE, bar_of
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.leg_network import feed_reach
@@ -22,7 +23,6 @@ from pelmet.model.plan.survey.openings import Edge
 Kind = Literal["channel", "diffuser", "strip", "cable"]
 KINDS: Final[tuple[Kind, ...]] = ("channel", "diffuser", "strip", "cable")
 SAWN: Final[tuple[Kind, ...]] = ("channel", "diffuser")
-SPARE: Final = "spare"
 _TENTH: Final = Decimal("0.1")
 _LETTERS: Final = "abcdefghijklmnopqrstuvwxyz"
 
@@ -32,7 +32,7 @@ class Piece(NamedTuple):
 
     ``run`` and ``room`` are empty for a spare; ``assumed`` says that a reading nobody took lies
     behind its length [mm]. A mitre takes ``saw`` more of the stock than a square cut: the blade
-    goes through it aslant [mm].
+    goes through it aslant [mm]. ``cut`` tells that it is cut already.
     """
 
     kind: Kind
@@ -43,11 +43,24 @@ class Piece(NamedTuple):
     room: str
     assumed: bool
     saw: Decimal = Decimal(0)
+    cut: bool = False
 
 
 def pieces_of(plan: Plan) -> tuple[Piece, ...]:
     """Give every piece of a plan, in the order of the bench: bars run by run, then cables."""
-    return (*_bars(plan), *_spares(plan), *_cables(plan))
+    pieces = (*_bars(plan), *_spares(plan), *_cables(plan))
+    job = plan.job
+    cut = {(each.part, name) for each in job.cuts for name in each.pieces}
+    hung = {(each.run, each.bar) for each in job.hung}
+    laid = {cable.id for cable in plan.routes.cables if cable.laid}
+    if not (cut or hung or laid):
+        return pieces
+
+    def is_cut(piece: Piece) -> bool:
+        there = piece.name in laid if piece.kind == "cable" else bar_of(piece.name) in hung
+        return there or (piece.part, piece.name) in cut
+
+    return tuple(piece._replace(cut=is_cut(piece)) for piece in pieces)
 
 
 def _bars(plan: Plan) -> Iterator[Piece]:

@@ -1,12 +1,12 @@
 """How far each run has come, and what of it is past recall."""
 
-from typing import Final, NamedTuple, get_args
+from typing import Final, NamedTuple
 
+from pelmet.model.job.built import STATUSES, past
 from pelmet.model.job.feeds import Supply
 from pelmet.model.job.items import Run, Status
 from pelmet.model.job.job import Job
 
-STATUSES: Final[tuple[Status, ...]] = get_args(Status)
 # What cannot be taken back once a run has come so far.
 _PAST_RECALL: Final[dict[Status, str]] = {
     "ordered": "its parts are bought",
@@ -41,8 +41,3 @@ def is_bought(job: Job, supply: Supply) -> bool:
     """Tell whether a supply feeds a run whose parts are bought, and so is bought itself."""
     legs = {leg.id for leg in job.legs if leg.supply == supply.id}
     return any({run.leg, run.far_leg} & legs and past(run, "ordered") for run in job.runs)
-
-
-def past(run: Run, status: Status) -> bool:
-    """Say if a run has come at least so far."""
-    return STATUSES.index(run.status) >= STATUSES.index(status)

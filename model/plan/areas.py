@@ -8,9 +8,11 @@ from functools import lru_cache
 from typing import Any, Final, Literal, NamedTuple
 
 from pelmet.model.job.allowances import Allowances
+from pelmet.model.job.built import CutLength
 from pelmet.model.job.feeds import Override
 from pelmet.model.job.items import Item, Kind
 from pelmet.model.job.job import TABLES, Job, Site
+from pelmet.model.job.piece_names import bar_of
 from pelmet.model.job.references import REFERENCES
 from pelmet.model.job.rules import Region
 from pelmet.model.measure.lengths import LengthUnit
@@ -18,6 +20,7 @@ from pelmet.model.remembered import Remembered
 
 PLANNED: Final[tuple[Kind, ...]] = (
     "room", "wall", "cabinet", "obstacle", "run", "supply", "zone", "leg",
+    "hung", "laid", "fitted", "cut",
 )  # fmt: skip
 """The kinds of things that areas are made of."""
 _KEPT: Final = 4096  # things, and as many besides those of the job planned last
@@ -52,12 +55,20 @@ def areas_of(job: Job) -> tuple[Area, ...]:
     areas: dict[str, list[list[Item]]] = {}
     for row, kind in enumerate(PLANNED):
         for item in job.table(kind):
-            first = groups.first(item.id)
-            if first not in areas:
-                areas[first] = [[] for _ in PLANNED]
-            areas[first][row].append(_noteless(item))
+            names = runs_cut(item) if isinstance(item, CutLength) else (item.id,)
+            for first in dict.fromkeys(map(groups.first, names)):
+                if first not in areas:
+                    if kind == "cut":
+                        continue  # of a run that is no more
+                    areas[first] = [[] for _ in PLANNED]
+                areas[first][row].append(_noteless(item))
     _noteless.keep(sum(len(job.table(kind)) for kind in PLANNED) + _KEPT)
     return tuple(tuple(tuple(items) for items in area) for area in areas.values())
+
+
+def runs_cut(cut: CutLength) -> tuple[str, ...]:
+    """Give the runs whose bars' pieces came out of a stock length, as far as pieces name one."""
+    return tuple(dict.fromkeys(run for run, _ in map(bar_of, cut.pieces) if run))
 
 
 def _without_note(item: Item) -> Item:

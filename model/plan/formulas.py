@@ -44,6 +44,7 @@ FORMULAS: dict[str, Formula] = {
     "reading": Formula("as measured", SURVEY),
     "assumed": Formula("assumed: nobody has measured it yet", SURVEY),
     "choice": Formula("as chosen in the job", SURVEY),
+    "built": Formula("as it was built", SURVEY),
     "allowance": Formula("allowance, editable", PRACTICE),
     "part": Formula("from the part's row in the catalogue", PARTS),
     "rule": Formula(

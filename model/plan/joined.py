@@ -62,6 +62,7 @@ def join_plans(job: Job, parts: Catalogue, plans: Sequence[Plan]) -> Plan:
         protections=_joined((plan.protections for plan in plans), lambda each: leg[each.leg.id]),
         lights=_joined((plan.lights for plan in plans), lambda each: run[each.run]),
         sights=_joined((plan.sights for plan in plans), lambda each: run[each.run]),
+        contradictions=tuple(chain.from_iterable(plan.contradictions for plan in plans)),
     )
 
 

@@ -21,6 +21,7 @@ from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.materials import Need, count_parts
 from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.mounting.mounts import Mount
+from pelmet.model.plan.standing import Contradiction
 from pelmet.model.plan.survey.geometry import RoomPlan
 from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.plan.ways.routes import Routes
@@ -30,7 +31,8 @@ from pelmet.model.plan.ways.routes import Routes
 class Plan:
     """What each stage gave, in the order of the stages; the checks add their findings last.
 
-    Of an area by itself no holes are numbered.
+    Of an area by itself no holes are numbered. ``job`` is as it is said; what is built stands in
+    the stages as it was built, and ``contradictions`` tell where that is another thing.
     """
 
     job: Job
@@ -47,6 +49,7 @@ class Plan:
     protections: tuple[Protection, ...]
     lights: tuple[RunLight, ...]
     sights: tuple[RunSight, ...]
+    contradictions: tuple[Contradiction, ...] = ()
     holes: tuple[Hole, ...] = ()
     findings: tuple[Finding, ...] = ()
 

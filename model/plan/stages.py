@@ -20,6 +20,7 @@ from pelmet.model.plan.light.worktop import light_worktops
 from pelmet.model.plan.mounting.bench import prepare_bars
 from pelmet.model.plan.mounting.mounts import mount_bars
 from pelmet.model.plan.result import Plan
+from pelmet.model.plan.standing import what_stands
 from pelmet.model.plan.survey.geometry import lay_out_rooms
 from pelmet.model.plan.ways.routes import route_cables
 from pelmet.model.remembered import Remembered
@@ -80,12 +81,13 @@ def plan_steps(unplanned: Unplanned) -> Iterator[Plan | None]:
 
 def _of_area(area: Area, terms: Terms, parts: Catalogue) -> AreaPlan:
     """Run every stage on one area."""
-    job = job_of(terms, area)
+    standing = what_stands(job_of(terms, area), parts)
+    job = standing.job
     rooms = lay_out_rooms(job)
-    fits = fit_runs(job, parts)
+    fits = fit_runs(job, parts, standing.bars)
     mounts = mount_bars(job, parts, fits)
     bench = prepare_bars(job, parts, fits)
-    routes = route_cables(job, rooms, fits, mounts)
+    routes = route_cables(job, rooms, fits, mounts, standing.cables)
     circuits = feed_legs(job, parts, fits, routes)
     supplies = load_supplies(job, parts, circuits.legs)
     fadings = fade_bars(parts, fits, mounts, circuits)
@@ -108,6 +110,7 @@ def _of_area(area: Area, terms: Terms, parts: Catalogue) -> AreaPlan:
         protections=protections,
         lights=lights,
         sights=sights,
+        contradictions=standing.contradictions,
     )
     return AreaPlan(plan, check_area(plan))
 

@@ -21,6 +21,7 @@ from pelmet.model.plan.bars.lengths import (
     whole_units,
 )
 from pelmet.model.plan.figure import Figure, derived, derived_exactly, given, read_off
+from pelmet.model.plan.standing import StandingBar
 from pelmet.model.plan.survey.openings import Edge, Opening
 
 _TENTH = Decimal("0.1")
@@ -32,8 +33,10 @@ class Bar:
 
     ``length`` is along the channel's middle; ``points`` are the wall's and the room's edge
     of a mitred bar. ``splices`` are joints between two channels, ``dark_left`` and ``dark_right``
-    what is not lit at its ends. Bars, and the fits they stand in, are told apart by identity:
-    an unchanged run gives the same ones again, and the later stages know them at a glance.
+    what is not lit at its ends. Of a bar that is cut, ``allowed`` is the length its opening takes
+    now, and ``hangs`` tells whether it is in its place. Bars, and the fits they stand in, are told
+    apart by identity: an unchanged run gives the same ones again, and the later stages know them at
+    a glance.
     """
 
     id: str
@@ -51,6 +54,8 @@ class Bar:
     lit_left: Decimal
     splices: tuple[Decimal, ...] = ()
     points: tuple[Figure, ...] = ()
+    allowed: Figure | None = None
+    hangs: bool = False
 
     @property
     def wall(self) -> str:
@@ -166,13 +171,25 @@ def _slant(edge: Edge, width: float) -> Decimal:
     return Decimal(str(round(slant, 6))).quantize(_TENTH, ROUND_CEILING)
 
 
-def fit_bar(bar_id: str, opening: Opening, spec: BarSpec) -> Bar | None:
-    """Fit one bar: length, whole cut units, lit and dark [mm]; nothing if no unit goes in."""
+def fit_bar(
+    bar_id: str, opening: Opening, spec: BarSpec, built: StandingBar | None = None
+) -> Bar | None:
+    """Fit one bar: length, whole cut units, lit and dark [mm]; nothing if no unit goes in.
+
+    What is built of it is taken as it is.
+    """
     run, strip = spec.run, spec.strip
     unit = given("cut unit", strip.cut_unit, "mm", "part", strip.id)
     ends = spec.zones(opening)
-    bar = _length(bar_id, opening, spec)
-    units = derived_exactly("cut units", "1", whole_units, bar_id, bar, *ends, unit)
+    allowed = _length(bar_id, opening, spec)
+    bar = allowed
+    if built:
+        slant = 0 if built.wall else spec.longest_edge(opening) - spec.length(opening)
+        bar = given("bar", built.length - slant, "mm", "built", bar_id)
+    if built and built.lit is not None:
+        units = given("cut units", int(built.lit // strip.cut_unit), "1", "built", bar_id)
+    else:
+        units = derived_exactly("cut units", "1", whole_units, bar_id, bar, *ends, unit)
     if units.value < 1:
         return None
     lit = derived_exactly("lit", "mm", lit_length, bar_id, units, unit)
@@ -187,6 +204,8 @@ def fit_bar(bar_id: str, opening: Opening, spec: BarSpec) -> Bar | None:
         for side in ("left", "right")
     )  # fmt: skip
     left = opening.left + spec.taken(opening.ends[0])
+    if built and built.at is not None:
+        left = built.at
     return Bar(
         id=bar_id,
         run=run.id,
@@ -201,7 +220,10 @@ def fit_bar(bar_id: str, opening: Opening, spec: BarSpec) -> Bar | None:
         dark_right=dark_right,
         left=left,
         lit_left=left + Decimal(dark_left.value),
+        splices=built.splices if built else (),
         points=_points(bar_id, opening, bar, spec.channel),
+        allowed=allowed if built else None,
+        hangs=bool(built and built.wall),
     )
 
 

@@ -1,10 +1,11 @@
 """Openings to bars: what clear widths a run has, how they are split, and the bars they take."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 from functools import lru_cache
-from itertools import pairwise
+from itertools import count, pairwise
+from types import MappingProxyType
 from typing import NamedTuple
 
 from pelmet.model.grouped import grouped
@@ -14,10 +15,12 @@ from pelmet.model.job.items import Cabinet, Obstacle, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Cap, Channel, Strip
 from pelmet.model.plan.bars.bar import Bar, BarSpec, DarkBand, band, fit_bar
+from pelmet.model.plan.bars.in_place import with_built
 from pelmet.model.plan.bars.lengths import bar_with_caps, longest_opening
 from pelmet.model.plan.bars.put_in import pieces_to_go_in
 from pelmet.model.plan.bars.turning import Turn, meet, turn_corner, turns
 from pelmet.model.plan.figure import Figure, derived_exactly, given
+from pelmet.model.plan.standing import StandingBar
 from pelmet.model.plan.survey.openings import (
     BLOCKING,
     MOST_PIECES,
@@ -55,8 +58,13 @@ class Surroundings(NamedTuple):
     worktop: Decimal  # [mm above the floor]
 
 
-def fit_runs(job: Job, parts: Catalogue) -> tuple[RunFit, ...]:
-    """Fit every run whose channel and strip are known; the others get no bars."""
+def fit_runs(
+    job: Job, parts: Catalogue, built: Mapping[str, tuple[StandingBar, ...]] = MappingProxyType({})
+) -> tuple[RunFit, ...]:
+    """Fit every run whose channel and strip are known; the others get no bars.
+
+    ``built`` gives the bars that are cut or hang, by run.
+    """
     by_wall = {wall.id: row for row, wall in enumerate(job.walls)}
     cabinets = {cabinet.id: cabinet for cabinet in job.cabinets}
     tops = {room.id: room.worktop_height for room in job.rooms}
@@ -76,7 +84,8 @@ def fit_runs(job: Job, parts: Catalogue) -> tuple[RunFit, ...]:
             tuple(turn for turn in corners if several and {turn.wall.id, turn.following} <= walls),
             tops[job.walls[by_wall[above[0].wall]].room],
         )
-        fits.append(fit_run(run, above, around, job.allowances, parts))
+        own = built.get(run.id, ())
+        fits.append(fit_run(run, above, around, job.allowances, parts, own))
     return tuple(fits)
 
 
@@ -86,6 +95,7 @@ def fit_run(
     around: Surroundings,
     allowances: Allowances,
     parts: Catalogue,
+    built: tuple[StandingBar, ...] = (),
 ) -> RunFit:
     """Turn one run's cabinets, in wall order, into bars."""
     channel = find_part(parts.channels, run.channel)
@@ -93,7 +103,7 @@ def fit_run(
     if channel is None or strip is None:
         return RunFit(run, (), ())
     cap = find_part(parts.caps, channel.cap)
-    return _fitted(run, tuple(cabinets), around, allowances, channel, strip, cap)
+    return _fitted(run, tuple(cabinets), around, allowances, channel, strip, cap, built)
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -105,6 +115,7 @@ def _fitted(
     channel: Channel,
     strip: Strip,
     cap: Cap | None,
+    built: tuple[StandingBar, ...],
 ) -> RunFit:
     if allowances.cap_thickness is not None:
         thickness = given("cap", allowances.cap_thickness, "mm", "allowance")
@@ -118,14 +129,24 @@ def _fitted(
     by_id = {cabinet.id: cabinet for cabinet in cabinets}
     bars: list[Bar] = []
     too_short: list[Opening] = []
-    for whole in _openings(cabinets, around, spec):
-        for clear in cut_by(whole, around.obstacles):
-            for opening in _split(clear, by_id, around, spec, longest):
-                bar = fit_bar(f"{run.id}.{len(bars) + 1}", opening, spec)
-                if bar is None:
-                    too_short.append(opening)
-                else:
-                    bars.append(_spliced(bar, longest))
+    openings = [
+        opening
+        for whole in _openings(cabinets, around, spec)
+        for clear in cut_by(whole, around.obstacles)
+        for opening in _split(clear, by_id, around, spec, longest)
+    ]
+    taken = {each.number for each in built}
+    free = (number for number in count(1) if number not in taken)
+    number = next(free)
+    for opening, own in with_built(openings, built, spec):
+        bar = fit_bar(f"{run.id}.{own.number if own else number}", opening, spec, own)
+        if bar is None:
+            too_short.append(opening)
+        elif own:
+            bars.append(bar)
+        else:
+            bars.append(_spliced(bar, longest))
+            number = next(free)
     bands = tuple(dark for left, right in pairwise(bars) if (dark := band(left, right)))
     return RunFit(run, tuple(bars), tuple(too_short), bands, longest)
 

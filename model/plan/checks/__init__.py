@@ -9,6 +9,7 @@ from pelmet.model.job.job import TABLES, Job
 from pelmet.model.plan.checks import (
     bars,
     bench,
+    built,
     catalogue,
     control,
     dimming,
@@ -36,6 +37,7 @@ CHECKS = (
     *catalogue.CHECKS,
     *survey.CHECKS,
     *bars.CHECKS,
+    *built.CHECKS,
     *bench.CHECKS,
     *ends.CHECKS,
     *ways.CHECKS,
@@ -68,6 +70,10 @@ _OF_THE_SITE = frozenset(
         seeing.dots_seen,
         ways.crossing_not_chosen,
         ways.hole_too_near,
+        built.status_ahead,
+        built.hole_too_narrow,
+        built.cut_does_not_add_up,
+        built.piece_cut_twice,
     }
 )
 

@@ -198,7 +198,7 @@ def through_and_kept_out(plan: Plan) -> Iterator[Finding]:
 def hole_too_near(plan: Plan) -> Iterator[Finding]:
     """A hole would come too near to an edge, pins, plates or the rail a cabinet hangs on."""
     for hole in plan.holes:
-        for flag in hole.flags:
+        for flag in () if hole.there else hole.flags:
             yield Finding(
                 "ask",
                 "hole-too-near",

@@ -166,7 +166,7 @@ def _people(bar: Bar, allowances: Allowances) -> Figure:
 
 def _with_caps(bar: Bar) -> Figure:
     """Give the longest of a bar, its mitred edges too, with the caps it takes [mm]."""
-    cap = bar.length.inputs[-1]
+    cap = (bar.allowed or bar.length).inputs[-1]
     caps = given("caps", bar.caps, "1", "two ends", bar.id)
     edges = (bar.length, *bar.points)
     return derived_exactly("bar with caps", "mm", bar_with_caps, bar.id, *edges, caps, cap)

@@ -42,12 +42,16 @@ def lay_cables(
     wiring: Wiring,
     via: tuple[int, ...] = (),
     avoid: frozenset[str] = frozenset(),
+    new: tuple[int, ...] = (),
 ) -> Laid:
     """Lay cables from a place to all stops that can be reached, through ``via`` first.
 
-    ``avoid`` names cabinets whose places are not touched. Chained cables go on from stop to
+    ``avoid`` names cabinets whose places are not touched. The cables to ``new`` stops come to what
+    is laid already: they go on from the joint that is nearest. Chained cables go on from stop to
     stop in the cheapest order, home runs all start at the root.
     """
+    if new:
+        return _go_on(net, root, lay_cables(net, root, stops, wiring, via, avoid), new, avoid)
     free = _net(net, avoid, links=False)
     # A cable starts at a supply, it does not pass one.
     shut = {place for place in net.supplies.values() if place != root}
@@ -73,6 +77,29 @@ def lay_cables(
         edges, proven = _tree(net, free, (start, *own), most, shut)
         branches = list(_grown(free.edges, edges, start, frozenset(own)))
     return Laid(tuple(_after(root, trunk, start, branches)), proven)
+
+
+def _go_on(
+    net: RoomWays, root: int, laid: Laid, new: tuple[int, ...], avoid: frozenset[str]
+) -> Laid:
+    """Lay cables on from the joints of laid ones, the nearest stop first."""
+    free = _net(net, avoid, links=False)
+    shut = set(net.supplies.values()) - {root}
+    branches = list(laid.branches)
+    left = [*new]
+    while left:
+        joints = {branch.end: at for at, branch in reversed([*enumerate(branches)])}
+        ways = []
+        for joint in joints or (root,):
+            paths = shortest_paths(free, joint, left, shut)
+            found = ((stop, path(free, paths, stop)) for stop in left)
+            ways += [(paths.costs[stop], joint, stop, way) for stop, way in found if way]
+        if not ways:
+            break
+        _, joint, stop, way = min(ways)
+        branches.append(Branch(joint, stop, way, joints.get(joint)))
+        left.remove(stop)
+    return Laid(tuple(branches), laid.proven and len(new) == 1)
 
 
 @lru_cache(maxsize=_REMEMBERED)

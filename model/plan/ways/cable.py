@@ -19,7 +19,7 @@ class Cable(NamedTuple):
     ``run`` is the run whose feed point it comes to, or within which it links bars; ``before`` the
     cable it goes on from, none at the supply. ``length`` is what it is cut to, nothing when that
     cannot be worked out; ``places`` are the points it passes, in a room's measures; ``feed`` is
-    the feed point it comes to.
+    the feed point it comes to, and ``laid`` tells that it is in its place.
     """
 
     id: str
@@ -33,6 +33,7 @@ class Cable(NamedTuple):
     places: tuple[Place, ...] = ()
     room: str = ""
     feed: FeedPoint | None = None
+    laid: bool = False
 
     @property
     def label(self) -> str:

@@ -1,11 +1,13 @@
 """Every hole cables need: in which panel, where on it, how wide, for which cables."""
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
+from pelmet.model.grouped import grouped
 from pelmet.model.job.allowances import Allowances
+from pelmet.model.job.built import DrilledHole
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import Cabinet
 from pelmet.model.job.job import Job
@@ -29,6 +31,7 @@ _SPARE_SHARE = 1.3
 _FILL = 0.45  # common practice: several cables fill no more than this of their hole
 _GROMMET = 2.0  # [mm] what a grommet takes off a hole
 _MOVE = 5.0  # [mm] a hole that would meet something is moved forward in such steps
+_SERVES = 40.0  # [mm] a drilled hole no further off than this from where one is wanted serves
 _NOISE = 1e-9  # [mm] what widths worked out in floats are good for
 _UNKNOWN_CABLE = 6.0  # [mm] across a cable that is not in the catalogue
 _SIDES = ("left side", "right side", "upright")
@@ -39,7 +42,8 @@ class Hole(NamedTuple):
 
     ``across`` and ``out`` are its middle's distances from ``datum`` and from the wall, and
     ``height`` is up from the floor of the room [mm]; ``along`` is its place along its wall.
-    ``drilled`` says from which side, ``flags`` what it comes too near to.
+    ``drilled`` says from which side, ``flags`` what it comes too near to, ``there`` that it is
+    drilled already.
     """
 
     id: str
@@ -56,6 +60,7 @@ class Hole(NamedTuple):
     cables: tuple[str, ...]
     drilled: str
     flags: tuple[str, ...]
+    there: bool = False
 
 
 class _Terms(NamedTuple):
@@ -69,7 +74,10 @@ class _Terms(NamedTuple):
 def drill_holes(
     job: Job, parts: Catalogue, rooms: tuple[RoomPlan, ...], routes: Routes
 ) -> tuple[Hole, ...]:
-    """Collect the holes of all cables, along the walls of each room; a shared one stands once."""
+    """Collect the holes of all cables, along the walls of each room; a shared one stands once.
+
+    A hole that is drilled keeps its number and its width; new ones are numbered after those.
+    """
     kinds = {leg.id: find_part(parts.cables, leg.cable) for leg in job.legs}
     terms = _Terms(job.allowances, job.site.length_unit, job.site.inch_parts)
     room_of = {line.wall.id: room.room.id for room in rooms for line in room.walls}
@@ -79,11 +87,17 @@ def drill_holes(
     cables: dict[str, list[Cable]] = {}
     for cable in routes.cables:
         cables.setdefault(cable.room, []).append(cable)
+    there = grouped(job.drilled, lambda each: room_of[each.wall])
+    number = max((_number(each.hole) for each in job.drilled), default=0)
     holes: list[Hole] = []
     for room in rooms:
-        own = tuple(cables.get(room.room.id, ()))
+        name = room.room.id
+        own = tuple(cables.get(name, ()))
         of = tuple(kinds.get(cable.leg or "") for cable in own)
-        holes += _of_room(room, tuple(cabinets[room.room.id]), own, of, terms, len(holes))
+        drilled = there.get(name, ())
+        found = _of_room(room, tuple(cabinets[name]), own, of, drilled, terms, number)
+        number += sum(not hole.there for hole in found)
+        holes += found
     _of_room.keep(len(rooms) + _OTHER_ROOMS)
     return tuple(holes)
 
@@ -93,6 +107,7 @@ def _drill_room(
     cabinets: tuple[Cabinet, ...],
     cables: tuple[Cable, ...],
     kinds: tuple[CablePart | None, ...],
+    drilled: tuple[DrilledHole, ...],
     terms: _Terms,
     before: int,
 ) -> tuple[Hole, ...]:
@@ -104,22 +119,95 @@ def _drill_room(
                 wanted.setdefault(drilling, []).append((cable, kind))
     by_id = {cabinet.id: cabinet for cabinet in cabinets}
     holes: list[Hole] = []
-    for number, drilling in enumerate(sorted(wanted, key=_met), before + 1):
-        widths = [
-            given(
-                "cable",
-                float(kind.outside) if kind else _UNKNOWN_CABLE,
-                "mm",
-                "part",
-                kind.id if kind else cable.id,
-            )
-            for cable, kind in wanted[drilling]
-        ]
-        through = [cable for cable, _ in wanted[drilling]]
+    through: dict[str, list[tuple[Cable, CablePart | None]]] = {}
+    new: list[Drilling] = []
+    for drilling in sorted(wanted, key=_met):
+        one = _hole_there(drilling, drilled, room)
+        if one:
+            through.setdefault(one.id, []).extend(wanted[drilling])
+        elif not all(cable.laid for cable, _ in wanted[drilling]):
+            new.append(drilling)
+    holes += (_drilled(one, through.get(one.id, ()), room, by_id, terms) for one in drilled)
+    for number, drilling in enumerate(new, before + 1):
         hole_id = f"H{number}"
-        bore = bit_for_hole(hole_id, widths, terms.length_unit)
-        holes.append(_hole(hole_id, drilling, bore, through, room, by_id, terms))
-    return tuple(holes)
+        bore = bit_for_hole(hole_id, _widths(wanted[drilling]), terms.length_unit)
+        cables_in = [cable for cable, _ in wanted[drilling]]
+        holes.append(_hole(hole_id, drilling, bore, cables_in, room, by_id, terms))
+    return tuple(sorted(holes, key=lambda hole: _in_room(hole, room)) if drilled else holes)
+
+
+def _widths(cables: Iterable[tuple[Cable, CablePart | None]]) -> list[Figure]:
+    return [
+        given(
+            "cable",
+            float(kind.outside) if kind else _UNKNOWN_CABLE,
+            "mm",
+            "part",
+            kind.id if kind else cable.id,
+        )
+        for cable, kind in cables
+    ]
+
+
+def _in_room(hole: Hole, room: RoomPlan) -> tuple[float, float, float, str]:
+    line = next(line for line in room.walls if line.wall.id == hole.wall)
+    return line.before + hole.along, float(hole.height.value), float(hole.out.value), hole.id
+
+
+# What is there
+
+
+def _number(hole: str) -> int:
+    digits = hole.removeprefix("H")
+    return int(digits) if digits.isdecimal() else 0
+
+
+def _hole_there(
+    drilling: Drilling, drilled: Iterable[DrilledHole], room: RoomPlan
+) -> DrilledHole | None:
+    """Give the drilled hole that serves: of the same panel, no further off than cable gives."""
+    before = {line.wall.id: line.before for line in room.walls}
+
+    def off(one: DrilledHole) -> float:
+        along = before[one.wall] + float(one.at) - drilling.along
+        return max(abs(along), abs(float(one.height) - drilling.height))
+
+    near = [
+        one
+        for one in drilled
+        if drilling.owner in (one.cabinet, one.obstacle)
+        and one.panel == drilling.panel
+        and off(one) <= _SERVES
+    ]
+    return min(near, key=off, default=None)
+
+
+def _drilled(
+    one: DrilledHole,
+    through: Sequence[tuple[Cable, CablePart | None]],
+    room: RoomPlan,
+    cabinets: Mapping[str, Cabinet],
+    terms: _Terms,
+) -> Hole:
+    """Give a hole as it was drilled, with the cables that go through it now."""
+    line = next(line for line in room.walls if line.wall.id == one.wall)
+    owner = one.cabinet or one.obstacle or ""
+    drilling = Drilling(
+        owner, one.panel, line.before + float(one.at), float(one.out), float(one.height)
+    )
+    bore = given("hole", one.diameter, "mm", "built", one.hole)
+    cables = [cable for cable, _ in through]
+    hole = _hole(one.hole, drilling, bore, cables, room, cabinets, terms)
+    needed = needed_diameter([float(width.value) for width in _widths(through)]) if through else 0
+    tight = needed > float(one.diameter) + _NOISE and not all(cable.laid for cable in cables)
+    wide, wants = (_length(each, terms) for each in (float(one.diameter), needed))
+    flags = (f"drilled {wide}, its cables want {wants}: open it up",) if tight else ()
+    return hole._replace(
+        out=given("hole out", float(one.out), "mm", "built", one.hole),
+        height=given("hole up", float(one.height), "mm", "built", one.hole),
+        flags=flags,
+        there=True,
+    )
 
 
 _of_room = Remembered(_drill_room)

@@ -8,9 +8,11 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import cached_property
 from itertools import pairwise, zip_longest
+from types import MappingProxyType
 from typing import NamedTuple
 
 from pelmet.model.grouped import grouped
+from pelmet.model.job.built import LaidCable
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.items import Crossing, Obstacle
 from pelmet.model.job.job import Job
@@ -94,8 +96,13 @@ def route_cables(
     rooms: tuple[RoomPlan, ...],
     fits: tuple[RunFit, ...],
     mounts: tuple[Mount, ...],
+    laid: Mapping[str, LaidCable] = MappingProxyType({}),
 ) -> Routes:
-    """Lay the cables of every leg, and every link between the bars of a run."""
+    """Lay the cables of every leg, and every link between the bars of a run.
+
+    ``laid`` are those that are in their places, by name: they keep their lengths, and what comes to
+    a leg later goes on from their joints.
+    """
     points = [point for fit in fits for point in feed_points_of(fit)]
     room_of = {name: line.wall.room for name, line in wall_lines(rooms).items()}
     site = _Site(
@@ -107,6 +114,8 @@ def route_cables(
         {bar.id: room_of[bar.wall] for fit in fits for bar in fit.bars},
         {leg.id: frozenset(leg.avoid) for leg in job.legs},
         _standing(job, rooms),
+        laid,
+        frozenset((each.run or "", each.leg) for each in laid.values()),
         {},
     )
     hung = {mount.bar: mount for mount in mounts}
@@ -116,13 +125,27 @@ def route_cables(
     links = tuple(
         _link(fit, left, right, site) for fit in fits for left, right in pairwise(fit.bars)
     )
-    laid = {leg.id: _leads(leg, site) for leg in job.legs}
+    leads = {leg.id: _leads(leg, site) for leg in job.legs}
     return Routes(
-        tuple(cable for cables, _ in laid.values() for cable in cables),
-        links,
+        tuple(_as_laid(cable, site) for cables, _ in leads.values() for cable in cables),
+        tuple(
+            link._replace(cable=_as_laid(link.cable, site)) if link.cable else link
+            for link in links
+        ),
         site.networks,
-        tuple(leg for leg, (_, proven) in laid.items() if not proven),
+        tuple(leg for leg, (_, proven) in leads.items() if not proven),
     )
+
+
+def _as_laid(cable: Cable, site: "_Site") -> Cable:
+    """Give a cable that is in its place with the length it was cut to."""
+    one = site.laid.get(cable.id)
+    if one is None or one.leg != cable.leg or one.run != cable.run:
+        return cable
+    length = given(
+        cable.length.name if cable.length else "lead", one.length, "mm", "built", cable.id
+    )
+    return cable._replace(length=length, laid=True)
 
 
 def _standing(job: Job, rooms: Sequence[RoomPlan]) -> Mapping[str, Spans[Obstacle]]:
@@ -153,6 +176,10 @@ class _Site(NamedTuple):
     """The cabinets that a leg's cables must not touch."""
     standing: Mapping[str, Spans[Obstacle]]
     """What stands along the walls of a room."""
+    laid: Mapping[str, LaidCable]
+    """The cables that are in their places, by name."""
+    wired: frozenset[tuple[str, str]]
+    """The runs that they come to, and their legs."""
     networks: dict[str, RoomWays]
 
     def net(self, room: RoomPlan, fits: Sequence[RunFit], hung: Mapping[str, Mount]) -> RoomWays:
@@ -252,7 +279,10 @@ def _laid(
     own = {feed.place: feed for feed in feeds if feed.room == room}
     via = tuple(net.cabinets[name] for name in leg.via if site.cabinet_rooms[name] == room)
     avoid = site.kept_out[leg.id]
-    laid = lay_cables(net, root, tuple(own), leg.wiring, () if before else via, avoid)
+    there = tuple(at for at, feed in own.items() if (feed.point.run, leg.id) in site.wired)
+    new = tuple(at for at in own if at not in there) if there else ()
+    stops = there or tuple(own)
+    laid = lay_cables(net, root, stops, leg.wiring, () if before else via, avoid, new)
     cables: list[Cable] = []
     first = 1 if before is None else 2
     for number, branch in enumerate(laid.branches, first):

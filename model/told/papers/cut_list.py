@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 
+from pelmet.model.job.built import past
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.money import minor_unit, money_text, rounded
+from pelmet.model.job.piece_names import SPARE
 from pelmet.model.order.cuts import PartCut
 from pelmet.model.order.folder import Folder
-from pelmet.model.order.pieces import KINDS, SAWN, SPARE, Kind
-from pelmet.model.order.status import past
+from pelmet.model.order.pieces import KINDS, SAWN, Kind
 from pelmet.model.told.blocks.bars import SKIPPED
 from pelmet.model.told.cautions import cautions_on
 from pelmet.model.told.figures import length_text, to_fraction
