@@ -3,10 +3,9 @@
 Facts like readings, said by who did it. A plan takes them as given: they are not worked out.
 """
 
-from typing import Annotated, Final, Literal, Self, get_args
+from typing import Annotated, Final, Literal, get_args
 
-from pydantic import Field, model_validator
-from pydantic_core import PydanticCustomError
+from pydantic import Field
 
 from pelmet.model.job.feeds import SupplyPlace
 from pelmet.model.job.items import Facing, FeedEnd, Item, Line, Run, Status
@@ -59,16 +58,6 @@ class CutLength(Done):
     batch: ShortWords = Field(
         default="", title="Strip batch", description="Of strip: as marked on the reel"
     )
-
-    @model_validator(mode="after")
-    def _each_piece_has_its_length(self) -> Self:
-        if len(self.pieces) != len(self.lengths):
-            raise PydanticCustomError(
-                "pieces",
-                "{pieces} pieces and {lengths} lengths: each piece has one",
-                {"pieces": len(self.pieces), "lengths": len(self.lengths)},
-            )
-        return self
 
 
 class HungBar(Done):

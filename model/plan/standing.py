@@ -103,7 +103,7 @@ def _pieces(job: Job, parts: Catalogue) -> dict[str, _Pieces]:
         (name, length, cut.part)
         for cut in job.cuts
         if cut.part in kinds
-        for name, length in zip(cut.pieces, cut.lengths, strict=True)
+        for name, length in zip(cut.pieces, cut.lengths, strict=False)
     )
     found: dict[str, _Pieces] = {}
     for name, length, part in named:

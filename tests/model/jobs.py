@@ -127,7 +127,7 @@ def built(
     """Make a job of these tables: drop things by id, add others, then change some by id."""
     gone = set(drop)
     whole: dict[str, Any] = {}
-    for table, items in tables.items():
+    for table, items in (dict.fromkeys(add or {}, ()) | dict(tables)).items():
         kept = [item for item in items if item["id"] not in gone]
         kept.extend((add or {}).get(table, ()))
         whole[table] = [{**item, **changes.get(item["id"], {})} for item in kept]

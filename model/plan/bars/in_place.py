@@ -11,7 +11,7 @@ from decimal import Decimal
 from pelmet.model.plan.bars.bar import BarSpec
 from pelmet.model.plan.figure import given
 from pelmet.model.plan.standing import StandingBar
-from pelmet.model.plan.survey.openings import Edge, Opening
+from pelmet.model.plan.survey.openings import Cover, Edge, Opening
 
 Placed = tuple[Opening, StandingBar | None]
 
@@ -59,7 +59,9 @@ def _own_opening(bar: StandingBar, openings: Sequence[Opening], spec: BarSpec) -
     about = f"{spec.run.id}.{bar.number}"
     clear = given("opening", bar.length + 2 * taken, "mm", "built", about)
     if like is None:
-        return Opening(bar.wall, (), bar.at - taken, clear, (), (edge, edge), spec.run.cabinets[0])
+        first = spec.run.cabinets[0]
+        cover = Cover(first, bar.at, bar.at + bar.length)
+        return Opening(bar.wall, (cover,), bar.at - taken, clear, (), (edge, edge), first)
     whole = like._replace(wall=bar.wall, places=())
     return whole.part(bar.at - taken, clear, (edge, edge))
 

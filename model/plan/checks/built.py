@@ -118,6 +118,12 @@ def cut_does_not_add_up(plan: Plan) -> Iterator[Finding]:
     offcuts = {each.id: each for each in job.offcuts}
     sources = Counter(cut.offcut or cut.rest_of for cut in job.cuts)
     for cut in job.cuts:
+        if len(cut.pieces) != len(cut.lengths):
+            says = (
+                f"{cut.id} has {len(cut.pieces)} pieces and {len(cut.lengths)} lengths: each piece "
+                "has one"
+            )
+            yield _of_cut("cut-miscounted", cut.id, "lengths", says, "say how long each came out")
         came = sum(cut.lengths, cut.rest)
         if came > cut.stock:
             says = (

@@ -28,7 +28,7 @@ from pelmet.model.plan.ways.holes import BITS, INCH_BITS
 FUNCTIONS = {formula_id: function for function, formula_id in ROW_OF.items()}
 
 # Figures that are said, or counted where they stand.
-SAID = {"reading", "assumed", "choice", "allowance", "part", "rule", "breaker share", "walls",
+SAID = {"built", "reading", "assumed", "choice", "allowance", "part", "rule", "breaker share", "walls",
         "between bars", "hole place", "cord amps", "overcurrent", "two ends", "two a joint",
         "finish share", "out and back", "bar foot"}  # fmt: skip
 
@@ -156,6 +156,11 @@ def showcase() -> Iterator[Job]:
     yield one_bar(R1={"strip": "boost-24-10"})
     yield one_bar(S1={"breaker": "B16"}, allowances={"price_per_kwh": Decimal("0.3"),
                                                      "supply_celsius": 60})  # fmt: skip
+
+    # A bar that hangs.
+    yield one_bar(add={"hung": [{"id": "hung1", "run": "R1", "bar": 1, "wall": "A", "at": 502,
+                                 "length": 879, "lit": 850, "line": "front", "facing": "down",
+                                 "feed_end": "left"}]})  # fmt: skip
 
     # An open side that people look in from, and a cover that spreads nothing.
     yield one_bar(add={"obstacles": [{"id": "O1", "wall": "A", "kind": "open side", "at": 3000,
