@@ -1,8 +1,9 @@
 """How far each run has come, and what of it is past recall."""
 
+from collections.abc import Set
 from typing import Final, NamedTuple, get_args
 
-from pelmet.model.job.feeds import Supply
+from pelmet.model.job.feeds import Leg, Supply
 from pelmet.model.job.items import Run, Status
 from pelmet.model.job.job import Job
 
@@ -39,8 +40,26 @@ def _of(run: Run) -> RunStatus:
 
 def is_bought(job: Job, supply: Supply) -> bool:
     """Tell whether a supply feeds a run whose parts are bought, and so is bought itself."""
-    legs = {leg.id for leg in job.legs if leg.supply == supply.id}
-    return any({run.leg, run.far_leg} & legs and past(run, "ordered") for run in job.runs)
+    return any(past(run, "ordered") for run in _fed_from(job, supply))
+
+
+def is_fitted(job: Job, supply: Supply) -> bool:
+    """Tell whether a supply feeds a run that is wired, and so is in its place and connected."""
+    return any(past(run, "wired") for run in _fed_from(job, supply))
+
+
+def is_laid(job: Job, leg: Leg) -> bool:
+    """Tell whether a leg feeds a run that is wired, and so has its cables cut, laid and joined."""
+    return any(past(run, "wired") for run in runs_on(job, {leg.id}))
+
+
+def runs_on(job: Job, legs: Set[str]) -> tuple[Run, ...]:
+    """Give the runs that any of these legs feeds, from one end at least."""
+    return tuple(run for run in job.runs if {run.leg, run.far_leg} & legs)
+
+
+def _fed_from(job: Job, supply: Supply) -> tuple[Run, ...]:
+    return runs_on(job, {leg.id for leg in job.legs if leg.supply == supply.id})
 
 
 def past(run: Run, status: Status) -> bool:
