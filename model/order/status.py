@@ -38,6 +38,11 @@ def _of(run: Run) -> RunStatus:
     return RunStatus(run, done, STATUSES[at] if at < len(STATUSES) else None, past)
 
 
+def anything_bought(job: Job) -> bool:
+    """Tell whether the parts of any run are bought."""
+    return any(past(run, "ordered") for run in job.runs)
+
+
 def is_bought(job: Job, supply: Supply) -> bool:
     """Tell whether a supply feeds a run whose parts are bought, and so is bought itself."""
     return any(past(run, "ordered") for run in _fed_from(job, supply))

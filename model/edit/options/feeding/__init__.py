@@ -1,64 +1,6 @@
 """Whole ways to feed a run that nothing feeds yet, each planned, bought and priced with the job."""
 
-from collections.abc import Iterator
-from typing import Final
+from pelmet.model.edit.options.feeding.ranking import feeding_options, is_unfed
+from pelmet.model.edit.options.feeding.taking import Fed, feed_runs
 
-from pelmet.model.edit.options.feeding.trial import Before, Tried
-from pelmet.model.edit.options.feeding.ways import ways_to_feed
-from pelmet.model.edit.options.feeding.words import told, why_not
-from pelmet.model.edit.options.option import Option, Search
-from pelmet.model.job.catalogue import Catalogue
-from pelmet.model.job.job import Job
-from pelmet.model.job.prices import PriceBook
-
-MOST_TRIALS: Final = 160
-"""So many plans are made for one run at most; a kitchen takes some twenty."""
-
-
-def is_unfed(job: Job, run_id: str) -> bool:
-    """Tell whether there is such a run, and nothing feeds it."""
-    return any(run.id == run_id and run.leg is None for run in job.runs)
-
-
-def feeding_options(
-    job: Job, parts: Catalogue, run_id: str, prices: PriceBook | None = None
-) -> Search:
-    """Rank the ways to feed a run: those that work and disturb nothing fitted first, then by cost.
-
-    Where none works the first row says so, and names the least that would: the fewest stops, then
-    the fewest warnings, then the cheapest.
-    """
-    before = Before.of(job, parts, run_id, prices)
-    rows: dict[str, tuple[Tried, Option]] = {}
-    found: tuple[Tried, ...] = ()
-    for found in ranked_ways(before):
-        for each in found:
-            name = each.way.choice
-            if name not in rows or rows[name][0] is not each:
-                rows[name] = each, told(before, each)
-        yield tuple(rows[each.way.choice][1] for each in found)
-    ends = tuple(_ends(before, found))
-    if ends:
-        yield *ends, *(rows[each.way.choice][1] for each in found)
-
-
-def ranked_ways(before: Before) -> Iterator[tuple[Tried, ...]]:
-    """Give the ways tried so far after each trial, the best first."""
-    best: dict[str, Tried] = {}
-    for _, tried in zip(range(MOST_TRIALS), ways_to_feed(before), strict=False):
-        was = best.get(tried.way.choice)
-        if was is None or tried.rank < was.rank:
-            best[tried.way.choice] = tried
-        yield tuple(sorted(best.values(), key=lambda each: each.rank))
-
-
-def nothing_works(before: Before, found: tuple[Tried, ...]) -> str:
-    """Say that no way works, and which would do with the least: why that one does not."""
-    if not found:
-        return f"no supply of the catalogue feeds the strip of {before.run.id}"
-    return f"the least that would: {found[0].way.choice}, but {why_not(found[0])}"
-
-
-def _ends(before: Before, found: tuple[Tried, ...]) -> Iterator[Option]:
-    if not found or not found[0].works:
-        yield Option("nothing works", "see why", (nothing_works(before, found),), None)
+__all__ = ["Fed", "feed_runs", "feeding_options", "is_unfed"]
