@@ -7,6 +7,7 @@ from pelmet.model.told.words import wrapped
 from pelmet.tui.dialogs.pickers import WIDTH, Picker
 from pelmet.tui.panes.line import Line
 
+_WIDEST = 32  # of the choices' column: a longer choice must not hide what the others give
 _HINT = "* as it is now  Enter takes one  Esc closes"
 
 
@@ -32,7 +33,7 @@ class OptionsPicker(Picker):
         here = self.options[self._at].choice if self.options else None
         at = next((at for at, each in enumerate(options) if each.choice == here), 0)
         self.options = options
-        wide = max((len(option.choice) for option in options), default=0)
+        wide = min(max((len(option.choice) for option in options), default=0), _WIDEST)
         rows = [
             Line(
                 f"{'*' if option.taken else ' '} {option.choice:<{wide}}  {option.gives}",
