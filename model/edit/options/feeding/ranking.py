@@ -31,15 +31,22 @@ def feeding_options(
     before = Before.of(job, parts, run_id, prices)
     rows: dict[str, tuple[Tried, Option]] = {}
     found: tuple[Tried, ...] = ()
+    trials = 0
     for found in ranked_ways(before):
+        trials += 1
         for each in found:
             name = each.way.choice
             if name not in rows or rows[name][0] is not each:
                 rows[name] = each, told(before, each)
         yield tuple(rows[each.way.choice][1] for each in found)
-    ends = tuple(_ends(before, found))
-    if ends:
-        yield *ends, *(rows[each.way.choice][1] for each in found)
+    options = tuple(rows[each.way.choice][1] for each in found)
+    if not found or not found[0].works:
+        why = nothing_works(before, found)
+        options = Option("nothing works", "Enter says why", (why,), None), *options
+    if trials == MOST_TRIALS:
+        why = f"{trials} plans were made, and no more are: other ways were not tried"
+        options = *options, Option("not all tried", "Enter says why", (why,), None)
+    yield options
 
 
 def ranked_ways(before: Before) -> Iterator[tuple[Tried, ...]]:
@@ -57,8 +64,3 @@ def nothing_works(before: Before, found: tuple[Tried, ...]) -> str:
     if not found:
         return f"no supply of the catalogue feeds the strip of {before.run.id}"
     return f"the least that would: {found[0].way.choice}, but {why_not(found[0])}"
-
-
-def _ends(before: Before, found: tuple[Tried, ...]) -> Iterator[Option]:
-    if not found or not found[0].works:
-        yield Option("nothing works", "see why", (nothing_works(before, found),), None)

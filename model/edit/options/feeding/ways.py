@@ -16,9 +16,11 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Part, SupplyPart, Switch
 from pelmet.model.order.price_of import unit_price
 from pelmet.model.order.status import runs_on
-from pelmet.model.plan.circuit.sizing import thinnest_cable
+from pelmet.model.plan.circuit.sizing import by_gauge, thinnest_cable
 from pelmet.model.plan.circuit.supplies import carries, ceiling_watts
 
+# Light that falls short by what is lost on the way: more copper may cure it.
+_BY_VOLTS: Final = frozenset({"too-dark", "uneven", "bar-fades", "light-step"})
 _NEVER_JOINED: Final = "never join the outputs of two supplies"
 
 
@@ -154,7 +156,10 @@ def _until_one_works(tries: Iterable[Iterator[Tried]]) -> Iterator[Tried]:
 
 
 def _with_cables(before: Before, way: Way) -> Iterator[Tried]:
-    """Try a new leg as it is; if its cable will not do, with every other one that would."""
+    """Try a new leg as it is; if its cable will not do, with every other one that would.
+
+    Those sized as the job thinks, in mm2 or in AWG; the others only where none of them would.
+    """
     first = yield from _with_fuse(before, way)
     if first.works:
         return
@@ -162,11 +167,14 @@ def _with_cables(before: Before, way: Way) -> Iterator[Tried]:
     sized = thinnest_cable(plan.job, plan.parts, plan.fits, plan.routes, first.circuit)
     trials = sized.trials if sized else ()
     now = first.circuit.leg.cable
-    if any(trial.fails for trial in trials if trial.cable == now):
-        for trial in trials:
-            if not trial.fails:
-                job = _leg_with(way.job, way.leg, {"cable": trial.cable})
-                yield from _with_fuse(before, way._replace(job=job))
+    fails = any(trial.fails for trial in trials if trial.cable == now)
+    if not fails and all(each.code not in _BY_VOLTS for each in first.brought):
+        return
+    able = [trial for trial in trials if not trial.fails and trial.cable != now]
+    own = [trial for trial in able if trial.by_gauge == by_gauge(plan.job.site)]
+    for trial in own or able:
+        job = _leg_with(way.job, way.leg, {"cable": trial.cable})
+        yield from _with_fuse(before, way._replace(job=job))
 
 
 def _with_fuse(before: Before, way: Way) -> Generator[Tried, None, Tried]:
