@@ -13,7 +13,7 @@ from pelmet.model.job.prices import PriceBook, Trade, bundled_prices
 from pelmet.model.order.folder import Folder, make_folder
 from pelmet.model.order.labour import minutes_of
 from pelmet.model.order.price_of import unit_price
-from pelmet.model.order.status import is_bought, is_fitted, past, runs_on
+from pelmet.model.order.status import is_bought, is_fitted, is_laid, past, runs_on
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.result import Plan
@@ -209,7 +209,8 @@ def _disturbed(job: Job, way: Way) -> list[str]:
         for each in _swapped(job, way.job)
     ]
     # A tee is cut into what feeds others; a leg by itself leaves them as they are.
-    teed = [f"{run.id}, {run.status}" for run in runs_on(job, {way.leg}) if past(run, "wired")]
+    laid = {leg.id for leg in job.legs if leg.id == way.leg and is_laid(job, leg)}
+    teed = [f"{run.id}, {run.status}" for run in runs_on(job, laid) if past(run, "wired")]
     return [*swapped, *teed]
 
 
