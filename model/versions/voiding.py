@@ -37,4 +37,4 @@ def _named(
     new = [name for name in now if name not in before]
     if not new:
         return option
-    return option._replace(reasons=(*option.reasons, f"papers it makes void: {', '.join(new)}"))
+    return option._replace(reasons=(f"papers it makes void: {', '.join(new)}", *option.reasons))

@@ -30,7 +30,7 @@ def test_each_way_names_the_papers_that_hold_no_more_with_it():
     for option in named(job):
         void = void_papers(make_folder(plan_job(option.job)))
         assert void == ("wiring",)  # what was surveyed is as it was
-        assert option.reasons[-1] == f"{NAMED}wiring"
+        assert option.reasons[0] == f"{NAMED}wiring"
 
 
 def test_what_was_void_before_is_not_named_and_nothing_where_nobody_holds_a_paper():

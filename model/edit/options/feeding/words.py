@@ -19,19 +19,20 @@ _NONE: Final = Decimal(0)
 
 def told(before: Before, tried: Tried) -> Option:
     """Make an option of a way that was tried."""
+    cost = f", {_cost(before, tried)}" if tried.known else ""
     return Option(
         tried.way.choice,
-        f"{_verdict(tried)}, {_cost(before, tried)}",
+        f"{_verdict(tried)}{cost}",
         (
             *(f"{each.code.replace('-', ' ')}: {each.says}" for each in tried.brought),
             *_unknown(tried),
             *((f"disturbs {'; '.join(tried.disturbed)}",) if tried.disturbed else ()),
-            *tried.way.notes,
+            *_anew(before, tried),
+            *_proof(before, tried),
             _left(tried),
             *_at_worst(before, tried),
             *_takes(before, tried),
-            *_anew(before, tried),
-            *_proof(before, tried),
+            *tried.way.notes,
             *_place(before, tried),
         ),
         tried.way.job,
@@ -123,11 +124,7 @@ def _light(plan: Plan, runs: set[str]) -> Iterator[str]:
 
 
 def _takes(before: Before, tried: Tried) -> Iterator[str]:
-    """Say what is new: cable, holes, parts; then money and minutes."""
-    metres = _metres(tried.plan) - _metres(before.plan)
-    holes = len(_drilled(tried.plan) - _drilled(before.plan))
-    parts = ", ".join(_parts(before.folder, tried.folder)) or "no parts"
-    yield f"new: {metres:.1f} m of cable, {count_words(holes, 'hole')}: {parts}"
+    """Say what it takes in money and minutes; then what is new: cable, holes, parts."""
     more = tried.more
     electrician = more.minutes["electrician"]
     mains = f", of them {electrician:.0f} the electrician's" if electrician else ""
@@ -135,6 +132,10 @@ def _takes(before: Before, tried: Tried) -> Iterator[str]:
         f"{more.material:.2f} {before.prices.currency} of parts and "
         f"{sum(more.minutes.values(), _NONE):.0f} min{mains}, before mark-up and tax"
     )
+    metres = _metres(tried.plan) - _metres(before.plan)
+    holes = len(_drilled(tried.plan) - _drilled(before.plan))
+    parts = ", ".join(_parts(before.folder, tried.folder)) or "no parts"
+    yield f"new: {metres:.1f} m of cable, {count_words(holes, 'hole')}: {parts}"
 
 
 def _drilled(plan: Plan) -> set[tuple[object, ...]]:
