@@ -174,6 +174,10 @@ _ADDING: dict[Kind, _Adding] = {
     "offcut": _not_by_hand("Off-cuts are drawn from your store of them, in the Papers step"),
     "ordered": _not_by_hand("What is ordered is noted when the order is"),
     "given": _not_by_hand("What is given out is noted when papers are written"),
+    **dict.fromkeys(
+        ("cut", "hung", "drilled", "laid", "fitted", "diary"),
+        _not_by_hand("What is built is noted with how far a run has come, in the Papers step"),
+    ),
 }
 
 

@@ -6,13 +6,11 @@ from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.edit.copying import choices_of
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.job.allowances import Allowances
-from pelmet.model.job.built import past
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.feeds import Leg, Supply
 from pelmet.model.job.items import MOST_CABINETS, Cabinet, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
-from pelmet.model.order.status import is_bought
 from pelmet.model.plan.circuit.sizing import thinnest_cable
 from pelmet.model.plan.circuit.supplies import carries
 from pelmet.model.plan.stages import plan_job
@@ -63,12 +61,12 @@ def level_stretches(cabinets: list[Cabinet], allowances: Allowances) -> list[lis
 def propose_power(job: Job, parts: Catalogue) -> Job:
     """Give every run that nothing feeds a leg, from a supply big enough for all.
 
-    Of its own, as long as there are terminals; then it branches off from another.
+    For a job in which nothing is bought yet; what is bought asks for ``feed_runs``. Of its own, as
+    long as there are terminals; then it branches off from another.
 
     The first supply is used, or a new one in the closed cabinet nearest the middle of the runs
     that hangs over no hob; one that is too small gives way to the smallest of its volts that
-    is not, and a cable that will not do to the thinnest that will. A supply that is bought stays as
-    it is: it feeds no more than it has terminals and watts for.
+    is not, and a cable that will not do to the thinnest that will.
     """
     unfed = [run for run in job.runs if run.leg is None]
     old, supplies = {leg.id for leg in job.legs}, {supply.id for supply in job.supplies}
@@ -89,18 +87,14 @@ def propose_power(job: Job, parts: Catalogue) -> Job:
 def _leg_to_share(job: Job, supply: Supply, run: Run, parts: Catalogue) -> Leg | None:
     """Where a supply has no terminal left, give its leg with the fewest runs to branch off from.
 
-    Not one of what is bought, nor of another strip; of several, one in the run's own room.
+    Not one of another strip; of several, one in the run's own room.
     """
     part = find_part(parts.supplies, supply.part)
     legs = [leg for leg in job.legs if leg.supply == supply.id]
     if part is None:
         return None
-    larger = (
-        []
-        if is_bought(job, supply)
-        else [each for each in parts.supplies if each.volts == part.volts]
-    )
-    if len(legs) < max(each.terminals for each in (part, *larger)):
+    same = (each for each in parts.supplies if each.volts == part.volts)
+    if len(legs) < max(each.terminals for each in (part, *same)):
         return None
     room_of = {wall.id: wall.room for wall in job.walls}
     rooms = {cabinet.id: room_of[cabinet.wall] for cabinet in job.cabinets}
@@ -110,11 +104,7 @@ def _leg_to_share(job: Job, supply: Supply, run: Run, parts: Catalogue) -> Leg |
         own = fed[leg.id]
         return all(rooms[each.cabinets[0]] != rooms[run.cabinets[0]] for each in own), len(own)
 
-    free = (
-        leg
-        for leg in legs
-        if all(each.strip == run.strip and not past(each, "ordered") for each in fed[leg.id])
-    )
+    free = (leg for leg in legs if all(each.strip == run.strip for each in fed[leg.id]))
     return min(free, key=cost, default=None)
 
 
@@ -151,9 +141,7 @@ def _supply_for(job: Job, run: Run, parts: Catalogue) -> tuple[Job, Supply]:
     volts = strip.volts if strip else None
     for supply in job.supplies:
         part = find_part(parts.supplies, supply.part)
-        if not part or volts not in (None, part.volts):
-            continue
-        if not is_bought(job, supply) or _has_room(job, supply, part, run, parts):
+        if part and volts in (None, part.volts):
             return job, supply
     part_id = next(
         (part.id for part in parts.supplies if part.volts == volts),
@@ -162,16 +150,6 @@ def _supply_for(job: Job, run: Run, parts: Catalogue) -> tuple[Job, Supply]:
     unfed = [each for each in job.runs if each.leg is None]
     supply = Supply(id=fresh_id(job, "supply"), part=part_id, cabinet=_home(job, unfed))
     return rebuilt(job, supplies=(*job.supplies, supply)), supply
-
-
-def _has_room(job: Job, supply: Supply, part: SupplyPart, run: Run, parts: Catalogue) -> bool:
-    """Tell whether a supply can take a leg more, with a run on it."""
-    plan = plan_job(job, parts)
-    budget = next(each for each in plan.supplies if each.supply == supply.id)
-    fit = next(each for each in plan.fits if each.run.id == run.id)
-    more = sum(float(plan.circuits.watts[bar.id].value) for bar in fit.bars)
-    load = float(budget.load.value) + more
-    return len(budget.legs) < part.terminals and carries(part, job.allowances, load)
 
 
 def _home(job: Job, runs: list[Run]) -> str:
@@ -198,7 +176,7 @@ def _watts(part: SupplyPart) -> Decimal:
 def _big_enough(job: Job, parts: Catalogue, old: set[str]) -> Job:
     """Swap each supply that is too small for the smallest of its volts that is not.
 
-    By its watts, and one that is new by its terminals too; one that is bought stays.
+    By its watts, and one that is new by its terminals too.
     """
     budgets = {budget.supply: budget for budget in plan_job(job, parts).supplies}
     supplies = []
@@ -206,7 +184,7 @@ def _big_enough(job: Job, parts: Catalogue, old: set[str]) -> Job:
         part = find_part(parts.supplies, supply.part)
         budget = budgets[supply.id]
         load = float(budget.load.value)
-        if part and not is_bought(job, supply):
+        if part:
             legs = 0 if supply.id in old else len(budget.legs)
             same = [each for each in parts.supplies if each.volts == part.volts]
             enough = [each for each in same if carries(each, job.allowances, load)]

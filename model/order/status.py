@@ -1,9 +1,10 @@
 """How far each run has come, and what of it is past recall."""
 
+from collections.abc import Set
 from typing import Final, NamedTuple
 
 from pelmet.model.job.built import STATUSES, past
-from pelmet.model.job.feeds import Supply
+from pelmet.model.job.feeds import Leg, Supply
 from pelmet.model.job.items import Run, Status
 from pelmet.model.job.job import Job
 
@@ -37,7 +38,33 @@ def _of(run: Run) -> RunStatus:
     return RunStatus(run, done, STATUSES[at] if at < len(STATUSES) else None, past)
 
 
+def anything_bought(job: Job) -> bool:
+    """Tell whether the parts of any run are bought."""
+    return any(past(run, "ordered") for run in job.runs)
+
+
 def is_bought(job: Job, supply: Supply) -> bool:
     """Tell whether a supply feeds a run whose parts are bought, and so is bought itself."""
-    legs = {leg.id for leg in job.legs if leg.supply == supply.id}
-    return any({run.leg, run.far_leg} & legs and past(run, "ordered") for run in job.runs)
+    return is_fitted(job, supply) or any(past(run, "ordered") for run in _fed_from(job, supply))
+
+
+def is_fitted(job: Job, supply: Supply) -> bool:
+    """Tell whether a supply is in its place: it is noted, or feeds a run that is wired."""
+    noted = any(each.supply == supply.id for each in job.fitted)
+    return noted or any(past(run, "wired") for run in _fed_from(job, supply))
+
+
+def is_laid(job: Job, leg: Leg) -> bool:
+    """Tell whether a leg's cables are cut, laid and joined: as noted, or by the runs it feeds."""
+    return any(each.leg == leg.id for each in job.laid) or any(
+        past(run, "wired") for run in runs_on(job, {leg.id})
+    )
+
+
+def runs_on(job: Job, legs: Set[str]) -> tuple[Run, ...]:
+    """Give the runs that any of these legs feeds, from one end at least."""
+    return tuple(run for run in job.runs if {run.leg, run.far_leg} & legs)
+
+
+def _fed_from(job: Job, supply: Supply) -> tuple[Run, ...]:
+    return runs_on(job, {leg.id for leg in job.legs if leg.supply == supply.id})

@@ -7,11 +7,14 @@ from pelmet.model.told.words import wrapped
 from pelmet.tui.dialogs.pickers import WIDTH, Picker
 from pelmet.tui.panes.line import Line
 
+_WIDEST = 32  # of the choices' column: a longer choice must not hide what the others give
 _HINT = "* as it is now  Enter takes one  Esc closes"
 
 
 class OptionsPicker(Picker):
-    """What else could be chosen for a thing. While more is tried, one stays on the row one is on.
+    """What else could be chosen for a thing, while more is tried.
+
+    One stays on the first row, which is the best, until one moves; then on the row one is on.
 
     ``closed`` says that nobody wants to know of more.
     """
@@ -22,17 +25,18 @@ class OptionsPicker(Picker):
         )
         self.options: tuple[Option, ...] = ()
         self.closed = False
+        self._moved = False
 
     def close(self) -> None:
         """Want no more options."""
         self.closed = True
 
     def offer(self, options: tuple[Option, ...]) -> None:
-        """List what is known by now, and stay on what one stands on, wherever it is now."""
-        here = self.options[self._at].choice if self.options else None
+        """List what is known by now, and stay on what one went to, wherever it is now."""
+        here = self.options[self._at].choice if self._moved else None
         at = next((at for at, each in enumerate(options) if each.choice == here), 0)
         self.options = options
-        wide = max((len(option.choice) for option in options), default=0)
+        wide = min(max((len(option.choice) for option in options), default=0), _WIDEST)
         rows = [
             Line(
                 f"{'*' if option.taken else ' '} {option.choice:<{wide}}  {option.gives}",
@@ -41,6 +45,11 @@ class OptionsPicker(Picker):
             for option in options
         ]
         self.show_options(rows, at)
+
+    def action_move(self, by: int) -> None:
+        """Go up or down, to stay there."""
+        self._moved = True
+        super().action_move(by)
 
     def complete(self) -> None:
         """Say that these are all."""

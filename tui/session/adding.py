@@ -1,14 +1,20 @@
 """What the adding keys add and propose, by the step and by what one stands on."""
 
-from typing import NamedTuple
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, NamedTuple
 
 from pelmet.model.edit.propose import propose_power, propose_runs
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import Item, Kind
 from pelmet.model.job.job import Job
+from pelmet.model.order.status import anything_bought
 from pelmet.model.refusal import Refusal
 from pelmet.tui.session.place import Place
 from pelmet.tui.session.steps import OBSTACLES, PAPERS, POWER, ROOMS, RUNS, Listed, Step
+
+if TYPE_CHECKING:
+    from pelmet.model.edit.options.feeding import Fed
+    from pelmet.model.job.prices import PriceBook
 
 _BY_STEP: dict[str, Kind] = {RUNS.name: "run", OBSTACLES.name: "obstacle"}
 _ABOVE: dict[str, dict[Listed, Kind]] = {
@@ -82,6 +88,28 @@ def proposal(step: Step, job: Job, parts: Catalogue) -> Proposal:
         legs = new.legs[len(job.legs) :]
         return Proposal(new, "leg", legs[0].id, "supply", f"{_counted(len(legs), 'leg')} proposed")
     raise Refusal("Proposals are for the Runs step (F3) and the Power step (F6)")
+
+
+def feeding(
+    step: Step, job: Job, parts: Catalogue, prices: "PriceBook | None"
+) -> "Iterator[Fed] | None":
+    """Give the search for ways to feed, where a proposal has to leave be what is bought."""
+    unfed = any(run.leg is None for run in job.runs)
+    if step is not POWER or not unfed or not anything_bought(job):
+        return None
+    from pelmet.model.edit.options.feeding import feed_runs
+
+    return feed_runs(job, parts, prices)
+
+
+def fed_proposal(fed: "Fed") -> Proposal:
+    """Propose what was found; ``Refusal`` where no run could be fed."""
+    left = "; ".join(f"{run}: {says}" for run, says in fed.left)
+    if not fed.taken:
+        raise Refusal(left, remedy="F8 on the run lists all ways")
+    taken = "; ".join(f"{run}: {says}" for run, says in fed.taken)
+    words = f"{taken}. Not fed: {left}" if left else taken
+    return Proposal(fed.job, "run", fed.taken[0].run, "leg", f"{words}; Ctrl+Z takes it back")
 
 
 def _counted(number: int, word: str) -> str:

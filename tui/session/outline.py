@@ -118,6 +118,10 @@ def _mounting(plan: Plan) -> Iterator[Row]:
 
 
 def _power(plan: Plan) -> Iterator[Row]:
+    """Give what is not fed first, so that it is seen however long the list."""
+    for run in plan.job.runs:
+        if run.leg is None:
+            yield Row("run", run.id, 0, f"{run.id}  not fed, F8 lists ways")
     legs = grouped(plan.circuits.legs, lambda circuit: circuit.leg.supply)
     fed = grouped(plan.fits, lambda fit: fit.run.leg or "")
     for supply, budget in zip(plan.job.supplies, plan.supplies, strict=True):
@@ -132,9 +136,6 @@ def _power(plan: Plan) -> Iterator[Row]:
             )
             yield Row("leg", circuit.leg.id, 1, f"{circuit.leg.id}  {state}")
             yield from (_fed(plan, fit) for fit in fed.get(circuit.leg.id, ()))
-    for run in plan.job.runs:
-        if run.leg is None:
-            yield Row("run", run.id, 0, f"{run.id}  not fed")
     for own in plan.controls.zones:
         yield Row("zone", own.zone.id, 0, f"{own.zone.id}  {own.zone.name}")
         amps = f", {float(own.amps.value):.2f} A" if own.amps else ""

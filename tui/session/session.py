@@ -1,6 +1,7 @@
 """What the wizard holds: the job, where one stands in it, and the way back. No terminal here."""
 
-from collections.abc import Callable
+from collections import deque
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
@@ -19,7 +20,7 @@ from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import Unplanned
 from pelmet.model.refusal import Refusal
-from pelmet.tui.session.adding import above_kind, next_kind, proposal
+from pelmet.tui.session.adding import above_kind, fed_proposal, feeding, next_kind, proposal
 from pelmet.tui.session.form import Form
 from pelmet.tui.session.history import History
 from pelmet.tui.session.moving import things_moved
@@ -30,6 +31,7 @@ from pelmet.tui.session.planning import Planning
 from pelmet.tui.session.steps import OBSTACLES, PAPERS, ROOMS, RUNS, Step, step_for
 
 if TYPE_CHECKING:
+    from pelmet.model.edit.options.feeding import Fed
     from pelmet.model.job.prices import PriceBook
 
 
@@ -278,9 +280,16 @@ class Session:
             self._stand(replace(self.place, kind=left[-1].kind, id=left[-1].id))
         return gone
 
-    def propose(self) -> str:
-        """Take the step's proposal: runs, or supply and legs; gives what was done in words."""
-        made = proposal(self.place.step, self.job, self.plan.parts)
+    @property
+    def feeding(self) -> "Iterator[Fed] | None":
+        """What a proposal has to try out first, if it has to leave be what is bought."""
+        return feeding(self.place.step, self.job, self.parts, self.paperwork.prices)
+
+    def propose(self, fed: "Fed | None" = None) -> str:
+        """Take the step's proposal, or what was tried out for it; gives what was done in words."""
+        if fed is None and (search := self.feeding):
+            fed = deque(search, maxlen=1).pop()
+        made = fed_proposal(fed) if fed else proposal(self.place.step, self.job, self.plan.parts)
         self.change(made.job)
         self.go_to(made.kind, made.first, made.field)
         return made.words

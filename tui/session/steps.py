@@ -234,7 +234,7 @@ POWER = Step(
         ),
         "run": ("strip", "leg", "far_leg"),
     },
-    "Ctrl+T proposes a supply, and a leg for each run that nothing feeds.",
+    "Ctrl+T proposes a supply, and a leg for each run that nothing feeds; F8 on it lists all ways.",
 )
 PAPERS = Step(
     "Papers",

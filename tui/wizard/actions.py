@@ -8,7 +8,7 @@ from pelmet.tui.session.steps import PAPERS, Step
 from pelmet.tui.wizard.host import Host
 from pelmet.tui.wizard.keeping import Keeping
 from pelmet.tui.wizard.offcuts import OffCuts
-from pelmet.tui.wizard.options import offer_options
+from pelmet.tui.wizard.options import offer_options, propose_feeding
 from pelmet.tui.wizard.papers import Papers
 from pelmet.tui.wizard.walking import Walking
 
@@ -90,8 +90,12 @@ class Actions:
         self._host.changed()
 
     def propose(self) -> None:
-        """Take the step's proposal."""
-        self._host.changed(self.session.propose())
+        """Take the step's proposal; ways to feed are tried out first, beside the keys."""
+        search = self.session.feeding
+        if search is None:
+            self._host.changed(self.session.propose())
+        else:
+            propose_feeding(self._host, search)
 
     def remove(self) -> None:
         """Remove the thing one stands on."""

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from pelmet.model.edit.change import Subject
 from pelmet.model.edit.options.crossings import crossing_options
+from pelmet.model.edit.options.feeding import feeding_options, is_unfed
 from pelmet.model.edit.options.fixes import leg_fails, leg_options
 from pelmet.model.edit.options.lights import lacks_light, light_options
 from pelmet.model.edit.options.option import Option, Search, whole
@@ -14,6 +15,7 @@ from pelmet.model.edit.options.wirings import wiring_options
 from pelmet.model.edit.options.zones import dimmers, switches
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
+from pelmet.model.job.prices import PriceBook
 from pelmet.model.plan.stages import plan_job
 
 __all__ = ["Option", "Search", "options_for", "options_tried"]
@@ -66,16 +68,33 @@ _MAKERS: dict[str, Callable[[Job, Catalogue, str], Search]] = {
 }
 
 
-def options_tried(job: Job, parts: Catalogue, kind: Subject, item_id: str) -> Search:
+def options_tried(
+    job: Job, parts: Catalogue, kind: Subject, item_id: str, prices: PriceBook | None = None
+) -> Search:
     """Try out what else could be chosen for a run, an obstacle, a supply, a leg or a zone.
 
     ``parts`` is the user's own catalogue. After each trial all that are known are given, the best
-    first where there is a best. Nothing for other kinds of thing.
+    first where there is a best; of a run that nothing feeds the ways to feed it are the first,
+    priced by ``prices``, or by the bundled book. Nothing for other kinds of thing.
     """
     maker = _MAKERS.get(kind)
-    return maker(job, parts, item_id) if maker else iter(())
+    found = maker(job, parts, item_id) if maker else iter(())
+    if kind == "run" and is_unfed(job, item_id):
+        return _before(feeding_options(job, parts, item_id, prices), found)
+    return found
 
 
-def options_for(job: Job, parts: Catalogue, kind: Subject, item_id: str) -> tuple[Option, ...]:
+def _before(search: Search, others: Search) -> Search:
+    """Let one search come before another, and what it gave stay first."""
+    first: tuple[Option, ...] = ()
+    for first in search:
+        yield first
+    for more in others:
+        yield (*first, *more)
+
+
+def options_for(
+    job: Job, parts: Catalogue, kind: Subject, item_id: str, prices: PriceBook | None = None
+) -> tuple[Option, ...]:
     """Try out all that could be chosen for a thing."""
-    return whole(options_tried(job, parts, kind, item_id))
+    return whole(options_tried(job, parts, kind, item_id, prices))

@@ -15,6 +15,7 @@ from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.feeds import Supply, SupplyPlace
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.job.job import Job
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import stands_over
 from pelmet.model.plan.ways.cable import laying_minutes
 
@@ -124,11 +125,29 @@ def _try(
         return None
     legs = [leg for leg in plan.circuits.legs if leg.leg.supply == supply.id]
     leads = [lead for leg in legs for lead in plan.routes.leads_of(leg.leg.id)]
+    minutes = laying_minutes(leads, job.allowances)
+    shut = sum(lead.length is None for lead in leads)
+    points = _points(plan, supply.id, cabinet, place)
+    return _Trial(f"{place} {cabinet.id}", changed, minutes, points, shut)
+
+
+def place_reasons(plan: Plan, supply: Supply) -> tuple[str, ...]:
+    """Say what speaks for and against where a supply sits, if that is at a cabinet."""
+    cabinet = next((each for each in plan.job.cabinets if each.id == supply.cabinet), None)
+    if cabinet is None or supply.place not in _KINDS:
+        return ()
+    return tuple(_for_and_against(_points(plan, supply.id, cabinet, supply.place)))
+
+
+def _points(plan: Plan, supply_id: str, cabinet: Cabinet, place: SupplyPlace) -> dict[str, int]:
+    """Judge a place by all but its cables."""
+    job = plan.job
+    legs = (leg for leg in plan.circuits.legs if leg.leg.supply == supply_id)
     drops = [float(leg.drop.value) for leg in legs if leg.drop]
     kind = _KINDS[place]
     if place == "in cabinet" and cabinet.kind != "wall cabinet":
         kind = _OPEN
-    points = {
+    return {
         "dust": kind.dust,
         "air": kind.air,
         "access": kind.access,
@@ -136,9 +155,6 @@ def _try(
         "outlet": _outlet(job, cabinet),
         "volts": _volts(max(drops, default=0.0), float(job.allowances.drop_warn)),
     }
-    minutes = laying_minutes(leads, job.allowances)
-    shut = sum(lead.length is None for lead in leads)
-    return _Trial(f"{place} {cabinet.id}", changed, minutes, points, shut)
 
 
 def _gap(cabinet: Cabinet, obstacle: Obstacle) -> float | None:
@@ -177,13 +193,17 @@ def _volts(drop: float, warn: float) -> int:
 
 
 def _reasons(points: dict[str, int]) -> tuple[str, ...]:
+    told = ", ".join(f"{name} {value}" for name, value in points.items())
+    return (*_for_and_against(points), f"points: {told}")
+
+
+def _for_and_against(points: dict[str, int]) -> Iterator[str]:
     good = [_SAYS[name][0] for name, value in points.items() if value >= _GOOD]
     poor = [_SAYS[name][1] for name, value in points.items() if value <= _POOR]
-    return (
-        *((f"for it: {', '.join(good)}",) if good else ()),
-        *((f"against it: {', '.join(poor)}",) if poor else ()),
-        "points: " + ", ".join(f"{name} {value}" for name, value in points.items()),
-    )
+    if good:
+        yield f"for it: {', '.join(good)}"
+    if poor:
+        yield f"against it: {', '.join(poor)}"
 
 
 def _refused(job: Job) -> Iterator[Option]:

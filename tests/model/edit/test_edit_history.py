@@ -1,5 +1,7 @@
 """A job that has come some way: new things take over choices, no past, and leave what is there."""
 
+from collections import deque
+
 import pytest
 from draws import quick
 from hypothesis import given
@@ -8,15 +10,17 @@ from jobs import any_job
 
 from pelmet.model.edit.add import add_item
 from pelmet.model.edit.change import rebuilt, set_value
+from pelmet.model.edit.options.feeding import feed_runs
 from pelmet.model.edit.propose import propose_power, propose_runs
 from pelmet.model.examples import read_example
-from pelmet.model.job.catalogue import bundled_catalogue
+from pelmet.model.job.built import STATUSES, past
+from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
 from pelmet.model.job.job import Job
-from pelmet.model.order.status import STATUSES, is_bought, past
+from pelmet.model.order.status import anything_bought, is_bought
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.refusal import Refusal
 
-PARTS = bundled_catalogue()
+PARTS, OWN = bundled_catalogue(), Catalogue()
 
 
 def at(job: Job, status: str) -> Job:
@@ -35,6 +39,13 @@ def with_pantry(job: Job, shelves: int = 3) -> Job:
         job = set_value(job, "cabinet", item_id, "underside", "framed")
         near = job.find("cabinet", item_id)
     return job
+
+
+def fed(job: Job) -> Job:
+    """Give every run that can be fed what is proposed to feed it."""
+    if anything_bought(job):
+        return deque(feed_runs(job, OWN), maxlen=1).pop().job
+    return propose_power(job, PARTS)
 
 
 @pytest.mark.parametrize("kind", ["run", "supply", "leg", "cabinet"])
@@ -72,7 +83,7 @@ def test_proposed_runs_take_over_the_choices_of_the_last_one_and_are_surveyed():
 
 def test_a_full_supply_that_is_bought_stays_and_what_is_new_gets_its_own_in_its_room():
     job = at(read_example("kitchen"), "proved")
-    more = propose_power(propose_runs(with_pantry(job, 6)), PARTS)
+    more = fed(propose_runs(with_pantry(job, 6)))
     assert more.supplies[: len(job.supplies)] == job.supplies
     assert len(more.supplies) == len(job.supplies) + 1
     walls = {wall.id for wall in more.walls if wall.room == more.rooms[-1].id}
@@ -96,7 +107,7 @@ def test_no_proposal_changes_what_is_bought(job, data):
         run.model_copy(update={"status": data.draw(st.sampled_from(STATUSES))}) for run in job.runs
     )
     job = more = rebuilt(job, runs=runs)
-    for propose in (propose_runs, lambda each: propose_power(each, PARTS)):
+    for propose in (propose_runs, fed):
         try:
             more = propose(more)
         except Refusal:

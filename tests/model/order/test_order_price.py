@@ -7,6 +7,7 @@ from math import ceil
 import pytest
 from hypothesis import given
 from jobs import QUICK, any_job, one_bar, part, planned
+from zoned import two_legs
 
 from pelmet.model.edit.change import rebuilt
 from pelmet.model.edit.giving import note_order
@@ -19,7 +20,14 @@ from pelmet.model.order.labour import minutes_of, people_of, visits_of
 from pelmet.model.order.lines import OrderLine
 from pelmet.model.order.offers import variant_of, variants
 from pelmet.model.order.release import release_of
-from pelmet.model.order.status import past, statuses
+from pelmet.model.order.status import (
+    anything_bought,
+    is_bought,
+    is_fitted,
+    is_laid,
+    past,
+    statuses,
+)
 from pelmet.model.plan.stages import plan_job
 
 KITCHEN = read_example("kitchen")
@@ -268,6 +276,18 @@ def test_how_far_a_run_has_come_says_what_is_next_and_what_is_past_recall():
     assert (new.next, new.past_recall) == ("approved", ())
     (proved,) = statuses(one_bar(R1={"status": "proved"}))
     assert proved.next is None
+
+
+@pytest.mark.parametrize(
+    ("status", "bought", "fitted"),
+    [("approved", False, False), ("ordered", True, False), ("mounted", True, False),
+     ("wired", True, True), ("proved", True, True)],
+)  # fmt: skip
+def test_a_supply_and_a_leg_are_as_far_as_the_furthest_run_they_feed(status, bought, fitted):
+    job = two_legs(R1={"status": "surveyed"}, R2={"status": status})
+    assert anything_bought(job) is bought
+    assert (is_bought(job, job.supplies[0]), is_fitted(job, job.supplies[0])) == (bought, fitted)
+    assert [is_laid(job, leg) for leg in job.legs] == [False, fitted]
 
 
 def test_a_price_that_is_none_costs_nothing_and_one_that_is_negative_is_refused():

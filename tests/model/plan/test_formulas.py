@@ -28,9 +28,9 @@ from pelmet.model.plan.ways.holes import BITS, INCH_BITS
 FUNCTIONS = {formula_id: function for function, formula_id in ROW_OF.items()}
 
 # Figures that are said, or counted where they stand.
-SAID = {"built", "reading", "assumed", "choice", "allowance", "part", "rule", "breaker share", "walls",
+SAID = {"reading", "assumed", "choice", "allowance", "part", "rule", "breaker share", "walls",
         "between bars", "hole place", "cord amps", "overcurrent", "two ends", "two a joint",
-        "finish share", "out and back", "bar foot"}  # fmt: skip
+        "finish share", "out and back", "bar foot", "built"}  # fmt: skip
 
 # Figures that no one formula gives: they are read off what was worked out as a whole.
 PLACES = "the width between two places along the wall"
