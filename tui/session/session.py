@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Self
 from pelmet.model.edit.add import add_item
 from pelmet.model.edit.answer import choice_value, set_answer
 from pelmet.model.edit.change import Subject, remove, set_value
+from pelmet.model.edit.giving import Signed
 from pelmet.model.file.job.reading import OpenedJob
 from pelmet.model.file.job.recovery import RecoveredJob
 from pelmet.model.file.store.settling import save_and_settle
@@ -240,7 +241,7 @@ class Session:
 
     def add_next(self) -> None:
         """Add the next thing of the kind one stands on, or its first part if it has none."""
-        self._add(next_kind(self.place, self.job, self.form.here))
+        self._add(self.adds)
 
     def add_above(self) -> None:
         """Add the next thing of the kind above: a wall after a cabinet, a room after a room."""
@@ -251,12 +252,18 @@ class Session:
         if self.place.step is OBSTACLES:
             near = self._last_met() or near
         job, item_id = add_item(self.job, kind, near)
-        if kind == "revision":
-            if self.needs_void:
-                self.catch_up()
-            job = set_value(job, kind, item_id, "void", self.paperwork.void)
         self.change(job)
         self.go_to(kind, item_id, self.place.step.forms[kind][0])
+
+    def revise(self, why: str, signed: Signed) -> None:
+        """Add a revision, which names the papers that are void by now."""
+        if self.needs_void:
+            self.catch_up()
+        job, item_id = add_item(self.job, "revision")
+        for field, value in {"why": why, **signed._asdict(), "void": self.paperwork.void}.items():
+            job = set_value(job, "revision", item_id, field, value)
+        self.change(job)
+        self.go_to("revision", item_id, "why")
 
     def _last_met(self) -> Item | None:
         """The cabinet or wall one stood on last in the Rooms step: an obstacle is met beside it."""
@@ -386,11 +393,15 @@ class Session:
                     self.take(found)
 
     @property
+    def adds(self) -> Kind:
+        """The kind of thing that Ctrl+N adds here."""
+        return next_kind(self.place, self.job, self.form.here)
+
+    @property
     def needs_void(self) -> bool:
         """Whether what Ctrl+N adds here names what is void, and that is not known yet."""
-        adds = next_kind(self.place, self.job, self.form.here)
         unknown = self.paperwork.void_if_known is None
-        return adds == "revision" and bool(self.job.given) and unknown
+        return self.adds == "revision" and bool(self.job.given) and unknown
 
     def page(self) -> tuple[str, ...] | None:
         """Give the text of the paper one stands on, row by row, once it is worked out."""

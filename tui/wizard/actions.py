@@ -81,6 +81,9 @@ class Actions:
         if self.session.needs_void:
             self._papers.once_known(self.add_next)
             return
+        if self.session.adds == "revision":
+            self._papers.revise()
+            return
         self.session.add_next()
         self._host.changed()
 

@@ -13,7 +13,7 @@ from pelmet.model.file.job.saving import ChangedOnDisk, VanishedFromDisk
 from pelmet.model.job.job import Job
 from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.tui.dialogs.asking import ask_for_job
-from pelmet.tui.dialogs.pickers import AskFile, Picker
+from pelmet.tui.dialogs.pickers import Picker, ask_file
 from pelmet.tui.panes.line import lines
 from pelmet.tui.places import offcut_store, recovery_folder, remember_job
 from pelmet.tui.wizard.host import Host
@@ -147,11 +147,11 @@ class Keeping:
                 return _unsaved(refusal, f"{path.name} is not saved")
             return ""
 
-        def go_on(path: Path | None) -> None:
-            if path is not None:
+        def go_on(said: tuple[str, ...] | None) -> None:
+            if said is not None:
                 self._go_on(then)
 
-        self._host.ask(AskFile("Save the job as", str(offered), attempt), go_on)
+        self._host.ask(ask_file("Save the job as", str(offered), attempt), go_on)
 
     def _ask_about_conflict(
         self, path: Path, conflict: ChangedOnDisk, then: Callable[[], None] | None

@@ -2,13 +2,15 @@
 
 from collections.abc import Callable
 
-from pelmet.model.edit.giving import give_out, note_order
+from pelmet.model.edit.giving import Signed, give_out, note_order
+from pelmet.model.job.job import Job
 from pelmet.model.plan.result import Plan
 from pelmet.model.refusal import Refusal, refusal_text
-from pelmet.tui.dialogs.pickers import Picker, typed_path
+from pelmet.tui.dialogs.pickers import AskTexts, Picker, typed_path
 from pelmet.tui.panes.line import lines
 from pelmet.tui.session.paperwork import Found, steps_of
 from pelmet.tui.wizard.host import Host
+from pelmet.tui.wizard.signing import sign_questions, signed_by, why_question
 from pelmet.tui.wizard.writing import (
     FORM_OF,
     AllWritten,
@@ -75,6 +77,22 @@ class Papers:
             act, self._once_known = self._once_known, None
             self._host.let_keys_go()
             act()
+
+    # Revisions
+
+    def revise(self) -> None:
+        """Add a revision once it is said why, by whom and when; Esc leaves the job as it was."""
+        session = self._host.session
+        number = len(session.job.revisions) + 1
+
+        def add(said: tuple[str, ...] | None) -> None:
+            if said is None:
+                self._host.say("No revision is added", "warn")
+                return
+            session.revise(said[0].strip(), signed_by(said[1:]))
+            self._host.changed(f"Revision {number} is noted")
+
+        self._host.ask(AskTexts(why_question(number), *sign_questions()), add)
 
     # Writing
 
@@ -192,7 +210,15 @@ class Papers:
                     "warn",
                 )
             else:
-                self._note(written, ordered=at == 2)
+                self._host.ask(
+                    AskTexts(*sign_questions()), lambda said: sign(said, ordered=at == 2)
+                )
+
+        def sign(said: tuple[str, ...] | None, *, ordered: bool) -> None:
+            if said is None:
+                self._end(f"{written.words}; not noted in the job", "warn")
+            else:
+                self._note(written, signed_by(said), ordered=ordered)
 
         order = ["Note them, and the order as sent"] if written.bought else []
         self._pick(
@@ -201,17 +227,20 @@ class Papers:
             decide,
         )
 
-    def _note(self, written: AllWritten, *, ordered: bool) -> None:
+    def _note(self, written: AllWritten, signed: Signed, *, ordered: bool) -> None:
         """Note in the job, whatever it has become meanwhile, what was written of it before."""
         session, writing = self._host.session, self._writing
         bought = written.bought if ordered else ()
         revision = len(written.folder.plan.job.revisions)
 
+        def noted(job: Job, marks: Marks) -> Job:
+            return give_out(note_order(job, bought, signed), marks.of, revision, signed)
+
         def take(marks: object) -> bool:
             if self._writing is not writing or not isinstance(marks, Marks):
                 return self._writing is writing
             try:
-                session.note(lambda job: give_out(note_order(job, bought), marks.of, revision))
+                session.note(lambda job: noted(job, marks))
             except Refusal as refusal:
                 self._end(refusal_text(refusal, "Not noted"), "stop")
                 return False
@@ -220,7 +249,7 @@ class Papers:
             return True
 
         self._host.say("Noting what went out ...", "dim")
-        steps = mark_papers(written, bought, session.parts, session.paperwork.prices)
+        steps = mark_papers(written, bought, signed, session.parts, session.paperwork.prices)
         self._host.beside(steps, take, lambda: None)
 
     def _pick(self, title: str, options: list[str], then: Callable[[int | None], None]) -> None:

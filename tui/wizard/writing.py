@@ -7,7 +7,7 @@ from collections.abc import Generator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, NamedTuple
 
-from pelmet.model.edit.giving import Bought, note_order
+from pelmet.model.edit.giving import Bought, Signed, note_order
 from pelmet.model.file.disk.oswords import os_words
 from pelmet.model.file.disk.paper_files import make_folder_for, write_paper
 from pelmet.model.file.disk.unsaved import SaveError
@@ -155,7 +155,11 @@ def write_over(into: Path, files: Mapping[str, bytes]) -> Steps:
 
 
 def mark_papers(
-    written: AllWritten, bought: Sequence[Bought], own: Catalogue, prices: "PriceBook | None"
+    written: AllWritten,
+    bought: Sequence[Bought],
+    signed: Signed,
+    own: Catalogue,
+    prices: "PriceBook | None",
 ) -> Steps:
     """Give the marks of papers that went out, with what was ordered by them.
 
@@ -165,7 +169,7 @@ def mark_papers(
 
     folder = written.folder
     if bought:
-        plan = plan_job(note_order(folder.plan.job, bought), own)
+        plan = plan_job(note_order(folder.plan.job, bought, signed), own)
         folder = yield from _folder(Asked(plan, prices, None, ""))
     yield Marks({name: mark_of(folder, name) for name in PAPER_NAMES if name in written.ready})
 

@@ -14,6 +14,7 @@ from pelmet.model.told.figures import length_text, to_fraction
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
 from pelmet.model.told.papers.mains import place_of
 from pelmet.model.told.reminders import assumed_words, part_names
+from pelmet.model.told.words import signed_words
 
 _STATUS_HEAD = ("run", "done up to", "next", "past recall")
 _PART_HEAD = ("run", "channel", "diffuser", "strip", "batch", "bars", "cabinets")
@@ -176,4 +177,5 @@ def _open(folder: Folder) -> Iterator[str]:
 
 def _given(folder: Folder) -> Iterator[str]:
     for each in folder.plan.job.given:
-        yield f"{each.paper}, revision {each.revision}"
+        signed = signed_words(each.day, each.by)
+        yield f"{each.paper}, revision {each.revision}" + (f", {signed}" if signed else "")

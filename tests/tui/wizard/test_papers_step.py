@@ -8,10 +8,17 @@ from screens import frame, until
 from pelmet.model.edit.giving import note_order
 from pelmet.model.order.folder import make_folder
 from pelmet.model.plan.stages import plan_job
+from pelmet.tui.wizard import signing
 from pelmet.tui.wizard.writing import bought_by
 
 pytestmark = pytest.mark.journey
 WIDE = (120, 40)
+TODAY = "2027-03-04"
+
+
+@pytest.fixture(autouse=True)
+def _today(monkeypatch):
+    monkeypatch.setattr(signing, "today", lambda: TODAY)
 
 
 def listed(pilot) -> dict[str, str]:
@@ -58,10 +65,14 @@ async def test_all_papers_go_into_a_folder_and_the_job_notes_that_they_went_out(
         assert {"order.pdf", "order.html", "order.txt", "order.csv", "wiring.pdf"} <= names
         assert "cut-list.pdf" not in names
         await press(pilot, "down", "down", "enter")  # noted, and the order as sent
+        await press(pilot, *"Ann", "enter", "enter")  # on the day that is offered
         assert "noted in the job" in " ".join(told(pilot).split())
         assert listed(pilot)["order"] == listed(pilot)["wiring"] == "given, rev 0"
         assert listed(pilot)["sheet"] == "ready"  # nobody holds it: it is for whoever plans
-        assert len(held(pilot).job.ordered) == len(held(pilot).paperwork.folder.lines)
+        job = held(pilot).job
+        assert len(job.ordered) == len(held(pilot).paperwork.folder.lines)
+        signed = {(each.day, each.by) for each in (*job.ordered, *job.given)}
+        assert signed == {(TODAY, "Ann")}
         await press(pilot, "ctrl+z")
         assert not held(pilot).job.given
         assert listed(pilot)["order"] == "ready"
@@ -71,7 +82,7 @@ async def test_an_edit_after_that_names_what_it_makes_void_and_a_revision_says_w
     async with wizard("kitchen", tmp_path, WIDE) as pilot:
         await press(pilot, "f7")
         await write_all(pilot, tmp_path / "out")
-        await press(pilot, "down", "enter")
+        await press(pilot, "down", "enter", "enter", "enter")
         await stand(pilot, "leg", "L1", "length")
         await press(pilot, *"5000", "enter")
         assert told(pilot).startswith("Given out, and void now: ")
@@ -79,11 +90,27 @@ async def test_an_edit_after_that_names_what_it_makes_void_and_a_revision_says_w
         await press(pilot, "f7")
         assert listed(pilot)["wiring"] == "VOID, rev 0"
         assert listed(pilot)["survey"] == "given, rev 0"
-        await press(pilot, "ctrl+n", *"thicker", "enter")
+        await press(pilot, "ctrl+n", *"thicker", "enter", *"Ann", "enter", "enter")
         (revision,) = held(pilot).job.revisions
         assert revision.why == "thicker"
         assert "wiring" in revision.void
         assert "survey" not in revision.void
+        assert (revision.by, revision.day) == ("Ann", TODAY)
+
+
+async def test_the_name_is_asked_once_and_the_day_each_time_today_offered(tmp_path):
+    async with wizard("kitchen", tmp_path, WIDE) as pilot:
+        await press(pilot, "f7", "ctrl+n", "enter")
+        assert "This cannot be empty" in frame(pilot.app)
+        await press(pilot, *"one", "enter")
+        assert "Your name" in frame(pilot.app)
+        await press(pilot, *"Ann", "enter", "end", "backspace", "enter")
+        assert "a day is wanted, as year-month-day" in frame(pilot.app).lower()
+        await press(pilot, "4", "enter", "ctrl+n", *"two", "enter", "delete", "enter")
+        await press(pilot, "ctrl+n", *"three", "enter", "escape")
+        assert told(pilot) == "No revision is added"
+        signed = [(each.why, each.by, each.day) for each in held(pilot).job.revisions]
+        assert signed == [("one", "Ann", TODAY), ("two", "Ann", "")]
 
 
 async def test_files_that_hold_something_else_are_written_over_only_when_told(tmp_path):

@@ -8,7 +8,7 @@ from hypothesis import given
 from jobs import QUICK, any_job, one_bar
 from papers import folder, grid, paper, said
 
-from pelmet.model.edit.change import set_value
+from pelmet.model.edit.change import altered, rebuilt, set_value
 from pelmet.model.edit.giving import give_out
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
@@ -151,6 +151,14 @@ def test_what_stands_at_stop_is_still_to_decide():
 
 
 def test_papers_given_out_stand_with_their_revision():
+    job = give_out(one_bar(), {"order": "0" * 16, "mains": "1" * 16})
+    signed = rebuilt(
+        job, given=(job.given[0], altered(job.given[1], {"day": "2027-03-01", "by": "Ann"}))
+    )
+    assert under(paper(signed, "handover"), "Papers given out") == (
+        "order, revision 0",
+        "mains, revision 0, on 2027-03-01 by Ann",
+    )
     job = give_out(one_bar(), {"order": "0" * 16})
     assert under(paper(job, "handover"), "Papers given out") == ("order, revision 0",)
     assert under(paper(one_bar(), "handover"), "Papers given out") == ("None is noted.",)
