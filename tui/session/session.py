@@ -25,7 +25,7 @@ from pelmet.tui.session.form import Form
 from pelmet.tui.session.history import History
 from pelmet.tui.session.moving import things_moved
 from pelmet.tui.session.outline import Row, outline_of, paper_rows
-from pelmet.tui.session.paperwork import Asked, Found, Paperwork, Saved, steps_of
+from pelmet.tui.session.paperwork import Asked, Found, Paperwork, steps_of
 from pelmet.tui.session.place import Place, on_firm_ground, row_beside, row_of, standable
 from pelmet.tui.session.planning import Planning
 from pelmet.tui.session.steps import OBSTACLES, PAPERS, ROOMS, RUNS, Step, step_for
@@ -56,7 +56,7 @@ class Session:
         self._stood: dict[str, Place] = {}
         self._history = History.of(job)
         self._planning = Planning(job, parts)
-        self.paperwork = Paperwork(self.plan, prices)
+        self.paperwork = Paperwork(self.plan, parts, prices)
         self.saved = job if path else None
         self.rows: tuple[Row, ...] = self._outline(self.place.step)
         # The list and the place in it that were last looked for, with the row found.
@@ -235,7 +235,7 @@ class Session:
     @saved.setter
     def saved(self, job: Job | None) -> None:
         self._saved = job
-        self.paperwork.compare_with(Saved(job, self.parts) if job else None)
+        self.paperwork.compare_with(job, self.path)
 
     # Adding, removing, proposals: each makes a job that passes as one change
 

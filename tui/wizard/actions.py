@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from pelmet.tui.session.outline import SINCE_GIVEN
 from pelmet.tui.session.session import Session
 from pelmet.tui.session.steps import PAPERS, Step
 from pelmet.tui.wizard.host import Host
@@ -112,7 +113,10 @@ class Actions:
         self._host.changed("Done again" if again else "Nothing was taken back")
 
     def options(self) -> None:
-        """List what else could be chosen here, and take one; in Papers the off-cuts."""
+        """List what else could be chosen here, and take one; in Papers mostly the off-cuts."""
+        if self.session.place.id == SINCE_GIVEN:
+            self._papers.pick_given()
+            return
         if self.session.place.step is PAPERS:
             self._offcuts.offer()
             return

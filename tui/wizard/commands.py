@@ -168,7 +168,8 @@ COMMANDS: tuple[Command, ...] = (
         "options",
         "f8",
         "Options",
-        "What else could be chosen here, each tried out; Enter takes one. In Papers: off-cuts",
+        "What else could be chosen here, each tried out; Enter takes one. In Papers: off-cuts, or "
+        "what to compare with",
         lambda do: do.options(),
         _no_options,
     ),
