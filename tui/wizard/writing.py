@@ -215,7 +215,7 @@ def keep(path: Path | None, versions: Sequence[tuple[Job, int]]) -> Ended:
         names = [keep_version(job, path, revision).name for job, revision in versions]
     except Refusal as refusal:
         return Ended(f"; {refusal_text(refusal, 'but the job is not kept as it is now')}", "stop")
-    return Ended(f"; as it is now the job is kept in {names[-1]}, beside its file")
+    return Ended(f", and the job kept beside its file as {names[-1]}")
 
 
 def _folder(asked: Asked) -> "Generator[None, None, Folder]":

@@ -72,7 +72,7 @@ async def test_all_papers_go_into_a_folder_and_the_job_notes_that_they_went_out(
         assert "cut-list.pdf" not in names
         await press(pilot, "down", "down", "enter")  # noted, and the order as sent
         await press(pilot, *"Ann", "enter", "enter")  # on the day that is offered
-        says = "Noted in the job; as it is now the job is kept in job.toml.rev0, beside its file."
+        says = "Noted in the job, and the job kept beside its file as job.toml.rev0."
         assert " ".join(told(pilot).split()).startswith(says)
         assert load_job(tmp_path / "job.toml.rev0") == held(pilot).job
         assert listed(pilot)["order"] == listed(pilot)["wiring"] == "given, rev 0"
@@ -104,7 +104,9 @@ async def test_an_edit_after_that_names_what_it_makes_void_and_a_revision_says_w
         assert "wiring" in revision.void
         assert "survey" not in revision.void
         assert (revision.by, revision.day) == ("Ann", TODAY)
-        assert told(pilot).startswith("Revision 1 is noted; as it is now the job is kept in")
+        assert (
+            told(pilot) == "Revision 1 is noted, and the job kept beside its file as job.toml.rev1"
+        )
         assert load_job(tmp_path / "job.toml.rev1") == held(pilot).job
         await stand(pilot, "paper", SINCE_GIVEN, "write")
         page = wizard_of(pilot).query_one("#plan").text
