@@ -29,7 +29,7 @@ PaperName = Literal[
     "change-log",
 ]
 PAPER_NAMES: tuple[PaperName, ...] = get_args(PaperName)
-Digest = Annotated[str, Field(pattern=r"^[0-9a-f]{16}$")]
+Digest = Annotated[str, Field(pattern=r"^[0-9a-f]{16}([0-9a-f]{16})?$")]
 
 
 class OffCut(Item):
