@@ -37,6 +37,11 @@ def _of(run: Run) -> RunStatus:
     return RunStatus(run, done, STATUSES[at] if at < len(STATUSES) else None, past)
 
 
+def has_history(job: Job) -> bool:
+    """Tell whether anything was done of a job: a run beyond its survey, a paper or an order out."""
+    return bool(job.given or job.ordered) or any(past(run, STATUSES[1]) for run in job.runs)
+
+
 def is_bought(job: Job, supply: Supply) -> bool:
     """Tell whether a supply feeds a run whose parts are bought, and so is bought itself."""
     legs = {leg.id for leg in job.legs if leg.supply == supply.id}

@@ -21,7 +21,11 @@ _ON_PAPER = (
     "PgUp PgDn change the paper, Up Down scroll it; Enter writes all into a folder, "
     "a file name (.txt .html .pdf) just this one"
 )
-_ON_PAGES = {SINCE_GIVEN: "F8 picks the paper given out to compare with"}
+_ON_PAGES = {
+    SINCE_GIVEN: "F8 picks the paper given out to compare with",
+    "handover": "Enter writes all into a folder, a file name (.txt .html .pdf) just this one; one "
+    "that ends in .toml gets the whole job, with the parts it rests on",
+}
 
 
 class Entry(Vertical):

@@ -17,6 +17,7 @@ from pelmet.tui.session.outline import CHANGES, COMPARED, JOB_PAGES, SINCE_GIVEN
 if TYPE_CHECKING:
     from pelmet.model.job.prices import PriceBook
     from pelmet.model.order.folder import Folder
+    from pelmet.model.told.blocks.standing import Standing
 
 
 class Asked(NamedTuple):
@@ -175,3 +176,12 @@ def work_out(asked: Asked) -> Iterator[Found | None]:
         yield Found(plan, page=page, rows=change_rows(folder, asked.before, page))
     elif page and page not in JOB_PAGES:
         yield Found(plan, page=page, rows=page_rows(folder, page))
+
+
+def standing_of(asked: Asked) -> "Iterator[Standing | None]":
+    """Work out how the job of a plan stands."""
+    from pelmet.model.order.folder import folder_steps
+    from pelmet.model.told.blocks.standing import how_it_stands
+
+    folder = asked.folder or (yield from folder_steps(asked.plan, asked.prices))
+    yield how_it_stands(folder)

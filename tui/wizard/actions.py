@@ -122,6 +122,20 @@ class Actions:
             return
         offer_options(self._host)
 
+    # Handing over
+
+    def standing(self) -> None:
+        """List how the job stands."""
+        from pelmet.tui.wizard.handing import show_standing
+
+        show_standing(self._host)
+
+    def hand_over(self) -> None:
+        """Write the whole job into one file."""
+        from pelmet.tui.wizard.handing import hand_over
+
+        hand_over(self._host)
+
     # The file
 
     def save(self) -> None:

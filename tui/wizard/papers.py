@@ -25,6 +25,7 @@ from pelmet.tui.wizard.writing import (
     write_one,
     write_over,
     write_page,
+    write_whole,
 )
 
 _FOLDER_ENDS = ("/", "\\")
@@ -171,6 +172,8 @@ class Papers:
         beside = session.path.parent / path if session.path else path
         if text.endswith(_FOLDER_ENDS):
             return write_all(session.paperwork.ask(), beside)
+        if own == "handover" and path.suffix == ".toml":
+            return write_whole(session.paperwork.ask(), session.parts, beside)
         if own and path.suffix in FORM_OF:
             return write_one(session.paperwork.ask(), own, beside)
         reason = why_blocked(session.plan, here)

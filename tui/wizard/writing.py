@@ -12,6 +12,7 @@ from pelmet.model.file.disk.oswords import os_words
 from pelmet.model.file.disk.paper_files import make_folder_for, write_paper
 from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.kept import keep_version, kept_versions
+from pelmet.model.file.job.saving import save_job
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.job.paperwork import PAPER_NAMES, PaperName
@@ -132,6 +133,22 @@ def write_all(asked: Asked, into: Path) -> Steps:
         words += f"; held up: {', '.join(held)}"
     older = {name: data[name] for name in kept}
     yield AllWritten(words, into, folder, ready, older, bought_by(folder), void_papers(folder))
+
+
+def write_whole(asked: Asked, own: Catalogue, path: Path) -> Steps:
+    """Write a job with those of the user's own parts that it rests on; never over another file."""
+    from pelmet.model.versions.handing import carried_words, whole_job
+
+    folder = yield from _folder(asked)
+    yield None
+    job = whole_job(folder, own)
+    yield None
+    try:
+        save_job(job, path, None)
+    except Refusal as refusal:
+        yield Ended(refusal_text(refusal, f"{path.name} was not written"), "stop")
+        return
+    yield Ended(f"Wrote {path.absolute()}: {carried_words(folder.plan.job, job)}")
 
 
 def bought_by(folder: "Folder") -> tuple[Bought, ...]:
