@@ -2,16 +2,18 @@
 
 from collections.abc import Callable
 from itertools import chain
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 
-from pelmet.model.told.blocks.standing import Matter, Matters, Standing
 from pelmet.model.told.words import labelled
 from pelmet.tui.dialogs.pickers import WIDTH, Picker
 from pelmet.tui.panes.line import Line
 from pelmet.tui.session.steps import STEPS, Step
+
+if TYPE_CHECKING:
+    from pelmet.model.told.blocks.standing import Matter, Matters, Standing
 
 _HINT = "Enter goes to it  PgUp PgDn scroll below  Esc or F2 to F7 go on"
 _LABEL = 18  # columns
@@ -32,7 +34,7 @@ class StandingPicker(Picker):
         self._rows: tuple[tuple[Matters, Matter] | None, ...] = (None,)
         self.closed = False
 
-    def fill(self, stands: Standing) -> None:
+    def fill(self, stands: "Standing") -> None:
         """List how it stands, and begin at the first row."""
         shown: list[Line] = []
         rows: list[tuple[Matters, Matter] | None] = []
@@ -49,7 +51,7 @@ class StandingPicker(Picker):
         self._at = next((at for at, row in enumerate(rows) if row), 0)
         self.show_options(shown, self._at)
 
-    def matter(self, at: int) -> Matter | None:
+    def matter(self, at: int) -> "Matter | None":
         """Give the row of the job that one of the list is about; None of a heading."""
         row = self._rows[at]
         return row[1] if row else None
@@ -86,7 +88,7 @@ class StandingPicker(Picker):
         return super().dismiss(result)
 
 
-def _texts(matters: Matters) -> list[str]:
+def _texts(matters: "Matters") -> list[str]:
     """Tell each row in one line, its cells one below the other; what is too long is cut."""
     wide = [
         min(max(len(row.cells[at]) for row in matters.rows), _LONGEST)

@@ -1,14 +1,17 @@
 """Handing a job over and taking it over: the whole of it in one file, and how it stands."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from pelmet.model.told.blocks.standing import Standing
 from pelmet.tui.dialogs.pickers import ask_file, typed_path
 from pelmet.tui.dialogs.standing import StandingPicker
 from pelmet.tui.session.paperwork import standing_of
 from pelmet.tui.session.steps import Step
 from pelmet.tui.wizard.host import Host
 from pelmet.tui.wizard.writing import Ended, write_whole
+
+if TYPE_CHECKING:
+    from pelmet.model.told.blocks.standing import Standing
 
 
 def show_standing(host: Host) -> None:
@@ -26,7 +29,7 @@ def show_standing(host: Host) -> None:
             host.show_form()
             host.load()
 
-    def take(stands: Standing | None) -> bool:
+    def take(stands: "Standing | None") -> bool:
         if stands and not dialog.closed:
             dialog.fill(stands)
         return not dialog.closed
