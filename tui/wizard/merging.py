@@ -87,7 +87,8 @@ class _Merging:
             else:
                 self._decide(conflict, read(texts[0]))
 
-        self._host.ask(AskTexts(Asked(_about(conflict), conflict.mine, refused)), said)
+        title = f"A value of your own for {_about(conflict)}"
+        self._host.ask(AskTexts(Asked(title, conflict.mine, refused)), said)
 
     def _decide(self, conflict: Conflict, decision: Decision) -> None:
         self._decided[conflict.place] = decision
