@@ -22,8 +22,9 @@ from textual.binding import BindingType
 from textual.screen import ModalScreen, Screen
 
 from pelmet.model.refusal import Refusal
+from pelmet.tui.panes.taking import Ready, TakesKeys
 from pelmet.tui.wizard.beside import GROUP
-from pelmet.tui.wizard.frame import Frame, KeyScreen, Ready
+from pelmet.tui.wizard.frame import Frame, KeyScreen
 
 _NO_COLOR = "NO_COLOR"
 _HEAD_START = 0.01  # seconds
@@ -97,10 +98,12 @@ class Pelmet(App[int]):
                 self._early = None
                 give_up()
                 return
-            if self._early is not None or give_up:
+            shown: object = screen
+            takes = shown if isinstance(shown, TakesKeys) else None
+            if self._early is not None or give_up or (takes and takes.coming):
                 self._early = [*(self._early or []), event]
                 return
-            if isinstance(screen, KeyScreen) and await screen.take(event):
+            if takes and await takes.take(event):
                 return
         await super().on_event(event)
 

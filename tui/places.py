@@ -1,4 +1,4 @@
-"""Where this program keeps its own few files: recent jobs, recovery, parts, prices, off-cuts."""
+"""Where this program keeps its own few files: jobs, recovery, parts, prices, off-cuts, a name."""
 
 import os
 from pathlib import Path
@@ -30,6 +30,29 @@ def offcut_store() -> Path:
     return Path(os.environ.get("PELMET_OFFCUTS") or user_data_path(_APP) / _OFFCUTS)
 
 
+def own_name() -> str:
+    """Give the name that papers are signed with, or nothing as long as nobody has said it."""
+    import tomllib
+
+    try:
+        found = tomllib.loads(_name_file().read_text("utf-8")).get("name")
+    except (OSError, ValueError):
+        return ""
+    return found if isinstance(found, str) else ""
+
+
+def remember_name(name: str) -> None:
+    """Keep the name that papers are signed with; one that cannot be kept is asked for again."""
+    import tomli_w
+
+    file = _name_file()
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(tomli_w.dumps({"name": name}), "utf-8")
+    except (OSError, UnicodeError):
+        return
+
+
 def recent_jobs() -> tuple[Path, ...]:
     """Give the jobs opened last that are still there, the latest first."""
     return tuple(path for path in _recent() if path.is_file())
@@ -55,6 +78,10 @@ def _own_file(variable: str, name: str) -> Path | None:
         return Path(named)
     usual = user_config_path(_APP) / name
     return usual if usual.is_file() else None
+
+
+def _name_file() -> Path:
+    return user_config_path(_APP) / "name.toml"
 
 
 def _recent_file() -> Path:

@@ -3,6 +3,8 @@
 from decimal import Decimal
 from typing import Any
 
+from pydantic import BaseModel
+
 from pelmet.model.edit.change import Subject, set_value, subject
 from pelmet.model.edit.question import Question, question_for
 from pelmet.model.edit.survey import resize
@@ -31,13 +33,8 @@ def set_answer(job: Job, kind: Subject, item_id: str, field: str, text: str) -> 
     A reading that ends in ``?`` is assumed, not measured. Raises ``Misread``.
     """
     asked = question_for(kind, field)
-    kept = text.rstrip()
-    surveyed = isinstance(subject(job, kind, item_id), SurveyedItem) and asked.shape in _SURVEYED
-    assumed = surveyed and kept.endswith(_ASSUMED)
-    if assumed:
-        kept = kept[:-1]
     try:
-        value = read_answer(asked, kept, job)
+        value, assumed = read_marked(asked, text, job, subject(job, kind, item_id))
         if kind in ("cabinet", "obstacle") and field == "width":
             return resize(job, kind, item_id, value, assumed=assumed)
         if asked.shape not in _SURVEYED:
@@ -49,6 +46,17 @@ def set_answer(job: Job, kind: Subject, item_id: str, field: str, text: str) -> 
         raise Misread(
             refusal.reason, 0, max(len(text.rstrip()), 1), remedy=refusal.remedy, text=text
         ) from None
+
+
+def read_marked(asked: Question, text: str, job: Job, thing: BaseModel) -> tuple[Any, bool]:
+    """Read typed text for a field of a thing, and whether the reading is marked as assumed."""
+    kept = text.rstrip()
+    assumed = _is_surveyed(asked, thing) and kept.endswith(_ASSUMED)
+    return read_answer(asked, kept[:-1] if assumed else kept, job), assumed
+
+
+def _is_surveyed(asked: Question, thing: BaseModel) -> bool:
+    return isinstance(thing, SurveyedItem) and asked.shape in _SURVEYED
 
 
 def _is_marked(job: Job, kind: Subject, item_id: str, field: str) -> bool:
@@ -91,8 +99,7 @@ def field_text(job: Job, kind: Subject, item_id: str, field: str) -> str:
     thing = subject(job, kind, item_id)
     value = getattr(thing, field)
     asked = question_for(kind, field)
-    surveyed = isinstance(thing, SurveyedItem) and asked.shape in _SURVEYED
-    assumed = surveyed and field in getattr(thing, "assumed", ())
+    assumed = _is_surveyed(asked, thing) and field in getattr(thing, "assumed", ())
     mark = _ASSUMED if assumed and value != () else ""
     return value_text(asked, value, job.site) + mark
 

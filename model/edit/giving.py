@@ -2,17 +2,38 @@
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from typing import Final, NamedTuple
 
 from pelmet.model.edit.change import make_thing, rebuilt
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.job.job import Job
-from pelmet.model.job.paperwork import Given, Ordered, PaperName
+from pelmet.model.job.paperwork import Given, Ordered, PaperName, Revision
 
 Bought = tuple[str, Decimal | None, Decimal]
 """What is bought: part, length of each bar or reel [mm] or None, and how much."""
 
 
-def give_out(job: Job, marks: Mapping[PaperName, str], revision: int | None = None) -> Job:
+class Signed(NamedTuple):
+    """On which day, as year-month-day, and by whom; each is "" where nobody said."""
+
+    day: str = ""
+    by: str = ""
+
+
+_UNSIGNED: Final = Signed()
+
+
+def refuse_revision(why: str = "-", signed: Signed = _UNSIGNED) -> None:
+    """Raise ``Refusal``, in words, for what cannot stand in a revision."""
+    make_thing(Revision, {"id": "rev1", "why": why, **signed._asdict()})
+
+
+def give_out(
+    job: Job,
+    marks: Mapping[PaperName, str],
+    revision: int | None = None,
+    signed: Signed = _UNSIGNED,
+) -> Job:
     """Note papers as given out, each with its mark: as of a revision, or of the present one.
 
     A paper that was given out as it is stands there already.
@@ -28,12 +49,13 @@ def give_out(job: Job, marks: Mapping[PaperName, str], revision: int | None = No
             "paper": paper,
             "revision": revision,
             "digest": mark,
+            **signed._asdict(),
         }
         job = rebuilt(job, given=(*job.given, make_thing(Given, values)))
     return job
 
 
-def note_order(job: Job, bought: Sequence[Bought], day: str = "") -> Job:
+def note_order(job: Job, bought: Sequence[Bought], signed: Signed = _UNSIGNED) -> Job:
     """Note an order as sent: later only what is needed beyond it is ordered."""
     for part, length, amount in bought:
         values = {
@@ -41,7 +63,7 @@ def note_order(job: Job, bought: Sequence[Bought], day: str = "") -> Job:
             "part": part,
             "length": length,
             "amount": amount,
-            "day": day,
+            **signed._asdict(),
         }
         job = rebuilt(job, ordered=(*job.ordered, make_thing(Ordered, values)))
     return job

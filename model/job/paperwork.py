@@ -29,7 +29,7 @@ PaperName = Literal[
     "change-log",
 ]
 PAPER_NAMES: tuple[PaperName, ...] = get_args(PaperName)
-Digest = Annotated[str, Field(pattern=r"^[0-9a-f]{16}$")]
+Digest = Annotated[str, Field(pattern=r"^[0-9a-f]{16}([0-9a-f]{16})?$")]
 
 
 class OffCut(Item):
@@ -54,6 +54,7 @@ class Ordered(Item):
         title="Amount", description="Pieces, or metres of what goes by the metre"
     )
     day: Day = Field(default="", title="Day", description="When, as year-month-day")
+    by: ShortWords = Field(default="", title="By", description="Who ordered it")
 
 
 class Given(Item):
@@ -64,6 +65,8 @@ class Given(Item):
         title="Revision", description="Of which revision; 0 before the first"
     )
     digest: Digest = Field(title="Mark", description="What stood on it, as a fingerprint")
+    day: Day = Field(default="", title="Day", description="When, as year-month-day")
+    by: ShortWords = Field(default="", title="By", description="Who gave it out")
 
 
 class Revision(Item):

@@ -43,6 +43,11 @@ def anything_bought(job: Job) -> bool:
     return any(past(run, "ordered") for run in job.runs)
 
 
+def has_history(job: Job) -> bool:
+    """Tell whether anything was done of a job: a run beyond its survey, a paper or an order out."""
+    return bool(job.given or job.ordered) or any(past(run, STATUSES[1]) for run in job.runs)
+
+
 def is_bought(job: Job, supply: Supply) -> bool:
     """Tell whether a supply feeds a run whose parts are bought, and so is bought itself."""
     return is_fitted(job, supply) or any(past(run, "ordered") for run in _fed_from(job, supply))

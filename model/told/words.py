@@ -38,3 +38,12 @@ def wrapped(text: str, first: str = "", rest: str = "", width: int = WIDTH) -> t
 def labelled(label: str, text: str, indent: int, width: int = WIDTH) -> tuple[str, ...]:
     """Set a text beside its label, further lines below it at ``indent``."""
     return wrapped(text, f"{label:<{indent}}", " " * indent, width)
+
+
+def signed_words(day: str, by: str) -> str:
+    """Say on which day and by whom something was done, as far as that was noted.
+
+    >>> signed_words("2027-03-01", "Ann"), signed_words("", "Ann")
+    ('on 2027-03-01 by Ann', 'by Ann')
+    """
+    return " ".join([*([f"on {day}"] if day else []), *([f"by {by}"] if by else [])])

@@ -52,6 +52,16 @@ class Conflict(NamedTuple):
         return self.kind, self.id, self.field
 
 
+class Typed(NamedTuple):
+    """A value of one's own for a field, in place of either reading; and if it is assumed."""
+
+    value: Any
+    assumed: bool
+
+
+Decision = Side | Typed
+
+
 class Merged(NamedTuple):
     """The job of two versions, or what is to be decided before there is one.
 
@@ -72,12 +82,13 @@ class _Three(NamedTuple, Generic[T]):
 
 
 def merge(
-    base: Job, mine: Job, theirs: Job, decided: Mapping[Place, Side] = MappingProxyType({})
+    base: Job, mine: Job, theirs: Job, decided: Mapping[Place, Decision] = MappingProxyType({})
 ) -> Merged:
     """Make one job of two that both come from the same.
 
-    ``decided`` says of conflicts whose reading is taken. What refers to something that is decided
-    to be removed goes with it. Raises ``Refusal`` where both together hold more than a job may.
+    ``decided`` says of conflicts whose reading is taken, or which other value. What refers to
+    something that is decided to be removed goes with it. Raises ``Refusal`` where both together
+    hold more than a job may.
     """
     renumbered = _renumbered(base, mine, theirs)
     jobs = _Three(base, mine, _with_ids(theirs, renumbered))
@@ -202,7 +213,7 @@ def _with_ids(job: Job, new: Mapping[str, str]) -> Job:
 class _Merging:
     """Merges things, and keeps what is to be decided; lengths are told as one of the jobs does."""
 
-    def __init__(self, site: Site, decided: Mapping[Place, Side]) -> None:
+    def __init__(self, site: Site, decided: Mapping[Place, Decision]) -> None:
         self._site, self._decided = site, decided
         self.conflicts: list[Conflict] = []
 
@@ -256,8 +267,10 @@ class _Merging:
             value, mark = other if own == before else own
             if before not in (own, other) and own != other:
                 texts = (value_as_typed(each, kind, field, self._site) for each in three)
-                side = self.side(Conflict(kind, name, field, title_of(mine, field), *texts))
-                value, mark = (before, own, other)[SIDES.index(side or "mine")]
+                said = _Three(before, own, other)
+                value, mark = self._reading(
+                    Conflict(kind, name, field, title_of(mine, field), *texts), said
+                )
             taken[field] = value
             marks += [field] if mark else []
         if "assumed" in type(mine).model_fields:
@@ -272,10 +285,18 @@ class _Merging:
 
     def side(self, conflict: Conflict) -> Side | None:
         """Give whose reading is taken, or note that it is to be decided."""
-        side = self._decided.get(conflict.place)
-        if side is None:
+        decided = self._decided.get(conflict.place)
+        if decided is None or isinstance(decided, Typed):
             self.conflicts.append(conflict)
-        return side
+            return None
+        return decided
+
+    def _reading(self, conflict: Conflict, said: _Three[tuple[Any, bool]]) -> tuple[Any, bool]:
+        """Give the reading of a field, and if it is assumed: one of three, or what was typed."""
+        decided = self._decided.get(conflict.place)
+        if isinstance(decided, Typed):
+            return decided
+        return said[SIDES.index(self.side(conflict) or "mine")]
 
 
 def _said(thing: BaseModel, field: str) -> tuple[Any, bool]:

@@ -18,6 +18,7 @@ from pelmet.model.examples import read_example
 from pelmet.model.file.job.saving import save_job
 from pelmet.model.job.job import Job
 from pelmet.tui.app import Pelmet
+from pelmet.tui.dialogs.standing import StandingPicker
 from pelmet.tui.session.session import Session
 from pelmet.tui.wizard.wizard import Wizard
 
@@ -49,10 +50,12 @@ async def shown(app: Pelmet, size: tuple[int, int] = NARROW) -> AsyncIterator[Pi
 async def wizard(
     job: Job | str, folder: Path, size: tuple[int, int] = NARROW, name: str = "job.toml"
 ) -> AsyncIterator[Pilot[Any]]:
-    """Open a job, or an example by its name, from a file in a folder."""
+    """Open a job, or an example by its name, from a file in a folder, past how it stands."""
     path = folder / name
     save_job(read_example(job) if isinstance(job, str) else job, path, None)
     async with shown(Pelmet(path), size) as pilot:
+        if isinstance(pilot.app.screen, StandingPicker):
+            await press(pilot, "escape")
         yield pilot
 
 

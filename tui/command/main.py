@@ -23,6 +23,7 @@ from pelmet.tui.command.parsers import (
     diff_parser,
     example_parser,
     file_named,
+    handover_parser,
     job_parser,
     merge_parser,
     offcuts_parser,
@@ -173,6 +174,14 @@ def _merge(given: argparse.Namespace) -> int:
     return told.code
 
 
+def _handover(given: argparse.Namespace) -> int:
+    from pelmet.tui.command.versions import tell_handover
+
+    told = tell_handover(given)
+    _put(told)
+    return told.code
+
+
 def _offcuts(given: argparse.Namespace) -> int:
     from pelmet.tui.command.offcuts import act_on_store
 
@@ -316,6 +325,7 @@ _COMMANDS: Final[
     "compare": (compare_parser, _compare),
     "diff": (diff_parser, _diff),
     "merge": (merge_parser, _merge),
+    "handover": (handover_parser, _handover),
     "offcuts": (offcuts_parser, _offcuts),
     "curve": (curve_parser, _curve),
 }

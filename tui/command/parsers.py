@@ -20,6 +20,7 @@ commands that need no full screen:
   diff OLD NEW   print what two versions of a job say differently, and what follows
   merge BASE MINE THEIRS
                  make one job of two versions, or print what has to be decided first
+  handover JOB   print how a job stands, or write the whole of it for a colleague
   offcuts        list, add, take and return the off-cuts you keep for later jobs
   curve FILE     print a diffuser for your catalogue, from a file of photometry
 
@@ -154,6 +155,21 @@ def merge_parser(command: str) -> argparse.ArgumentParser:
     return parser
 
 
+def handover_parser(command: str) -> argparse.ArgumentParser:
+    """Give the parser of ``handover``."""
+    parser = _parser(command)
+    parser.add_argument("job", metavar="JOB", help="job file to read")
+    parser.add_argument(
+        "--write",
+        metavar="FILE",
+        help="write the whole job to a new file, with the parts of "
+        "your own catalogue that it rests on",
+    )
+    _add_catalogue(parser)
+    _add_prices(parser)
+    return parser
+
+
 def offcuts_parser(command: str) -> argparse.ArgumentParser:
     """Give the parser of ``offcuts``."""
     from pelmet.tui.command.offcuts import add_offcuts
@@ -221,6 +237,9 @@ DESCRIPTIONS: Final = {
     "is written over unless --replace says so; a cut list waits until the job is released.",
     "diff": "Print what two versions of a job say differently, and what follows from it.",
     "merge": "Make one job of two versions, or print what has to be decided first.",
+    "handover": "Print how a job stands: how far each run is, what supplies have left, what is "
+    "open and who owes it. With --write, write the whole job for a colleague who has not your own "
+    "parts; prices are not in it.",
     "compare": "Print jobs side by side, each with the options in it: light, watts, price, time.",
     "offcuts": "List the free pieces of your store of off-cuts, or change it. No piece is ever "
     "taken by two jobs; a job is known by its reference.",

@@ -6,12 +6,15 @@ from pathlib import Path
 
 from pelmet.model.file.job.reading import OpenedJob, open_job
 from pelmet.model.file.job.saving import save_job
+from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.order.folder import make_folder
 from pelmet.model.refusal import Refusal
+from pelmet.model.told.blocks.standing import how_it_stands
 from pelmet.model.told.data.json_text import json_text
 from pelmet.model.told.formats.text import ascii_lines
 from pelmet.model.versions.follows import what_follows
+from pelmet.model.versions.handing import carried_words, whole_job
 from pelmet.model.versions.merging import merge
 from pelmet.model.versions.said import are_versions, differences
 from pelmet.model.versions.telling import conflict_blocks, diff_blocks, diff_data, said_blocks
@@ -52,6 +55,20 @@ def tell_merge(given: argparse.Namespace) -> Output:
     said = differences(mine.job, merged.job)
     blocks = [ascii_lines(block) for block in said_blocks(said)]
     return Output(DONE, _text(blocks), (*ids, "nothing is written; --write FILE does"))
+
+
+def tell_handover(given: argparse.Namespace) -> Output:
+    """Tell how a job stands; write the whole of it, if that is asked for."""
+    plan, own = plan_named(given, given.job)
+    folder = make_folder(plan, own.prices)
+    says: tuple[str, ...] = ()
+    if given.write is not None:
+        whole = whole_job(folder, own.parts or Catalogue())
+        path = file_named(given.write)
+        save_job(whole, path, None)
+        says = (f"written: {path}; {carried_words(plan.job, whole)}",)
+    blocks = [ascii_lines(block) for matters in how_it_stands(folder) for block in matters.blocks()]
+    return Output(DONE, _text(blocks), says)
 
 
 def _refuse_others(old: str, before: Job, new: str, after: Job) -> None:

@@ -8,7 +8,7 @@ from textual.app import App
 
 from pelmet.model.file.job.reading import OpenedJob, open_job
 from pelmet.model.refusal import Refusal, refusal_text
-from pelmet.tui.dialogs.pickers import AskFile
+from pelmet.tui.dialogs.pickers import ask_file
 
 _FAULTS_TOLD = 3
 
@@ -24,8 +24,8 @@ def ask_for_job(app: App[Any], take: Callable[[OpenedJob], None]) -> None:
             return "\n".join(refusal_text(refusal).splitlines()[:_FAULTS_TOLD])
         return ""
 
-    def done(path: Path | None) -> None:
-        if path is not None:
+    def done(said: tuple[str, ...] | None) -> None:
+        if said is not None:
             take(found[-1])
 
-    app.push_screen(AskFile("Open a job", "", refuse), done)
+    app.push_screen(ask_file("Open a job", "", refuse), done)

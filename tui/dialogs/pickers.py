@@ -3,17 +3,20 @@
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from textwrap import wrap
-from typing import ClassVar
+from typing import ClassVar, NamedTuple
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Input
+from textual.widgets.input import Selection
 
 from pelmet.model.told.words import wrapped
 from pelmet.tui.panes.line import Line, lines
 from pelmet.tui.panes.rows import ROLE_CLASSES, Rows
+from pelmet.tui.panes.taking import Ready, TakesKeys
 
 WIDTH = 72  # what a dialog shows of a row at 80 columns
 
@@ -55,8 +58,7 @@ class Picker(ModalScreen[int | None]):
 
     def on_mount(self) -> None:
         """Show the first row picked."""
-        title = [row for text in self._title.splitlines() for row in wrap(text, WIDTH)]
-        self.query_one("#dialog-title", Rows).show(lines(title, "title"))
+        self.query_one("#dialog-title", Rows).show(lines(_title_rows(self._title), "title"))
         self._show_hint()
         if self._detail is None:
             self.query_one("#dialog-options").styles.height = len(self._options)
@@ -163,41 +165,98 @@ class Page(ModalScreen[None]):
         self.dismiss(None)
 
 
-class AskFile(ModalScreen[Path | None]):
-    """Ask for a file name; ``refuse`` says what is wrong with one, and then nothing closes."""
+class Asked(NamedTuple):
+    """A text that is asked for: what is offered, and what is wrong with one, in words, if anything.
+
+    As long as ``refuse`` says anything, it is asked for again.
+    """
+
+    title: str
+    offered: str
+    refuse: Callable[[str], str]
+
+
+class AskTexts(TakesKeys, ModalScreen[tuple[str, ...] | None]):
+    """Ask for texts, one after another; Esc gives none of them."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = ROLE_CLASSES
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Leave", show=False)]
 
-    def __init__(self, title: str, name: str, refuse: Callable[[Path], str]) -> None:
+    def __init__(self, *asked: Asked) -> None:
         super().__init__()
-        self._title, self._name, self._refuse = title, name, refuse
+        self._asked = asked
+        self._said: tuple[str, ...] = ()
+        self.coming = True
 
     def compose(self) -> ComposeResult:
         """Lay out title, field and message."""
         with Vertical(classes="dialog"):
             yield Rows(id="dialog-title")
-            yield Input(self._name, compact=True, id="dialog-file")
+            yield Input(compact=True, select_on_focus=False, id="dialog-text")
             yield Rows(id="dialog-message")
             yield Rows(id="dialog-hint")
 
     def on_mount(self) -> None:
-        """Put the cursor in the field."""
-        self.query_one("#dialog-title", Rows).show(lines([self._title], "title"))
+        """Ask for the first, with the cursor in the field."""
         self.query_one("#dialog-hint", Rows).show(lines(["Enter takes it  Esc leaves"], "dim"))
         self.query_one("#dialog-message").styles.height = 3
-        self.query_one(Input).focus()
+        self.set_focus(self.query_one(Input))
+        self._ask()
+        self.coming = False
+        self.post_message(Ready())
 
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Take the name, or say why not."""
-        path = typed_path(event.value)
-        says = self._refuse(path) if path else "Type the name of a file, such as kitchen.toml"
-        if says or path is None:
-            words = [row for line in says.splitlines() for row in wrapped(line, width=WIDTH)]
-            self.query_one("#dialog-message", Rows).show(lines(words, "stop"))
+    def _ask(self) -> None:
+        asked, field = self._asked[len(self._said)], self.query_one(Input)
+        self.query_one("#dialog-title", Rows).show(lines(_title_rows(asked.title), "title"))
+        field.value = asked.offered
+        field.selection = Selection(0, len(field.value))
+        self._say("")
+
+    def _say(self, words: str) -> None:
+        rows = [row for line in words.splitlines() for row in wrapped(line, width=WIDTH)]
+        self.query_one("#dialog-message", Rows).show(lines(rows, "stop"))
+
+    async def take(self, event: events.Key | events.Paste) -> bool:
+        """Give a key its whole effect at once: what comes after it may be for the next text."""
+        field = self.query_one(Input)
+        if isinstance(event, events.Paste):
+            field.replace("".join(event.text.splitlines()[:1]), *sorted(field.selection))
+        elif event.key == "enter":
+            self._take(field.value)
+        elif (bound := self.active_bindings.get(event.key)) and bound.node in (field, self):
+            await self.app.run_action(bound.binding.action, bound.node)
+        elif event.is_printable and event.character:
+            field.replace(event.character, *sorted(field.selection))
         else:
-            self.dismiss(path)
+            return False
+        return True
+
+    def _take(self, text: str) -> None:
+        """Take the text, or say why not."""
+        says = self._asked[len(self._said)].refuse(text)
+        if says:
+            self._say(says)
+            return
+        self._said = (*self._said, text)
+        if len(self._said) < len(self._asked):
+            self._ask()
+        else:
+            self.dismiss(self._said)
 
     def action_leave(self) -> None:
         """Give nothing."""
         self.dismiss(None)
+
+
+def ask_file(title: str, name: str, refuse: Callable[[Path], str]) -> AskTexts:
+    """Ask for a file by its name."""
+
+    def refuse_text(text: str) -> str:
+        path = typed_path(text)
+        return refuse(path) if path else "Type the name of a file, such as kitchen.toml"
+
+    return AskTexts(Asked(title, name, refuse_text))
+
+
+def _title_rows(title: str) -> list[str]:
+    return [row for text in title.splitlines() for row in wrap(text, WIDTH)]

@@ -12,13 +12,19 @@ from pelmet.model.told.words import wrapped
 from pelmet.tui.panes.chooser import Chooser
 from pelmet.tui.panes.line import Line, lines
 from pelmet.tui.panes.rows import Rows
+from pelmet.tui.session.outline import SINCE_GIVEN
 from pelmet.tui.session.session import Session
 
 LABEL = 17
 _HELP_ROWS = 2
-_ON_PAPER = {
-    "paper": "PgUp PgDn change the paper, Up Down scroll it; Enter writes all into a folder, "
+_ON_PAPER = (
+    "PgUp PgDn change the paper, Up Down scroll it; Enter writes all into a folder, "
     "a file name (.txt .html .pdf) just this one"
+)
+_ON_PAGES = {
+    SINCE_GIVEN: "F8 picks the paper given out to compare with",
+    "handover": "Enter writes all into a folder, a file name (.txt .html .pdf) just this one; one "
+    "that ends in .toml gets the whole job, with the parts it rests on",
 }
 
 
@@ -106,10 +112,7 @@ class Entry(Vertical):
             named = part_name(question, session.plan.parts, session.form.shown(question.field))
             echo = f"= {value}" if value else named
         if not message:
-            message, role = (
-                question.help if question else _ON_PAPER.get(session.place.kind, ""),
-                "dim",
-            )
+            message, role = question.help if question else _on_paper(session), "dim"
             warning = session.paper_warning
             if warning:
                 message, role = warning, "warn"
@@ -120,6 +123,12 @@ class Entry(Vertical):
         rows = [row for line in message.splitlines() for row in wrapped(line, width=width)]
         shown = [Line(f" {row}", role) for row in rows[:_HELP_ROWS]]
         self.query_one("#entry-help", Rows).show(shown or lines([""]))
+
+
+def _on_paper(session: Session) -> str:
+    if session.place.kind != "paper":
+        return ""
+    return _ON_PAGES.get(session.place.id, _ON_PAPER)
 
 
 def _offered(session: Session) -> str:

@@ -28,11 +28,16 @@ from pelmet.tui.session.steps import (
 
 _OTHERS: Final = 64  # walls and runs whose rows are kept besides those of the job shown last
 CHANGES: Final = "changes"
+SINCE_OPENED: Final = "since-opened"
+SINCE_GIVEN: Final = "since-given"
+COMPARED: Final = (CHANGES, SINCE_OPENED, SINCE_GIVEN)
 JOB_PAGES = {
     "findings": "Findings",
     "figures": "Every figure",
     "file": "The job file",
     CHANGES: "Changed since saved",
+    SINCE_OPENED: "... since opened",
+    SINCE_GIVEN: "... since given out",
 }
 
 
@@ -174,9 +179,11 @@ def _papers(plan: Plan) -> Iterator[Row]:
     for each in job.ordered:
         length = f" {_mm(job.site, each.length)}" if each.length is not None else ""
         amount = plain(each.amount)
-        yield Row("ordered", each.id, 0, f"ordered {amount} {each.part}{length}")
+        day = f", {each.day}" if each.day else ""
+        yield Row("ordered", each.id, 0, f"ordered {amount} {each.part}{length}{day}")
     for given in job.given:
-        yield Row("given", given.id, 0, f"given out {given.paper}, rev {given.revision}")
+        day = f", {given.day}" if given.day else ""
+        yield Row("given", given.id, 0, f"given out {given.paper}, rev {given.revision}{day}")
 
 
 def _at(thing: Cabinet | Obstacle) -> Decimal:

@@ -4,7 +4,9 @@ Loaded when papers are looked at, not before.
 """
 
 from collections.abc import Collection
+from typing import Final
 
+from pelmet.model.file.job.kept import version_with
 from pelmet.model.file.toml.writing import job_text
 from pelmet.model.order.folder import Folder, make_folder
 from pelmet.model.order.release import release_of
@@ -15,10 +17,12 @@ from pelmet.model.told.findings import findings_lines
 from pelmet.model.told.formats.text import block_lines, paper_text
 from pelmet.model.told.paper import SheetName
 from pelmet.model.told.papers.sheets import SHEETS, held_up_by, paper_of
+from pelmet.model.told.words import signed_words, wrapped
 from pelmet.model.versions.follows import what_follows
 from pelmet.model.versions.said import differences
 from pelmet.model.versions.telling import diff_blocks
-from pelmet.tui.session.paperwork import Saved
+from pelmet.tui.session.outline import CHANGES, SINCE_GIVEN
+from pelmet.tui.session.paperwork import KeptVersion, Version
 
 
 def states(plan: Plan, void: Collection[str] | None) -> dict[str, str]:
@@ -71,13 +75,35 @@ def plan_rows(plan: Plan, item_id: str) -> tuple[str, ...]:
             return tuple(job_text(plan.job).splitlines())
 
 
-def change_rows(folder: Folder, saved: Saved | None) -> tuple[str, ...]:
-    """Tell row by row what the job says otherwise than its file, and what follows."""
-    if saved is None:
-        return ("Not saved yet: all of it is new.",)
-    said = differences(saved.job, folder.plan.job)
-    before = make_folder(plan_job(saved.job, saved.parts), folder.prices)
-    blocks = diff_blocks(said, what_follows(before, folder))
+def change_rows(folder: Folder, before: Version | KeptVersion | None, page: str) -> tuple[str, ...]:
+    """Tell row by row what the job says otherwise than as it was, and what follows."""
+    if before is None:
+        return (_NO_VERSION[page],)
+    if isinstance(before, Version):
+        return _changes(folder, before)
+    given, path = before.given, before.path
+    signed = signed_words(given.day, given.by)
+    since = f"{given.paper}, revision {given.revision}, was given out {signed}".rstrip()
+    if path is None:
+        return wrapped(f"The job is in no file yet: none is kept of when {since}.")
+    found = version_with(path, given)
+    if found is None:
+        return wrapped(f"No file beside {path.name} has the job as it was when {since}.")
+    kept, job = found
+    head = wrapped(f"Since {since}: {kept.name}")
+    return (*head, "", *_changes(folder, Version(job, before.parts)))
+
+
+_NO_VERSION: Final = {
+    CHANGES: "Not saved yet: all of it is new.",
+    SINCE_GIVEN: "No paper is noted as given out yet.",
+}
+
+
+def _changes(folder: Folder, before: Version) -> tuple[str, ...]:
+    said = differences(before.job, folder.plan.job)
+    old = make_folder(plan_job(before.job, before.parts), folder.prices)
+    blocks = diff_blocks(said, what_follows(old, folder))
     return tuple(row for block in blocks for row in (*block_lines(block), ""))
 
 

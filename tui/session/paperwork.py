@@ -4,18 +4,20 @@ Nothing heavy is imported before it is worked out.
 """
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
-from pelmet.model.job.paperwork import PaperName
+from pelmet.model.job.paperwork import Given, PaperName
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import Unplanned, plan_steps
-from pelmet.tui.session.outline import CHANGES, JOB_PAGES
+from pelmet.tui.session.outline import CHANGES, COMPARED, JOB_PAGES, SINCE_GIVEN
 
 if TYPE_CHECKING:
     from pelmet.model.job.prices import PriceBook
     from pelmet.model.order.folder import Folder
+    from pelmet.model.told.blocks.standing import Standing
 
 
 class Asked(NamedTuple):
@@ -25,13 +27,21 @@ class Asked(NamedTuple):
     prices: "PriceBook | None"
     folder: "Folder | None"
     page: str
-    saved: "Saved | None" = None
+    before: "Version | KeptVersion | None" = None
 
 
-class Saved(NamedTuple):
-    """The job as its file has it, and the user's own parts that it was planned with."""
+class Version(NamedTuple):
+    """The job as it was, and the user's own parts that it is planned with."""
 
     job: Job
+    parts: Catalogue
+
+
+class KeptVersion(NamedTuple):
+    """The job as it was when a paper was given out: kept beside its file, if it has one."""
+
+    given: Given
+    path: Path | None
     parts: Catalogue
 
 
@@ -52,9 +62,13 @@ class Paperwork:
     what has become void is told of the plan of that, whatever is being typed.
     """
 
-    def __init__(self, plan: Plan, prices: "PriceBook | None") -> None:
+    def __init__(self, plan: Plan, parts: Catalogue, prices: "PriceBook | None") -> None:
         self.prices = prices
-        self._saved: Saved | None = None
+        self._parts = parts
+        self._opened = plan.job
+        self._saved: Job | None = None
+        self._path: Path | None = None
+        self._picked = ""  # the paper given out that the job is compared with, else the last one
         self.follow(plan)
         self._accepted = plan
         self._void_by_now: tuple[PaperName, ...] | None = None
@@ -68,10 +82,29 @@ class Paperwork:
         self.void: tuple[PaperName, ...] = ()
         self.pages: dict[str, tuple[str, ...]] = {}
 
-    def compare_with(self, saved: Saved | None) -> None:
-        """Tell what has changed since this was saved."""
-        self._saved = saved
-        self.pages.pop(CHANGES, None)
+    def compare_with(self, saved: Job | None, path: Path | None) -> None:
+        """Tell what has changed since this was saved, and since what is kept beside that file."""
+        self._saved, self._path = saved, path
+        for page in COMPARED:
+            self.forget(page)
+
+    def compare_with_given(self, given: str) -> None:
+        """Tell what has changed since this paper was given out."""
+        self._picked = given
+        self.forget(SINCE_GIVEN)
+
+    def forget(self, page: str) -> None:
+        """Have a page worked out again: what it is made of besides the plan is another now."""
+        self.pages.pop(page, None)
+
+    def _before(self, page: str) -> Version | KeptVersion | None:
+        """Give what a page compares the job with, if there is any such thing."""
+        if page == SINCE_GIVEN:
+            given = self.plan.job.given
+            found = [each for each in given if each.id == self._picked] or given[-1:]
+            return KeptVersion(found[0], self._path, self._parts) if found else None
+        job = self._saved if page == CHANGES else self._opened
+        return None if job is None else Version(job, self._parts)
 
     def accept(self, plan: Plan) -> None:
         """Take the plan as it is for that of what was accepted, unless it is already."""
@@ -86,7 +119,7 @@ class Paperwork:
 
     def ask(self, page: str = "") -> Asked:
         """Ask for what follows from the plan as it is, and for the text of a page."""
-        return Asked(self.plan, self.prices, self.folder, page, self._saved)
+        return Asked(self.plan, self.prices, self.folder, page, self._before(page))
 
     def wanted(self, page: str, *, looked_at: bool) -> Asked | None:
         """Ask for what is missing: a page, what papers that are looked at need, what is void."""
@@ -134,12 +167,21 @@ def work_out(asked: Asked) -> Iterator[Found | None]:
     from pelmet.tui.session.paper_states import change_rows, page_rows, plan_rows
 
     plan, folder, page = asked.plan, asked.folder, asked.page
-    if page in JOB_PAGES and page != CHANGES:
+    if page in JOB_PAGES and page not in COMPARED:
         yield Found(plan, page=page, rows=plan_rows(plan, page))
     if folder is None:
         folder = yield from folder_steps(plan, asked.prices)
         yield Found(plan, folder, void_papers(folder))
-    if page == CHANGES:
-        yield Found(plan, page=page, rows=change_rows(folder, asked.saved))
+    if page in COMPARED:
+        yield Found(plan, page=page, rows=change_rows(folder, asked.before, page))
     elif page and page not in JOB_PAGES:
         yield Found(plan, page=page, rows=page_rows(folder, page))
+
+
+def standing_of(asked: Asked) -> "Iterator[Standing | None]":
+    """Work out how the job of a plan stands."""
+    from pelmet.model.order.folder import folder_steps
+    from pelmet.model.told.blocks.standing import how_it_stands
+
+    folder = asked.folder or (yield from folder_steps(asked.plan, asked.prices))
+    yield how_it_stands(folder)

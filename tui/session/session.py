@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Self
 from pelmet.model.edit.add import add_item
 from pelmet.model.edit.answer import choice_value, set_answer
 from pelmet.model.edit.change import Subject, remove, set_value
+from pelmet.model.edit.giving import Signed
 from pelmet.model.file.job.reading import OpenedJob
 from pelmet.model.file.job.recovery import RecoveredJob
 from pelmet.model.file.store.settling import save_and_settle
@@ -25,7 +26,7 @@ from pelmet.tui.session.form import Form
 from pelmet.tui.session.history import History
 from pelmet.tui.session.moving import things_moved
 from pelmet.tui.session.outline import Row, outline_of, paper_rows
-from pelmet.tui.session.paperwork import Asked, Found, Paperwork, Saved, steps_of
+from pelmet.tui.session.paperwork import Asked, Found, Paperwork, steps_of
 from pelmet.tui.session.place import Place, on_firm_ground, row_beside, row_of, standable
 from pelmet.tui.session.planning import Planning
 from pelmet.tui.session.steps import OBSTACLES, PAPERS, ROOMS, RUNS, Step, step_for
@@ -57,7 +58,7 @@ class Session:
         self._stood: dict[str, Place] = {}
         self._history = History.of(job)
         self._planning = Planning(job, parts)
-        self.paperwork = Paperwork(self.plan, prices)
+        self.paperwork = Paperwork(self.plan, parts, prices)
         self.saved = job if path else None
         self.rows: tuple[Row, ...] = self._outline(self.place.step)
         # The list and the place in it that were last looked for, with the row found.
@@ -236,13 +237,13 @@ class Session:
     @saved.setter
     def saved(self, job: Job | None) -> None:
         self._saved = job
-        self.paperwork.compare_with(Saved(job, self.parts) if job else None)
+        self.paperwork.compare_with(job, self.path)
 
     # Adding, removing, proposals: each makes a job that passes as one change
 
     def add_next(self) -> None:
         """Add the next thing of the kind one stands on, or its first part if it has none."""
-        self._add(next_kind(self.place, self.job, self.form.here))
+        self._add(self.adds)
 
     def add_above(self) -> None:
         """Add the next thing of the kind above: a wall after a cabinet, a room after a room."""
@@ -253,12 +254,18 @@ class Session:
         if self.place.step is OBSTACLES:
             near = self._last_met() or near
         job, item_id = add_item(self.job, kind, near)
-        if kind == "revision":
-            if self.needs_void:
-                self.catch_up()
-            job = set_value(job, kind, item_id, "void", self.paperwork.void)
         self.change(job)
         self.go_to(kind, item_id, self.place.step.forms[kind][0])
+
+    def revise(self, why: str, signed: Signed) -> None:
+        """Add a revision, which names the papers that are void by now."""
+        if self.needs_void:
+            self.catch_up()
+        job, item_id = add_item(self.job, "revision")
+        for field, value in {"why": why, **signed._asdict(), "void": self.paperwork.void}.items():
+            job = set_value(job, "revision", item_id, field, value)
+        self.change(job)
+        self.go_to("revision", item_id, "why")
 
     def _last_met(self) -> Item | None:
         """The cabinet or wall one stood on last in the Rooms step: an obstacle is met beside it."""
@@ -395,11 +402,15 @@ class Session:
                     self.take(found)
 
     @property
+    def adds(self) -> Kind:
+        """The kind of thing that Ctrl+N adds here."""
+        return next_kind(self.place, self.job, self.form.here)
+
+    @property
     def needs_void(self) -> bool:
         """Whether what Ctrl+N adds here names what is void, and that is not known yet."""
-        adds = next_kind(self.place, self.job, self.form.here)
         unknown = self.paperwork.void_if_known is None
-        return adds == "revision" and bool(self.job.given) and unknown
+        return self.adds == "revision" and bool(self.job.given) and unknown
 
     def page(self) -> tuple[str, ...] | None:
         """Give the text of the paper one stands on, row by row, once it is worked out."""

@@ -253,8 +253,8 @@ PAPERS = Step(
         "offer": ("name", "strip", "diffuser", "channel", "line", "facing", "note"),
         "revision": ("why", "by", "day", "note"),
         "offcut": ("batch", "note"),
-        "ordered": ("note",),
-        "given": ("note",),
+        "ordered": ("day", "by", "note"),
+        "given": ("day", "by", "note"),
     },
     "",
 )

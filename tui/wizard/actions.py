@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from pelmet.tui.session.outline import SINCE_GIVEN
 from pelmet.tui.session.session import Session
 from pelmet.tui.session.steps import PAPERS, Step
 from pelmet.tui.wizard.host import Host
@@ -81,6 +82,9 @@ class Actions:
         if self.session.needs_void:
             self._papers.once_known(self.add_next)
             return
+        if self.session.adds == "revision":
+            self._papers.revise()
+            return
         self.session.add_next()
         self._host.changed()
 
@@ -113,11 +117,28 @@ class Actions:
         self._host.changed("Done again" if again else "Nothing was taken back")
 
     def options(self) -> None:
-        """List what else could be chosen here, and take one; in Papers the off-cuts."""
+        """List what else could be chosen here, and take one; in Papers mostly the off-cuts."""
+        if self.session.place.id == SINCE_GIVEN:
+            self._papers.pick_given()
+            return
         if self.session.place.step is PAPERS:
             self._offcuts.offer()
             return
         offer_options(self._host)
+
+    # Handing over
+
+    def standing(self) -> None:
+        """List how the job stands."""
+        from pelmet.tui.wizard.handing import show_standing
+
+        show_standing(self._host)
+
+    def hand_over(self) -> None:
+        """Write the whole job into one file."""
+        from pelmet.tui.wizard.handing import hand_over
+
+        hand_over(self._host)
 
     # The file
 

@@ -4,7 +4,7 @@ The bindings, the footer, the palette and the F1 help are made from this table.
 """
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from textual.binding import Binding
 
@@ -56,9 +56,13 @@ def _no_remove(session: "Session") -> str:
     return "" if session.form.here else "Stand on a thing in the list first"
 
 
+_PALETTE: Final = "ctrl+p"
+
+
 class Command(NamedTuple):
     """One command; ``why_not`` gives the reason it cannot act now, or nothing.
 
+    One without a key is in the palette.
     One that only ``looks``, or leaves, is not held up by a field that cannot be read.
     """
 
@@ -74,7 +78,7 @@ class Command(NamedTuple):
     @property
     def shown(self) -> str:
         """The key as a person reads it."""
-        return self.key.upper().replace("CTRL+", "^")
+        return (self.key or _PALETTE).upper().replace("CTRL+", "^")
 
 
 def _help(do: "Actions") -> None:
@@ -168,7 +172,8 @@ COMMANDS: tuple[Command, ...] = (
         "options",
         "f8",
         "Options",
-        "What else could be chosen here, each tried out; Enter takes one. In Papers: off-cuts",
+        "What else could be chosen here, each tried out; Enter takes one. In Papers: off-cuts, or "
+        "what to compare with",
         lambda do: do.options(),
         _no_options,
     ),
@@ -206,6 +211,21 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command("open", "ctrl+o", "Open", "Open another job", lambda do: do.open()),
     Command(
+        "standing",
+        "",
+        "How it stands",
+        "How far each run is, what supplies have left, what is open and who owes it; Enter goes "
+        "to it",
+        lambda do: do.standing(),
+    ),
+    Command(
+        "hand_over",
+        "",
+        "Hand over",
+        "Write the whole job into one file, with the parts of your own catalogue it rests on",
+        lambda do: do.hand_over(),
+    ),
+    Command(
         "quit",
         "f10",
         "Quit",
@@ -235,6 +255,7 @@ def bindings() -> list[Binding]:
             command.key, f"command('{command.name}')", command.help, show=False, id=command.name
         )
         for command in COMMANDS
+        if command.key
     ]
 
 

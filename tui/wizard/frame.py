@@ -3,30 +3,21 @@
 from collections.abc import Callable
 from typing import ClassVar
 
-from textual import events
 from textual.app import ComposeResult
-from textual.message import Message
 from textual.screen import Screen
 
 from pelmet.tui.panes.bars import footer_bar, step_bar
 from pelmet.tui.panes.line import Line
 from pelmet.tui.panes.rows import ROLE_CLASSES, Rows
+from pelmet.tui.panes.taking import TakesKeys
 from pelmet.tui.wizard.commands import Command, footer_keys
 
 
-class Ready(Message):
-    """A screen is shown, and keys can have their effect on it."""
-
-
-class KeyScreen(Screen[None]):
-    """A screen that gives each key its whole effect itself; the app knows no more of it."""
+class KeyScreen(TakesKeys, Screen[None]):
+    """A screen of its own, not a dialog before another one."""
 
     give_up: Callable[[], None] | None = None
     """While keys wait for something that is being worked out: what Esc does about it."""
-
-    async def take(self, event: events.Key | events.Paste) -> bool:  # noqa: ARG002
-        """Act on a key; false for one that is no business of this screen."""
-        return False
 
     def leave(self) -> None:
         """Leave the program, once nothing would be lost."""

@@ -11,9 +11,10 @@ from pelmet.model.file.job.reading import OpenedJob, open_job
 from pelmet.model.file.job.recovery import RecoveredJob, drop_recovery, write_recovery
 from pelmet.model.file.job.saving import ChangedOnDisk, VanishedFromDisk
 from pelmet.model.job.job import Job
+from pelmet.model.order.status import has_history
 from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.tui.dialogs.asking import ask_for_job
-from pelmet.tui.dialogs.pickers import AskFile, Picker
+from pelmet.tui.dialogs.pickers import Picker, ask_file
 from pelmet.tui.panes.line import lines
 from pelmet.tui.places import offcut_store, recovery_folder, remember_job
 from pelmet.tui.wizard.host import Host
@@ -44,7 +45,7 @@ class Keeping:
             drop_recovery(unsaved.path)
             unsaved = None
         if unsaved is None:
-            self._offcuts.check()
+            self._offcuts.check(self._show_standing)
             return
 
         def decide(at: int | None) -> None:
@@ -55,13 +56,20 @@ class Keeping:
                 self.flush()
             elif at == 2:
                 drop_recovery(unsaved.path)
-            self._offcuts.check()
+            self._offcuts.check(self._show_standing)
 
         self._pick(
             "Unsaved work on this job was kept when it ended.",
             ["Take it up", "Leave it for later", "Throw it away"],
             decide,
         )
+
+    def _show_standing(self) -> None:
+        """Begin with how the job stands, where anything was done of it."""
+        if has_history(self._host.session.job):
+            from pelmet.tui.wizard.handing import show_standing
+
+            show_standing(self._host)
 
     # Recovery
 
@@ -147,11 +155,11 @@ class Keeping:
                 return _unsaved(refusal, f"{path.name} is not saved")
             return ""
 
-        def go_on(path: Path | None) -> None:
-            if path is not None:
+        def go_on(said: tuple[str, ...] | None) -> None:
+            if said is not None:
                 self._go_on(then)
 
-        self._host.ask(AskFile("Save the job as", str(offered), attempt), go_on)
+        self._host.ask(ask_file("Save the job as", str(offered), attempt), go_on)
 
     def _ask_about_conflict(
         self, path: Path, conflict: ChangedOnDisk, then: Callable[[], None] | None
@@ -221,7 +229,7 @@ class Keeping:
         self._host.session = self._host.session.another(opened)
         self._host.load()
         self._host.say(f"Opened {opened.path.name}")
-        self._offcuts.check()
+        self._offcuts.check(self._show_standing)
 
     def quit(self) -> None:
         """Leave, once papers are written and the job is safe."""

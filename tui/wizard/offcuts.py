@@ -3,6 +3,7 @@
 Drawing and giving back change the job alone; the store follows when the job is saved.
 """
 
+from collections.abc import Callable
 from pathlib import Path
 
 from pelmet.model.edit.offcuts import draw_piece, follow_store
@@ -58,25 +59,28 @@ class OffCuts:
             Picker("Off-cuts to draw for this job, from your store", lines(rows)), decide
         )
 
-    def check(self) -> None:
-        """Where the job's file and the store are at odds, offer to put that right.
+    def check(self, then: Callable[[], None]) -> None:
+        """Where the job's file and the store are at odds, offer to put that right; then go on.
 
         They are if the program ended between writing the one and the other.
         """
         session = self._host.session
         job, path = session.saved, session.path
-        if job is None or path is None:
-            return
+        pieces: tuple[StoredPiece, ...] = ()
         try:
-            pieces = unsettled_pieces(load_store(offcut_store()), job)
+            if job and path:
+                pieces = unsettled_pieces(load_store(offcut_store()), job)
         except Refusal as refusal:
-            if job.offcuts:
+            if job and job.offcuts:
                 self._host.say(refusal_text(refusal), "warn")
-            return
-        if pieces:
-            self._ask_which_follows(job, path, pieces)
+        if pieces and job and path:
+            self._ask_which_follows(job, path, pieces, then)
+        else:
+            then()
 
-    def _ask_which_follows(self, job: Job, path: Path, pieces: tuple[StoredPiece, ...]) -> None:
+    def _ask_which_follows(
+        self, job: Job, path: Path, pieces: tuple[StoredPiece, ...], then: Callable[[], None]
+    ) -> None:
         says = [unsettled_words(piece, job) for piece in pieces]
         more = [f"and {len(says) - _TOLD} more"] if len(says) > _TOLD else []
         own = job.site.reference
@@ -91,6 +95,7 @@ class OffCuts:
                     follow_store(self._host.session.job, pieces),
                     "The job is as your store has it; save it to keep that",
                 )
+            then()
 
         self._host.ask(
             Picker(

@@ -2,24 +2,30 @@
 
 from collections.abc import Callable
 
-from pelmet.model.edit.giving import give_out, note_order
+from pelmet.model.edit.giving import Signed
 from pelmet.model.plan.result import Plan
 from pelmet.model.refusal import Refusal, refusal_text
-from pelmet.tui.dialogs.pickers import Picker, typed_path
+from pelmet.model.told.words import signed_words
+from pelmet.tui.dialogs.pickers import AskTexts, Picker, typed_path
 from pelmet.tui.panes.line import lines
+from pelmet.tui.session.outline import SINCE_GIVEN
 from pelmet.tui.session.paperwork import Found, steps_of
 from pelmet.tui.wizard.host import Host
+from pelmet.tui.wizard.signing import sign_questions, signed_by, why_question
 from pelmet.tui.wizard.writing import (
     FORM_OF,
     AllWritten,
     Ended,
     Marks,
+    Noted,
     Steps,
-    mark_papers,
+    keep_revision,
+    note_papers,
     write_all,
     write_one,
     write_over,
     write_page,
+    write_whole,
 )
 
 _FOLDER_ENDS = ("/", "\\")
@@ -76,6 +82,48 @@ class Papers:
             self._host.let_keys_go()
             act()
 
+    # Revisions, and what the job is compared with
+
+    def pick_given(self) -> None:
+        """Pick the paper given out that the job is compared with, the last one first."""
+        session = self._host.session
+        given = session.job.given[::-1]
+        if not given:
+            self._host.say("No paper is noted as given out yet", "warn")
+            return
+
+        def decide(at: int | None) -> None:
+            if at is not None:
+                session.paperwork.compare_with_given(given[at].id)
+                self._host.refresh_panes()
+
+        rows = (
+            f"{each.paper}, revision {each.revision} {signed_words(each.day, each.by)}".rstrip()
+            for each in given
+        )
+        self._host.ask(Picker("Changed since which paper was given out?", lines(rows)), decide)
+
+    def revise(self) -> None:
+        """Add a revision once it is said why, by whom and when; Esc leaves the job as it was."""
+        session = self._host.session
+        number = len(session.job.revisions) + 1
+
+        def add(said: tuple[str, ...] | None) -> None:
+            if said is None:
+                self._host.say("No revision is added", "warn")
+                return
+            session.revise(said[0].strip(), signed_by(said[1:]))
+            self._host.changed(f"Revision {number} is noted")
+            steps = keep_revision(session.path, session.saved, session.job)
+            self._host.beside(steps, tell, lambda: None)
+
+        def tell(step: object) -> bool:
+            if isinstance(step, Ended):
+                self._host.say(*step)
+            return True
+
+        self._host.ask(AskTexts(why_question(number), *sign_questions()), add)
+
     # Writing
 
     def write(self, typed: str) -> None:
@@ -124,6 +172,8 @@ class Papers:
         beside = session.path.parent / path if session.path else path
         if text.endswith(_FOLDER_ENDS):
             return write_all(session.paperwork.ask(), beside)
+        if own == "handover" and path.suffix == ".toml":
+            return write_whole(session.paperwork.ask(), session.parts, beside)
         if own and path.suffix in FORM_OF:
             return write_one(session.paperwork.ask(), own, beside)
         reason = why_blocked(session.plan, here)
@@ -192,7 +242,15 @@ class Papers:
                     "warn",
                 )
             else:
-                self._note(written, ordered=at == 2)
+                self._host.ask(
+                    AskTexts(*sign_questions()), lambda said: sign(said, ordered=at == 2)
+                )
+
+        def sign(said: tuple[str, ...] | None, *, ordered: bool) -> None:
+            if said is None:
+                self._end(f"{written.words}; not noted in the job", "warn")
+            else:
+                self._note(written, signed_by(said), ordered=ordered)
 
         order = ["Note them, and the order as sent"] if written.bought else []
         self._pick(
@@ -201,26 +259,31 @@ class Papers:
             decide,
         )
 
-    def _note(self, written: AllWritten, *, ordered: bool) -> None:
+    def _note(self, written: AllWritten, signed: Signed, *, ordered: bool) -> None:
         """Note in the job, whatever it has become meanwhile, what was written of it before."""
         session, writing = self._host.session, self._writing
-        bought = written.bought if ordered else ()
         revision = len(written.folder.plan.job.revisions)
+        note = Noted(revision, signed, written.bought if ordered else ())
 
-        def take(marks: object) -> bool:
-            if self._writing is not writing or not isinstance(marks, Marks):
-                return self._writing is writing
-            try:
-                session.note(lambda job: give_out(note_order(job, bought), marks.of, revision))
-            except Refusal as refusal:
-                self._end(refusal_text(refusal, "Not noted"), "stop")
+        def take(step: object) -> bool:
+            if self._writing is not writing:
                 return False
-            self._host.noted()
-            self._end(f"{written.words}; noted in the job, Ctrl+Z takes that back")
+            if isinstance(step, Marks):
+                marks = step
+                try:
+                    session.note(lambda job: note.noted(job, marks))
+                except Refusal as refusal:
+                    self._end(refusal_text(refusal, "Not noted"), "stop")
+                    return False
+                self._host.noted()
+            elif isinstance(step, Ended):
+                self._end(*step)
+                session.paperwork.forget(SINCE_GIVEN)
             return True
 
         self._host.say("Noting what went out ...", "dim")
-        steps = mark_papers(written, bought, session.parts, session.paperwork.prices)
+        own, prices = session.parts, session.paperwork.prices
+        steps = note_papers(written, note, own, prices, session.path)
         self._host.beside(steps, take, lambda: None)
 
     def _pick(self, title: str, options: list[str], then: Callable[[int | None], None]) -> None:

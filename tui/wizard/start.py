@@ -15,7 +15,8 @@ from pelmet.model.told.words import wrapped
 from pelmet.tui.dialogs.asking import ask_for_job
 from pelmet.tui.panes.line import Line, lines
 from pelmet.tui.panes.rows import ROLE_CLASSES, Rows
-from pelmet.tui.wizard.frame import KeyScreen, Ready
+from pelmet.tui.panes.taking import Ready
+from pelmet.tui.wizard.frame import KeyScreen
 
 _WELCOME = (
     "Pelmet plans low-voltage LED strip under cabinets,",

@@ -24,11 +24,12 @@ from pelmet.tui.panes.bars import footer_bar, step_bar
 from pelmet.tui.panes.entry import Entry
 from pelmet.tui.panes.line import Line
 from pelmet.tui.panes.rows import ROLE_CLASSES, Rows
+from pelmet.tui.panes.taking import Ready
 from pelmet.tui.session.session import Session
 from pelmet.tui.wizard.actions import Actions
 from pelmet.tui.wizard.beside import GROUP, done_beside
 from pelmet.tui.wizard.commands import COMMANDS, Command, bindings, command_named, footer_keys
-from pelmet.tui.wizard.frame import KeyScreen, Ready
+from pelmet.tui.wizard.frame import KeyScreen
 from pelmet.tui.wizard.keeping import Keeping
 from pelmet.tui.wizard.offcuts import OffCuts
 from pelmet.tui.wizard.papers import Papers

@@ -7,11 +7,14 @@ from collections.abc import Generator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, NamedTuple
 
-from pelmet.model.edit.giving import Bought, note_order
+from pelmet.model.edit.giving import Bought, Signed, give_out, note_order
 from pelmet.model.file.disk.oswords import os_words
 from pelmet.model.file.disk.paper_files import make_folder_for, write_paper
 from pelmet.model.file.disk.unsaved import SaveError
+from pelmet.model.file.job.kept import keep_version, kept_versions
+from pelmet.model.file.job.saving import save_job
 from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.job import Job
 from pelmet.model.job.paperwork import PAPER_NAMES, PaperName
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.refusal import Refusal, refusal_text
@@ -132,6 +135,22 @@ def write_all(asked: Asked, into: Path) -> Steps:
     yield AllWritten(words, into, folder, ready, older, bought_by(folder), void_papers(folder))
 
 
+def write_whole(asked: Asked, own: Catalogue, path: Path) -> Steps:
+    """Write a job with those of the user's own parts that it rests on; never over another file."""
+    from pelmet.model.versions.handing import carried_words, whole_job
+
+    folder = yield from _folder(asked)
+    yield None
+    job = whole_job(folder, own)
+    yield None
+    try:
+        save_job(job, path, None)
+    except Refusal as refusal:
+        yield Ended(refusal_text(refusal, f"{path.name} was not written"), "stop")
+        return
+    yield Ended(f"Wrote {path.absolute()}: {carried_words(folder.plan.job, job)}")
+
+
 def bought_by(folder: "Folder") -> tuple[Bought, ...]:
     """Give what an order is for; a line for any part that does is of none that could be noted."""
     from pelmet.model.order.price_of import parts_by_id
@@ -154,20 +173,66 @@ def write_over(into: Path, files: Mapping[str, bytes]) -> Steps:
         yield Ended(refusal_text(refusal, "Stopped"), "stop")
 
 
-def mark_papers(
-    written: AllWritten, bought: Sequence[Bought], own: Catalogue, prices: "PriceBook | None"
+class Noted(NamedTuple):
+    """What is noted of papers that went out: of which revision, signed, and ordered by them."""
+
+    revision: int
+    signed: Signed
+    bought: tuple[Bought, ...]
+
+    def noted(self, job: Job, marks: Marks) -> Job:
+        """Note it in a job."""
+        ordered = note_order(job, self.bought, self.signed)
+        return give_out(ordered, marks.of, self.revision, self.signed)
+
+
+def note_papers(
+    written: AllWritten,
+    note: Noted,
+    own: Catalogue,
+    prices: "PriceBook | None",
+    path: Path | None,
 ) -> Steps:
-    """Give the marks of papers that went out, with what was ordered by them.
+    """Give the marks of papers that went out; then keep the job they are of beside its file.
 
     An order that is sent is not void for it: its mark is of what is left to order.
     """
     from pelmet.model.told.papers.sheets import mark_of
 
-    folder = written.folder
-    if bought:
-        plan = plan_job(note_order(folder.plan.job, bought), own)
+    folder, job = written.folder, written.folder.plan.job
+    if note.bought:
+        plan = plan_job(note_order(job, note.bought, note.signed), own)
         folder = yield from _folder(Asked(plan, prices, None, ""))
-    yield Marks({name: mark_of(folder, name) for name in PAPER_NAMES if name in written.ready})
+    marks = Marks({name: mark_of(folder, name) for name in PAPER_NAMES if name in written.ready})
+    yield marks
+    noted = note.noted(job, marks)
+    if noted == job:
+        yield Ended(f"They are noted in the job already. {written.words}")
+        return
+    kept = keep(path, ((noted, note.revision),))
+    words = f"Noted in the job{kept.words}. Ctrl+Z takes the note back. {written.words}"
+    yield Ended(words, kept.role)
+
+
+def keep_revision(path: Path | None, saved: Job | None, revised: Job) -> Steps:
+    """Keep a job that a revision was noted in; and as its file has it, if none is kept of that."""
+    number = len(revised.revisions)
+    versions = [(revised, number)]
+    if path and saved and not kept_versions(path, len(saved.revisions)):
+        versions.insert(0, (saved, len(saved.revisions)))
+    kept = keep(path, versions)
+    yield Ended(f"Revision {number} is noted{kept.words}", kept.role)
+
+
+def keep(path: Path | None, versions: Sequence[tuple[Job, int]]) -> Ended:
+    """Keep jobs beside a file, each as of a revision; gives where, as the end of a sentence."""
+    if path is None:
+        return Ended("; the job is in no file yet, so none is kept beside it", "warn")
+    try:
+        names = [keep_version(job, path, revision).name for job, revision in versions]
+    except Refusal as refusal:
+        return Ended(f"; {refusal_text(refusal, 'but the job is not kept as it is now')}", "stop")
+    return Ended(f", and the job kept beside its file as {names[-1]}")
 
 
 def _folder(asked: Asked) -> "Generator[None, None, Folder]":

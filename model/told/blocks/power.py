@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from typing import Final
 
+from pelmet.model.job.feeds import Supply
+from pelmet.model.job.job import Job
 from pelmet.model.plan.circuit.legs import BarVolts, LegCircuit
 from pelmet.model.plan.circuit.sizing import thinnest_cable
 from pelmet.model.plan.circuit.supplies import SupplyBudget
@@ -120,3 +122,13 @@ def _notes(plan: Plan) -> Iterator[str]:
         yield "- cannot be worked out yet; the findings say what is missing."
     if any(not bar.above_least for leg in legs for bar in leg.bars):
         yield f"{_TOO_LOW} below what the strip needs to light, so these figures do not hold."
+
+
+def place_of(supply: Supply, job: Job) -> str:
+    """Say where a supply sits: ``in cabinet A2, Kitchen``."""
+    walls = {cabinet.id: cabinet.wall for cabinet in job.cabinets}
+    rooms = {wall.id: wall.room for wall in job.walls}
+    names = {room.id: room.name for room in job.rooms}
+    if supply.cabinet is None:
+        return f"{supply.place}, not said where"
+    return f"{supply.place} {supply.cabinet}, {names[rooms[walls[supply.cabinet]]]}"

@@ -4,7 +4,7 @@ from pelmet.model.plan.result import Plan
 from pelmet.model.told.paper import Block, Grid, Heading, Words
 
 _HEAD = ("revision", "day", "by", "why", "papers void since")
-_GIVEN_HEAD = ("paper", "given out as of revision")
+_GIVEN_HEAD = ("paper", "given out as of revision", "day", "by")
 
 
 def change_log_paper(plan: Plan) -> tuple[Block, ...]:
@@ -18,10 +18,12 @@ def change_log_paper(plan: Plan) -> tuple[Block, ...]:
     if rows:
         blocks = [Grid(_HEAD, rows, frozenset({0}), name="change-log", large=frozenset({0}))]
     blocks.append(Heading("Papers given out"))
-    last = {each.paper: each.revision for each in job.given}
+    last = {each.paper: each for each in job.given}
     if not last:
         return (*blocks, Words("None is noted as given out."))
-    given = tuple((paper, str(revision)) for paper, revision in last.items())
+    given = tuple(
+        (paper, str(each.revision), each.day or "-", each.by or "-") for paper, each in last.items()
+    )
     return (
         *blocks,
         Grid(_GIVEN_HEAD, given, frozenset({1})),

@@ -1,52 +1,28 @@
 """The handover: where everything is, how far it came, what is spare, what is still open."""
 
 from collections.abc import Iterator
-from math import floor
 
 from pelmet.model.measure.decimals import plain
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.sundries import spares
-from pelmet.model.plan.circuit.protection import Joint, joints
-from pelmet.model.plan.circuit.supplies import SupplyBudget
-from pelmet.model.plan.ways.cable import Cable
-from pelmet.model.told.blocks.ways import panel_words, place_words
+from pelmet.model.told.blocks.standing import Matters, how_it_stands
+from pelmet.model.told.blocks.ways import panel_words
 from pelmet.model.told.figures import length_text, to_fraction
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
-from pelmet.model.told.papers.mains import place_of
-from pelmet.model.told.reminders import assumed_words, part_names
+from pelmet.model.told.reminders import part_names
+from pelmet.model.told.words import signed_words
 
-_STATUS_HEAD = ("run", "done up to", "next", "past recall")
 _PART_HEAD = ("run", "channel", "diffuser", "strip", "batch", "bars", "cabinets")
-_SUPPLY_HEAD = (
-    "supply", "part", "sits", "isolator", "W left", "terminals left", "serial number",
-)  # fmt: skip
-_JOINT_HEAD = ("cable", "its", "ways", "pieces", "comes to", "where")
 _HOLE_HEAD = ("hole", "through", "for")
 _SPARE_HEAD = ("part", "name", "amount")
 
 
 def handover_paper(folder: Folder) -> tuple[Block, ...]:
-    """Tell whoever comes next what was built, of what, and what is owed."""
-    plan = folder.plan
-    if not plan.job.runs:
-        return (Words("There is no run yet."),)
+    """Tell whoever comes next what was built, of what, what is owed, and who holds which paper."""
+    if not folder.plan.job.runs:
+        return handed_over(folder)
     return (
-        Heading("How far each run is"),
-        Grid(_STATUS_HEAD, tuple(_statuses(folder)), name="handover", large=frozenset({0})),
-        Heading("What is in each run"),
-        Grid(_PART_HEAD, tuple(_parts(folder)), frozenset({5}), name="handover-parts"),
-        Heading("Supplies"),
-        *_supplies(folder),
-        Heading("Joints"),
-        *_joints(folder),
-        Heading("Holes"),
-        *_holes(folder),
-        Heading("Spare, stays with the client"),
-        *_spares(folder),
-        Heading("Still to measure"),
-        Points(assumed_words(plan)),
-        Heading("Still to decide"),
-        Points(tuple(_open(folder)) or ("Nothing.",)),
+        *handed_over(folder),
         Heading("Papers given out"),
         Points(tuple(_given(folder)) or ("None is noted.",)),
         Heading("As built, where it differs"),
@@ -56,10 +32,28 @@ def handover_paper(folder: Folder) -> tuple[Block, ...]:
     )
 
 
-def _statuses(folder: Folder) -> Iterator[tuple[str, ...]]:
-    for each in folder.statuses:
-        past = ", ".join(each.past_recall) or "nothing yet"
-        yield each.run.id, each.run.status, each.next or "nothing", past
+def handed_over(folder: Folder) -> tuple[Block, ...]:
+    """Tell it all but who holds which paper: by this the paper is known, and void once it changes.
+
+    That papers are given out, this one among them, is no news of what was built.
+    """
+    if not folder.plan.job.runs:
+        return (Words("There is no run yet."),)
+    stands = how_it_stands(folder)
+    return (
+        *stands.runs.blocks(),
+        Heading("What is in each run"),
+        Grid(_PART_HEAD, tuple(_parts(folder)), frozenset({5}), name="handover-parts"),
+        *_supplies(stands.supplies),
+        *_joints(stands.joints),
+        Heading("Holes"),
+        *_holes(folder),
+        Heading("Spare, stays with the client"),
+        *_spares(folder),
+        *stands.to_measure.blocks(),
+        *stands.to_decide.blocks(),
+        *stands.promised.blocks(),
+    )
 
 
 def _parts(folder: Folder) -> Iterator[tuple[str, ...]]:
@@ -76,57 +70,17 @@ def _parts(folder: Folder) -> Iterator[tuple[str, ...]]:
         )
 
 
-def _supplies(folder: Folder) -> tuple[Block, ...]:
-    plan = folder.plan
-    budgets = {each.supply: each for each in plan.supplies}
-    rows = tuple(
-        (
-            supply.id,
-            supply.part,
-            place_of(supply, plan.job),
-            supply.isolator or "not noted",
-            *_left(budgets.get(supply.id)),
-            "",
-        )
-        for supply in plan.job.supplies
-    )
-    if not rows:
-        return (Words("None."),)
-    grid = Grid(_SUPPLY_HEAD, rows, frozenset({4, 5}), "handover-supplies", frozenset({0}))
-    return (grid,)
+def _supplies(supplies: Matters) -> tuple[Block, ...]:
+    """Give the supplies, each with room for its serial number."""
+    rows = tuple(each._replace(cells=(*each.cells, "")) for each in supplies.rows)
+    return supplies._replace(head=(*supplies.head, "serial number"), rows=rows).blocks()
 
 
-def _left(budget: SupplyBudget | None) -> tuple[str, str]:
-    watts = budget.left if budget else None
-    terminals = budget.terminals_left if budget else None
-    assumed = ", assumed" if watts and watts.assumed else ""
-    return (
-        f"{floor(float(watts.value))}{assumed}" if watts else "-",
-        str(terminals.value) if terminals else "-",
-    )
-
-
-def _joints(folder: Folder) -> tuple[Block, ...]:
-    plan = folder.plan
-    cables = {cable.id: cable for cable in plan.routes.cables}
-    made = joints(plan.parts, plan.routes, plan.circuits.legs)
-    rows = tuple(_joint(each, cables.get(each.cable)) for each in made)
-    if not rows:
-        return (Words("None."),)
-    return (
-        Grid(_JOINT_HEAD, rows, frozenset({2}), name="handover-joints", large=frozenset({0})),
-        Words("A joint that nobody can get at is a fault nobody finds: keep each within reach."),
-    )
-
-
-def _joint(joint: Joint, cable: Cable | None) -> tuple[str, ...]:
-    """Give a joint with its place; a cable whose length was measured has none that is known."""
-    to, where = "", "not reckoned: note it here"
-    if cable:
-        to = cable.end if joint.end == "end" else cable.origin
-        if cable.places:
-            where = place_words(cable.places[-1 if joint.end == "end" else 0])
-    return joint.cable, joint.end, str(joint.ways), f"{joint.each} a core", to, where
+def _joints(joints: Matters) -> tuple[Block, ...]:
+    if not joints.rows:
+        return joints.blocks()
+    within = "A joint that nobody can get at is a fault nobody finds: keep each within reach."
+    return (*joints.blocks(), Words(within))
 
 
 def _holes(folder: Folder) -> tuple[Block, ...]:
@@ -167,13 +121,7 @@ def _spares(folder: Folder) -> tuple[Block, ...]:
     return (Grid(_SPARE_HEAD, tuple(rows), name="handover-spares", large=frozenset({0})),)
 
 
-def _open(folder: Folder) -> Iterator[str]:
-    for finding in (*folder.plan.findings, *folder.findings):
-        if finding.level != "warn":
-            about = "" if finding.about in finding.says else f"{finding.about}: "
-            yield f"{about}{finding.says} ({finding.remedy})"
-
-
 def _given(folder: Folder) -> Iterator[str]:
     for each in folder.plan.job.given:
-        yield f"{each.paper}, revision {each.revision}"
+        signed = signed_words(each.day, each.by)
+        yield f"{each.paper}, revision {each.revision}" + (f", {signed}" if signed else "")

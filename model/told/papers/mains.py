@@ -5,7 +5,6 @@ from typing import Final
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Supply, SupplyPlace
-from pelmet.model.job.job import Job
 from pelmet.model.job.rule_tables import breakers, colours
 from pelmet.model.job.rules import Region
 from pelmet.model.measure.decimals import plain
@@ -15,6 +14,7 @@ from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.rules import rule_source
+from pelmet.model.told.blocks.power import place_of
 from pelmet.model.told.blocks.rules import override_block
 from pelmet.model.told.cautions import cautions_on
 from pelmet.model.told.figures import printed
@@ -80,16 +80,6 @@ def mains_blocks(plan: Plan) -> Iterator[Block]:
     yield from points(
         dict.fromkeys(f"{row.circuit.capitalize()}: {row.note}." for row in conductors if row.note)
     )
-
-
-def place_of(supply: Supply, job: Job) -> str:
-    """Say where a supply sits: ``in cabinet A2, Kitchen``."""
-    walls = {cabinet.id: cabinet.wall for cabinet in job.cabinets}
-    rooms = {wall.id: wall.room for wall in job.walls}
-    names = {room.id: room.name for room in job.rooms}
-    if supply.cabinet is None:
-        return f"{supply.place}, not said where"
-    return f"{supply.place} {supply.cabinet}, {names[rooms[walls[supply.cabinet]]]}"
 
 
 def mains_rows(supply: Supply, budget: SupplyBudget, plan: Plan) -> Iterator[tuple[str, str]]:

@@ -1,17 +1,19 @@
 """The order list: what the supplier sends, and what was ordered before."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 
 from pelmet.model.job.job import Site
 from pelmet.model.job.money import minor_unit, money_text, rounded
+from pelmet.model.job.paperwork import Ordered
 from pelmet.model.measure.decimals import plain
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.lines import OrderLine
 from pelmet.model.told.cautions import GENERIC
 from pelmet.model.told.figures import length_text
-from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Points, Words
+from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Points, Words, points
 from pelmet.model.told.reminders import generic_parts
+from pelmet.model.told.words import signed_words
 
 _BEFORE_HEAD = ("part", "length", "needed", "ordered before", "ordered now", "over")
 _OWN_HEAD = ("off-cut", "part", "length", "batch", "cut into")
@@ -44,6 +46,7 @@ def order_paper(folder: Folder) -> tuple[Block, ...]:
                 name="order-before",
                 large=frozenset({0}),
             ),
+            *points(_sent(plan.job.ordered)),
         ]
     return (*blocks, *_own(folder))
 
@@ -98,6 +101,13 @@ def _length(value: Decimal | None, site: Site) -> str:
 def _before(line: OrderLine, site: Site) -> tuple[str, ...]:
     counts = (line.needed, line.before, line.amount, line.over)
     return line.part, _length(line.length, site), *(plain(each) + _metre(line) for each in counts)
+
+
+def _sent(ordered: Iterable[Ordered]) -> Iterator[str]:
+    """Say when and by whom orders were sent, where that was noted."""
+    for day, by in dict.fromkeys((each.day, each.by) for each in ordered):
+        if day or by:
+            yield f"Sent {signed_words(day, by)}."
 
 
 def _own(folder: Folder) -> tuple[Block, ...]:

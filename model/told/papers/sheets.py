@@ -15,7 +15,7 @@ from pelmet.model.told.papers.change_log import change_log_paper
 from pelmet.model.told.papers.cut_list import cut_list_paper
 from pelmet.model.told.papers.drill_list import drill_list_paper
 from pelmet.model.told.papers.first_fix import first_fix_paper
-from pelmet.model.told.papers.handover import handover_paper
+from pelmet.model.told.papers.handover import handed_over, handover_paper
 from pelmet.model.told.papers.labels import labels_paper
 from pelmet.model.told.papers.mains import mains_paper
 from pelmet.model.told.papers.mounting import mounting_paper
@@ -28,15 +28,20 @@ from pelmet.model.told.papers.user import user_paper
 from pelmet.model.told.papers.wiring import wiring_paper
 
 _MARK: Final = 16  # letters of a fingerprint that are kept
+_LONG_MARK: Final = 2 * _MARK  # of a paper that is known by a part of what stands on it
 
 
 class Sheet(NamedTuple):
-    """One kind of paper. ``cuts``: metal is cut by it, so it waits until the job is released."""
+    """One kind of paper. ``cuts``: metal is cut by it, so it waits until the job is released.
+
+    ``known_by`` is what of it makes it void when it changes, if that is not all of it.
+    """
 
     title: str
     reader: str
     blocks: Callable[[Folder], tuple[Block, ...]]
     cuts: bool = False
+    known_by: Callable[[Folder], tuple[Block, ...]] | None = None
 
 
 def _of(plan_paper: Callable[[Plan], Iterable[Block]]) -> Callable[[Folder], tuple[Block, ...]]:
@@ -58,12 +63,14 @@ SHEETS: Final[Mapping[SheetName, Sheet]] = {
     "mains": Sheet("Mains sheet", "the licensed electrician", _of(mains_paper)),
     "test-record": Sheet("Test record", "whoever proves it", _of(proof_record_paper)),
     "user": Sheet("How to use your lights", "the client", user_paper),
-    "handover": Sheet("Handover", "the client, and whoever comes next", handover_paper),
+    "handover": Sheet(
+        "Handover", "the client, and whoever comes next", handover_paper, known_by=handed_over
+    ),
     "change-log": Sheet("Change log", "whoever holds an older paper", _of(change_log_paper)),
     "sheet": Sheet(TITLE, READER, _of(sheet_blocks)),
 }
-# What changes on these when others are given out is no news of the plan.
-_OWN_BOOKS: Final = frozenset({"change-log", "handover"})
+# What changes on it when others are given out is no news of the plan.
+_OWN_BOOK: Final = "change-log"
 
 
 def paper_of(folder: Folder, name: SheetName) -> Paper:
@@ -86,9 +93,11 @@ def held_up_by(release: Release, name: SheetName) -> str:
 
 def mark_of(folder: Folder, name: PaperName) -> str:
     """Give the fingerprint of what stands on a paper; the same for the same words."""
-    blocks = [[type(block).__name__, *block] for block in SHEETS[name].blocks(folder)]
+    sheet = SHEETS[name]
+    known_by = sheet.known_by or sheet.blocks
+    blocks = [[type(block).__name__, *block] for block in known_by(folder)]
     text = json.dumps(blocks, default=sorted)
-    return hashlib.sha256(text.encode()).hexdigest()[:_MARK]
+    return hashlib.sha256(text.encode()).hexdigest()[: _LONG_MARK if sheet.known_by else _MARK]
 
 
 def void_papers(folder: Folder) -> tuple[PaperName, ...]:
@@ -97,5 +106,14 @@ def void_papers(folder: Folder) -> tuple[PaperName, ...]:
     return tuple(
         name
         for name in PAPER_NAMES
-        if name in last and name not in _OWN_BOOKS and last[name] != mark_of(folder, name)
+        if name in last and _can_be_void(name, last[name]) and last[name] != mark_of(folder, name)
     )
+
+
+def _can_be_void(name: PaperName, mark: str) -> bool:
+    """Tell whether a mark says by itself what stood on a paper.
+
+    A handover was marked once, with fewer letters, by who held which papers too: nobody can say any
+    more whether what was built has changed since.
+    """
+    return name != _OWN_BOOK and not (SHEETS[name].known_by and len(mark) == _MARK)

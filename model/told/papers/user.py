@@ -6,10 +6,10 @@ from math import floor
 from pelmet.model.order.folder import Folder
 from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.result import Plan
+from pelmet.model.told.blocks.power import place_of
 from pelmet.model.told.blocks.switching import switch_groups
 from pelmet.model.told.cautions import cautions_on
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words, points
-from pelmet.model.told.papers.mains import place_of
 from pelmet.model.told.reminders import part_names
 
 _HEAD = ("switched together", "by", "runs", "dimmed by")

@@ -71,7 +71,7 @@ def test_papers_are_noted_once_as_long_as_they_stay_the_same():
 
 
 def test_an_order_is_noted_line_by_line():
-    job = note_order(Job(), [("cap-17", None, Decimal(4)), ("x", Decimal(2000), Decimal(1))], "")
+    job = note_order(Job(), [("cap-17", None, Decimal(4)), ("x", Decimal(2000), Decimal(1))])
     assert [(each.id, each.part, each.length, each.amount) for each in job.ordered] == [
         ("order1", "cap-17", None, 4),
         ("order2", "x", 2000, 1),

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from jobs import any_job
 
 from pelmet.model.edit.add import add_item
-from pelmet.model.edit.change import rebuilt, remove, set_value
+from pelmet.model.edit.change import rebuilt, remove, set_value, subject
 from pelmet.model.examples import EXAMPLES, read_example
 from pelmet.model.file.job.reading import load_job
 from pelmet.model.file.job.saving import save_job
@@ -20,6 +20,7 @@ from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
 from pelmet.model.job.job import TABLES, Job
 from pelmet.model.job.references import REFERENCES
 from pelmet.model.refusal import Refusal
+from pelmet.model.versions.deciding import can_be_typed, typed
 from pelmet.model.versions.merging import SIDES, Conflict, merge
 from pelmet.model.versions.said import differences, value_as_typed
 
@@ -205,6 +206,58 @@ def test_deciding_each_conflict_in_turn_always_ends_in_a_job_that_reads_as_decid
             assert own == reading
         if not field and reading == "removed":
             assert name not in things
+
+
+def both_say(kind: str, name: str, field: str, *values: object) -> tuple[Job, Job, Job]:
+    base = kitchen()
+    mine, theirs = (set_value(base, kind, name, field, value) for value in values)
+    return base, mine, theirs
+
+
+@pytest.mark.parametrize(
+    ("place", "values", "text", "taken"),
+    [
+        (("cabinet", "A1", "depth"), (310, 290), "30 cm?", (Decimal(300), True)),
+        (("run", "R1", "cabinets"), (("A1",), ("A2",)), "a1 A2", (("A1", "A2"), False)),
+        (("site", "", "region"), ("eu", "us"), "uk", ("uk", False)),
+        (("allowances", "", "saw_kerf"), (Decimal(2), Decimal(4)), "2.5", (Decimal("2.5"), False)),
+    ],
+)
+def test_a_value_of_ones_own_is_taken_in_place_of_both(place, values, text, taken):
+    base, mine, theirs = both_say(*place, *values)
+    conflict = next(each for each in merge(base, mine, theirs).conflicts if each.place == place)
+    assert can_be_typed(conflict, mine)
+    own = typed(conflict, mine, theirs, {}, text)
+    assert own == taken
+    job = merge(base, mine, theirs, {place: own}).job
+    kind, name, field = place
+    thing = subject(job, kind, name)
+    assert getattr(thing, field) == taken[0]
+    assert (field in getattr(thing, "assumed", ())) is taken[1]
+
+
+@pytest.mark.parametrize(
+    ("place", "values", "text", "says"),
+    [
+        (("cabinet", "A1", "depth"), (310, 290), "2,400", "2"),
+        (("cabinet", "A1", "depth"), (310, 290), "90 m", "out of range"),
+        (("run", "R1", "cabinets"), (("A1",), ("A2",)), "A1 X9", 'There is no cabinet "X9"'),
+        (("site", "", "region"), ("eu", "us"), "mars", "Choose one of"),
+    ],
+)
+def test_what_cannot_be_read_or_stand_there_is_refused_in_words(place, values, text, says):
+    base, mine, theirs = both_say(*place, *values)
+    conflict = next(each for each in merge(base, mine, theirs).conflicts if each.place == place)
+    with pytest.raises(Refusal) as refused:
+        typed(conflict, mine, theirs, {}, text)
+    assert says.lower() in str(refused.value).lower()
+
+
+def test_of_a_thing_as_a_whole_nothing_is_typed():
+    base = kitchen()
+    theirs = set_value(base, "cabinet", "A1", "depth", 290)
+    (conflict, *_) = merge(base, remove(base, "cabinet", "A1"), theirs).conflicts
+    assert not can_be_typed(conflict, base)
 
 
 def test_what_refers_to_something_goes_with_it_when_that_is_decided_to_go():

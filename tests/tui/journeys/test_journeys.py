@@ -113,7 +113,7 @@ async def plan(fitter: Fitter) -> None:
 
 async def office(fitter: Fitter) -> None:
     """Say what papers and prices want, and the options for the client."""
-    await fitter.does("reference", "<f7>", *["<pagedown>"] * 20, "0012")
+    await fitter.does("reference", "<f7>", *["<pagedown>"] * 22, "0012")
     await fitter.does("day", "<enter>", "<enter>", "2027-03-01")
     await fitter.does("day", "<enter>", "2027-02-12")
     await fitter.does("option", "<f9>", "Brighter")

@@ -16,12 +16,13 @@ from pelmet.tui.panes.entry import LABEL
 from pelmet.tui.session.steps import ALLOWANCES, MOUNTING, STEPS, form_of
 
 # Where a thing stands is said by adding it there, and what is assumed by a mark after a reading.
-# What was drawn, ordered and given out is noted by the program; only its note is asked for.
+# What was drawn, ordered and given out is noted by the program; who did it, and when, can be put
+# right.
 NOT_ASKED = {
     "wall": {"id", "room"},
     "cabinet": {"id", "wall"},
     "offcut": {"id", "piece", "part", "length"},
-    "ordered": {"id", "part", "length", "amount", "day"},
+    "ordered": {"id", "part", "length", "amount"},
     "given": {"id", "paper", "revision", "digest"},
     "revision": {"id", "void"},
 }

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jobs import one_bar
 
+from pelmet.model.edit.giving import Signed
 from pelmet.model.examples import read_example
 from pelmet.model.file.job.reading import load_job, read_job
 from pelmet.model.file.toml.writing import job_text
@@ -248,7 +249,7 @@ def test_where_nothing_can_be_added_the_reason_is_given(step):
 def test_revisions_and_options_are_added_in_the_papers_step():
     session = begun()
     session.go(PAPERS)
-    session.add_next()
+    session.revise("hood moved", Signed("2027-03-01", "Ann"))
     assert at(session)[1:] == ("revision", "rev1", "why")
     session.add_above()
     assert at(session)[1:] == ("offer", "option3", "name")

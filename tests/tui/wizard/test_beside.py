@@ -162,7 +162,7 @@ async def test_a_revision_waits_for_what_is_void_and_so_do_the_keys_after_it(tmp
         await stand(pilot, "leg", "L1", "length")
         cutting.shut()
         await pilot.press(*"5000", "enter", "f7")
-        await heap_of(pilot, "ctrl+n", *"thicker", "enter")
+        await heap_of(pilot, "ctrl+n", *"thicker", "enter", "enter", "enter")
         assert not held(pilot).job.revisions
         assert told(pilot) == "What is void is being worked out; Esc leaves it"
         cutting.open()
@@ -227,7 +227,7 @@ async def test_what_went_out_is_noted_beneath_what_is_typed_meanwhile(tmp_path, 
         await order_all(pilot, tmp_path / "out")
         await until(pilot, lambda: dialog(pilot))
         cutting.shut()
-        await pilot.press("down", "down", "enter", "f2", *"Half a na")
+        await pilot.press("down", "down", "enter", "enter", "enter", "f2", *"Half a na")
         await pilot.pause()
         assert not held(pilot).job.given
         cutting.open()

@@ -164,7 +164,7 @@ async def test_a_name_can_be_typed_where_a_file_is_asked_for(tmp_path):
         for key in ("f12", "ctrl+o"):
             for name in NAMES.values():
                 await press(pilot, key)
-                pilot.app.screen.query_one("#dialog-file").value = f"{tmp_path}/no/{name}"
+                pilot.app.screen.query_one("#dialog-text").value = f"{tmp_path}/no/{name}"
                 await press(pilot, "enter")
                 assert is_sound(frame(pilot.app), SIZE)
                 assert pilot.app.screen.query_one("#dialog-message").text

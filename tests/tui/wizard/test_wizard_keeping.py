@@ -39,7 +39,7 @@ async def rename(pilot, name="Other"):
 
 
 def dialog_file(pilot):
-    return pilot.app.screen.query_one("#dialog-file")
+    return pilot.app.screen.query_one("#dialog-text")
 
 
 async def test_a_saved_file_holds_the_job_and_the_last_version_is_kept(tmp_path):

@@ -55,6 +55,26 @@ async def test_what_both_changed_is_asked_in_trade_words(tmp_path, keys, depth):
         assert held(pilot).job.find("cabinet", "A1").depth == depth
 
 
+async def test_a_value_of_ones_own_is_read_like_a_forms(tmp_path):
+    async with wizard("kitchen", tmp_path) as pilot:
+        await stand(pilot, "cabinet", "A1", "depth")
+        await write(pilot, "310")
+        saved_meanwhile(tmp_path, "cabinet", "A1", "depth", 290)
+        await press(pilot, "ctrl+s", "down", "down", "enter", *["down"] * 3, "enter")
+        assert "A value of your own for cabinet A1 Depth" in frame(pilot.app)
+        await press(pilot, "escape")
+        assert "Another value, to be typed" in frame(pilot.app)
+        await press(pilot, *["down"] * 3, "enter")
+        await write(pilot, "3,00")
+        await press(pilot, "x", "enter")
+        assert "A value of your own for cabinet A1 Depth" in frame(pilot.app)
+        await press(pilot, "ctrl+a", "ctrl+k")
+        await write(pilot, "30.5 cm?")
+        await press(pilot, "enter")
+        cabinet = held(pilot).job.find("cabinet", "A1")
+        assert (cabinet.depth, "depth" in cabinet.assumed) == (305, True)
+
+
 async def test_esc_leaves_both_as_they_are(tmp_path):
     async with wizard("kitchen", tmp_path) as pilot:
         await stand(pilot, "cabinet", "A1", "depth")

@@ -146,7 +146,7 @@ async def test_a_piece_that_another_job_took_meanwhile_is_refused_at_saving_and_
         assert load_job(tmp_path / "job.toml") == JOB
         assert has(store) == {"c1": "JOB-9"}
         await press(pilot, "f12")
-        pilot.app.screen.query_one("#dialog-file").value = str(tmp_path / "other.toml")
+        pilot.app.screen.query_one("#dialog-text").value = str(tmp_path / "other.toml")
         await press(pilot, "enter")
         assert "c1 is taken by JOB-9" in frame(pilot.app)
         assert not (tmp_path / "other.toml").exists()
@@ -171,12 +171,12 @@ async def test_a_copy_under_another_name_cannot_have_the_pieces_for_another_job(
         await press(pilot, "ctrl+s")
         await refer(pilot, "JOB-2")
         await press(pilot, "f12")
-        dialog_file = pilot.app.screen.query_one("#dialog-file")
+        dialog_file = pilot.app.screen.query_one("#dialog-text")
         dialog_file.value = str(tmp_path / "second.toml")
         await press(pilot, "enter")
         assert "c1 is taken by JOB-1" in frame(pilot.app)
         await press(pilot, "escape", "ctrl+z", "f12")
-        pilot.app.screen.query_one("#dialog-file").value = str(tmp_path / "second.toml")
+        pilot.app.screen.query_one("#dialog-text").value = str(tmp_path / "second.toml")
         await press(pilot, "enter")
         assert told(pilot) == "Saved second.toml"
     assert has(store) == {"c1": "JOB-1"}
@@ -306,7 +306,7 @@ async def test_so_does_a_job_that_is_opened_from_the_start_or_from_another(
     async with wizard(referred("JOB-7"), tmp_path, name="other.toml") as pilot:
         assert not dialog(pilot)
         await press(pilot, "ctrl+o")
-        pilot.app.screen.query_one("#dialog-file").value = str(at_odds)
+        pilot.app.screen.query_one("#dialog-text").value = str(at_odds)
         await press(pilot, "enter")
         assert "at odds" in frame(pilot.app)
         await press(pilot, "enter")

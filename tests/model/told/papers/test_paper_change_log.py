@@ -4,7 +4,7 @@ from jobs import one_bar
 from papers import grid, paper, said
 
 from pelmet.model.edit.change import rebuilt
-from pelmet.model.edit.giving import give_out
+from pelmet.model.edit.giving import Signed, give_out
 from pelmet.model.job.job import Job
 from pelmet.model.job.paperwork import Revision
 
@@ -37,6 +37,6 @@ def test_no_revision_and_no_paper_given_out_are_said():
 def test_of_each_paper_only_the_last_one_given_out_counts():
     job = give_out(one_bar(), {"order": "0" * 16, "wiring": "1" * 16})
     job = rebuilt(job, revisions=revised("hood moved").revisions)
-    job = give_out(job, {"order": "2" * 16})
+    job = give_out(job, {"order": "2" * 16}, signed=Signed("2027-03-01", "Ann"))
     rows = grid(paper(job, "change-log"), "paper").rows
-    assert rows == (("order", "1"), ("wiring", "0"))
+    assert rows == (("order", "1", "2027-03-01", "Ann"), ("wiring", "0", "-", "-"))

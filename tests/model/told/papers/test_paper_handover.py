@@ -8,10 +8,12 @@ from hypothesis import given
 from jobs import QUICK, any_job, one_bar
 from papers import folder, grid, paper, said
 
-from pelmet.model.edit.change import set_value
+from pelmet.model.edit.change import altered, rebuilt, set_value, subject
 from pelmet.model.edit.giving import give_out
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
+from pelmet.model.job.rule_tables import questions_of
+from pelmet.model.told.blocks.standing import how_it_stands
 from pelmet.model.told.paper import Blanks, Heading, Paper, Points
 from pelmet.model.told.papers.sheets import paper_of
 
@@ -30,7 +32,8 @@ def test_each_run_says_how_far_it_is_and_what_cannot_be_taken_back():
     job = set_value(PANTRY, "run", "R2", "status", "mounted")
     rows = {row[0]: row[1:] for row in grid(paper(job, "handover"), "run").rows}
     assert list(rows) == [run.id for run in job.runs]
-    assert rows["R1"] == ("surveyed", "approved", "nothing yet")
+    assert rows["R1"] == ("surveyed", "approved", "nothing yet", "-")
+    assert rows["R4"][3] == "B3 width"
     assert rows["R2"][:2] == ("mounted", "wired")
     for word in ("bought", "cut", "drilled"):
         assert word in rows["R2"][2]
@@ -70,8 +73,8 @@ def test_any_supply_has_no_more_left_than_it_has_and_every_question_says_of_what
             assert int(left) == floor(float(budget.left.value))
             assert assumed == ("assumed" if budget.left.assumed else "")
     wanted = [each for each in (*found.plan.findings, *found.findings) if each.level != "warn"]
-    told = under(paper_of(found, "handover"), "Still to decide")
-    assert all(each.about in text for each, text in zip(wanted, told, strict=False))
+    told = grid(paper_of(found, "handover"), "about").rows if wanted else ()
+    assert [(row[0], row[2]) for row in told] == [(each.about, each.says) for each in wanted]
 
 
 def test_a_supply_is_told_with_its_place_isolator_and_terminals_left():
@@ -129,28 +132,70 @@ def test_spares_are_those_that_are_allowed_for_in_the_unit_of_the_job(unit):
 
 
 def test_what_is_assumed_and_what_is_open_stand_apart():
-    found = paper(PANTRY, "handover")
-    assert "B3: width not measured yet" in under(found, "Still to measure")
-    findings = (*folder(PANTRY).plan.findings, *folder(PANTRY).findings)
+    job = set_value(PANTRY, "cabinet", "B3", "measured_by", "Dana", assumed=False)
+    found = paper(job, "handover")
+    rows = {row[0]: row[1:] for row in grid(found, "of").rows}
+    assert rows["B3"] == ("width", "Dana")
+    findings = (*folder(job).plan.findings, *folder(job).findings)
     wanted = [each for each in findings if each.level != "warn"]
-    told = under(found, "Still to decide")
-    assert len(told) == len(wanted)
-    for text, finding in zip(told, wanted, strict=True):
-        assert finding.says in text
-        assert finding.about in text
-        assert text.endswith(f"({finding.remedy})")
-    assert under(paper(one_bar(), "handover"), "Still to decide") == ("Nothing.",)
+    told = grid(found, "about").rows
+    assert [row[:4] for row in told] == [
+        (each.about, each.level, each.says, each.remedy) for each in wanted
+    ]
+    nothing = said(paper(one_bar(), "handover"))
+    assert "Still to measure\nNothing: no reading is marked" in nothing
+    assert "Still to decide\nNothing." in nothing
+
+
+def test_who_owes_an_answer_is_the_licensed_person_or_who_measures_or_plans():
+    job = set_value(PANTRY, "site", "", "electrician", "E. Volt")
+    job = set_value(job, "cabinet", "B3", "measured_by", "Dana")
+    job = set_value(job, "cabinet", "B3", "width", 600, assumed=True)
+    owed = {"licensed" in row[3]: row[4] for row in grid(paper(job, "handover"), "about").rows}
+    assert owed == {True: "E. Volt", False: "Dana"}
+    questions = {each.id for each in questions_of(job.site.region)}
+    asked = [each for each in folder(job).plan.findings if each.code in questions]
+    assert asked
+    told = {row[2]: row[4] for row in grid(paper(job, "handover"), "about").rows}
+    assert {told[each.says] for each in asked} == {"E. Volt"}
+
+
+def test_what_was_promised_stands_with_its_day():
+    job = set_value(PANTRY, "site", "", "walls_close", "2027-02-12")
+    job = set_value(job, "site", "", "needed_by", "2027-03-01")
+    rows = grid(paper(job, "handover"), "what").rows
+    assert [row[2] for row in rows[:2]] == ["2027-03-01", "2027-02-12"]
+    assert [row[1] for row in rows[2:]] == [each.name for each in job.offers]
+    assert "Promised\nNothing is noted." in said(paper(one_bar(), "handover"))
+
+
+@pytest.mark.property
+@QUICK
+@given(any_job())
+def test_every_row_of_how_it_stands_leads_to_a_field_that_is_asked_for(job):
+    for matters in how_it_stands(folder(job)):
+        for row in matters.rows:
+            assert len(row.cells) == len(matters.head)
+            assert hasattr(subject(job, row.kind, row.id), row.field)
 
 
 def test_what_stands_at_stop_is_still_to_decide():
     job = one_bar(S1={"place": "walled in"})
     stops = [each.says for each in folder(job).plan.findings if each.level == "stop"]
     assert stops
-    told = "\n".join(under(paper(job, "handover"), "Still to decide"))
-    assert all(says in told for says in stops)
+    rows = grid(paper(job, "handover"), "about").rows
+    assert set(stops) <= {row[2] for row in rows if row[1] == "stop"}
 
 
 def test_papers_given_out_stand_with_their_revision():
+    job = give_out(one_bar(), {"order": "0" * 16, "mains": "1" * 16})
+    signed = rebuilt(
+        job, given=(job.given[0], altered(job.given[1], {"day": "2027-03-01", "by": "Ann"}))
+    )
+    assert under(paper(signed, "handover"), "Papers given out") == (
+        "order, revision 0",
+        "mains, revision 0, on 2027-03-01 by Ann",
+    )
     job = give_out(one_bar(), {"order": "0" * 16})
     assert under(paper(job, "handover"), "Papers given out") == ("order, revision 0",)
     assert under(paper(one_bar(), "handover"), "Papers given out") == ("None is noted.",)

@@ -9,7 +9,7 @@ from jobs import QUICK, any_job, one_bar, part
 from papers import cautions, grid, said
 
 from pelmet.model.edit.change import rebuilt, set_value
-from pelmet.model.edit.giving import note_order
+from pelmet.model.edit.giving import Signed, note_order
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.job import Job
@@ -148,6 +148,17 @@ def test_only_the_difference_is_ordered_again():
     assert {row[0] for row in table(again, "order-before").rows} == {
         line.part for line in first.lines
     }
+
+
+def test_it_says_when_and_by_whom_an_order_was_sent_where_that_was_noted():
+    clip = [("joiner-17", None, Decimal(3))]
+    assert "Sent" not in said(order(note_order(one_bar(), clip)))
+    job = note_order(
+        note_order(one_bar(), clip, Signed("2027-03-01", "Ann")), clip, Signed(by="Bo")
+    )
+    words = said(order(job))
+    assert "Sent on 2027-03-01 by Ann." in words
+    assert "Sent by Bo." in words
 
 
 def test_what_was_ordered_and_is_needed_no_more_is_over():

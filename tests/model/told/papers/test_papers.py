@@ -9,7 +9,7 @@ from papers import cautions, folder, grid, paper, said
 
 from pelmet.model.edit.add import add_item
 from pelmet.model.edit.change import rebuilt, set_value
-from pelmet.model.edit.giving import give_out, note_order
+from pelmet.model.edit.giving import Signed, give_out, note_order
 from pelmet.model.examples import EXAMPLES, read_example
 from pelmet.model.job.job import TABLES, Job
 from pelmet.model.job.paperwork import PAPER_NAMES
@@ -145,6 +145,21 @@ def test_a_paper_is_void_once_it_says_something_else_and_no_other_is():
     assert "survey" not in gone
     again = give_out(longer, {name: mark_of(folder(longer), name) for name in gone})
     assert void_papers(folder(again)) == ()
+
+
+def test_a_handover_is_void_once_it_says_something_else_but_not_for_papers_given_out():
+    held = give_out(KITCHEN, {"handover": mark_of(folder(KITCHEN), "handover")})
+    more = give_out(held, {"order": mark_of(folder(held), "order")}, signed=Signed("2027-03-01"))
+    assert void_papers(folder(more)) == ()
+    gone = set_value(more, "run", "R1", "status", "cut")
+    assert "handover" in void_papers(folder(gone))
+    again = give_out(gone, {"handover": mark_of(folder(gone), "handover")})
+    assert "handover" not in void_papers(folder(again))
+
+
+def test_a_handover_marked_by_the_papers_given_out_too_is_not_called_void():
+    old = give_out(KITCHEN, {"handover": "0" * 16})
+    assert void_papers(folder(set_value(old, "run", "R1", "status", "cut"))) == ()
 
 
 def test_the_revision_counts_up_and_stands_on_every_paper():
