@@ -9,7 +9,17 @@ from pydantic import Field
 
 from pelmet.model.job.feeds import SupplyPlace
 from pelmet.model.job.items import Facing, FeedEnd, Item, Line, Run, Status
-from pelmet.model.job.scalars import CableLength, Day, Height, Id, Place, Rest, ShortWords, Size
+from pelmet.model.job.scalars import (
+    CableLength,
+    Day,
+    Height,
+    Id,
+    Place,
+    Rest,
+    ShortWords,
+    Size,
+    Words,
+)
 
 STATUSES: Final[tuple[Status, ...]] = get_args(Status)
 Keeping = Literal["scrap", "kept", "in the store"]
@@ -126,7 +136,7 @@ class DiaryEntry(Done):
 
     run: Id = Field(title="Run", description="Which run")
     status: Status = Field(title="Status", description="How far it came")
-    why: ShortWords = Field(
+    why: Words = Field(
         default="", title="Why", description="Of one that went back: why", examples=["hood moved"]
     )
 

@@ -6,7 +6,7 @@ from typing import Final, NamedTuple
 
 from pelmet.model.grouped import grouped
 from pelmet.model.job.items import Cabinet, Obstacle, Wall
-from pelmet.model.job.job import Site
+from pelmet.model.job.job import Job, Site
 from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.bars.fitting import RunFit
@@ -184,6 +184,26 @@ def _papers(plan: Plan) -> Iterator[Row]:
     for given in job.given:
         day = f", {given.day}" if given.day else ""
         yield Row("given", given.id, 0, f"given out {given.paper}, rev {given.revision}{day}")
+    yield from _built(job)
+
+
+def _built(job: Job) -> Iterator[Row]:
+    """Give what was done, in the order in which it is done."""
+    site = job.site
+    for cut in job.cuts:
+        text = f"cut {' '.join(cut.pieces)} of {cut.part} {_mm(site, cut.stock)}"
+        yield Row("cut", cut.id, 0, text)
+    for hole in job.drilled:
+        yield Row("drilled", hole.id, 0, f"drilled {hole.hole} {_mm(site, hole.diameter)}")
+    for bar in job.hung:
+        yield Row("hung", bar.id, 0, f"hung {bar.name} {_mm(site, bar.length)}")
+    for cable in job.laid:
+        yield Row("laid", cable.id, 0, f"laid {cable.cable} {_mm(site, cable.length)}")
+    for supply in job.fitted:
+        yield Row("fitted", supply.id, 0, f"fitted {supply.supply} {supply.part}")
+    for entry in job.diary:
+        day = f"{entry.day} " if entry.day else ""
+        yield Row("diary", entry.id, 0, f"{day}{entry.run} {entry.status}")
 
 
 def _at(thing: Cabinet | Obstacle) -> Decimal:

@@ -25,6 +25,7 @@ from pelmet.tui.session.adding import above_kind, fed_proposal, feeding, next_ki
 from pelmet.tui.session.form import Form
 from pelmet.tui.session.history import History
 from pelmet.tui.session.moving import things_moved
+from pelmet.tui.session.noting import Came, status_changed
 from pelmet.tui.session.outline import Row, outline_of, paper_rows
 from pelmet.tui.session.paperwork import Asked, Found, Paperwork, steps_of
 from pelmet.tui.session.place import Place, on_firm_ground, row_beside, row_of, standable
@@ -53,6 +54,7 @@ class Session:
         self.digest = digest
         self.comments: tuple[tuple[int, str], ...] = ()
         self.moved: tuple[str, ...] = ()
+        self.came: Came | None = None
         self.misread: Misread | None = None
         self.place = Place()
         self._stood: dict[str, Place] = {}
@@ -181,6 +183,7 @@ class Session:
         if self.misread:
             return False
         self.moved = things_moved(self._history.accepted, self.job, self.place.id)
+        self.came = status_changed(self._history.accepted, self.job)
         self._pass(self._history.kept())
         return True
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from pelmet.tui.session.outline import SINCE_GIVEN
 from pelmet.tui.session.session import Session
 from pelmet.tui.session.steps import PAPERS, Step
+from pelmet.tui.wizard.building import Building
 from pelmet.tui.wizard.host import Host
 from pelmet.tui.wizard.keeping import Keeping
 from pelmet.tui.wizard.offcuts import OffCuts
@@ -21,11 +22,17 @@ class Actions:
     """The commands of one wizard; the table that names them says which key gives which."""
 
     def __init__(
-        self, host: Host, keeping: Keeping, walking: Walking, offcuts: OffCuts, papers: Papers
+        self,
+        host: Host,
+        keeping: Keeping,
+        walking: Walking,
+        offcuts: OffCuts,
+        papers: Papers,
+        building: Building,
     ) -> None:
         self._host = host
         self._keeping, self._walking, self._offcuts = keeping, walking, offcuts
-        self._papers = papers
+        self._papers, self._building = papers, building
 
     @property
     def session(self) -> Session:
@@ -127,6 +134,10 @@ class Actions:
         offer_options(self._host)
 
     # Handing over
+
+    def built(self) -> None:
+        """Note how far runs have come."""
+        self._building.offer()
 
     def standing(self) -> None:
         """List how the job stands."""

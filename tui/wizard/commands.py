@@ -211,6 +211,13 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command("open", "ctrl+o", "Open", "Open another job", lambda do: do.open()),
     Command(
+        "built",
+        "ctrl+f",
+        "Done",
+        "Note how far runs have come: what was cut, hung, drilled, laid; or go back, with a reason",
+        lambda do: do.built(),
+    ),
+    Command(
         "standing",
         "",
         "How it stands",

@@ -29,7 +29,7 @@ def signed_by(said: tuple[str, ...]) -> Signed:
 
 def why_question(number: int) -> Asked:
     """Ask why there is a revision of this number."""
-    return Asked(f"Revision {number}: what changed, and why?", "", _refused_why)
+    return Asked(f"Revision {number}: what changed, and why?", "", refused_why)
 
 
 def today() -> str:
@@ -50,7 +50,8 @@ def _refused_name(text: str) -> str:
     return _refused(lambda: refuse_revision(signed=Signed(by=text.strip())))
 
 
-def _refused_why(text: str) -> str:
+def refused_why(text: str) -> str:
+    """Say why a reason will not do, or nothing."""
     return _refused(lambda: refuse_revision(text.strip()))
 
 

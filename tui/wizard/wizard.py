@@ -28,6 +28,7 @@ from pelmet.tui.panes.taking import Ready
 from pelmet.tui.session.session import Session
 from pelmet.tui.wizard.actions import Actions
 from pelmet.tui.wizard.beside import GROUP, done_beside
+from pelmet.tui.wizard.building import Building
 from pelmet.tui.wizard.commands import COMMANDS, Command, bindings, command_named, footer_keys
 from pelmet.tui.wizard.frame import KeyScreen
 from pelmet.tui.wizard.keeping import Keeping
@@ -73,7 +74,10 @@ class Wizard(KeyScreen):
         self._papers = Papers(self)
         self.keeping = Keeping(self, offcuts, self._papers, recovery)
         self.walking = Walking(self)
-        self._actions = Actions(self, self.keeping, self.walking, offcuts, self._papers)
+        self._building = Building(self)
+        self._actions = Actions(
+            self, self.keeping, self.walking, offcuts, self._papers, self._building
+        )
         self._shows_plan = False
         self._followed = ""
         self._news = ""  # what became void: told until one goes on
@@ -233,6 +237,8 @@ class Wizard(KeyScreen):
     def _accepted(self) -> bool:
         """Make the field stick, or say why it cannot."""
         if self.session.accept():
+            if self.session.came:
+                self.call_after_refresh(self._building.follow, self.session.came)
             return True
         self.say("", "stop")
         self.app.bell()

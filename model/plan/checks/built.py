@@ -88,7 +88,7 @@ def status_ahead(plan: Plan) -> Iterator[Finding]:
                 f"{name}.{number}" if number else name for name, number in sorted(lacks[first])
             )
             says = f"{run.id} is said to be {run.status}, and nothing says how {names} is {first}"
-            remedy = "note it as the papers list it (Ctrl+B), or set its status back"
+            remedy = "note it as the papers list it (Ctrl+F), or set its status back"
             yield _ask("status-ahead", run, says, remedy)
         elif bars & hung and not past(run, "mounted"):
             says = f"{run.id} hangs, and is said to be no more than {run.status}"
