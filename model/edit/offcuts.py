@@ -11,6 +11,7 @@ from pelmet.model.job.paperwork import OffCut
 from pelmet.model.order.cuts import PartCut, StockPiece, keepable
 from pelmet.model.order.cutting.terms import Cut
 from pelmet.model.order.folder import Folder
+from pelmet.model.order.on_hand import on_hand
 from pelmet.model.refusal import Refusal
 
 
@@ -45,10 +46,23 @@ def follow_store(job: Job, pieces: Iterable[StoredPiece]) -> Job:
 
 
 def rests(folder: Folder) -> tuple[Rest, ...]:
-    """Give what of a job's cutting is worth keeping, in the order in which it is cut.
+    """Give what of a job's cutting is worth keeping: what is cut already, then as it is to be cut.
 
     Of strip with its batch, where all that is cut from the reel is of one that is known.
     """
+    job = folder.plan.job
+    parts = dict.fromkeys(cut.part for cut in job.cuts)
+    used = {stock.name for part in folder.cuts for stock in part.stock}
+    kept = (
+        Rest(cut.part, cut.rest, cut.batch)
+        for part in parts
+        for cut in on_hand(job, part).rests
+        if cut.id not in used
+    )
+    return (*kept, *_to_be_cut(folder))
+
+
+def _to_be_cut(folder: Folder) -> tuple[Rest, ...]:
     job = folder.plan.job
     return tuple(
         Rest(part.part, cut.left, _batch(job, part, stock, cut))
@@ -60,18 +74,20 @@ def rests(folder: Folder) -> tuple[Rest, ...]:
 
 def pieces_used(folder: Folder) -> tuple[str, ...]:
     """Give the pieces of the store that a job's cutting cuts up, by their ids in the store."""
-    drawn = {each.id: each.piece for each in folder.plan.job.offcuts}
-    return tuple(
-        drawn[stock.name]
-        for part in folder.cuts
-        for stock in part.stock
-        if stock.source == "off-cut"
-    )
+    job = folder.plan.job
+    drawn = {each.id: each.piece for each in job.offcuts}
+    gone = [cut.offcut for cut in job.cuts if cut.offcut]
+    gone += [
+        stock.name for part in folder.cuts for stock in part.stock if stock.source == "off-cut"
+    ]
+    return tuple(drawn[name] for name in gone)
 
 
 def _batch(job: Job, part: PartCut, stock: StockPiece, cut: Cut) -> str:
     if stock.source == "off-cut":
         return next(each.batch for each in job.offcuts if each.id == stock.name)
+    if stock.source == "rest":
+        return next(each.batch for each in job.cuts if each.id == stock.name)
     if part.kind != "strip":
         return ""
     runs = {piece.run for piece in part.pieces if piece.name in cut.pieces}  # a spare has none

@@ -13,7 +13,15 @@ from typing import NamedTuple
 from pelmet.model.file.disk.unsaved import SaveError
 from pelmet.model.file.job.reading import load_job
 from pelmet.model.file.job.saving import previous_path, save_job
-from pelmet.model.file.store.pieces import find_piece, give_back, no_reference, take_piece
+from pelmet.model.file.store.pieces import (
+    Rest,
+    add_piece,
+    drop_piece,
+    find_piece,
+    give_back,
+    no_reference,
+    take_piece,
+)
 from pelmet.model.file.store.store_file import HeldStore, held_store
 from pelmet.model.file.toml.faults import FileError
 from pelmet.model.job.job import Job
@@ -84,7 +92,39 @@ def settle_store(store: Store, before: Job, after: Job) -> Store:
             store = _taken(store, each, now, drawn[each.piece])
         elif was != now:
             store = _carried_over(store, each, now)
+    return _with_rests(store, before, after)
+
+
+def _with_rests(store: Store, before: Job, after: Job) -> Store:
+    """Put in the rests that a job says are in the store since, and take out what it says no more.
+
+    Only a piece that no job has taken meanwhile is taken out.
+    """
+    had, has = _rests(before), _rests(after)
+    for part, length, batch in (had - has).elements():
+        free = next(
+            (
+                piece
+                for piece in reversed(store.pieces)
+                if (piece.part, piece.length, piece.batch) == (part, length, batch)
+                and piece.from_job == before.site.reference
+                and not piece.taken_by
+            ),
+            None,
+        )
+        if free:
+            store = drop_piece(store, free.id)
+    for rest in (has - had).elements():
+        store, _ = add_piece(store, *rest, after.site.reference)
     return store
+
+
+def _rests(job: Job) -> Counter[Rest]:
+    return Counter(
+        Rest(cut.part, cut.rest, cut.batch)
+        for cut in job.cuts
+        if cut.kept == "in the store" and cut.rest
+    )
 
 
 def drawable(store: Store, saved: Job, job: Job) -> tuple[StoredPiece, ...]:
@@ -151,10 +191,10 @@ def unsettled_words(piece: StoredPiece, job: Job) -> str:
     return f"{piece.id}: this job draws it, and your store has it {has}"
 
 
-def _drawn(job: Job) -> tuple[str, Counter[str]]:
-    """Give what the store is told of a job: nothing of one that draws nothing."""
+def _drawn(job: Job) -> tuple[str, Counter[str], Counter[Rest]]:
+    """Give what the store is told of a job: nothing of one that neither draws nor leaves any."""
     drawn = Counter(each.piece for each in job.offcuts)
-    return (job.site.reference if drawn else "", drawn)
+    return (job.site.reference if drawn else "", drawn, _rests(job))
 
 
 def _in_file(path: Filename, last: Job | None) -> Job:
