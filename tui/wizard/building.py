@@ -148,6 +148,8 @@ class Building:
                 self._host.changed(f"{run} stays as it was")
                 return
             day, by = signed_by(answers[1:])
+            if typed:  # so that what was typed and what follows from it are one step
+                session.undo()
             try:
                 job = take_back(session.job, run, status, answers[0].strip(), day=day, by=by)
             except Refusal as refusal:

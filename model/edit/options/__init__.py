@@ -13,6 +13,7 @@ from pelmet.model.edit.options.runs import run_options
 from pelmet.model.edit.options.supplies import supply_options
 from pelmet.model.edit.options.wirings import wiring_options
 from pelmet.model.edit.options.zones import dimmers, switches
+from pelmet.model.edit.taking_off import unbuilt, with_what_stays
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.job.prices import PriceBook
@@ -59,6 +60,7 @@ def _of_supply(job: Job, parts: Catalogue, item_id: str) -> Search:
         yield (*places, *more)
 
 
+_OFF = "takes off what is built"
 _MAKERS: dict[str, Callable[[Job, Catalogue, str], Search]] = {
     "run": _of_run,
     "obstacle": crossing_options,
@@ -73,15 +75,34 @@ def options_tried(
 ) -> Search:
     """Try out what else could be chosen for a run, an obstacle, a supply, a leg or a zone.
 
-    ``parts`` is the user's own catalogue. After each trial all that are known are given, the best
-    first where there is a best; of a run that nothing feeds the ways to feed it are the first,
-    priced by ``prices``, or by the bundled book. Nothing for other kinds of thing.
+    What is built is tried like the rest, and an option that takes any of it off says so, after
+    those that do not. ``parts`` is the user's own catalogue. After each trial all that are known
+    are given, the best first where there is a best; of a run that nothing feeds the ways to feed it
+    are the first, priced by ``prices``, or by the bundled book. Nothing for other kinds of thing.
     """
     maker = _MAKERS.get(kind)
-    found = maker(job, parts, item_id) if maker else iter(())
+    found = _said(job, maker(unbuilt(job), parts, item_id)) if maker else iter(())
     if kind == "run" and is_unfed(job, item_id):
         return _before(feeding_options(job, parts, item_id, prices), found)
     return found
+
+
+def _said(job: Job, search: Search) -> Search:
+    """Give options what is built and stays; those that take any of it off come last."""
+    if unbuilt(job) == job:
+        yield from search
+        return
+    for found in search:
+        options = [_with_words(job, option) for option in found]
+        yield tuple(sorted(options, key=lambda one: bool(one.reasons and _OFF in one.reasons[0])))
+
+
+def _with_words(job: Job, option: Option) -> Option:
+    if option.job is None:
+        return option
+    changed, words = with_what_stays(job, option.job)
+    reasons = (words, *option.reasons) if words else option.reasons
+    return option._replace(job=changed, reasons=reasons)
 
 
 def _before(search: Search, others: Search) -> Search:

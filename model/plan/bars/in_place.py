@@ -1,8 +1,8 @@
 """Which opening a bar that is cut or hangs is in, and what else there is still to be made.
 
-A bar that hangs stays, whatever the survey says now: it is in the opening that it hangs in, or in
-one of its own where there is none any more; and what an opening would take in its place is not
-made. A bar that is only cut goes into the opening of its number.
+A bar that hangs stays, whatever the survey says now: it is in the opening that it hangs in, else in
+that of its number, or in one of its own where there is none any more; and what an opening would
+take in its place is not made. A bar that is only cut goes into the opening of its number.
 """
 
 from collections.abc import Iterator, Sequence
@@ -27,6 +27,8 @@ def with_built(
         return
     placed: list[Placed] = []
     left = [*hanging]
+    elsewhere = {each.number: each for each in hanging if not any(
+        _overlap(opening, each) > 0 for opening in openings)}  # fmt: skip
     for number, opening in enumerate(openings, 1):
         over = [each for each in hanging if _overlap(opening, each) > 0]
         free = [each for each in over if each in left]
@@ -35,7 +37,10 @@ def with_built(
             left.remove(own)
             placed.append((opening, own))
         elif not over:
-            placed.append((opening, cut.pop(number, None)))
+            own_number = elsewhere.get(number)
+            if own_number:  # its cabinet is said to be somewhere else now
+                left.remove(own_number)
+            placed.append((opening, own_number or cut.get(number)))
     placed += [(_own_opening(each, openings, spec), each) for each in left]
     walls = list(dict.fromkeys(opening.wall for opening in openings))
     yield from sorted(placed, key=lambda one: _place(one, walls)) if left else placed

@@ -1,6 +1,5 @@
 """Checks on what is built: what is said otherwise now, and facts that do not add up."""
 
-from collections import Counter
 from collections.abc import Iterator
 from decimal import Decimal
 from typing import Final
@@ -47,7 +46,9 @@ def _out_of_fit(bar: Bar, run: Run) -> Iterator[Finding]:
     how = f"{bar.id} {'hangs at' if bar.hangs else 'is cut to'} {said(length)} mm"
     again = "read the opening again, and correct it"
     down = "set its status back with a reason, and take it down" if bar.hangs else "cut it again"
-    if bar.opening.clear.formula_id == "built":
+    opening = bar.opening
+    off = bar.hangs and (bar.right <= opening.left or bar.left >= opening.right)
+    if off or opening.clear.formula_id == "built":
         says = f"{how}, and the survey has no opening there any more"
         yield _ask("no-opening", run, says, f"{down}; or {again}")
     elif length - allowed >= _SAME:
@@ -116,7 +117,7 @@ def cut_does_not_add_up(plan: Plan) -> Iterator[Finding]:
     job = plan.job
     cuts = {cut.id: cut for cut in job.cuts}
     offcuts = {each.id: each for each in job.offcuts}
-    sources = Counter(cut.offcut or cut.rest_of for cut in job.cuts)
+    first: dict[str, str] = {}
     for cut in job.cuts:
         if len(cut.pieces) != len(cut.lengths):
             says = (
@@ -134,8 +135,8 @@ def cut_does_not_add_up(plan: Plan) -> Iterator[Finding]:
                 "cut-too-long", cut.id, "lengths", says, "correct the lengths or the rest"
             )
         source = cut.offcut or cut.rest_of
-        if source and sources[source] > 1:
-            says = f"{cut.id}: {source} was cut up by another cut too"
+        if source and first.setdefault(source, cut.id) != cut.id:
+            says = f"{cut.id}: {source} was cut up by {first[source]} already"
             yield _of_cut("stock-cut-twice", cut.id, "rest_of", says, "say what it came out of")
         before = cuts[cut.rest_of].rest if cut.rest_of else None
         if cut.offcut:

@@ -18,6 +18,12 @@ OPTIONAL = {
     ("leg", "zone"),
     ("leg", "via"),
     ("leg", "avoid"),
+    ("cut", "offcut"),
+    ("cut", "rest_of"),
+    ("drilled", "cabinet"),
+    ("drilled", "obstacle"),
+    ("laid", "run"),
+    ("fitted", "cabinet"),
 }
 
 

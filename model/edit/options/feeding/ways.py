@@ -211,7 +211,8 @@ def _bigger(before: Before, supply: Supply) -> Iterator[Tried]:
     def with_part(part: SupplyPart, leg: Leg | None) -> Iterator[Tried]:
         new = altered(supply, {"part": part.id})
         others = (new if each.id == supply.id else each for each in before.job.supplies)
-        job = rebuilt(before.job, supplies=tuple(others))
+        stays = tuple(each for each in before.job.fitted if each.supply != supply.id)
+        job = rebuilt(before.job, supplies=tuple(others), fitted=stays)
         note = (
             f"{part.id} in place of {old.id}: the licensed person takes {supply.id} off the mains "
             "and connects the new one"

@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given
 from jobs import QUICK, Fields, any_job, many_bars, obstacle, one_bar, part, row
 from test_findings_bench import CASES as BENCH_CASES
+from test_findings_built import CASES as BUILT_CASES
 from test_findings_control import CASES as CONTROL_CASES
 from test_findings_fading import CASES as FADING_CASES
 from test_findings_light import CASES as LIGHT_CASES
@@ -290,7 +291,8 @@ def test_a_sound_job_has_no_findings():
 
 
 ALL_CASES = (
-    *CASES, *BENCH_CASES, *LIGHT_CASES, *CONTROL_CASES, *FADING_CASES, *PROTECTION_CASES,
+    *CASES, *BENCH_CASES, *BUILT_CASES, *LIGHT_CASES, *CONTROL_CASES, *FADING_CASES,
+    *PROTECTION_CASES,
     *RULES_CASES, *SEEING_CASES, *SUPPLIES_CASES, *WAYS_CASES, *ZONES_CASES,
 )  # fmt: skip
 
