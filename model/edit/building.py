@@ -65,13 +65,26 @@ def to_note(
         rows += _cuts(folder, pieces, rests)
         rows += _laid(plan, cables)
         rows += _fitted(plan, {cable.leg for cable in cables if cable.leg})
+    whole = {name for part in folder.cuts for name in _whole(part, rows)}
     least = {part.part: keepable(part.kind, plan.job.allowances) for part in folder.cuts}
     worth = (
         (values["part"], values["rest"])
         for kind, values in rows
-        if kind == "cut" and values["rest"] >= least[values["part"]]
+        if kind == "cut"
+        and values["rest"] >= least[values["part"]]
+        and (values["part"], values["pieces"]) in whole
     )
     return ToNote(tuple(rows), tuple(worth))
+
+
+def _whole(
+    part: PartCut, rows: Iterable[tuple[Kind, Values]]
+) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Give the pieces of those cuts of a part out of which nothing else is to come."""
+    cuts = {frozenset(cut.pieces) for _, cut in part.cuts}
+    for kind, values in rows:
+        if kind == "cut" and values["part"] == part.part and frozenset(values["pieces"]) in cuts:
+            yield part.part, values["pieces"]
 
 
 def note_built(

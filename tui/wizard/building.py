@@ -24,6 +24,7 @@ class Building:
 
     def __init__(self, host: Host) -> None:
         self._host = host
+        self._listing: object | None = None  # another one each time
 
     def offer(self) -> None:
         """Ask how far which runs have come; a single one may go back."""
@@ -85,17 +86,23 @@ class Building:
         plan, found = session.plan, list[Listed]()
         steps: Iterator[Listed | None] = list_work(plan, session.paperwork.prices, runs, status)
 
+        own = self._listing = object()
+
         def take(listed: Listed | None) -> bool:
             if listed:
                 found.append(listed)
-            return session.plan is plan
+            return self._listing is own and session.plan is plan
 
         def then() -> None:
-            self._host.let_keys_go()
-            if found and session.plan is plan:
-                self._ask(found[0], runs, status)
+            if self._listing is own:
+                self._host.let_keys_go()
+                if found and session.plan is plan:
+                    self._ask(found[0], runs, status)
 
-        self._host.hold_keys("What the papers list is being worked out; Esc leaves it", _nothing)
+        def give_up() -> None:
+            self._listing = None
+
+        self._host.hold_keys("What the papers list is being worked out; Esc leaves it", give_up)
         self._host.beside(steps, take, then)
 
     def _ask(self, listed: Listed, runs: tuple[str, ...], status: Status) -> None:
@@ -168,7 +175,3 @@ def _row(status: Status, runs: list[Run]) -> str:
         return f"{status}, as it is: note what is not noted yet"
     back = len(runs) == 1 and past(runs[0], status)
     return f"back to {status}, with a reason" if back else status
-
-
-def _nothing() -> None:
-    """Give up: nothing was begun that is to be undone."""

@@ -238,7 +238,7 @@ class Wizard(KeyScreen):
         """Make the field stick, or say why it cannot."""
         if self.session.accept():
             if self.session.came:
-                self.call_after_refresh(self._building.follow, self.session.came)
+                self._building.follow(self.session.came)
             return True
         self.say("", "stop")
         self.app.bell()

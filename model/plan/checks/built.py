@@ -45,7 +45,7 @@ def _out_of_fit(bar: Bar, run: Run) -> Iterator[Finding]:
     length, allowed = Decimal(bar.length.value), Decimal(bar.allowed.value)
     how = f"{bar.id} {'hangs at' if bar.hangs else 'is cut to'} {said(length)} mm"
     again = "read the opening again, and correct it"
-    down = "set its status back with a reason, and take it down" if bar.hangs else "cut it again"
+    down = "set its status back to ordered, with a reason, to make it anew"
     opening = bar.opening
     off = bar.hangs and (bar.right <= opening.left or bar.left >= opening.right)
     if off or opening.clear.formula_id == "built":
@@ -54,15 +54,13 @@ def _out_of_fit(bar: Bar, run: Run) -> Iterator[Finding]:
     elif length - allowed >= _SAME:
         shorter = f"saw {said(length - allowed)} mm off and correct its length among what was cut"
         if bar.hangs:
-            shorter = f"take it down, {shorter}"
+            shorter = f"set its status back to cut with a reason, take it down, {shorter}"
         says = f"{how}; the opening now allows {said(allowed)}"
         found = _ask("built-too-long", run, says, f"{shorter}; or {again}")
         yield found if bar.hangs else found._replace(level="stop")
     elif allowed - length >= _SAME:
         says = f"{how}; the opening now takes {said(allowed)}: it stays dark beside it"
-        yield _ask(
-            "built-too-short", run, says, f"leave it, or {down} for a longer one; or {again}"
-        )
+        yield _ask("built-too-short", run, says, f"leave it; or {down}; or {again}")
 
 
 def _ask(code: str, run: Run, says: str, remedy: str) -> Finding:

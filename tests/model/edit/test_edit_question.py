@@ -8,12 +8,15 @@ import pytest
 
 from pelmet.model.edit.add import add_item
 from pelmet.model.edit.answer import field_text, set_answer
+from pelmet.model.edit.building import note_built
 from pelmet.model.edit.change import rebuilt, subject
 from pelmet.model.edit.question import model_of, options, part_name, question_for
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.items import KINDS
 from pelmet.model.job.paperwork import Given, OffCut, Ordered
+from pelmet.model.order.folder import make_folder
+from pelmet.model.plan.stages import plan_job
 from pelmet.tui.session.steps import STEPS
 
 PARTS = bundled_catalogue()
@@ -27,6 +30,7 @@ KITCHEN = rebuilt(
     ordered=(Ordered(id="order1", part="surface-17", length=Decimal(2000), amount=Decimal(3)),),
     given=(Given(id="given1", paper="order", revision=0, digest="0123456789abcdef"),),
 )
+KITCHEN = note_built(make_folder(plan_job(KITCHEN)), [run.id for run in KITCHEN.runs], "proved")
 FORMS = sorted(
     {
         (kind, field)
@@ -42,7 +46,8 @@ FIRST = {"site": "", "allowances": "", "room": "kitchen", "wall": "A", "cabinet"
          "obstacle": "O1", "run": "R1", "supply": "S1", "leg": "L1",
          "zone": "zone1", "override": "rule1",
          "offer": "option1", "revision": "rev1", "offcut": "piece1", "ordered": "order1",
-         "given": "given1"}  # fmt: skip
+         "given": "given1", "cut": "cut1", "hung": "hung1", "drilled": "drilled1",
+         "laid": "laid1", "fitted": "fitted1", "diary": "diary1"}  # fmt: skip
 
 
 @kinds
