@@ -139,7 +139,7 @@ def _takes(before: Before, tried: Tried) -> Iterator[str]:
 
 
 def _drilled(plan: Plan) -> set[tuple[object, ...]]:
-    return {(each.panel, each.across.value, each.out.value) for each in plan.holes}
+    return {(each.owner, each.panel, round(each.along, 1)) for each in plan.holes}
 
 
 def _metres(plan: Plan) -> float:
