@@ -83,7 +83,8 @@ def page_lines(session: Session) -> tuple[Line, ...]:
     """Give the text of the paper one stands on; what holds it up stands above it."""
     from pelmet.tui.session.paper_states import why_blocked
 
-    reason, page = why_blocked(session.plan, session.place.id), session.page()
+    here = session.place.id
+    reason, page = why_blocked(session.plan, here), session.paperwork.pages.get(here)
     held = [Line(f"BLOCKED, {reason}", "stop"), Line("")] if reason else []
     return (*held, *(lines(["Being worked out ..."], "dim") if page is None else lines(page)))
 

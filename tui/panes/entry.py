@@ -113,7 +113,8 @@ class Entry(Vertical):
             echo = f"= {value}" if value else named
         if not message:
             message, role = question.help if question else _on_paper(session), "dim"
-            warning = session.paper_warning
+            here = session.place
+            warning = session.paperwork.warning(here.id) if here.kind == "paper" else ""
             if warning:
                 message, role = warning, "warn"
         self.query_one("#entry-echo", Rows).show([Line(echo, "good")])

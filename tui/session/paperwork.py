@@ -117,6 +117,12 @@ class Paperwork:
         """The papers that people hold and that hold no more, once that is worked out."""
         return None if self.folder is None else self.void
 
+    def warning(self, page: str) -> str:
+        """Say why a paper cannot go out, or does not hold any more, or nothing."""
+        from pelmet.tui.session import paper_states
+
+        return paper_states.warning(self.plan, self.void, page)
+
     def ask(self, page: str = "") -> Asked:
         """Ask for what follows from the plan as it is, and for the text of a page."""
         return Asked(self.plan, self.prices, self.folder, page, self._before(page))

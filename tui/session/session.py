@@ -414,16 +414,3 @@ class Session:
         """Whether what Ctrl+N adds here names what is void, and that is not known yet."""
         unknown = self.paperwork.void_if_known is None
         return self.adds == "revision" and bool(self.job.given) and unknown
-
-    def page(self) -> tuple[str, ...] | None:
-        """Give the text of the paper one stands on, row by row, once it is worked out."""
-        return self.paperwork.pages.get(self.place.id)
-
-    @property
-    def paper_warning(self) -> str:
-        """Why the paper one stands on cannot go out, or does not hold any more, or nothing."""
-        if self.place.kind != "paper":
-            return ""
-        from pelmet.tui.session import paper_states
-
-        return paper_states.warning(self.plan, self.paperwork.void, self.place.id)

@@ -17,7 +17,7 @@ def page(session: Session, name: str = CHANGES) -> str:
     session.go(PAPERS)
     session.go_to("paper", name, "")
     session.catch_up()
-    rows = session.page()
+    rows = session.paperwork.pages.get(session.place.id)
     assert rows is not None
     return "\n".join(rows)
 

@@ -269,7 +269,8 @@ for step in STEPS:
             session.form.shown(field), session.form.echo(field)
         if session.place.kind == "paper":
             session.catch_up()
-            print(session.place.id, len(session.page()), session.paper_warning)
+            name = session.place.id
+            print(name, len(session.paperwork.pages[name]), session.paperwork.warning(name))
 session.go_to("cabinet", "A1", "width")
 session.type("610")
 session.accept()
