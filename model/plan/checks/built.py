@@ -58,6 +58,13 @@ def _out_of_fit(bar: Bar, run: Run) -> Iterator[Finding]:
         says = f"{how}; the opening now allows {said(allowed)}"
         found = _ask("built-too-long", run, says, f"{shorter}; or {again}")
         yield found if bar.hangs else found._replace(level="stop")
+    elif bar.hangs and max(opening.left - bar.left, bar.right - opening.right) >= _SAME:
+        says = (
+            f"{bar.id} hangs from {said(bar.left)} to {said(bar.right)} mm; its opening is from "
+            f"{said(opening.left)} to {said(opening.right)} now"
+        )
+        remedy = "read again where its cabinets stand, or correct where it hangs"
+        yield _ask("hangs-elsewhere", run, says, remedy)
     elif allowed - length >= _SAME:
         says = f"{how}; the opening now takes {said(allowed)}: it stays dark beside it"
         yield _ask("built-too-short", run, says, f"leave it; or {down}; or {again}")
