@@ -1,6 +1,6 @@
 """What stands of a job: what was built is taken as it is, whatever is said of it now."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
 from decimal import Decimal
 from itertools import accumulate
 from typing import Any, Final, NamedTuple
@@ -56,6 +56,8 @@ def what_stands(job: Job, parts: Catalogue) -> Standing:
     """Give a job with each built thing as it was built, and where that is not what is said."""
     if not (job.cuts or job.hung or job.laid or job.fitted):
         return Standing(job, {}, {}, ())
+    wall_of = {cabinet.id: cabinet.wall for cabinet in job.cabinets}
+    walls = {run.id: {wall_of[name] for name in run.cabinets} for run in job.runs}
     hung = grouped(job.hung, lambda each: each.run)
     pieces = _pieces(job, parts)
     laid = grouped(job.laid, lambda each: each.leg)
@@ -72,6 +74,10 @@ def what_stands(job: Job, parts: Catalogue) -> Standing:
         as_built("run", run, _built_run(run, hung.get(run.id, ()), pieces.get(run.id, {}), job))
         for run in job.runs
     )
+    for each in job.hung:
+        if each.wall not in walls[each.run]:
+            now = " and ".join(sorted(walls[each.run]))
+            found.append(Contradiction("run", each.run, "cabinets", f"on {now}", f"on {each.wall}"))
     supplies = tuple(
         as_built("supply", each, {name: getattr(one, name) for name in _AS_FITTED})
         if (one := next((one for one in job.fitted if one.supply == each.id), None))
@@ -84,9 +90,12 @@ def what_stands(job: Job, parts: Catalogue) -> Standing:
     )
     return Standing(
         job.model_copy(update={"runs": runs, "supplies": supplies, "legs": legs}),
-        {run.id: _bars(hung.get(run.id, ()), pieces.get(run.id, {})) for run in job.runs},
+        {
+            run.id: _bars(hung.get(run.id, ()), pieces.get(run.id, {}), walls[run.id])
+            for run in job.runs
+        },
         {each.cable: each for each in job.laid},
-        tuple(found),
+        tuple(dict.fromkeys(found)),
     )
 
 
@@ -128,11 +137,12 @@ def _built_run(run: Run, hung: Iterable[HungBar], pieces: _Pieces, job: Job) -> 
     return built
 
 
-def _bars(hung: Iterable[HungBar], pieces: _Pieces) -> tuple[StandingBar, ...]:
-    return tuple(sorted(_each_bar(hung, pieces)))
+def _bars(hung: Iterable[HungBar], pieces: _Pieces, walls: Set[str]) -> tuple[StandingBar, ...]:
+    return tuple(sorted(_each_bar(hung, pieces, walls)))
 
 
-def _each_bar(hung: Iterable[HungBar], pieces: _Pieces) -> Iterator[StandingBar]:
+def _each_bar(hung: Iterable[HungBar], pieces: _Pieces, walls: Set[str]) -> Iterator[StandingBar]:
+    """Give a run's bars; one at a wall that none of its cabinets is on any more has no place."""
     hanging = {each.bar: each for each in hung}
     channel = {
         number: own["channel"][1] for number, own in pieces.items() if "channel" in own
@@ -141,7 +151,9 @@ def _each_bar(hung: Iterable[HungBar], pieces: _Pieces) -> Iterator[StandingBar]
         lengths = channel.get(number, [])
         splices = tuple(accumulate(lengths[:-1]))
         one = hanging.get(number)
-        if one:
+        if one and one.wall not in walls:
+            yield StandingBar(number, one.length, splices, "", None, one.lit)
+        elif one:
             yield StandingBar(number, one.length, splices, one.wall, one.at, one.lit)
         else:
             yield StandingBar(number, sum(lengths, Decimal(0)), splices)
