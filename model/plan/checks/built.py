@@ -62,6 +62,12 @@ def _out_of_fit(bar: Bar, run: Run) -> Iterator[Finding]:
         yield _ask(
             "built-too-short", run, says, f"leave it, or {down} for a longer one; or {again}"
         )
+    elif abs(bar.off) >= _SAME:
+        side = "right" if bar.off > 0 else "left"
+        says = f"{bar.id} hangs {said(abs(bar.off))} mm further {side} than its opening is now"
+        yield _ask(
+            "built-elsewhere", run, says, f"leave it, or {down} and hang it there; or {again}"
+        )
 
 
 def _ask(code: str, run: Run, says: str, remedy: str) -> Finding:

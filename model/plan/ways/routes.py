@@ -146,9 +146,9 @@ def _as_laid(cable: Cable, site: "SiteWays") -> Cable:
     one = site.laid.get(cable.id)
     if one is None or one.leg != cable.leg or one.run != cable.run:
         return cable
-    length = given(
-        cable.length.name if cable.length else "lead", one.length, "mm", "built", cable.id
-    )
+    was = cable.length
+    name, about = (was.name, was.about) if was else ("lead", cable.id)
+    length = given(name, one.length, "mm", "built", about)
     return cable._replace(length=length, laid=True)
 
 
