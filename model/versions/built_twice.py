@@ -56,6 +56,28 @@ def noted_twice(
     return None
 
 
+def spoilt_since(
+    cuts: Sequence[CutLength], mine: Collection[str], theirs: Collection[str]
+) -> list[CutLength]:
+    """Let a piece that one of them cut again have come to nothing where both say it was cut."""
+    again = {
+        (cut.part, name)
+        for cut in cuts
+        if not (cut.id in mine and cut.id in theirs)
+        for name in cut.pieces
+        if name != SPARE
+    }
+
+    def told(cut: CutLength) -> CutLength:
+        both = cut.id in mine and cut.id in theirs
+        pieces = tuple(
+            SPOILT if both and (cut.part, name) in again else name for name in cut.pieces
+        )
+        return cut if pieces == cut.pieces else cut.model_copy(update={"pieces": pieces})
+
+    return [told(cut) for cut in cuts]
+
+
 def renamed_apart(base: Job, mine: Job, theirs: Job) -> dict[str, str]:
     """Give new names to holes and cables that theirs added under a name of another one in mine."""
     before = {each.id for kind in BUILT for each in base.table(kind)}

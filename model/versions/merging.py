@@ -19,7 +19,13 @@ from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.items import Kind
 from pelmet.model.job.job import TABLES, Job, Site
 from pelmet.model.job.references import reference_faults
-from pelmet.model.versions.built_twice import BUILT, Twice, noted_twice, renamed_apart
+from pelmet.model.versions.built_twice import (
+    BUILT,
+    Twice,
+    noted_twice,
+    renamed_apart,
+    spoilt_since,
+)
 from pelmet.model.versions.renaming import by_id, renumbered, with_ids, with_names
 from pelmet.model.versions.said import part_kind, title_of, value_as_typed
 
@@ -179,6 +185,8 @@ class _Merging:
     def once(self, kind: Kind, rows: Sequence[Any], jobs: _Three[Job]) -> tuple[Any, ...]:
         """Leave of what both noted as built the one that is right, and what refers to that."""
         ids = [{each.id for each in job.table(kind)} for job in jobs[1:]]
+        if kind == "cut":
+            rows = spoilt_since(rows, *ids)
         while twice := noted_twice(rows, *ids):
             both = {each.id for each in (*twice.mine, *twice.theirs)}
             kept = twice.earlier if twice.alike else self._of_one(kind, twice)
@@ -237,7 +245,9 @@ class _Merging:
                 continue
             before, own, other = (_said(each, field) for each in three)
             value, mark = other if own == before else own
-            if before not in (own, other) and own != other:
+            if kind == "cut" and (pieces := _one_by_one(before[0], own[0], other[0])):
+                value = pieces
+            elif before not in (own, other) and own != other:
                 texts = (value_as_typed(each, kind, field, self._site) for each in three)
                 said = _Three(before, own, other)
                 value, mark = self._reading(
@@ -269,6 +279,16 @@ class _Merging:
         if isinstance(decided, Typed):
             return decided
         return said[SIDES.index(self.side(conflict) or "mine")]
+
+
+def _one_by_one(before: Any, own: Any, other: Any) -> tuple[Any, ...] | None:
+    """Merge what was cut of one length piece by piece; nothing if that is to be decided."""
+    if not isinstance(before, tuple) or not len(before) == len(own) == len(other):
+        return None
+    pieces = [*zip(before, own, other, strict=True)]
+    if any(was not in (mine, theirs) and mine != theirs for was, mine, theirs in pieces):
+        return None
+    return tuple(theirs if mine == was else mine for was, mine, theirs in pieces)
 
 
 def _out_of(cut: CutLength, stands_for: Mapping[str, str | None]) -> CutLength:

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from pelmet.model.edit.add import add_item
-from pelmet.model.edit.building import note_built
+from pelmet.model.edit.building import note_built, take_back
 from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
@@ -100,6 +100,16 @@ def test_one_piece_out_of_two_stocks_is_to_be_decided():
     job = merge(base, mine, theirs, {each.place: "theirs" for each in conflicts}).job
     names = [(cut.part, name) for cut in job.cuts for name in cut.pieces if name != "spare"]
     assert len(names) == len(set(names))
+
+
+def test_what_each_took_back_of_one_length_is_spoilt_and_what_one_cut_again_is_there_once():
+    base = noted(kitchen(), ["R1", "R2", "R3"], "cut")
+    mine = take_back(base, "R1", "ordered", "hood moved")
+    theirs = noted(take_back(base, "R3", "ordered", "hood moved"), ["R3"], "cut")
+    merged = merge(base, mine, theirs)
+    pieces = [name for cut in merged.job.cuts for name in cut.pieces]
+    assert (pieces.count("R1.1"), pieces.count("R3.1"), pieces.count("R2.1")) == (0, 3, 3)
+    assert pieces.count("spoilt") == 6
 
 
 def test_what_only_one_noted_is_there_and_the_same_twice_is_the_same():
