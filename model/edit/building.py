@@ -4,6 +4,7 @@ What a run's new status says is noted with it: pieces when it is cut, holes and 
 mounted, cables and supplies when it is wired. Going back takes what no longer holds off again.
 """
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from decimal import Decimal
 from typing import Any, Final, NamedTuple
@@ -17,6 +18,7 @@ from pelmet.model.job.piece_names import SPARE, SPOILT, bar_of
 from pelmet.model.order.cuts import PartCut, StockPiece, keepable
 from pelmet.model.order.cutting.terms import Cut
 from pelmet.model.order.folder import Folder
+from pelmet.model.order.on_hand import on_hand
 from pelmet.model.order.pieces import SAWN
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
@@ -98,9 +100,11 @@ def note_built(
 ) -> Job:
     """Note that some runs have come so far, with all that is done by it and is not noted yet.
 
-    ``rests`` says what becomes of the rests that are worth keeping.
+    ``rests`` says what becomes of the rests that are worth keeping. Stock that is cut and that no
+    order is noted of is noted as ordered: else an order sent later would seem to be that.
     """
     rows = [*to_note(folder, runs, status, rests).rows]
+    rows += _got(folder, [values for kind, values in rows if kind == "cut"])
     job = folder.plan.job
     moved = [run for run in job.runs if run.id in runs and not past(run, status)]
     rows += (("diary", {"run": run.id, "status": status}) for run in moved)
@@ -119,7 +123,8 @@ def take_back(
 ) -> Job:
     """Let a run go back to a status before: what holds no more of it is taken off.
 
-    A hole stays drilled and a supply fitted; what was cut and goes back to before that is spoilt.
+    A hole stays drilled, a supply fitted, and a cable that another one goes on from in its place;
+    what was cut and goes back to before that is spoilt, and so is a cable that is taken out.
     """
     tables: dict[str, Any] = {
         "runs": tuple(
@@ -127,18 +132,36 @@ def take_back(
         )
     }
     far = STATUSES.index(status)
+    spoilt: set[str] = set()
     if far < STATUSES.index("wired"):
-        tables["laid"] = tuple(each for each in job.laid if each.run != run_id)
+        stay = _gone_on_from(job, run_id)
+        spoilt = {each.cable for each in job.laid if each.run == run_id} - stay
+        tables["laid"] = tuple(each for each in job.laid if each.cable not in spoilt)
     if far < STATUSES.index("mounted"):
         tables["hung"] = tuple(each for each in job.hung if each.run != run_id)
     if far < STATUSES.index("cut"):
+        pieces = {name for cut in job.cuts for name in cut.pieces}
+        spoilt |= {name for name in pieces if bar_of(name)[0] == run_id}
+    if spoilt:
         tables["cuts"] = tuple(
-            altered(cut, {"pieces": tuple(SPOILT if bar_of(name)[0] == run_id else name
+            altered(cut, {"pieces": tuple(SPOILT if name in spoilt else name
                                           for name in cut.pieces)})
             for cut in job.cuts
         )  # fmt: skip
     entry = {"run": run_id, "status": status, "why": why}
     return _with_rows(rebuilt(job, **tables), [("diary", entry)], day, by)
+
+
+def _gone_on_from(job: Job, run_id: str) -> set[str]:
+    """Give the laid cables that lead on to others than a run's."""
+    before = {each.cable: each.before for each in job.laid}
+    found: set[str] = set()
+    for each in job.laid:
+        name = each.before if each.run != run_id else ""
+        while name and name not in found:
+            found.add(name)
+            name = before.get(name, "")
+    return found
 
 
 def _with_rows(job: Job, rows: Iterable[tuple[Kind, Values]], day: str, by: str) -> Job:
@@ -187,10 +210,14 @@ def _cut(
 ) -> Values:
     stock, cut = stock_cut
     job = folder.plan.job
-    kerf = job.allowances.saw_kerf if part.kind in SAWN else Decimal(0)
+    sawn = part.kind in SAWN
+    kerf = job.allowances.saw_kerf if sawn else Decimal(0)
+    new = stock.source in ("bought", "ordered")
+    trims = 2 * job.allowances.bar_trim if sawn and new else Decimal(0)
     pieces = {piece.name: piece for piece in part.pieces}
-    others = [pieces[name] for name in cut.pieces if name not in names]
-    rest = cut.left + sum((each.length + each.saw + kerf for each in others), Decimal(0))
+    gone = sum((pieces[name].length + pieces[name].saw + kerf for name in names), trims)
+    rest = max(stock.length - gone, Decimal(0))
+    others = len(names) < len(cut.pieces)
     worth = rest >= keepable(part.kind, job.allowances)
     batches = {run.batch for run in job.runs if run.id in {pieces[name].run for name in names}}
     source = {"off-cut": "offcut", "rest": "rest_of"}.get(stock.source)
@@ -204,6 +231,18 @@ def _cut(
         "kept": "kept" if others else rests if worth else "scrap",
         "batch": batches.pop() if part.kind == "strip" and len(batches) == 1 else "",
     }
+
+
+def _got(folder: Folder, cut: Collection[Values]) -> Iterator[tuple[Kind, Values]]:
+    """Give the stock that is cut and no order is noted of: it was got all the same."""
+    whole = Counter(
+        (each["part"], each["stock"]) for each in cut if not {"offcut", "rest_of"} & each.keys()
+    )
+    for (part, length), count in whole.items():
+        there = dict(on_hand(folder.plan.job, part).ordered).get(length, 0)
+        if count > there:
+            amount = Decimal(count - there)
+            yield "ordered", {"part": part, "length": length, "amount": amount}
 
 
 def _said(value: Decimal | float) -> Decimal:
@@ -225,7 +264,7 @@ def _hung(plan: Plan, runs: Collection[str]) -> Iterator[tuple[Kind, Values]]:
                         "run": fit.run.id,
                         "bar": number,
                         "wall": bar.wall,
-                        "at": _said(bar.left),
+                        "at": _said(max(bar.left, Decimal(0))),
                         "length": _said(Decimal(bar.length.value)),
                         "lit": _said(Decimal(bar.lit.value)),
                         "line": fit.run.line,
@@ -283,8 +322,25 @@ def _laid(plan: Plan, cables: Iterable[Cable]) -> Iterator[tuple[Kind, Values]]:
                     "cable": cable.id,
                     "part": parts[cable.leg],
                     "length": _said(Decimal(str(cable.length.value))),
+                    "before": cable.before or "",
+                    "side": cable.feed and cable.feed.side,
+                    **(_tee(plan, cable) if cable.run is None else {}),
                 },
             )
+
+
+def _tee(plan: Plan, cable: Cable) -> Values:
+    """Say where a cable ends that comes to a tee."""
+    *_, end = cable.places
+    lines = next(room.walls for room in plan.rooms if room.room.id == cable.room)
+    met = [line for line in lines if line.before <= end.along]
+    line = max(met or lines[:1], key=lambda line: line.before)
+    return {
+        "wall": line.wall.id,
+        "at": _said(max(end.along - line.before, 0.0)),
+        "out": _said(max(end.out, 0.0)),
+        "height": _said(max(end.height, 0.0)),
+    }
 
 
 def _fitted(plan: Plan, legs: Collection[str]) -> Iterator[tuple[Kind, Values]]:

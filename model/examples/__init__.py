@@ -5,7 +5,12 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from pelmet.model.job.job import Job
 
-EXAMPLES = ("kitchen", "kitchen-with-pantry")
+EXAMPLES = {
+    "kitchen": "an L-shaped kitchen",
+    "kitchen-with-pantry": "the same kitchen with a pantry added",
+    "kitchen-proved-pantry-begun": "a kitchen built and proved, its pantry just begun",
+}
+"""By name, in words."""
 
 
 def example_bytes(name: str) -> bytes:

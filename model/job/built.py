@@ -22,6 +22,7 @@ from pelmet.model.job.scalars import (
 )
 
 STATUSES: Final[tuple[Status, ...]] = get_args(Status)
+CableEnd = Literal["left", "right", "middle"]
 Keeping = Literal["scrap", "kept", "in the store"]
 PanelName = Literal["floor", "top", "left side", "right side", "stile", "upright", "obstacle"]
 
@@ -110,7 +111,10 @@ class DrilledHole(Done):
 
 
 class LaidCable(Done):
-    """A cable in its place."""
+    """A cable in its place, and the tee it ends at, if it does.
+
+    Of a link between two bars, what it goes on from and where it comes to goes without saying.
+    """
 
     leg: Id = Field(title="Leg", description="The leg it is of")
     run: Id | None = Field(
@@ -120,6 +124,18 @@ class LaidCable(Done):
     cable: ShortWords = Field(title="Cable", description="Its name on the wiring schedule")
     part: Id = Field(title="Part", description="What cable it is, from the catalogue")
     length: CableLength = Field(title="Length", description="How long it was cut")
+    before: ShortWords = Field(
+        default="", title="Goes on from", description="The cable; none: it starts at the supply"
+    )
+    side: CableEnd | None = Field(
+        default=None, title="Comes to", description="Which point of its run"
+    )
+    wall: Id | None = Field(default=None, title="Tee on wall", description="Where it ends at a tee")
+    at: Place | None = Field(
+        default=None, title="Tee at", description="From the wall's left-hand end"
+    )
+    out: Place | None = Field(default=None, title="Tee out", description="From the wall to it")
+    height: Height | None = Field(default=None, title="Tee height", description="Floor to it")
 
 
 class FittedSupply(Done):

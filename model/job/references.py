@@ -31,6 +31,7 @@ REFERENCES: tuple[tuple[Kind, str, Kind], ...] = (
     ("drilled", "wall", "wall"),
     ("laid", "leg", "leg"),
     ("laid", "run", "run"),
+    ("laid", "wall", "wall"),
     ("fitted", "supply", "supply"),
     ("fitted", "cabinet", "cabinet"),
     ("diary", "run", "run"),

@@ -2,7 +2,8 @@
 
 What only one of them changed is taken; what both changed alike too. What both changed differently
 is a conflict, and then there is no job until somebody decides it. Two things that got the same id
-are both kept: the second one's id is made anew, with all that refers to it.
+are both kept: the second one's id is made anew, with all that refers to it. What both noted as
+built is there once.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -13,11 +14,19 @@ from typing import Any, Final, Generic, Literal, NamedTuple, TypeVar, cast
 from pydantic import BaseModel, ValidationError
 
 from pelmet.model.edit.change import make_thing, remove_all
-from pelmet.model.edit.ids import fresh_id
+from pelmet.model.job.built import CutLength
 from pelmet.model.job.catalogue import Catalogue
-from pelmet.model.job.items import Item, Kind
+from pelmet.model.job.items import Kind
 from pelmet.model.job.job import TABLES, Job, Site
-from pelmet.model.job.references import REFERENCES, reference_faults
+from pelmet.model.job.references import reference_faults
+from pelmet.model.versions.built_twice import (
+    BUILT,
+    Twice,
+    noted_twice,
+    renamed_apart,
+    spoilt_since,
+)
+from pelmet.model.versions.renaming import by_id, renumbered, with_ids, with_names
 from pelmet.model.versions.said import part_kind, title_of, value_as_typed
 
 T = TypeVar("T")
@@ -90,8 +99,11 @@ def merge(
     something that is decided to be removed goes with it. Raises ``Refusal`` where both together
     hold more than a job may.
     """
-    renumbered = _renumbered(base, mine, theirs)
-    jobs = _Three(base, mine, _with_ids(theirs, renumbered))
+    new_ids = renumbered(base, mine, theirs)
+    theirs = with_ids(theirs, new_ids)
+    apart = renamed_apart(base, mine, theirs)
+    jobs = _Three(base, mine, with_names(theirs, lambda name: apart.get(name, name)))
+    new_ids |= apart
     merging = _Merging(mine.site, decided)
     site = merging.one("site", "", _Three(*(job.site for job in jobs)))
     allowances = merging.one("allowances", "", _Three(*(job.allowances for job in jobs)))
@@ -106,18 +118,25 @@ def merge(
         for kind, table in TABLES.items()
     }
     if merging.conflicts:
-        return Merged(None, tuple(merging.conflicts), renumbered)
+        return Merged(None, tuple(merging.conflicts), new_ids)
+    for kind in BUILT:
+        tables[TABLES[kind]] = merging.once(kind, tables[TABLES[kind]], jobs)
+    there = {thing.id for kind in BUILT for thing in tables[TABLES[kind]]}
+    dropped = {each.id for kind in BUILT for each in jobs.theirs.table(kind)} - there
+    new_ids = {old: new for old, new in new_ids.items() if new not in dropped}
+    if merging.conflicts:
+        return Merged(None, tuple(merging.conflicts), new_ids)
     removed: dict[str, Kind] = {}
     while loose := [each for each in _dangling(tables, jobs) if each.id not in removed]:
         for conflict in loose:
             side = merging.side(conflict)
-            kept = _by_id(getattr(jobs, side)).get(conflict.id) if side else None
+            kept = by_id(getattr(jobs, side)).get(conflict.id) if side else None
             if kept:  # and may itself refer to something
                 tables[TABLES[kept[0]]] += (kept[1],)
             else:
                 removed[conflict.id] = cast("Kind", conflict.kind)
     if merging.conflicts:
-        return Merged(None, tuple(merging.conflicts), renumbered)
+        return Merged(None, tuple(merging.conflicts), new_ids)
     used = {thing.id for thing in chain.from_iterable(tables.values())}
     retired = dict.fromkeys((*mine.site.retired, *theirs.site.retired))
     left = tuple(name for name in retired if name not in used)
@@ -131,80 +150,7 @@ def merge(
     if removed:
         job = remove_all(job, removed)
     fields = {name: getattr(job, name) for name in Job.model_fields}
-    return Merged(make_thing(Job, fields), (), renumbered)
-
-
-# Ids
-
-
-def _renumbered(base: Job, mine: Job, theirs: Job) -> dict[str, str]:
-    """Give new ids to what theirs added under an id that stands for something else in mine."""
-    before, own, other = _by_id(base), _by_id(mine), _by_id(theirs)
-    new = [name for name in other if name not in before]
-    clash = {
-        name
-        for name in new
-        if (name in own and own[name] != other[name]) or name in _gone(mine, before)
-    }
-    # What is alike but refers to something that is not is not alike either.
-    while more := {
-        name
-        for name in new
-        if name in own and name not in clash and _referred(*other[name]) & clash
-    }:
-        clash |= more
-    found: dict[str, str] = {}
-    taken = mine
-    for name in (each for each in new if each in clash):
-        kind, thing = other[name]
-        wall = getattr(thing, "wall", "") if kind == "cabinet" else ""
-        spare = (*taken.site.retired, *other, *found.values())
-        site = taken.site.model_copy(update={"retired": spare})
-        found[name] = fresh_id(taken.model_copy(update={"site": site}), kind, found.get(wall, wall))
-    return found
-
-
-def _gone(job: Job, before: Mapping[str, object]) -> set[str]:
-    """Give the ids that a job has given up since."""
-    return {name for name in job.site.retired if name not in before}
-
-
-def _by_id(job: Job) -> dict[str, tuple[Kind, Item]]:
-    return {thing.id: (kind, thing) for kind in TABLES for thing in job.table(kind)}
-
-
-def _referred(kind: Kind, thing: Item) -> set[str]:
-    found: set[str] = set()
-    for each, field, _ in REFERENCES:
-        if each == kind:
-            named = getattr(thing, field)
-            found |= set(named) if isinstance(named, tuple) else {named}
-    return found - {None}
-
-
-def _with_ids(job: Job, new: Mapping[str, str]) -> Job:
-    """Give a job under other ids, with all that refers to them."""
-    if not new:
-        return job
-
-    def named(value: Any) -> Any:
-        if isinstance(value, tuple):
-            return tuple(new.get(each, each) for each in value)
-        return new.get(value, value)
-
-    tables = {}
-    for kind, table in TABLES.items():
-        fields = [field for each, field, _ in REFERENCES if each == kind]
-        tables[table] = tuple(
-            thing.model_copy(
-                update={
-                    "id": new.get(thing.id, thing.id),
-                    **{field: named(getattr(thing, field)) for field in fields},
-                }
-            )
-            for thing in job.table(kind)
-        )
-    return job.model_copy(update=tables)
+    return Merged(make_thing(Job, fields), (), new_ids)
 
 
 # Things
@@ -219,10 +165,10 @@ class _Merging:
 
     def table(self, kind: str, tables: _Three[Sequence[Any]]) -> tuple[Any, ...]:
         """Merge the things of one kind, in one order."""
-        by_id = _Three(*({thing.id: thing for thing in table} for table in tables))
+        named = _Three(*({thing.id: thing for thing in table} for table in tables))
         found = []
-        for name in self._in_order(kind, by_id):
-            before, own, other = (table.get(name) for table in by_id)
+        for name in self._in_order(kind, named):
+            before, own, other = (table.get(name) for table in named)
             if own is not None and other is not None:
                 both_added = before is None  # just the same, else the second had another id
                 three = _Three(before, own, other)
@@ -235,6 +181,40 @@ class _Merging:
                 kept = (before, own, other)[SIDES.index(side)] if side else None
                 found += [kept] if kept is not None else []
         return tuple(found)
+
+    def once(self, kind: Kind, rows: Sequence[Any], jobs: _Three[Job]) -> tuple[Any, ...]:
+        """Leave of what both noted as built the one that is right, and what refers to that."""
+        ids = [{each.id for each in job.table(kind)} for job in jobs[1:]]
+        if kind == "cut":
+            rows = spoilt_since(rows, *ids)
+        while twice := noted_twice(rows, *ids):
+            both = {each.id for each in (*twice.mine, *twice.theirs)}
+            kept = twice.earlier if twice.alike else self._of_one(kind, twice)
+            place = min(at for at, row in enumerate(rows) if row.id in both)
+            left = [row for row in rows if row.id not in both]
+            before = sum(row.id not in both for row in rows[:place])
+            rows = [*left[:before], *kept, *left[before:]]
+            if kind == "cut":
+                stands_for = dict.fromkeys(both - {each.id for each in kept})
+                if len(kept) == 1:
+                    stands_for = dict.fromkeys(stands_for, kept[0].id)
+                rows = [_out_of(row, stands_for) for row in rows]
+        return tuple(rows)
+
+    def _of_one(self, kind: Kind, twice: Twice) -> tuple[Any, ...]:
+        """Give the rows of whoever is said to be right; of neither, it is not built yet."""
+        texts = (
+            "; ".join(
+                f"{title_of(row, field)} {value_as_typed(row, kind, field, self._site)}"
+                for row in rows
+                for field in twice.fields
+            )
+            for rows in twice[1:]
+        )
+        side = self.side(
+            Conflict(kind, twice.name, "", "by both, differently", "not there", *texts)
+        )
+        return {"base": (), "theirs": twice.theirs}.get(side or "mine", twice.mine)
 
     def _in_order(self, kind: str, tables: _Three[dict[str, Any]]) -> Iterator[str]:
         """Put the ids of both in one order: that of who changed it."""
@@ -265,7 +245,9 @@ class _Merging:
                 continue
             before, own, other = (_said(each, field) for each in three)
             value, mark = other if own == before else own
-            if before not in (own, other) and own != other:
+            if kind == "cut" and (pieces := _one_by_one(before[0], own[0], other[0])):
+                value = pieces
+            elif before not in (own, other) and own != other:
                 texts = (value_as_typed(each, kind, field, self._site) for each in three)
                 said = _Three(before, own, other)
                 value, mark = self._reading(
@@ -297,6 +279,22 @@ class _Merging:
         if isinstance(decided, Typed):
             return decided
         return said[SIDES.index(self.side(conflict) or "mine")]
+
+
+def _one_by_one(before: Any, own: Any, other: Any) -> tuple[Any, ...] | None:
+    """Merge what was cut of one length piece by piece; nothing if that is to be decided."""
+    if not isinstance(before, tuple) or not len(before) == len(own) == len(other):
+        return None
+    pieces = [*zip(before, own, other, strict=True)]
+    if any(was not in (mine, theirs) and mine != theirs for was, mine, theirs in pieces):
+        return None
+    return tuple(theirs if mine == was else mine for was, mine, theirs in pieces)
+
+
+def _out_of(cut: CutLength, stands_for: Mapping[str, str | None]) -> CutLength:
+    if cut.rest_of is None or cut.rest_of not in stands_for:
+        return cut
+    return cut.model_copy(update={"rest_of": stands_for[cut.rest_of]})
 
 
 def _said(thing: BaseModel, field: str) -> tuple[Any, bool]:
@@ -337,7 +335,7 @@ def _after(names: Sequence[str], both: set[str]) -> dict[str, list[str]]:
 def _dangling(tables: Mapping[str, tuple[Any, ...]], jobs: _Three[Job]) -> Iterator[Conflict]:
     """Give what one of the two removed and something that is kept still refers to."""
     things: dict[str, tuple[Any, ...]] = {kind: tables[table] for kind, table in TABLES.items()}
-    in_base, in_mine, in_theirs = (_by_id(job) for job in jobs)
+    in_base, in_mine, in_theirs = (by_id(job) for job in jobs)
     for name in dict.fromkeys(fault.found for fault in reference_faults(things)):
         kind, _ = in_base.get(name) or in_mine.get(name) or in_theirs[name]
         pair = (_USED if name in each else _GONE for each in (in_mine, in_theirs))

@@ -8,6 +8,7 @@ from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
+from pelmet.model.examples import EXAMPLES
 from pelmet.model.file.job.reading import OpenedJob, open_job
 from pelmet.model.file.job.recovery import RecoveredJob
 from pelmet.model.refusal import Refusal, refusal_text
@@ -74,10 +75,9 @@ class Start(KeyScreen):
                 for each in recent
             ),
             Beginning("Open another file", lambda: ask_for_job(self.app, opened)),
-            Beginning("Example: an L-shaped kitchen (invented)", lambda: example("kitchen")),
-            Beginning(
-                "Example: the same kitchen with a pantry added (invented)",
-                lambda: example("kitchen-with-pantry"),
+            *(
+                Beginning(f"Example: {words} (invented)", lambda name=name: example(name))  # type: ignore[misc]
+                for name, words in EXAMPLES.items()
             ),
         ]
 

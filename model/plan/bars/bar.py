@@ -34,7 +34,8 @@ class Bar:
     ``length`` is along the channel's middle; ``points`` are the wall's and the room's edge
     of a mitred bar. ``splices`` are joints between two channels, ``dark_left`` and ``dark_right``
     what is not lit at its ends. Of a bar that is cut, ``allowed`` is the length its opening takes
-    now, and ``hangs`` tells whether it is in its place. Bars, and the fits they stand in, are told
+    now, and ``hangs`` tells whether it is in its place; ``off`` is how far to the right that is
+    from where its opening would take it now. Bars, and the fits they stand in, are told
     apart by identity: an unchanged run gives the same ones again, and the later stages know them at
     a glance.
     """
@@ -56,6 +57,7 @@ class Bar:
     points: tuple[Figure, ...] = ()
     allowed: Figure | None = None
     hangs: bool = False
+    off: Decimal = Decimal(0)
 
     @property
     def wall(self) -> str:
@@ -203,9 +205,8 @@ def fit_bar(
         )
         for side in ("left", "right")
     )  # fmt: skip
-    left = opening.left + spec.taken(opening.ends[0])
-    if built and built.at is not None:
-        left = built.at
+    would = opening.left + spec.taken(opening.ends[0])
+    left = built.at if built and built.at is not None else would
     return Bar(
         id=bar_id,
         run=run.id,
@@ -224,6 +225,7 @@ def fit_bar(
         points=_points(bar_id, opening, bar, spec.channel),
         allowed=allowed if built else None,
         hangs=bool(built and built.wall),
+        off=left - would,
     )
 
 

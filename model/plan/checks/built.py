@@ -58,16 +58,15 @@ def _out_of_fit(bar: Bar, run: Run) -> Iterator[Finding]:
         says = f"{how}; the opening now allows {said(allowed)}"
         found = _ask("built-too-long", run, says, f"{shorter}; or {again}")
         yield found if bar.hangs else found._replace(level="stop")
-    elif bar.hangs and max(opening.left - bar.left, bar.right - opening.right) >= _SAME:
-        says = (
-            f"{bar.id} hangs from {said(bar.left)} to {said(bar.right)} mm; its opening is from "
-            f"{said(opening.left)} to {said(opening.right)} now"
-        )
-        remedy = "read again where its cabinets stand, or correct where it hangs"
-        yield _ask("hangs-elsewhere", run, says, remedy)
     elif allowed - length >= _SAME:
         says = f"{how}; the opening now takes {said(allowed)}: it stays dark beside it"
         yield _ask("built-too-short", run, says, f"leave it; or {down}; or {again}")
+    elif abs(bar.off) >= _SAME:
+        side = "right" if bar.off > 0 else "left"
+        says = f"{bar.id} hangs {said(abs(bar.off))} mm further {side} than its opening is now"
+        there = "set its status back to cut with a reason, and hang it there"
+        remedy = f"leave it; or {there}; or read again where its cabinets stand"
+        yield _ask("built-elsewhere", run, says, remedy)
 
 
 def _ask(code: str, run: Run, says: str, remedy: str) -> Finding:

@@ -42,16 +42,12 @@ def lay_cables(
     wiring: Wiring,
     via: tuple[int, ...] = (),
     avoid: frozenset[str] = frozenset(),
-    new: tuple[int, ...] = (),
 ) -> Laid:
     """Lay cables from a place to all stops that can be reached, through ``via`` first.
 
-    ``avoid`` names cabinets whose places are not touched. The cables to ``new`` stops come to what
-    is laid already: they go on from the joint that is nearest. Chained cables go on from stop to
-    stop in the cheapest order, home runs all start at the root.
+    ``avoid`` names cabinets whose places are not touched. Chained cables go on from stop to stop in
+    the cheapest order, home runs all start at the root.
     """
-    if new:
-        return _go_on(net, root, lay_cables(net, root, stops, wiring, via, avoid), new, avoid)
     free = _net(net, avoid, links=False)
     # A cable starts at a supply, it does not pass one.
     shut = {place for place in net.supplies.values() if place != root}
@@ -79,27 +75,57 @@ def lay_cables(
     return Laid(tuple(_after(root, trunk, start, branches)), proven)
 
 
-def _go_on(
-    net: RoomWays, root: int, laid: Laid, new: tuple[int, ...], avoid: frozenset[str]
+@lru_cache(maxsize=_REMEMBERED)
+def go_on(
+    net: RoomWays,
+    joints: tuple[int, ...],
+    stops: tuple[int, ...],
+    avoid: frozenset[str],
+    wiring: Wiring,
 ) -> Laid:
-    """Lay cables on from the joints of laid ones, the nearest stop first."""
+    """Lay cables to more stops from the joints of what is laid, the nearest stop first.
+
+    What is come to is a joint for the next, but of home runs.
+    """
     free = _net(net, avoid, links=False)
-    shut = set(net.supplies.values()) - {root}
-    branches = list(laid.branches)
-    left = [*new]
+    branches: list[Branch] = []
+    left, before = [*stops], [*joints]
     while left:
-        joints = {branch.end: at for at, branch in reversed([*enumerate(branches)])}
         ways = []
-        for joint in joints or (root,):
+        for joint in before:
+            shut = set(net.supplies.values()) - {joint}
             paths = shortest_paths(free, joint, left, shut)
             found = ((stop, path(free, paths, stop)) for stop in left)
-            ways += [(paths.costs[stop], joint, stop, way) for stop, way in found if way]
+            ways += [
+                (paths.costs[stop], joint, stop, way) for stop, way in found if way is not None
+            ]
         if not ways:
             break
         _, joint, stop, way = min(ways)
-        branches.append(Branch(joint, stop, way, joints.get(joint)))
+        branches.append(Branch(joint, stop, way, None))
         left.remove(stop)
-    return Laid(tuple(branches), laid.proven and len(new) == 1)
+        if wiring != "home run":
+            before.append(stop)
+    return Laid(tuple(branches), len(stops) == 1)
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def way_of_laid(
+    net: RoomWays,
+    one: int,
+    other: int,
+    via: tuple[int, ...] = (),
+    avoid: frozenset[str] = frozenset(),
+) -> tuple[int, ...]:
+    """Give the ways that a cable in its place takes: the cheapest, wherever else it must not be."""
+    for kept_out in dict.fromkeys((avoid, frozenset[str]())):
+        free = _net(net, kept_out, links=False)
+        shut = set(net.supplies.values()) - {one}
+        trunk, start = _trunk(free, one, via, shut)
+        way = path(free, shortest_paths(free, start, [other], shut), other)
+        if way is not None:
+            return (*trunk, *way)
+    return ()
 
 
 @lru_cache(maxsize=_REMEMBERED)

@@ -36,7 +36,8 @@ INCH = Fraction(254, 10)  # international yard and pound agreement, 1959
 PARTS = st.sampled_from([16, 32])
 SPLICED = row(3208, underside="flush", R1={"over_length": "splice"},
               allowances={"longest_bar": 2000})  # fmt: skip
-JOBS = {**{name: read_example(name) for name in EXAMPLES}, "spliced": SPLICED}
+TO_BE_CUT = {name: job for name in EXAMPLES if not (job := read_example(name)).cuts}
+JOBS = {**TO_BE_CUT, "spliced": SPLICED}
 
 
 def inches(job: Job, parts: int = 16) -> Job:

@@ -3,6 +3,7 @@
 import json
 import re
 from importlib.resources import files
+from pathlib import Path
 
 import pytest
 
@@ -16,7 +17,7 @@ SECTIONS = ("Plan", "Elevation", "Section", "Bars", "Bench", "Where each goes", 
             "Power budget", "Control", "Expected readings", "Mains side", "Colours of conductors",
             "Light", "Seen", "Materials", "Findings", "Rules of the region", "Assumed",
             "Defaults used")  # fmt: skip
-examples = pytest.mark.parametrize("path", EXAMPLES, ids=["kitchen-with-pantry", "kitchen"])
+examples = pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: Path(path).stem)
 
 Capture = pytest.CaptureFixture[str]
 
