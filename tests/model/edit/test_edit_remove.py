@@ -23,6 +23,7 @@ OPTIONAL = {
     ("drilled", "cabinet"),
     ("drilled", "obstacle"),
     ("laid", "run"),
+    ("laid", "wall"),
     ("fitted", "cabinet"),
 }
 

@@ -216,9 +216,9 @@ async def test_the_start_screen_is_walked_by_arrows_and_left_by_escape():
     async with shown(Pelmet()) as pilot:
         assert "> New job" in frame(pilot.app)
         await press(pilot, *["down"] * 9)
-        assert "> Example: the same kitchen" in frame(pilot.app)
+        assert "its pantry just begu" in frame(pilot.app)
         await press(pilot, "enter")
-        assert held(pilot).job == read_example("kitchen-with-pantry")
+        assert held(pilot).job == read_example("kitchen-proved-pantry-begun")
     async with shown(Pelmet()) as pilot:
         await press(pilot, "escape")
     assert pilot.app.return_code == 0
