@@ -64,27 +64,36 @@ def left_of(plan: Plan, pieces: Sequence[Piece]) -> Left:
         frozenset(bar.id for bar in plan.bars if not bar.hangs),
         frozenset(cable.id for cable in plan.routes.cables if not cable.laid),
         frozenset(hole.id for hole in plan.holes if not hole.there),
-        frozenset(to_prove(plan)),
+        frozenset(proving(plan).legs),
         fitted_supplies(plan),
         laid_legs(plan),
     )
 
 
 def fitted_supplies(plan: Plan) -> frozenset[str]:
-    """Give the supplies that are in their place."""
-    return frozenset(each.id for each in plan.job.supplies if is_fitted(plan.job, each))
+    """Give the supplies that are in their place, where anything is noted as built."""
+    supplies = plan.job.supplies if anything_built(plan.job) else ()
+    return frozenset(each.id for each in supplies if is_fitted(plan.job, each))
 
 
 def laid_legs(plan: Plan) -> frozenset[str]:
-    """Give the legs that any cable of is in its place."""
-    return frozenset(leg.id for leg in plan.job.legs if is_laid(plan.job, leg))
+    """Give the legs of which any cable is in its place, where anything is noted as built."""
+    legs = plan.job.legs if anything_built(plan.job) else ()
+    return frozenset(leg.id for leg in legs if is_laid(plan.job, leg))
 
 
-def to_prove(plan: Plan) -> Mapping[str, str]:
-    """Give the legs that are to be proved, each with why it is again, or nothing if it never was.
+class Proving(NamedTuple):
+    """The legs to prove, each with why it is again, or nothing if it never was; those that stand.
 
     All that hangs on one supply is read together, so one new run has all of it read again.
     """
+
+    legs: Mapping[str, str]
+    proved: tuple[str, ...]
+
+
+def proving(plan: Plan) -> Proving:
+    """Tell which legs are to be proved: never yet, or again for what is new on them or beside."""
     unlaid = {(cable.leg, cable.run) for cable in plan.routes.cables if not cable.laid}
     new: dict[str, list[str]] = {leg: [] for leg, _ in unlaid if leg}
     proved: set[str] = set()
@@ -96,10 +105,12 @@ def to_prove(plan: Plan) -> Mapping[str, str]:
                 proved.add(leg)
             elif leg:
                 new.setdefault(leg, []).append(run.id)
-    return dict(_proving(plan.job, new, proved))
+    legs = dict(_again(plan.job, new, proved))
+    stand = proved - legs.keys()
+    return Proving(legs, tuple(leg.id for leg in plan.job.legs if leg.id in stand))
 
 
-def _proving(
+def _again(
     job: Job, new: Mapping[str, Sequence[str]], proved: Set[str]
 ) -> Iterator[tuple[str, str]]:
     fresh = [leg for leg in job.legs if leg.id in new]
@@ -109,9 +120,9 @@ def _proving(
         runs = " ".join(new.get(leg.id, ()))
         if leg.id in new:
             yield leg.id, f"it feeds {runs or 'more'} now" if leg.id in proved else ""
-        elif supply:
+        elif leg.id in proved and supply:
             yield leg.id, f"{leg.supply} feeds {_on(supply, new)} now"
-        elif zone:
+        elif leg.id in proved and zone:
             yield leg.id, f"its zone {leg.zone} has {_on(zone, new)} in it now"
 
 
