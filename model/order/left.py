@@ -119,11 +119,11 @@ def _again(
         zone = [each for each in fresh if leg.zone and each.zone == leg.zone]
         runs = " ".join(new.get(leg.id, ()))
         if leg.id in new:
-            yield leg.id, f"it feeds {runs or 'more'} now" if leg.id in proved else ""
+            yield leg.id, f"it now feeds {runs or 'more'} too" if leg.id in proved else ""
         elif leg.id in proved and supply:
-            yield leg.id, f"{leg.supply} feeds {_on(supply, new)} now"
+            yield leg.id, f"on {leg.supply}, which now feeds {_on(supply, new)} too"
         elif leg.id in proved and zone:
-            yield leg.id, f"its zone {leg.zone} has {_on(zone, new)} in it now"
+            yield leg.id, f"in zone {leg.zone}, which now has {_on(zone, new)} too"
 
 
 def _on(legs: Sequence[Leg], new: Mapping[str, Sequence[str]]) -> str:

@@ -5,11 +5,12 @@ from decimal import Decimal
 from typing import Final
 
 from pelmet.model.job.built import CutLength, Keeping
+from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.job import Job, Site
-from pelmet.model.job.piece_names import SPARE, SPOILT
+from pelmet.model.job.piece_names import SPARE, SPOILT, bar_of
 from pelmet.model.order.folder import Folder
 from pelmet.model.told.figures import length_text
-from pelmet.model.told.paper import Block, Grid, points
+from pelmet.model.told.paper import Block, Grid
 from pelmet.model.told.words import signed_words
 
 _KEPT: Final[Mapping[Keeping, str]] = {
@@ -22,11 +23,10 @@ _KEPT: Final[Mapping[Keeping, str]] = {
 def cut_blocks(folder: Folder) -> Iterator[Block]:
     """Tell every cut that is noted, then what is in its place without one; nothing without any."""
     job = folder.plan.job
-    rows = tuple(row for cut in job.cuts for row in _rows(cut, folder))
+    rows = (*(row for cut in job.cuts for row in _rows(cut, folder)), *_in_place(folder))
     if rows:
         head = ("cut", "piece", f"length [{job.site.length_unit}]", "from", "batch", "", "done")
         yield Grid(head, rows, frozenset({2}), "cut-list", frozenset({0, 1}))
-    yield from points(_not_noted(folder))
 
 
 def _rows(cut: CutLength, folder: Folder) -> Iterator[tuple[str, ...]]:
@@ -52,17 +52,28 @@ def _source(cut: CutLength, job: Job) -> str:
     return f"rest of {cut.rest_of} {length}" if cut.rest_of else length
 
 
-def _not_noted(folder: Folder) -> Iterator[str]:
-    """Say what is in its place though nothing says what it was cut from."""
-    noted = {(cut.part, name) for cut in folder.plan.job.cuts for name in cut.pieces}
-    names: dict[str, list[str]] = {}
+def _in_place(folder: Folder) -> Iterator[tuple[str, ...]]:
+    """Give what is in its place though nothing says what it was cut from, as cable by the metre."""
+    job = folder.plan.job
+    noted = {(cut.part, name) for cut in job.cuts for name in cut.pieces}
+    laid = {each.cable: each for each in job.laid}
+    hung = {(each.run, each.bar): each for each in job.hung}
     for piece in folder.pieces:
-        if piece.cut and (piece.part, piece.name) not in noted:
-            names.setdefault(piece.part, []).append(piece.name)
-    return (
-        f"{part}: {' '.join(own)}: in place, and what it was cut from is not noted."
-        for part, own in names.items()
-    )
+        if not piece.cut or (piece.part, piece.name) in noted:
+            continue
+        cable = find_part(folder.plan.parts.cables, piece.part)
+        stock = " by the metre" if cable and not cable.reels else ", not noted from what"
+        is_cable = piece.kind == "cable"
+        row = laid[piece.name] if is_cable else hung[bar_of(piece.name)]
+        yield (
+            "-",
+            piece.name,
+            _length(piece.length, job.site),
+            f"{piece.part}{stock}",
+            "",
+            "laid" if is_cable else "in its place",
+            signed_words(row.day, row.by),
+        )
 
 
 def _length(mm: Decimal, site: Site) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Final, NamedTuple, Self
 
+from pelmet.model.grouped import grouped
 from pelmet.model.job.built import past
 from pelmet.model.job.job import Site
 from pelmet.model.order.left import proving
@@ -38,7 +39,7 @@ def proof_record_paper(plan: Plan, telling: Telling = "apart") -> tuple[Block, .
     if telling == "as one" or not (proved or any(legs.values())):
         return (*cautions, *_tests(readings, _Tested.all_of(plan)))
     tested = _Tested.of(plan, legs)
-    again = points(f"{leg} is tested again: {why}." for leg, why in legs.items() if why)
+    again = points(_again(legs))
     asked = [each for each in readings if tested.asks(each)]
     stands = [each for each in readings if each not in asked]
     return (
@@ -46,6 +47,12 @@ def proof_record_paper(plan: Plan, telling: Telling = "apart") -> tuple[Block, .
         *to_do((*again, *_tests(asked, tested)) if legs else (), "Nothing is left to test."),
         *(as_built(_proved(stands, plan, proved)) if proved and telling == "apart" else ()),
     )
+
+
+def _again(legs: Mapping[str, str]) -> Iterator[str]:
+    """Say why legs that were proved are tested again, once for those it is the same for."""
+    whys = grouped([leg for leg, why in legs.items() if why], legs.__getitem__)
+    return (f"{' '.join(own)}: tested again, {why}." for why, own in whys.items())
 
 
 class _Tested(NamedTuple):
