@@ -7,6 +7,7 @@ from pelmet.model.job.prices import PriceBook, bundled_prices
 from pelmet.model.order.checks import check_order
 from pelmet.model.order.cuts import PartCut, cut_pieces
 from pelmet.model.order.labour import Work, count_labour
+from pelmet.model.order.left import all_of, anything_built, left_of
 from pelmet.model.order.lines import OrderLine, order_lines
 from pelmet.model.order.pieces import Piece, pieces_of
 from pelmet.model.order.quote import Quote, make_quote
@@ -17,8 +18,19 @@ from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.result import Plan
 
 
+class Change(NamedTuple):
+    """What is still to be done and bought of a job of which something is: the time, the price."""
+
+    work: tuple[Work, ...]
+    quote: Quote
+
+
 class Folder(NamedTuple):
-    """A job's folder: the plan, and what was worked out of it to buy, price and hand it out."""
+    """A job's folder: the plan, and what was worked out of it to buy, price and hand it out.
+
+    ``work`` and ``quote`` are of all of it, ``change`` of what is neither built nor ordered;
+    nothing where nothing is.
+    """
 
     plan: Plan
     prices: PriceBook
@@ -27,6 +39,7 @@ class Folder(NamedTuple):
     lines: tuple[OrderLine, ...]
     work: tuple[Work, ...]
     quote: Quote
+    change: Change | None
     release: Release
     statuses: tuple[RunStatus, ...]
     findings: tuple[Finding, ...]
@@ -58,8 +71,12 @@ def folder_steps(plan: Plan, prices: PriceBook | None = None) -> Generator[None,
     cuts = tuple(found)
     small = count_sundries(plan)
     lines = order_lines(plan, book, cuts, small)
-    work = count_labour(plan, book, pieces)
+    work = count_labour(plan, book, all_of(plan, pieces))
     priced = make_quote(plan.parts, book, lines, work)
+    change = None
+    if plan.job.ordered or anything_built(plan.job):
+        rest = count_labour(plan, book, left_of(plan, pieces))
+        change = Change(rest, make_quote(plan.parts, book, lines, rest, now=True))
     return Folder(
         plan=plan,
         prices=book,
@@ -68,6 +85,7 @@ def folder_steps(plan: Plan, prices: PriceBook | None = None) -> Generator[None,
         lines=lines,
         work=work,
         quote=priced,
+        change=change,
         release=release_of(plan),
         statuses=statuses(plan.job),
         findings=check_order(plan, cuts, lines, small),

@@ -8,8 +8,10 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from typing import Final, NamedTuple
 
+from pelmet.model.job.parts import Side
+from pelmet.model.job.piece_names import bar_of
 from pelmet.model.job.prices import PriceBook, Task, Trade, Visit
-from pelmet.model.order.pieces import Piece
+from pelmet.model.order.left import Left
 from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.circuit.protection import joints
@@ -52,10 +54,10 @@ class _Count(NamedTuple):
     visit: Visit | None = None
 
 
-def count_labour(plan: Plan, prices: PriceBook, pieces: Sequence[Piece]) -> tuple[Work, ...]:
-    """Count the operations of a plan, in the order of the visits."""
+def count_labour(plan: Plan, prices: PriceBook, left: Left) -> tuple[Work, ...]:
+    """Count the operations of what there is to do of a plan, in the order of the visits."""
     found: dict[tuple[str, int, Visit], tuple[Task, Decimal, Decimal]] = {}
-    counts = [*_bench(plan, pieces), *_cabling(plan), *_site(plan)]
+    counts = [*_bench(plan, left), *_cabling(plan, left), *_site(plan, left)]
     visits = _visits(counts, prices)
     counts += [_Count(task, _ONE, 1, visit) for visit in visits for task in ("set-up", "clean-up")]
     for count in counts:
@@ -98,28 +100,39 @@ def _visits(counts: Sequence[_Count], prices: PriceBook) -> list[Visit]:
     return [visit for visit in _IN_ORDER if visit in _ON_SITE and visit in held]
 
 
-def _bench(plan: Plan, pieces: Sequence[Piece]) -> Iterator[_Count]:
-    for fit in plan.fits:
-        for bar in fit.bars:
+def _bench(plan: Plan, left: Left) -> Iterator[_Count]:
+    uncut = {bar_of(piece.name) for piece in left.pieces if piece.kind == "channel"}
+    bars = [bar for bar in plan.bars if bar.id in left.bars]
+    for bar in plan.bars:
+        if bar_of(bar.id) in uncut:
             yield _Count("measure-opening", _ONE)
-            yield _Count("end-caps", _ONE)
-            yield _Count("bench-test", _ONE)
-            yield _Count("stick-strip", Decimal(str(bar.lit.value)) / _MM_PER_METRE)
+    for bar in bars:
+        yield _Count("end-caps", _ONE)
+        yield _Count("bench-test", _ONE)
+        yield _Count("stick-strip", Decimal(str(bar.lit.value)) / _MM_PER_METRE)
+    for bar in plan.bars:
+        if bar_of(bar.id) in uncut:
             yield _Count("mitre-end", Decimal(sum(bool(e.setting) for e in bar.opening.ends)))
     of = {"channel": "cut-bar", "diffuser": "cut-diffuser", "strip": "cut-strip"}
-    for piece in pieces:
+    for piece in left.pieces:
         if piece.kind in of and piece.run:
             yield _Count(of[piece.kind], _ONE)
-    strips = [piece for piece in pieces if piece.kind == "strip" and piece.run]
-    yield _Count("join-strip", Decimal(len(strips) - len(plan.bars)))
+    strips = [piece for piece in left.pieces if piece.kind == "strip" and piece.run]
+    lit = {bar_of(piece.name) for piece in strips}
+    yield _Count("join-strip", Decimal(len(strips) - len(lit)))
     for fit in plan.fits:
-        soldered = len(feed_points_of(fit)) + 2 * len(feed_reach(fit, plan.routes).links)
-        yield _Count("solder-lead", Decimal(soldered))
+        points = [point for point in feed_points_of(fit) if point.bar in left.bars]
+        links = [
+            link
+            for link in feed_reach(fit, plan.routes).links
+            if link.cable and link.cable.id in left.cables
+        ]
+        yield _Count("solder-lead", Decimal(len(points) + 2 * len(links)))
 
 
-def _cabling(plan: Plan) -> Iterator[_Count]:
+def _cabling(plan: Plan, left: Left) -> Iterator[_Count]:
     """Where anything goes in a wall the cables are laid on a visit before the walls close."""
-    cables = plan.routes.cables
+    cables = [cable for cable in plan.routes.cables if cable.id in left.cables]
     early = any(way.kind == "in wall" for cable in cables for way in cable.ways)
     visit: Visit = "first fix" if early else "second fix"
     for cable in cables:
@@ -128,26 +141,39 @@ def _cabling(plan: Plan) -> Iterator[_Count]:
         yield _Count("fish-in-wall", Decimal(in_wall), 1, "first fix")
         yield _Count("route-cable", Decimal(str(led)) / _MM_PER_METRE, 1, visit)
         yield _Count("label-cable", _ONE, 1, visit)
-    yield _Count("drill-hole", Decimal(len(plan.holes)), 1, visit)
+    yield _Count("drill-hole", Decimal(len(left.holes)), 1, visit)
+    # A joint that stands is opened again when a cable is to go on from it.
+    again = {cable.before for cable in cables}
     made = joints(plan.parts, plan.routes, plan.circuits.legs)
-    yield _Count("joint", Decimal(sum(joint.each for joint in made)))
+    yield _Count(
+        "joint",
+        Decimal(sum(joint.each for joint in made if joint.cable in left.cables | again)),
+    )
 
 
-def _site(plan: Plan) -> Iterator[_Count]:
+def _site(plan: Plan, left: Left) -> Iterator[_Count]:
     fixings = {run.id: run.fixing for run in plan.job.runs}
     for one in plan.bench:
+        if one.bar.id not in left.bars:
+            continue
         metres = Decimal(str(one.bar.length.value)) / _MM_PER_METRE
         yield _Count("hang-bar", metres, int(one.people.value))
         yield _Count("splice-bar", Decimal(len(one.bar.splices)))
         if fixings[one.bar.run] == "tape":
             yield _Count("clean-surface", metres)
-    yield _Count("mount-supply", Decimal(len(plan.job.supplies)))
-    yield _Count("mains-connect", Decimal(len(plan.job.supplies)))
+    supplies = Decimal(len(plan.job.supplies) - len(left.fitted))
+    yield _Count("mount-supply", supplies)
+    yield _Count("mains-connect", supplies)
     for load in plan.controls.dimmers:
-        yield _Count("mains-control" if load.part.side == "mains" else "mount-control", _ONE)
+        if left.dims(load):
+            yield _Count(_control(load.part.side), _ONE)
     for zone in plan.controls.zones:
-        if zone.switch:
-            yield _Count("mains-control" if zone.switch.side == "mains" else "mount-control", _ONE)
-    yield _Count("commission-leg", Decimal(len(plan.job.legs)))
-    if plan.bars:
+        if zone.switch and left.controls(zone.legs):
+            yield _Count(_control(zone.switch.side), _ONE)
+    yield _Count("commission-leg", Decimal(len(left.legs)))
+    if plan.bars and (left.bars or left.legs):
         yield _Count("handover", _ONE)
+
+
+def _control(side: Side) -> str:
+    return "mains-control" if side == "mains" else "mount-control"

@@ -70,11 +70,22 @@ class Quote(NamedTuple):
 
 
 def make_quote(
-    parts: Catalogue, prices: PriceBook, lines: Sequence[OrderLine], work: Sequence[Work]
+    parts: Catalogue,
+    prices: PriceBook,
+    lines: Sequence[OrderLine],
+    work: Sequence[Work],
+    *,
+    now: bool = False,
 ) -> Quote:
-    """Price a job: what it takes, whenever that was ordered, and the time it takes."""
+    """Price a job: what it takes, whenever that was ordered, and the time it takes.
+
+    ``now``: of material only what is ordered now.
+    """
+    if now:
+        lines = [line for line in lines if line.packs]
+    worth = [(line.part, (line.cost if now else line.worth) or _NONE) for line in lines]
     unit = minor_unit(prices.currency)
-    material = _material(parts, prices, lines, unit)
+    material = _material(parts, prices, worth, unit)
     labour = _labour(prices, [each for each in work if each.task.trade != "electrician"], unit)
     mains = _labour(prices, [each for each in work if each.task.trade == "electrician"], unit)
     before = sum((line.amount for line in (*material, *labour)), _NONE)
@@ -88,7 +99,7 @@ def make_quote(
         labour=labour,
         contingency=contingency,
         mains=tuple(each._replace(says=f"Mains work: {each.says}") for each in mains),
-        bought=rounded(sum((line.worth or _NONE for line in lines), _NONE), unit),
+        bought=rounded(sum((cost for _, cost in worth), _NONE), unit),
         net=net,
         tax=gross - net,
         rounding=rounded(gross, prices.step) - gross,
@@ -98,12 +109,12 @@ def make_quote(
 
 
 def _material(
-    parts: Catalogue, prices: PriceBook, lines: Sequence[OrderLine], unit: Decimal
+    parts: Catalogue, prices: PriceBook, worth: Sequence[tuple[str, Decimal]], unit: Decimal
 ) -> tuple[Sum, ...]:
     group = {part.id: says for table, says in _GROUPS.items() for part in getattr(parts, table)}
     costs: dict[str, Decimal] = dict.fromkeys((*dict.fromkeys(_GROUPS.values()), _OTHER), _NONE)
-    for line in lines:
-        costs[group.get(line.part, _OTHER)] += line.worth or _NONE
+    for part, cost in worth:
+        costs[group.get(part, _OTHER)] += cost
     return tuple(
         Sum(says, marked_up(cost, prices.markup_percent, unit))
         for says, cost in costs.items()

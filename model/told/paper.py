@@ -91,6 +91,7 @@ class Paper(NamedTuple):
     """A sheet: what it is, whose it is, of which job and revision, and its blocks.
 
     ``revision`` is read after the word "revision" and left out if empty; ``reader`` after "for".
+    ``part`` is what its file is called after its name, where it is a part of the paper.
     """
 
     name: SheetName
@@ -99,6 +100,12 @@ class Paper(NamedTuple):
     job: str
     revision: str
     blocks: tuple[Block, ...]
+    part: str = ""
+
+    @property
+    def file(self) -> str:
+        """What its file is called, without its ending."""
+        return f"{self.name}-{self.part}" if self.part else self.name
 
 
 def paper_with(

@@ -8,6 +8,7 @@ from pelmet.model.refusal import Refusal
 
 if TYPE_CHECKING:
     from pelmet.model.order.folder import Folder
+    from pelmet.model.told.blocks.two_kinds import Telling
     from pelmet.model.told.formats.files import Form
     from pelmet.model.told.paper import SheetName
 
@@ -30,6 +31,11 @@ def add_papers(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--only", metavar="LIST", default="", help="names of papers, parted by commas; else all"
+    )
+    parser.add_argument(
+        "--new",
+        action="store_true",
+        help="only what is to do or to order, on the papers that know it from what is built",
     )
     parser.add_argument(
         "--page",
@@ -59,6 +65,16 @@ def names_of(words: str) -> "tuple[SheetName, ...]":
     return tuple(known[_known(word, known, "paper")] for word in _listed(words))
 
 
+def _that_know_new(names: "tuple[SheetName, ...]", *, all_of_them: bool) -> "tuple[SheetName, ...]":
+    from pelmet.model.told.papers.sheets import APART
+
+    other = [name for name in names if name not in APART]
+    if other and not all_of_them:
+        remedy = f"write it without --new; these know it: {', '.join(APART)}"
+        raise Refusal(f"{other[0]} does not tell what is new from what is built", remedy=remedy)
+    return APART if all_of_them else names
+
+
 def _listed(words: str) -> list[str]:
     return list(dict.fromkeys(word.strip() for word in words.split(",") if word.strip()))
 
@@ -84,8 +100,11 @@ def write_asked_papers(
     from pelmet.model.told.papers.sheets import hold_up, paper_of, void_papers
 
     names, forms = names_of(given.only), forms_of(given.format)
+    telling: Telling = "to do" if given.new else "apart"
+    if given.new:
+        names = _that_know_new(names, all_of_them=not given.only)
     held = {name: reason for name in names if (reason := hold_up(folder, name))}
-    papers = [paper_of(folder, name) for name in names if name not in held]
+    papers = [paper_of(folder, name, telling) for name in names if name not in held]
     page = given.page or page_of(folder.plan.job.site.region)
     written = write_papers(out, files_of(papers, forms, page, at_once), replace=given.replace)
     kept = [each.name for each in written if each.how == "kept"]

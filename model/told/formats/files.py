@@ -42,11 +42,11 @@ def files_of(
 
 def _files(paper: Paper, form: Form, page: PageSize) -> Iterator[tuple[str, bytes]]:
     if form == "text":
-        yield f"{paper.name}.txt", paper_text(paper).encode()
+        yield f"{paper.file}.txt", paper_text(paper).encode()
     elif form == "html":
-        yield f"{paper.name}.html", paper_html([paper], page=page).encode()
+        yield f"{paper.file}.html", paper_html([paper], page=page).encode()
     elif form == "pdf":
-        yield f"{paper.name}.pdf", paper_pdf([paper], page)
+        yield f"{paper.file}.pdf", paper_pdf([paper], page)
     else:
         for name, table in paper_tables(paper).items():
             yield (

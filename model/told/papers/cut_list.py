@@ -5,14 +5,16 @@ from collections.abc import Iterator
 from pelmet.model.job.built import past
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.money import minor_unit, money_text, rounded
-from pelmet.model.job.piece_names import SPARE
+from pelmet.model.job.piece_names import SPARE, bar_of
 from pelmet.model.order.cuts import PartCut
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.pieces import KINDS, SAWN, Kind
 from pelmet.model.told.blocks.bars import SKIPPED
+from pelmet.model.told.blocks.two_kinds import Telling, as_built, to_do
 from pelmet.model.told.cautions import cautions_on
 from pelmet.model.told.figures import length_text, to_fraction
 from pelmet.model.told.paper import Block, Grid, Heading, Points, Words, points
+from pelmet.model.told.papers.cut_already import cut_blocks
 from pelmet.model.told.papers.cut_rows import (
     HALF_MM,
     Bench,
@@ -24,17 +26,30 @@ from pelmet.model.told.papers.cut_rows import (
 )
 
 
-def cut_list_paper(folder: Folder) -> tuple[Block, ...]:
-    """Tell the bench what to cut from which stock piece: channel, diffuser, strip, cable."""
-    if not folder.pieces:
+def cut_list_paper(folder: Folder, telling: Telling = "apart") -> tuple[Block, ...]:
+    """Tell the bench what to cut from which stock piece, then what was cut from which.
+
+    As one there is only what is to be cut: pieces that are cut have no stock any more.
+    """
+    built = tuple(cut_blocks(folder))
+    if not folder.pieces and not built:
         return (Words("There is nothing to cut."),)
-    bench = bench_of(folder)
+    if telling == "as one" or not built:
+        return tuple(_to_cut(folder))
+    left = any(not piece.cut for piece in folder.pieces)
     return (
-        *_released(folder),
-        *cautions_on(folder.plan, "cut-list"),
-        *_said_once(bench),
-        *(block for kind in KINDS for block in _kind(kind, bench)),
+        *to_do(_to_cut(folder) if left else (), "Nothing is left to cut."),
+        *(as_built(built) if telling == "apart" else ()),
     )
+
+
+def _to_cut(folder: Folder) -> Iterator[Block]:
+    bench = bench_of(folder)
+    yield from _released(folder)
+    yield from cautions_on(folder.plan, "cut-list")
+    yield from _said_once(bench)
+    for kind in KINDS:
+        yield from _kind(kind, bench)
 
 
 def _released(folder: Folder) -> Iterator[Block]:
@@ -48,9 +63,13 @@ def _released(folder: Folder) -> Iterator[Block]:
     else:
         yield Words("Not released: do not cut yet. In the way stands:")
         yield Points(release.reasons)
-    done = [run.id for run in folder.plan.job.runs if past(run, "cut")]
-    if done:
-        yield Words(f"Cut already, as their status says: {' '.join(done)}.")
+    noted = {piece.run for piece in folder.pieces if piece.cut and piece.kind != "cable"}
+    runs = [run.id for run in folder.plan.job.runs if past(run, "cut") and run.id not in noted]
+    if runs:
+        yield Words(
+            f"{' '.join(runs)}: cut, as the status says, and nothing of it is noted; so all of it "
+            "is in this list. Note what is cut before you cut by it."
+        )
 
 
 def _said_once(bench: Bench) -> Iterator[Block]:
@@ -93,7 +112,9 @@ def _kind(kind: Kind, bench: Bench) -> Iterator[Block]:
 
 def _notes(kind: Kind, bench: Bench) -> Iterator[str]:
     plan = bench.folder.plan
-    mitred = [bar for bar in plan.bars if bar.points]
+    left = [each for each in bench.folder.pieces if each.kind == kind and not each.cut]
+    bars = {bar_of(piece.name) for piece in left}
+    mitred = [bar for bar in plan.bars if bar.points and bar_of(bar.id) in bars]
     if kind == "channel":
         site = bench.job.site
         for bar in mitred:
@@ -106,14 +127,15 @@ def _notes(kind: Kind, bench: Bench) -> Iterator[str]:
         names = " ".join(bar.id for bar in mitred)
         yield f"{names}: mitred like its channel; its length here is that of its longer edge."
     elif kind == "strip":
-        if any(one.reel and one.reel.skip_units for one in plan.bench):
+        own = [one for one in plan.bench if bar_of(one.bar.id) in bars]
+        if any(one.reel and one.reel.skip_units for one in own):
             yield SKIPPED
         joined = {strip.id for strip in plan.parts.strips if strip.factory_joint_every}
         strips = {fit.run.id: fit.run.strip for fit in plan.fits}
-        poor = [one.bar.id for one in plan.bench if not one.reel and strips[one.bar.run] in joined]
+        poor = [one.bar.id for one in own if not one.reel and strips[one.bar.run] in joined]
         if poor:
             yield f"{' '.join(poor)}: look where the maker's joints are, and cut round them."
-        if any(piece.name == SPARE for piece in bench.folder.pieces):
+        if any(piece.name == SPARE for piece in left):
             yield f"The piece called {SPARE} stays with the client."
 
 

@@ -95,7 +95,7 @@ def loose_rows(kind: Kind, cuts: Sequence[PartCut], bench: Bench) -> Iterator[tu
     """Give the pieces of what is bought by the metre."""
     out_of_stock = {name for cut in cuts for _, each in cut.cuts for name in each.pieces}
     for piece in bench.folder.pieces:
-        if piece.kind == kind == "cable" and piece.name not in out_of_stock:
+        if piece.kind == kind == "cable" and not piece.cut and piece.name not in out_of_stock:
             cable = find_part(bench.folder.plan.parts.cables, piece.part)
             if cable is None or not cable.reels:
                 yield _row("", piece, f"{piece.part} by the metre", bench)

@@ -5,21 +5,35 @@ from collections.abc import Iterator, Sequence
 from pelmet.model.job.items import SurveyedItem
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.holes import Hole
+from pelmet.model.told.blocks.two_kinds import Telling, done_words, told_apart
 from pelmet.model.told.blocks.ways import panel_words
 from pelmet.model.told.cautions import cautions_on
 from pelmet.model.told.figures import brief
 from pelmet.model.told.paper import Block, Grid, Words, points
 
 
-def drill_list_paper(plan: Plan) -> tuple[Block, ...]:
-    """Tell the fitter every hole."""
-    return (*cautions_on(plan, "drill-list"), *hole_blocks(plan))
+def drill_list_paper(plan: Plan, telling: Telling = "apart") -> tuple[Block, ...]:
+    """Tell the fitter every hole: those to drill, then those that are there."""
+    there = {each.hole: each for each in plan.job.drilled}
+
+    def blocks(holes: Sequence[Hole]) -> Iterator[Block]:
+        yield from _blocks(holes, plan)
+        if telling != "as one":
+            drilled = [(hole.id, there[hole.id]) for hole in holes if hole.id in there]
+            yield from points(done_words("drilled", drilled))
+
+    holes = told_apart(telling, plan.holes, lambda hole: hole.there, blocks)
+    return (*cautions_on(plan, "drill-list"), *holes)
 
 
 def hole_blocks(plan: Plan) -> Iterator[Block]:
     """Tell every hole, those measured from one place together, in the order they are met."""
+    return _blocks(plan.holes, plan)
+
+
+def _blocks(some: Sequence[Hole], plan: Plan) -> Iterator[Block]:
     met: dict[str, list[Hole]] = {}
-    for hole in plan.holes:
+    for hole in some:
         met.setdefault(hole.datum, []).append(hole)
     holes = [hole for group in met.values() for hole in group]
     if not holes:

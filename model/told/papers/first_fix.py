@@ -2,42 +2,66 @@
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
-from typing import Final
+from typing import Final, TypeAlias
 
+from pelmet.model.order.left import laid_legs
+from pelmet.model.plan.circuit.controls import ZoneControl
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import WallLine
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Place, WayKind
+from pelmet.model.told.blocks.two_kinds import Telling, told_apart
 from pelmet.model.told.cautions import cautions_on
 from pelmet.model.told.figures import as_cable, bare, length_text
 from pelmet.model.told.paper import Block, Grid, Heading, Points, Words
 
 _LARGE: Final = frozenset({0})
+_Thing: TypeAlias = Cable | ZoneControl
 _MAINS: Final = "Outlets and isolators of supplies are on the mains sheet."
 
 
-def first_fix_paper(plan: Plan) -> tuple[Block, ...]:
+def first_fix_paper(plan: Plan, telling: Telling = "apart") -> tuple[Block, ...]:
     """Tell which cables go in a wall, where each comes out, and what switches want a drop."""
-    in_wall = _cables_that_go("in wall", plan)
-    behind = tuple(_behind(plan))
-    switches = tuple(_switches(plan))
-    if not in_wall and not behind and not switches:
+    cables = [cable for cable in plan.routes.cables if _goes(cable, "in wall", "behind")]
+    zones = [each for each in plan.controls.zones if _is_wall_switch(each)]
+    things: Sequence[_Thing] = (*cables, *zones)
+    mains = (Words(_MAINS),) if plan.job.supplies else ()
+    laid = laid_legs(plan)
+
+    def is_built(thing: _Thing) -> bool:
+        return thing.laid if isinstance(thing, Cable) else not laid.isdisjoint(thing.legs)
+
+    def blocks(things: Sequence[_Thing]) -> Iterator[Block]:
+        own = [each for each in things if isinstance(each, Cable)]
+        drops = [each for each in things if isinstance(each, ZoneControl)]
+        yield from _blocks(own, drops, plan)
+
+    if not things:
         nothing = "Nothing goes in a wall, and no wall switch is planned: no first fix."
-        return (Words(nothing), *((Words(_MAINS),) if plan.job.supplies else ()))
-    closing = plan.job.site.walls_close or "________________"
-    return (
-        Heading(f"Before walls close: {closing}"),
-        *(cautions_on(plan, "first-fix") if in_wall or switches else ()),
-        *(_in_wall(in_wall, plan) if in_wall else (Words("No cable goes in a wall."),)),
-        *((Heading("Before what hides it is fixed"), Points(behind)) if behind else ()),
-        *(_drops(switches) if switches else ()),
-        *((Words(_MAINS),) if plan.job.supplies else ()),
-    )
+        return (Words(nothing), *mains)
+    return (*told_apart(telling, things, is_built, blocks), *mains)
 
 
-def _cables_that_go(kind: WayKind, plan: Plan) -> tuple[Cable, ...]:
-    cables = plan.routes.cables
-    return tuple(cable for cable in cables if any(way.kind == kind for way in cable.ways))
+def _goes(cable: Cable, *kinds: WayKind) -> bool:
+    return any(way.kind in kinds and (way.kind == "in wall" or way.passes) for way in cable.ways)
+
+
+def _is_wall_switch(zone: ZoneControl) -> bool:
+    return zone.switch is not None and zone.switch.kind == "wall switch"
+
+
+def _blocks(cables: Sequence[Cable], zones: Sequence[ZoneControl], plan: Plan) -> Iterator[Block]:
+    in_wall = [cable for cable in cables if _goes(cable, "in wall")]
+    behind = tuple(_behind(cables, plan))
+    yield Heading(f"Before walls close: {plan.job.site.walls_close or '________________'}")
+    if in_wall or zones:
+        yield from cautions_on(plan, "first-fix")
+    yield from _in_wall(in_wall, plan) if in_wall else (Words("No cable goes in a wall."),)
+    if behind:
+        yield Heading("Before what hides it is fixed")
+        yield Points(behind)
+    if zones:
+        yield from _drops(tuple(_drop(zone) for zone in zones))
 
 
 def _in_wall(cables: Sequence[Cable], plan: Plan) -> Iterator[Block]:
@@ -113,20 +137,18 @@ def _on_wall(place: Place, walls: Sequence[WallLine]) -> tuple[str, float]:
     return line.wall.id, place.along - line.before
 
 
-def _behind(plan: Plan) -> Iterator[str]:
+def _behind(cables: Sequence[Cable], plan: Plan) -> Iterator[str]:
     """Say which cables pass behind what is not fixed yet."""
     kinds = {each.id: f"{each.kind} {each.id}" for each in plan.job.obstacles}
-    for cable in _cables_that_go("behind", plan):
+    for cable in cables:
         for way in cable.ways:
             if way.kind == "behind" and way.passes:
                 yield f"{cable.id} goes behind {', '.join(kinds[own] for own in way.passes)}"
 
 
-def _switches(plan: Plan) -> Iterator[tuple[str, ...]]:
-    for zone in plan.controls.zones:
-        if zone.switch and zone.switch.kind == "wall switch":
-            legs = " ".join(zone.legs) or "-"
-            yield zone.zone.name, zone.switch.name, zone.switch.side, legs, ""
+def _drop(zone: ZoneControl) -> tuple[str, ...]:
+    assert zone.switch is not None, "one without a switch has no drop"
+    return zone.zone.name, zone.switch.name, zone.switch.side, " ".join(zone.legs) or "-", ""
 
 
 def _drops(switches: tuple[tuple[str, ...], ...]) -> Iterator[Block]:

@@ -1,6 +1,7 @@
 """Labels: one for each bar, and one for each of the two ends of every cable."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.plan.bars.bar import Bar
@@ -9,6 +10,7 @@ from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.told.blocks.bars import Leads, end_names, leads_of
+from pelmet.model.told.blocks.two_kinds import Telling, told_apart
 from pelmet.model.told.blocks.wires import POLES, WHITES, Wires, cables_of, marks_of, wires_of
 from pelmet.model.told.paper import Block, Label, Labels, Words
 
@@ -16,17 +18,35 @@ from pelmet.model.told.paper import Block, Label, Labels, Words
 _Comes = Mapping[tuple[str, str], Sequence[str]]
 
 
-def labels_paper(plan: Plan) -> tuple[Block, ...]:
-    """Give the labels of a job: the bars run by run, then the cables, two the same of each."""
+class _Own(NamedTuple):
+    """A label, how many there are of it, and whether what it is of is built."""
+
+    label: Label
+    many: int
+    built: bool
+
+
+def labels_paper(plan: Plan, telling: Telling = "apart") -> tuple[Block, ...]:
+    """Give the labels of a job: the bars run by run, then the cables, two the same of each.
+
+    A bar that is cut has its label, and a cable that is laid.
+    """
     wires, comes = wires_of(plan), _comes(plan)
-    bars = [label for fit in plan.fits for label in _bars(fit, comes, plan)]
-    cables = [label for cable in cables_of(plan) for label in 2 * (_cable(cable, wires),)]
-    if not bars and not cables:
-        return (Words("There is no bar and no cable to label."),)
-    return (
-        Words("One label for each bar. Two that are the same for each cable: one for each end."),
-        Labels((*bars, *cables)),
-    )
+    labels = [
+        *(each for fit in plan.fits for each in _bars(fit, comes, plan)),
+        *(_Own(_cable(cable, wires), 2, cable.laid) for cable in cables_of(plan)),
+    ]
+    return tuple(told_apart(telling, labels, lambda own: own.built, _blocks))
+
+
+def _blocks(labels: Sequence[_Own]) -> Iterator[Block]:
+    if labels:
+        yield Words(
+            "One label for each bar. Two that are the same for each cable: one for each end."
+        )
+        yield Labels(tuple(label for label, many, _ in labels for _ in range(many)))
+    else:
+        yield Words("There is no bar and no cable to label.")
 
 
 def _comes(plan: Plan) -> _Comes:
@@ -42,7 +62,7 @@ def _comes(plan: Plan) -> _Comes:
     return found
 
 
-def _bars(fit: RunFit, comes: _Comes, plan: Plan) -> Iterator[Label]:
+def _bars(fit: RunFit, comes: _Comes, plan: Plan) -> Iterator[_Own]:
     run, job = fit.run, plan.job
     names = {room.id: room.name for room in job.rooms}
     rooms = {wall.id: names[wall.room] for wall in job.walls}
@@ -61,7 +81,8 @@ def _bars(fit: RunFit, comes: _Comes, plan: Plan) -> Iterator[Label]:
             f"strip batch {run.batch}" if run.batch else "",
             f"under {' '.join(bar.opening.cabinets)}",
         )
-        yield Label(bar.id, tuple(line for line in lines if line))
+        label = Label(bar.id, tuple(line for line in lines if line))
+        yield _Own(label, 1, bar.hangs or bar.allowed is not None)
 
 
 def _ends(bar: Bar, leads: Leads, comes: _Comes, poles: str) -> Iterator[str]:

@@ -1,9 +1,10 @@
 """The mounting sheet: bar by bar in the order of work, where it goes and what holds it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
+from pelmet.model.job.built import HungBar
 from pelmet.model.job.items import Room, Run
 from pelmet.model.job.job import Job, Site
 from pelmet.model.plan.bars.bar import Bar
@@ -18,10 +19,11 @@ from pelmet.model.told.blocks.bars import (
     way_in_words,
 )
 from pelmet.model.told.blocks.pictures import section_picture, wall_picture
+from pelmet.model.told.blocks.two_kinds import Telling, done_words, told_apart
 from pelmet.model.told.cautions import cautions_on
 from pelmet.model.told.drawings.section.cut import cuts, throw_words
 from pelmet.model.told.figures import brief, length_text, printed
-from pelmet.model.told.paper import Block, Grid, Heading, Points, Words
+from pelmet.model.told.paper import Block, Grid, Heading, Points, Words, points
 
 
 class _BarRow(NamedTuple):
@@ -34,14 +36,36 @@ class _BarRow(NamedTuple):
     bench: BenchWork
 
 
-def mounting_paper(plan: Plan) -> tuple[Block, ...]:
+def mounting_paper(plan: Plan, telling: Telling = "apart") -> tuple[Block, ...]:
     """Tell the fitter every bar, room by room and from left to right, with pictures."""
-    return (*cautions_on(plan, "mounting"), *mounting_blocks(plan), *_pictures(plan))
+    rows = _in_order(plan)
+    new = {one.bar.wall for one in rows if not one.bar.hangs}
+    hanging = {each.name: each for each in plan.job.hung}
+
+    def blocks(hung: Sequence[_BarRow]) -> Iterator[Block]:
+        yield from _blocks(hung, plan.job)
+        # A wall on which anything is new is drawn there, and not once more.
+        built = telling != "as one" and all(one.bar.hangs for one in hung)
+        if built:
+            yield from points(done_words("hung", _noted(hung, hanging)))
+        yield from _pictures([one for one in hung if not (built and one.bar.wall in new)], plan)
+
+    return (
+        *cautions_on(plan, "mounting"),
+        *told_apart(telling, rows, lambda one: one.bar.hangs, blocks),
+    )
+
+
+def _noted(hung: Sequence[_BarRow], rows: Mapping[str, HungBar]) -> Iterator[tuple[str, HungBar]]:
+    return ((one.bar.id, rows[one.bar.id]) for one in hung if one.bar.id in rows)
 
 
 def mounting_blocks(plan: Plan) -> Iterator[Block]:
     """Tell where every bar goes and what holds it, in the order of work."""
-    hung, job = _in_order(plan), plan.job
+    return _blocks(_in_order(plan), plan.job)
+
+
+def _blocks(hung: Sequence[_BarRow], job: Job) -> Iterator[Block]:
     if not hung:
         yield Words("There is no bar to hang.")
         return
@@ -152,11 +176,11 @@ def _fixing(one: _BarRow, site: Site) -> str:
     return one.run.fixing
 
 
-def _pictures(plan: Plan) -> Iterator[Block]:
-    """Draw every wall that bars hang at, then a section of each kind of run on it."""
+def _pictures(hung: Sequence[_BarRow], plan: Plan) -> Iterator[Block]:
+    """Draw every wall that these bars hang at, then a section of each kind of run on it."""
     walls = {cabinet.id: cabinet.wall for cabinet in plan.job.cabinets}
     looks = [cut for cut in cuts(plan) if cut.shape.lit]
-    for wall, room in {one.bar.wall: one.room for one in _in_order(plan)}.items():
+    for wall, room in {one.bar.wall: one.room for one in hung}.items():
         yield Heading(f"Wall {wall}, {room.name}")
         yield wall_picture(plan, wall, room.name)
         yield from (section_picture(plan, cut) for cut in looks if walls[cut.cabinet] == wall)

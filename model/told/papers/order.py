@@ -9,6 +9,7 @@ from pelmet.model.job.paperwork import Ordered
 from pelmet.model.measure.decimals import plain
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.lines import OrderLine
+from pelmet.model.told.blocks.two_kinds import Telling
 from pelmet.model.told.cautions import GENERIC
 from pelmet.model.told.figures import length_text
 from pelmet.model.told.paper import Block, Cautions, Grid, Heading, Points, Words, points
@@ -19,7 +20,7 @@ _BEFORE_HEAD = ("part", "length", "needed", "ordered before", "ordered now", "ov
 _OWN_HEAD = ("off-cut", "part", "length", "batch", "cut into")
 
 
-def order_paper(folder: Folder) -> tuple[Block, ...]:
+def order_paper(folder: Folder, telling: Telling = "apart") -> tuple[Block, ...]:
     """Tell what is ordered now; apart from it, what was, what is owned, and what is over."""
     plan = folder.plan
     if not folder.lines:
@@ -36,7 +37,7 @@ def order_paper(folder: Folder) -> tuple[Block, ...]:
     if notes:
         blocks += [Heading("To the supplier"), Points(notes)]
     before = tuple(_before(line, plan.job.site) for line in folder.lines if line.before)
-    if before:
+    if before and telling != "to do":
         blocks += [
             Heading("Ordered before"),
             Grid(

@@ -2,14 +2,15 @@
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
-from typing import Final, get_args
+from typing import Final, NamedTuple, get_args
 
 from pelmet.model.job.money import minor_unit, money_text, rounded, share
 from pelmet.model.job.prices import Trade
 from pelmet.model.order.folder import Folder
-from pelmet.model.order.labour import minutes_of, people_of, visits_of
-from pelmet.model.order.quote import Sum
+from pelmet.model.order.labour import Work, minutes_of, people_of, visits_of
+from pelmet.model.order.quote import Quote, Sum
 from pelmet.model.told.blocks.offered import offered_blocks
+from pelmet.model.told.blocks.two_kinds import Telling
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
 
 _HEAD = ("for", "price")
@@ -20,39 +21,94 @@ _NOT_MAINS: Final[tuple[Trade, ...]] = ("bench", "fitter")
 _MAINS: Final[tuple[Trade, ...]] = ("electrician",)
 
 
-def quote_paper(folder: Folder) -> tuple[Block, ...]:
-    """Give the price line by line, options beside it, and the office's own copy."""
-    plan, book, priced = folder.plan, folder.prices, folder.quote
-    if not plan.bars:
+def quote_paper(folder: Folder, telling: Telling = "apart") -> tuple[Block, ...]:
+    """Give the price line by line, options beside it, and the office's own copy.
+
+    Where anything is built or ordered, what is still to come is priced first, by itself.
+    """
+    if not folder.plan.bars:
         return (Words("There is nothing to quote yet: no bar is planned."),)
-    currency = priced.currency
-    rows = [(line.says, money_text(line.amount, currency)) for line in priced.lines]
-    rows.append(("Net", money_text(priced.net, currency)))
-    rows.append((f"{book.tax_name} {book.tax_percent:f} %", money_text(priced.tax, currency)))
-    if priced.rounding:
-        rows.append(("Rounding", money_text(priced.rounding, currency)))
-    rows.append(("Total", money_text(priced.total, currency)))
-    site = plan.job.site
-    return (
-        Words(
-            f"For: {site.client or '________________'}   From: {book.from_name or '____________'}"
-        ),
-        Grid(_HEAD, tuple(rows), frozenset({1}), name="quote"),
-        Words(_rounding(folder)),
-        Points(tuple(_terms(folder))),
-        Heading("Options"),
-        *offered_blocks(folder, "quote-options"),
-        Heading("Not in it"),
-        Points(tuple(_left_out(folder))),
-        *((Words(book.terms),) if book.terms else ()),
-        Blanks(("Agreed by the client", "Option", "Date")),
-        Heading("How it is made up: office copy, keep back"),
-        Grid(_MADE_HEAD, tuple(_made_up(folder)), frozenset({2})),
-    )
+    whole = _Priced(folder, folder.work, folder.quote)
+    if folder.change is None or telling == "as one":
+        return tuple(_quoted(whole))
+    rest = _Priced(folder, *folder.change)
+    return (*_still_to_come(rest), *(_whole(whole) if telling == "apart" else ()))
 
 
-def _terms(folder: Folder) -> Iterator[str]:
-    book, work = folder.prices, folder.work
+class _Priced(NamedTuple):
+    """A price, and the work that it is for: of a whole job, or of what is still to come of it."""
+
+    folder: Folder
+    work: Sequence[Work]
+    quote: Quote
+
+
+def _quoted(whole: _Priced) -> Iterator[Block]:
+    yield _for(whole)
+    yield _price(whole, "quote")
+    yield Words(_rounding(whole))
+    yield Points(tuple(_terms(whole)))
+    yield Heading("Options")
+    yield from offered_blocks(whole.folder, "quote-options")
+    yield from _closing(whole)
+
+
+def _for(priced: _Priced) -> Words:
+    client, own = priced.folder.plan.job.site.client, priced.folder.prices.from_name
+    return Words(f"For: {client or '________________'}   From: {own or '____________'}")
+
+
+def _price(priced: _Priced, name: str) -> Grid:
+    book, quote = priced.folder.prices, priced.quote
+    currency = quote.currency
+    rows = [(line.says, money_text(line.amount, currency)) for line in quote.lines]
+    rows.append(("Net", money_text(quote.net, currency)))
+    rows.append((f"{book.tax_name} {book.tax_percent:f} %", money_text(quote.tax, currency)))
+    if quote.rounding:
+        rows.append(("Rounding", money_text(quote.rounding, currency)))
+    rows.append(("Total", money_text(quote.total, currency)))
+    return Grid(_HEAD, tuple(rows), frozenset({1}), name=name)
+
+
+def _closing(priced: _Priced) -> Iterator[Block]:
+    book = priced.folder.prices
+    yield Heading("Not in it")
+    yield Points(tuple(_left_out(priced)))
+    if book.terms:
+        yield Words(book.terms)
+    yield Blanks(("Agreed by the client", "Option", "Date"))
+    yield Heading("How it is made up: office copy, keep back")
+    yield Grid(_MADE_HEAD, tuple(_made_up(priced)), frozenset({2}))
+
+
+def _still_to_come(rest: _Priced) -> Iterator[Block]:
+    yield _for(rest)
+    yield Heading("What is still to come")
+    if rest.work or any(line.packs for line in rest.folder.lines):
+        yield _price(rest, "quote-to-come")
+        yield Words(
+            "In it is what is ordered now, and work on what is not noted as built. What was "
+            "ordered before, and what is built, is not in it."
+        )
+        yield Words(_rounding(rest))
+        yield Points(tuple(_terms(rest)))
+        yield from _closing(rest)
+    else:
+        yield Words(
+            "Nothing is left to be ordered or done: nothing more is to pay than was agreed."
+        )
+
+
+def _whole(whole: _Priced) -> Iterator[Block]:
+    yield Heading("All of it, built and to come")
+    yield _price(whole, "quote")
+    yield Words("To be held against the quote that was given first.")
+    yield Heading("Options, each with all of it")
+    yield from offered_blocks(whole.folder, "quote-options")
+
+
+def _terms(priced: _Priced) -> Iterator[str]:
+    book, work = priced.folder.prices, priced.work
     yield f"It stands for {book.valid_days} days."
     visits = visits_of(work)
     people = max((people_of(work, visit) for visit in visits), default=1)
@@ -60,69 +116,69 @@ def _terms(folder: Folder) -> Iterator[str]:
         f"Visits: {', '.join(visits) or 'none'}; at most {people} "
         f"{'person' if people == 1 else 'people'} at a time."
     )
-    hours = ", ".join(f"{trade} {_hours(folder, trade)} h" for trade in _trades(folder))
+    hours = ", ".join(f"{trade} {_hours(priced, trade)} h" for trade in _trades(priced))
     yield f"Hours, of all people: {hours or 'none'}. They are estimates."
-    if folder.quote.invented:
-        count = len(folder.quote.invented)
+    if priced.quote.invented:
+        count = len(priced.quote.invented)
         parts = "1 part is" if count == 1 else f"{count} parts are"
         yield f"Prices of {parts} invented: they bind nobody until a supplier has given them."
-    if any(bar.length.assumed for bar in folder.plan.bars):
+    if any(bar.length.assumed for bar in priced.folder.plan.bars):
         yield "Some lengths are assumed: the price may change once they are measured."
 
 
-def _left_out(folder: Folder) -> Iterator[str]:
-    if folder.quote.unpriced:
-        yield f"Parts without a price: {', '.join(folder.quote.unpriced)}."
+def _left_out(priced: _Priced) -> Iterator[str]:
+    if priced.quote.unpriced:
+        yield f"Parts without a price: {', '.join(priced.quote.unpriced)}."
     yield "Making good, plaster, paint and tiles."
     yield "Permits and fees of an authority."
-    if not folder.quote.mains:
+    if not priced.quote.mains:
         yield "Mains work."
     else:
         yield "New circuits, and faults found on the mains side; that work is a licensed person's."
 
 
-def _rounding(folder: Folder) -> str:
-    currency, step = folder.quote.currency, folder.prices.step
+def _rounding(priced: _Priced) -> str:
+    currency, step = priced.quote.currency, priced.folder.prices.step
     unit = money_text(minor_unit(currency), currency)
     total = "" if step == minor_unit(currency) else f", the total to {money_text(step, currency)}"
     return f"Each line is rounded to {unit}{total}; a half counts as a whole one."
 
 
-def _trades(folder: Folder) -> tuple[Trade, ...]:
-    return tuple(each for each in get_args(Trade) if minutes_of(folder.work, each))
+def _trades(priced: _Priced) -> tuple[Trade, ...]:
+    return tuple(each for each in get_args(Trade) if minutes_of(priced.work, each))
 
 
-def _hours(folder: Folder, trade: Trade) -> Decimal:
-    return rounded(minutes_of(folder.work, trade) / _AN_HOUR, _TENTH)
+def _hours(priced: _Priced, trade: Trade) -> Decimal:
+    return rounded(minutes_of(priced.work, trade) / _AN_HOUR, _TENTH)
 
 
-def _made_up(folder: Folder) -> Iterator[tuple[str, str, str]]:
+def _made_up(priced: _Priced) -> Iterator[tuple[str, str, str]]:
     """Give what the price is made of; its lines add up to the net."""
-    book, priced = folder.prices, folder.quote
-    currency = priced.currency
-    material = _total(priced.material)
-    yield "Material, bought", "", money_text(priced.bought, currency)
-    added = money_text(material - priced.bought, currency)
+    book, quote = priced.folder.prices, priced.quote
+    currency = quote.currency
+    material = _total(quote.material)
+    yield "Material, bought", "", money_text(quote.bought, currency)
+    added = money_text(material - quote.bought, currency)
     yield "Mark-up on it", f"{book.markup_percent:f} %", added
-    for trade, cost in _by_trade(folder):
+    for trade, cost in _by_trade(priced):
         rate = money_text(book.per_hour(trade), currency)
-        yield trade.capitalize(), f"{_hours(folder, trade)} h at {rate}", money_text(cost, currency)
-    unforeseen = money_text(priced.contingency.amount, currency)
+        yield trade.capitalize(), f"{_hours(priced, trade)} h at {rate}", money_text(cost, currency)
+    unforeseen = money_text(quote.contingency.amount, currency)
     yield "Contingency", f"{book.contingency_percent:f} %", unforeseen
-    yield "Net", "", money_text(priced.net, currency)
-    yield book.tax_name, f"{book.tax_percent:f} %", money_text(priced.tax, currency)
-    if priced.rounding:
-        yield "Rounding", "", money_text(priced.rounding, currency)
-    yield "Total", "", money_text(priced.total, currency)
+    yield "Net", "", money_text(quote.net, currency)
+    yield book.tax_name, f"{book.tax_percent:f} %", money_text(quote.tax, currency)
+    if quote.rounding:
+        yield "Rounding", "", money_text(quote.rounding, currency)
+    yield "Total", "", money_text(quote.total, currency)
 
 
-def _by_trade(folder: Folder) -> Iterator[tuple[Trade, Decimal]]:
+def _by_trade(priced: _Priced) -> Iterator[tuple[Trade, Decimal]]:
     """Part the price of labour by trade, to the last coin; the electrician's is the mains work."""
-    book, priced = folder.prices, folder.quote
-    for trades, lines in ((_NOT_MAINS, priced.labour), (_MAINS, priced.mains)):
-        exact = [minutes_of(folder.work, trade) * book.per_hour(trade) for trade in trades]
+    book, quote = priced.folder.prices, priced.quote
+    for trades, lines in ((_NOT_MAINS, quote.labour), (_MAINS, quote.mains)):
+        exact = [minutes_of(priced.work, trade) * book.per_hour(trade) for trade in trades]
         if any(exact):
-            costs = share(_total(lines), exact, minor_unit(priced.currency))
+            costs = share(_total(lines), exact, minor_unit(quote.currency))
             yield from ((trade, cost) for trade, cost in zip(trades, costs, strict=True) if cost)
 
 

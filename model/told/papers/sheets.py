@@ -3,12 +3,13 @@
 import hashlib
 import json
 from collections.abc import Callable, Iterable, Mapping
-from typing import Final, NamedTuple
+from typing import Final, NamedTuple, TypeAlias
 
 from pelmet.model.job.paperwork import PAPER_NAMES, PaperName
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.release import Release
 from pelmet.model.plan.result import Plan
+from pelmet.model.told.blocks.two_kinds import Telling
 from pelmet.model.told.paper import Block, Paper, SheetName, paper_with
 from pelmet.model.told.papers.approval import approval_paper
 from pelmet.model.told.papers.change_log import change_log_paper
@@ -31,52 +32,76 @@ _MARK: Final = 16  # letters of a fingerprint that are kept
 _LONG_MARK: Final = 2 * _MARK  # of a paper that is known by a part of what stands on it
 
 
+Blocks: TypeAlias = tuple[Block, ...]
+
+
 class Sheet(NamedTuple):
     """One kind of paper. ``cuts``: metal is cut by it, so it waits until the job is released.
 
-    ``known_by`` is what of it makes it void when it changes, if that is not all of it.
+    ``apart`` tells whether it knows what is to do from what is built; such a paper is known by what
+    it tells of both as one, so that doing what it says does not make it void. ``known_by`` is what
+    of another makes it void when it changes, if that is not all of it.
     """
 
     title: str
     reader: str
-    blocks: Callable[[Folder], tuple[Block, ...]]
+    blocks: Callable[[Folder, Telling], Blocks]
     cuts: bool = False
-    known_by: Callable[[Folder], tuple[Block, ...]] | None = None
+    apart: bool = False
+    known_by: Callable[[Folder], Blocks] | None = None
 
 
-def _of(plan_paper: Callable[[Plan], Iterable[Block]]) -> Callable[[Folder], tuple[Block, ...]]:
+def _of(plan_paper: Callable[[Plan], Iterable[Block]]) -> Callable[[Folder, Telling], Blocks]:
     """Make a paper of a folder's plan: what is cut, bought and priced does not stand on it."""
-    return lambda folder: tuple(plan_paper(folder.plan))
+    return lambda folder, _: tuple(plan_paper(folder.plan))
+
+
+def _plain(paper: Callable[[Folder], Blocks]) -> Callable[[Folder, Telling], Blocks]:
+    """Make a paper on which nothing is built or to do."""
+    return lambda folder, _: paper(folder)
+
+
+def _apart(title: str, reader: str, paper: Callable[[Plan, Telling], Blocks]) -> Sheet:
+    """Make a sheet of a folder's plan that knows what is to do from what is built."""
+    return Sheet(title, reader, lambda folder, telling: paper(folder.plan, telling), apart=True)
 
 
 SHEETS: Final[Mapping[SheetName, Sheet]] = {
     "survey": Sheet("Survey sheet", "the surveyor and whoever plans", _of(survey_paper)),
-    "approval": Sheet("Approval", "the client", approval_paper),
-    "quote": Sheet("Quote", "the client", quote_paper),
-    "order": Sheet("Order list", "the supplier", order_paper),
-    "cut-list": Sheet("Cut list", "the bench", cut_list_paper, cuts=True),
-    "labels": Sheet("Labels", "the bench and the fitter", _of(labels_paper), cuts=True),
-    "first-fix": Sheet("First fix", "whoever lays cable before walls close", _of(first_fix_paper)),
-    "drill-list": Sheet("Drill list", "the fitter", _of(drill_list_paper)),
-    "mounting": Sheet("Mounting sheet", "the fitter", _of(mounting_paper)),
-    "wiring": Sheet("Wiring schedule", "whoever wires the low-voltage side", _of(wiring_paper)),
+    "approval": Sheet("Approval", "the client", _plain(approval_paper)),
+    "quote": Sheet("Quote", "the client", quote_paper, apart=True),
+    "order": Sheet("Order list", "the supplier", order_paper, apart=True),
+    "cut-list": Sheet("Cut list", "the bench", cut_list_paper, cuts=True, apart=True),
+    "labels": _apart("Labels", "the bench and the fitter", labels_paper)._replace(cuts=True),
+    "first-fix": _apart("First fix", "whoever lays cable before walls close", first_fix_paper),
+    "drill-list": _apart("Drill list", "the fitter", drill_list_paper),
+    "mounting": _apart("Mounting sheet", "the fitter", mounting_paper),
+    "wiring": _apart("Wiring schedule", "whoever wires the low-voltage side", wiring_paper),
     "mains": Sheet("Mains sheet", "the licensed electrician", _of(mains_paper)),
-    "test-record": Sheet("Test record", "whoever proves it", _of(proof_record_paper)),
-    "user": Sheet("How to use your lights", "the client", user_paper),
+    "test-record": _apart("Test record", "whoever proves it", proof_record_paper),
+    "user": Sheet("How to use your lights", "the client", _plain(user_paper)),
     "handover": Sheet(
-        "Handover", "the client, and whoever comes next", handover_paper, known_by=handed_over
+        "Handover",
+        "the client, and whoever comes next",
+        _plain(handover_paper),
+        known_by=handed_over,
     ),
     "change-log": Sheet("Change log", "whoever holds an older paper", _of(change_log_paper)),
     "sheet": Sheet(TITLE, READER, _of(sheet_blocks)),
 }
+APART: Final[tuple[SheetName, ...]] = tuple(name for name, sheet in SHEETS.items() if sheet.apart)
 # What changes on it when others are given out is no news of the plan.
 _OWN_BOOK: Final = "change-log"
 
 
-def paper_of(folder: Folder, name: SheetName) -> Paper:
+def paper_of(folder: Folder, name: SheetName, telling: Telling = "apart") -> Paper:
     """Make one paper, ready or not."""
     sheet = SHEETS[name]
-    return paper_with(folder.plan.job, name, sheet.title, sheet.reader, sheet.blocks(folder))
+    blocks = sheet.blocks(folder, telling)
+    paper = paper_with(folder.plan.job, name, sheet.title, sheet.reader, blocks)
+    if sheet.apart and telling == "to do":
+        paper = paper._replace(title=f"{sheet.title}: only what is to do", part="to-do")
+    return paper
 
 
 def hold_up(folder: Folder, name: SheetName) -> str:
@@ -94,8 +119,8 @@ def held_up_by(release: Release, name: SheetName) -> str:
 def mark_of(folder: Folder, name: PaperName) -> str:
     """Give the fingerprint of what stands on a paper; the same for the same words."""
     sheet = SHEETS[name]
-    known_by = sheet.known_by or sheet.blocks
-    blocks = [[type(block).__name__, *block] for block in known_by(folder)]
+    known = sheet.known_by(folder) if sheet.known_by else sheet.blocks(folder, "as one")
+    blocks = [[type(block).__name__, *block] for block in known]
     text = json.dumps(blocks, default=sorted)
     return hashlib.sha256(text.encode()).hexdigest()[: _LONG_MARK if sheet.known_by else _MARK]
 

@@ -1,16 +1,18 @@
 """The wiring schedule: every low-voltage cable with both its ends, every supply, and a diagram."""
 
-from collections.abc import Iterator, Sequence
-from typing import Final
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final, TypeAlias
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Supply
+from pelmet.model.order.left import fitted_supplies
 from pelmet.model.plan.circuit.legs import CableFlow, voltage_drop
-from pelmet.model.plan.circuit.protection import CableEnd
+from pelmet.model.plan.circuit.protection import CableEnd, Protection
 from pelmet.model.plan.figure import derived, given
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.told.blocks.one_line import KEY, draw_one_line
+from pelmet.model.told.blocks.two_kinds import Telling, done_words, told_apart
 from pelmet.model.told.blocks.wires import (
     Wires,
     cables_of,
@@ -21,32 +23,64 @@ from pelmet.model.told.blocks.wires import (
 )
 from pelmet.model.told.cautions import cautions_on
 from pelmet.model.told.figures import as_cable, bare
-from pelmet.model.told.paper import Block, Grid, Heading, Picture, Points, Words
+from pelmet.model.told.paper import Block, Grid, Heading, Picture, Points, Words, points
 
 _UNKNOWN: Final = "?"
 _LABEL: Final = "label"  # of the supply: it says how much to bare
+_Thing: TypeAlias = Cable | Supply
 
 
-def wiring_paper(plan: Plan) -> tuple[Block, ...]:
+def wiring_paper(plan: Plan, telling: Telling = "apart") -> tuple[Block, ...]:
     """Tell the wirer every cable and where its ends go, then the supplies, then all in one line."""
-    return (*cautions_on(plan, "wiring"), *wiring_blocks(plan))
+    return (*cautions_on(plan, "wiring"), *_told(plan, telling))
 
 
 def wiring_blocks(plan: Plan) -> Iterator[Block]:
     """Tell every cable, its ends and what protects it, every supply, and draw all in one line."""
+    return _told(plan, "as one")
+
+
+def _told(plan: Plan, telling: Telling) -> Iterator[Block]:
     drawn, cables = draw_one_line(plan), cables_of(plan)
     if not drawn and not cables:
         yield Words("There is nothing to wire.")
         return
-    wires = wires_of(plan)
-    yield from _cables(cables, wires) if cables else (Words("There is no cable yet."),)
-    if wires.guards:
-        yield Heading("Protection")
-        yield Points(tuple(_protected(wires)))
-    yield from _supplies(plan) if plan.job.supplies else (Words("There is no supply yet."),)
+    wires, fitted = wires_of(plan), fitted_supplies(plan)
+    laid = {each.cable: each for each in plan.job.laid}
+    things: Sequence[_Thing] = (*cables, *plan.job.supplies)
+
+    def is_built(thing: _Thing) -> bool:
+        return thing.id in fitted if isinstance(thing, Supply) else thing.laid
+
+    def blocks(some: Sequence[_Thing]) -> Iterator[Block]:
+        yield from _things(some, wires, whole=len(some) == len(things))
+        if telling != "as one":
+            named = [(each.id, laid[each.id]) for each in some if each.id in laid]
+            yield from points(done_words("laid", named))
+
+    yield from told_apart(telling, things, is_built, blocks)
     if drawn:
         yield Heading("One line")
         yield Picture(drawn, KEY)
+
+
+def _things(things: Sequence[_Thing], wires: Wires, *, whole: bool) -> Iterator[Block]:
+    """Tell cables, what protects their legs, and supplies; of the whole also what there is not."""
+    cables = [each for each in things if isinstance(each, Cable)]
+    supplies = [each for each in things if isinstance(each, Supply)]
+    if cables:
+        yield from _cables(cables, wires)
+    elif whole:
+        yield Words("There is no cable yet.")
+    legs = {cable.leg for cable in cables}
+    guards = {leg: guard for leg, guard in wires.guards.items() if whole or leg in legs}
+    if guards:
+        yield Heading("Protection")
+        yield Points(tuple(_protected(guards, wires)))
+    if supplies:
+        yield from _supplies(supplies, wires.plan)
+    elif whole:
+        yield Words("There is no supply yet.")
 
 
 def _cables(cables: Sequence[Cable], wires: Wires) -> Iterator[Block]:
@@ -148,20 +182,20 @@ def _joint(cable: Cable, end: CableEnd, wires: Wires) -> tuple[str, str]:
     return f"{count} x {joint.connector.id}{beside}", wires.bared(joint.connector.bare_wire)
 
 
-def _protected(wires: Wires) -> Iterator[str]:
+def _protected(guards: Mapping[str, Protection], wires: Wires) -> Iterator[str]:
     """Say what protects the cables of each leg, once for those it is the same for."""
     legs: dict[str, list[str]] = {}
-    for leg, guard in wires.guards.items():
+    for leg, guard in guards.items():
         legs.setdefault(protected_words(guard, wires), []).append(leg)
     return (f"{' '.join(own)}: {words}" for words, own in legs.items())
 
 
-def _supplies(plan: Plan) -> Iterator[Block]:
+def _supplies(supplies: Sequence[Supply], plan: Plan) -> Iterator[Block]:
     yield Heading("Supplies")
     yield Words("A leg takes one terminal, + and -. The mains side is the electrician's.")
     yield Grid(
         ("supply", "part", "terminals", "taken", "free", "which"),
-        tuple(_supply(supply, plan) for supply in plan.job.supplies),
+        tuple(_supply(supply, plan) for supply in supplies),
         frozenset({2, 4}),
         "wiring-supplies",
         frozenset({0}),

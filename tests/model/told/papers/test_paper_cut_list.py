@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from draws import quick
+from histories import built
 from hypothesis import given
 from jobs import any_job, many_bars, one_bar, part, row
 from papers import cautions, folder, grid, said
@@ -265,9 +266,11 @@ def test_the_head_says_whether_it_is_released():
     assert columns(tables(free)["channel"], "assumed")[0] == ("",)
 
 
-def test_what_is_cut_already_is_told():
-    assert "Cut already" not in text(folder(one_bar(R1={"status": "ordered"})))
-    assert "Cut already, as their status says: R1." in text(folder(one_bar(R1={"status": "cut"})))
+def test_a_run_that_is_said_to_be_cut_and_of_which_nothing_is_noted_is_named():
+    says = "R1: cut, as the status says, and nothing of it is noted"
+    assert says not in text(folder(one_bar(R1={"status": "ordered"})))
+    assert says in text(folder(one_bar(R1={"status": "cut"})))
+    assert says not in text(folder(built(one_bar(), "cut")))
 
 
 def test_cautions_come_with_the_work():
