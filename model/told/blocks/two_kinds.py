@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Final, Literal, TypeAlias, TypeVar
 
 from pelmet.model.job.built import Done
-from pelmet.model.told.paper import Block, Grid, Heading, Words
+from pelmet.model.told.paper import Block, Grid, Heading, Points, Words, points
 from pelmet.model.told.words import signed_words
 
 Telling: TypeAlias = Literal["apart", "to do", "as one"]
@@ -29,9 +29,34 @@ def told_apart(
         yield from blocks(things)
         return
     new = [each for each in things if not is_built(each)]
-    yield from to_do(blocks(new) if new else ())
+    first = tuple(to_do(blocks(new) if new else ()))
+    yield from first
     if telling == "apart":
-        yield from as_built(blocks(built))
+        yield from as_built(_beyond(first, blocks(built)))
+
+
+def _beyond(first: Sequence[Block], blocks: Iterable[Block]) -> Iterator[Block]:
+    """Give blocks without the sentences that stand before them already."""
+    said = {text for block in first for text in _sentences(block)}
+    for block in blocks:
+        match block:
+            case Words(text):
+                if text not in said:
+                    yield block
+            case Points(texts):
+                yield from points(text for text in texts if text not in said)
+            case _:
+                yield block
+
+
+def _sentences(block: Block) -> tuple[str, ...]:
+    match block:
+        case Words(text):
+            return (text,)
+        case Points(texts):
+            return texts
+        case _:
+            return ()
 
 
 def to_do(blocks: Iterable[Block], nothing: str = NOTHING_LEFT) -> Iterator[Block]:

@@ -36,17 +36,15 @@ def labels_paper(plan: Plan, telling: Telling = "apart") -> tuple[Block, ...]:
         *(each for fit in plan.fits for each in _bars(fit, comes, plan)),
         *(_Own(_cable(cable, wires), 2, cable.laid) for cable in cables_of(plan)),
     ]
-    return tuple(told_apart(telling, labels, lambda own: own.built, _blocks))
+    if not labels:
+        return (Words("There is no bar and no cable to label."),)
+    many = Words("One label for each bar. Two that are the same for each cable: one for each end.")
+    return (many, *told_apart(telling, labels, lambda own: own.built, _blocks))
 
 
 def _blocks(labels: Sequence[_Own]) -> Iterator[Block]:
     if labels:
-        yield Words(
-            "One label for each bar. Two that are the same for each cable: one for each end."
-        )
         yield Labels(tuple(label for label, many, _ in labels for _ in range(many)))
-    else:
-        yield Words("There is no bar and no cable to label.")
 
 
 def _comes(plan: Plan) -> _Comes:

@@ -6,9 +6,13 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Final, NamedTuple, TypeAlias
 
 from pelmet.model.job.paperwork import PAPER_NAMES, PaperName
-from pelmet.model.order.folder import Folder
+from pelmet.model.job.prices import PriceBook
+from pelmet.model.order.folder import Folder, make_folder
+from pelmet.model.order.left import anything_built
 from pelmet.model.order.release import Release
 from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
+from pelmet.model.remembered import Remembered
 from pelmet.model.told.blocks.two_kinds import Telling
 from pelmet.model.told.paper import Block, Paper, SheetName, paper_with
 from pelmet.model.told.papers.approval import approval_paper
@@ -117,12 +121,34 @@ def held_up_by(release: Release, name: SheetName) -> str:
 
 
 def mark_of(folder: Folder, name: PaperName) -> str:
-    """Give the fingerprint of what stands on a paper; the same for the same words."""
+    """Give the fingerprint of what stands on a paper; the same for the same words.
+
+    Of all but the handover it is that of the paper as if nothing were built yet: who holds a cut
+    list has none the worse for its having been cut.
+    """
     sheet = SHEETS[name]
-    known = sheet.known_by(folder) if sheet.known_by else sheet.blocks(folder, "as one")
+    if sheet.known_by:
+        known = sheet.known_by(folder)
+    else:
+        known = sheet.blocks(_as_planned(folder.plan, folder.prices), "as one")
+        _as_planned.keep(_REMEMBERED)
     blocks = [[type(block).__name__, *block] for block in known]
     text = json.dumps(blocks, default=sorted)
     return hashlib.sha256(text.encode()).hexdigest()[: _LONG_MARK if sheet.known_by else _MARK]
+
+
+def _unbuilt(plan: Plan, prices: PriceBook) -> Folder:
+    """Give the folder of a plan as it would be if nothing of it were built."""
+    job = plan.job
+    if anything_built(job):
+        runs = tuple(run.model_copy(update={"status": "surveyed"}) for run in job.runs)
+        none = dict.fromkeys(("cuts", "hung", "drilled", "laid", "fitted"), ())
+        plan = plan_job(job.model_copy(update={"runs": runs, **none}), plan.parts)
+    return make_folder(plan, prices)
+
+
+_as_planned = Remembered(_unbuilt)
+_REMEMBERED: Final = 4
 
 
 def void_papers(folder: Folder) -> tuple[PaperName, ...]:

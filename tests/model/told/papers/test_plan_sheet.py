@@ -69,13 +69,18 @@ def test_it_holds_the_very_blocks_of_the_papers_that_follow_from_the_plan(name):
     """All but cautions, which stand together; of mounting and mains every table."""
     plan = plan_job(JOBS[name])
     blocks = sheet_of(plan).blocks
-    papers = (drill_list_paper(plan), wiring_paper(plan), tuple(reading_blocks(plan)))
+    papers = (
+        drill_list_paper(plan, "as one"),
+        wiring_paper(plan, "as one"),
+        tuple(reading_blocks(plan)),
+    )
+    mounting, mains = mounting_paper(plan, "as one"), mains_paper(plan)
     for block in (block for paper in papers for block in paper):
         assert isinstance(block, Cautions) or block in blocks
-    for paper in (mounting_paper(plan), mains_paper(plan)):
+    for paper in (mounting, mains):
         for block in paper:
             assert block in blocks or not isinstance(block, Grid)
-    for paper in (*papers, mounting_paper(plan), mains_paper(plan)):
+    for paper in (*papers, mounting, mains):
         for block in paper:
             if isinstance(block, Cautions):
                 assert set(block.texts) <= set(cautions_of(blocks))
