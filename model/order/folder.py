@@ -7,12 +7,12 @@ from pelmet.model.job.prices import PriceBook, bundled_prices
 from pelmet.model.order.checks import check_order
 from pelmet.model.order.cuts import PartCut, cut_pieces
 from pelmet.model.order.labour import Work, count_labour
-from pelmet.model.order.left import all_of, anything_built, left_of
+from pelmet.model.order.left import all_of, left_of
 from pelmet.model.order.lines import OrderLine, order_lines
 from pelmet.model.order.pieces import Piece, pieces_of
 from pelmet.model.order.quote import Quote, make_quote
 from pelmet.model.order.release import Release, release_of
-from pelmet.model.order.status import RunStatus, statuses
+from pelmet.model.order.status import RunStatus, anything_built, statuses
 from pelmet.model.order.sundries import count_sundries
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.result import Plan

@@ -11,7 +11,7 @@ from pelmet.model.job.built import past
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.job import Job
 from pelmet.model.order.pieces import Piece
-from pelmet.model.order.status import is_fitted, is_laid
+from pelmet.model.order.status import anything_built, is_fitted, is_laid
 from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.circuit.controls import DimmerLoad
 from pelmet.model.plan.result import Plan
@@ -39,11 +39,6 @@ class Left(NamedTuple):
     def dims(self, load: DimmerLoad) -> bool:
         """Tell whether a dimmer is still to be mounted."""
         return (self.laid | self.fitted).isdisjoint(load.feeds)
-
-
-def anything_built(job: Job) -> bool:
-    """Tell whether anything is noted as built."""
-    return bool(job.cuts or job.hung or job.drilled or job.laid or job.fitted)
 
 
 def all_of(plan: Plan, pieces: Sequence[Piece]) -> Left:

@@ -13,6 +13,7 @@ from pelmet.model.job.prices import PartPrice, PriceBook
 from pelmet.model.order.cuts import PartCut
 from pelmet.model.order.on_hand import lengths_sawn
 from pelmet.model.order.price_of import length_price, parts_by_id, unit_price
+from pelmet.model.order.status import anything_built
 from pelmet.model.order.sundries import SundryCount
 from pelmet.model.plan.result import Plan
 
@@ -26,8 +27,9 @@ class OrderLine(NamedTuple):
 
     ``length`` is of a bar or a reel [mm], None of all else. ``needed`` is what the plan takes,
     ``before`` what was ordered; ``packs`` of ``pack`` are ordered now, and ``over`` is what was
-    ordered and is needed no more: whole packs, none of them opened. ``each`` is the price of one
-    before tax, None if not known.
+    ordered and is needed no more: whole packs, none of them opened. What goes by the metre came in
+    one piece, which is opened by the first length off it. ``each`` is the price of one before tax,
+    None if not known.
     """
 
     part: str
@@ -141,6 +143,9 @@ def _line(need: _Need, job: Job, parts: Catalogue, prices: PriceBook) -> OrderLi
     # A pack of what goes by the metre is a reel; bars and reels are told by their length.
     pack = Decimal(1) if need.length is not None else row.pack
     packs = _packs(max(need.amount - before, _NONE), pack, row.least)
+    laid = any(each.part == need.part for each in job.laid)
+    opened = unit == "metre" and (laid or (sundry is not None and anything_built(job)))
+    over = max(before - pack * _packs(need.amount, pack, row.least), _NONE)
     return OrderLine(
         part=need.part,
         name=part.name if part else "not in the catalogue",
@@ -150,7 +155,7 @@ def _line(need: _Need, job: Job, parts: Catalogue, prices: PriceBook) -> OrderLi
         before=before,
         pack=pack,
         packs=packs,
-        over=max(before - pack * _packs(need.amount, pack, row.least), _NONE),
+        over=_NONE if opened else over,
         each=each,
         why=need.why,
         code=row.code,

@@ -43,6 +43,11 @@ def anything_bought(job: Job) -> bool:
     return any(past(run, "ordered") for run in job.runs)
 
 
+def anything_built(job: Job) -> bool:
+    """Tell whether anything is noted as built."""
+    return bool(job.cuts or job.hung or job.drilled or job.laid or job.fitted)
+
+
 def has_history(job: Job) -> bool:
     """Tell whether anything was done of a job: a run beyond its survey, a paper or an order out."""
     return bool(job.given or job.ordered) or any(past(run, STATUSES[1]) for run in job.runs)

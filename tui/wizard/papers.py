@@ -1,8 +1,10 @@
 """The papers of one wizard: looked at, written, noted as given out; all worked out beside."""
 
 from collections.abc import Callable
+from pathlib import Path
 
 from pelmet.model.edit.giving import Signed
+from pelmet.model.order.status import anything_built
 from pelmet.model.plan.result import Plan
 from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.model.told.words import signed_words
@@ -133,9 +135,30 @@ class Papers:
             return
         steps = self._steps(typed.strip())
         if steps:
-            self._writing = object()
-            self._host.say("Writing ...", "dim")
-            self._do(steps)
+            self._begin(steps)
+
+    def _begin(self, steps: Steps) -> None:
+        self._writing = object()
+        self._host.say("Writing ...", "dim")
+        self._do(steps)
+
+    def _write_into(self, into: Path) -> None:
+        """Write all papers; where anything is built, ask first whether only what is to do."""
+        session = self._host.session
+        if not anything_built(session.job):
+            self._begin(write_all(session.paperwork.ask(), into))
+            return
+
+        def decide(at: int | None) -> None:
+            if at is not None:
+                asked = session.paperwork.ask()
+                self._begin(write_all(asked, into, "to do" if at == 1 else "apart"))
+
+        self._pick(
+            "Some of it is built. What are the papers to tell?",
+            ["What is to do, then what is built", "Only what is to do"],
+            decide,
+        )
 
     def hold_up(self, then: Callable[[], None]) -> bool:
         """Where papers are being written, ask what is to be done before going on."""
@@ -171,7 +194,8 @@ class Papers:
             return None
         beside = session.path.parent / path if session.path else path
         if text.endswith(_FOLDER_ENDS):
-            return write_all(session.paperwork.ask(), beside)
+            self._write_into(beside)
+            return None
         if own == "handover" and path.suffix == ".toml":
             return write_whole(session.paperwork.ask(), session.parts, beside)
         if own and path.suffix in FORM_OF:

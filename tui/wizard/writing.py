@@ -23,6 +23,7 @@ from pelmet.tui.session.paperwork import Asked, work_out
 if TYPE_CHECKING:
     from pelmet.model.job.prices import PriceBook
     from pelmet.model.order.folder import Folder
+    from pelmet.model.told.blocks.two_kinds import Telling
     from pelmet.model.told.formats.files import Form
     from pelmet.model.told.paper import SheetName
 
@@ -105,22 +106,26 @@ def write_one(asked: Asked, name: "SheetName", path: Path) -> Steps:
     yield _there_already(path) if kept else Ended(f"Wrote {path.absolute()}")
 
 
-def write_all(asked: Asked, into: Path) -> Steps:
-    """Write every paper that is not held up, in every form; what is there already is left."""
+def write_all(asked: Asked, into: Path, telling: "Telling" = "apart") -> Steps:
+    """Write every paper that is not held up, in every form; what is there already is left.
+
+    Of only what is to do those papers that know it from what is built.
+    """
     from pelmet.model.told.formats.files import FORMS, files_of, page_of
-    from pelmet.model.told.papers.sheets import SHEETS, hold_up, paper_of, void_papers
+    from pelmet.model.told.papers.sheets import APART, SHEETS, hold_up, paper_of, void_papers
 
     folder = yield from _folder(asked)
     sheet = page_of(folder.plan.job.site.region)
-    ready = tuple(name for name in SHEETS if not hold_up(folder, name))
-    held = [name for name in SHEETS if name not in ready]
+    names = APART if telling == "to do" else tuple(SHEETS)
+    ready = tuple(name for name in names if not hold_up(folder, name))
+    held = [name for name in names if name not in ready]
     data: dict[str, bytes] = {}
     kept: list[str] = []
     try:
         make_folder_for(into)
         for at, name in enumerate(ready):
             yield f"Writing {at + 1} of {len(ready)}: {name}"
-            for file, content in files_of([paper_of(folder, name)], FORMS, sheet):
+            for file, content in files_of([paper_of(folder, name, telling)], FORMS, sheet):
                 if file not in data:  # a table may stand on several papers
                     if write_paper(into, file, content).how == "kept":
                         kept.append(file)

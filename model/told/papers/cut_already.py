@@ -25,7 +25,15 @@ def cut_blocks(folder: Folder) -> Iterator[Block]:
     job = folder.plan.job
     rows = (*(row for cut in job.cuts for row in _rows(cut, folder)), *_in_place(folder))
     if rows:
-        head = ("cut", "piece", f"length [{job.site.length_unit}]", "from", "batch", "", "done")
+        head = (
+            "cut",
+            "piece",
+            f"length [{job.site.length_unit}]",
+            "from",
+            "batch",
+            "is now",
+            "done",
+        )
         yield Grid(head, rows, frozenset({2}), "cut-list", frozenset({0, 1}))
 
 

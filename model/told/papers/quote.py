@@ -17,6 +17,9 @@ _HEAD = ("for", "price")
 _MADE_HEAD = ("made up of", "", "amount")
 _AN_HOUR = Decimal(60)
 _TENTH = Decimal("0.1")
+_NOTHING_DUE: Final = (
+    "Nothing is left to be ordered or done: nothing more is to pay than was agreed."
+)
 _NOT_MAINS: Final[tuple[Trade, ...]] = ("bench", "fitter")
 _MAINS: Final[tuple[Trade, ...]] = ("electrician",)
 
@@ -32,7 +35,14 @@ def quote_paper(folder: Folder, telling: Telling = "apart") -> tuple[Block, ...]
     if folder.change is None or telling == "as one":
         return tuple(_quoted(whole))
     rest = _Priced(folder, *folder.change)
-    return (*_still_to_come(rest), *(_whole(whole) if telling == "apart" else ()))
+    due = bool(rest.work) or any(line.packs for line in folder.lines)
+    return (
+        _for(rest),
+        Heading("What is still to come"),
+        *(_to_come(rest) if due else (Words(_NOTHING_DUE),)),
+        *(_whole(whole) if telling == "apart" else ()),
+        *(_closing(rest) if due else ()),
+    )
 
 
 class _Priced(NamedTuple):
@@ -77,26 +87,19 @@ def _closing(priced: _Priced) -> Iterator[Block]:
     if book.terms:
         yield Words(book.terms)
     yield Blanks(("Agreed by the client", "Option", "Date"))
-    yield Heading("How it is made up: office copy, keep back")
+    what = "it" if priced.quote is priced.folder.quote else "what is still to come"
+    yield Heading(f"How {what} is made up: office copy, keep back")
     yield Grid(_MADE_HEAD, tuple(_made_up(priced)), frozenset({2}))
 
 
-def _still_to_come(rest: _Priced) -> Iterator[Block]:
-    yield _for(rest)
-    yield Heading("What is still to come")
-    if rest.work or any(line.packs for line in rest.folder.lines):
-        yield _price(rest, "quote-to-come")
-        yield Words(
-            "In it is what is ordered now, and work on what is not noted as built. What was "
-            "ordered before, and what is built, is not in it."
-        )
-        yield Words(_rounding(rest))
-        yield Points(tuple(_terms(rest)))
-        yield from _closing(rest)
-    else:
-        yield Words(
-            "Nothing is left to be ordered or done: nothing more is to pay than was agreed."
-        )
+def _to_come(rest: _Priced) -> Iterator[Block]:
+    yield _price(rest, "quote-to-come")
+    yield Words(
+        "In it is what is ordered now, and work on what is not noted as built. What was ordered "
+        "before, and what is built, is not in it."
+    )
+    yield Words(_rounding(rest))
+    yield Points(tuple(_terms(rest)))
 
 
 def _whole(whole: _Priced) -> Iterator[Block]:

@@ -57,6 +57,18 @@ def test_the_plan_sheet_is_written_like_any_paper_and_says_what_show_prints(
     assert capsys.readouterr().out == (out / "sheet.txt").read_text("utf-8")
 
 
+def test_only_what_is_new_is_written_of_the_papers_that_know_it(released, tmp_path, capsys):
+    out = tmp_path / "papers"
+    assert papers(released, out, "--format", "text", "--new") == 0
+    written = {path.name for path in out.iterdir()}
+    assert {"cut-list-to-do.txt", "quote-to-do.txt", "order-to-do.txt"} <= written
+    assert not any(name.startswith(("survey", "mains", "sheet")) for name in written)
+    assert "only what is to do" in (out / "wiring-to-do.txt").read_text("utf-8")
+    capsys.readouterr()
+    assert papers(released, out, "--new", "--only", "survey") == 2
+    assert "write it without --new" in capsys.readouterr().err
+
+
 def test_the_same_job_gives_the_same_bytes_and_a_second_time_changes_nothing(released, tmp_path):
     one, other = tmp_path / "one", tmp_path / "other"
     for out in (one, other, one):

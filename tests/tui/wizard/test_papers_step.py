@@ -4,6 +4,7 @@ import errno
 
 import pytest
 from frames import dialog, held, place, press, stand, told, wizard, wizard_of
+from histories import built
 from jobs import one_bar, part
 from screens import frame, until
 
@@ -205,3 +206,17 @@ def test_a_line_that_any_part_serves_is_ordered_but_noted_as_none():
     left_out = {line.part for line in folder.lines} - {name for name, _, _ in bought}
     assert left_out == {"any grommet"}
     assert len(note_order(folder.plan.job, bought).ordered) == len(bought)
+
+
+async def test_where_anything_is_built_only_what_is_to_do_can_be_written(tmp_path):
+    async with wizard(built(one_bar()), tmp_path, WIDE) as pilot:
+        await press(pilot, "f7")
+        await write_all(pilot, "todo")
+        assert "Some of it is built" in frame(pilot.app)
+        await press(pilot, "down", "enter")
+        await until(pilot, lambda: dialog(pilot) and "Do people hold them" in frame(pilot.app))
+        written = {path.name for path in (tmp_path / "todo").iterdir()}
+        assert "wiring-to-do.txt" in written
+        assert "survey.txt" not in written
+        await press(pilot, "enter")
+        assert "files in" in told(pilot)

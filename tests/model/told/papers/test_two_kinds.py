@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable
+from contextlib import suppress
 from decimal import Decimal
 
 import pytest
@@ -20,6 +21,7 @@ from pelmet.model.job.built import STATUSES
 from pelmet.model.job.job import Job
 from pelmet.model.job.money import marked_up, minor_unit
 from pelmet.model.order.folder import Folder
+from pelmet.model.refusal import Refusal
 from pelmet.model.told.blocks.two_kinds import AS_BUILT, TO_DO
 from pelmet.model.told.blocks.wires import cables_of
 from pelmet.model.told.paper import Block, Grid, Heading, Labels, SheetName
@@ -286,5 +288,6 @@ def test_any_piece_hole_bar_and_cable_stands_once_in_one_of_the_two_parts(job, d
     for _ in range(2):
         some = [run for run in runs if data.draw(st.booleans())]
         status = data.draw(st.sampled_from(STATUSES))
-        plain = note_built(folder(plain), some, status)
+        with suppress(Refusal):  # what hangs off its wall has no place that can be noted
+            plain = note_built(folder(plain), some, status)
     once(plain)
