@@ -87,7 +87,12 @@ def drill_holes(
     cables: dict[str, list[Cable]] = {}
     for cable in routes.cables:
         cables.setdefault(cable.room, []).append(cable)
-    there = grouped(job.drilled, lambda each: room_of[each.wall])
+    # Two people may have noted one hole.
+    noted = {each.hole: each for each in reversed(job.drilled)}
+    there = grouped(
+        (each for each in job.drilled if noted[each.hole] is each),
+        lambda each: room_of[each.wall],
+    )
     number = max((_number(each.hole) for each in job.drilled), default=0)
     holes: list[Hole] = []
     for room in rooms:

@@ -8,8 +8,8 @@ from typing import Final, NamedTuple, TypeAlias
 from pelmet.model.job.paperwork import PAPER_NAMES, PaperName
 from pelmet.model.job.prices import PriceBook
 from pelmet.model.order.folder import Folder, make_folder
-from pelmet.model.order.left import anything_built
 from pelmet.model.order.release import Release
+from pelmet.model.order.status import anything_built
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.remembered import Remembered
