@@ -5,12 +5,18 @@ from feeds import kitchen, pantry, unfed, ways
 from frames import NARROW, dialog, held, place, press, told, wizard
 from gates import gate_before, until_came
 from jobs import row
-from screens import frame, settle
+from screens import frame, settle, until
 
 from pelmet.model.edit.options.feeding import trial
 from pelmet.model.plan.stages import plan_job
 
 pytestmark = pytest.mark.journey
+
+
+async def list_all(pilot):
+    """List the options, and wait until all are tried."""
+    await press(pilot, "f8")
+    await until(pilot, lambda: "trying more" not in frame(pilot.app))
 
 
 def listed(pilot) -> list[str]:
@@ -27,7 +33,7 @@ async def test_f8_on_what_is_not_fed_lists_whole_ways_and_the_first_feeds_it(tmp
         await press(pilot, "f6")
         assert place(pilot)[:2] == ("run", "R4")  # what is not fed stands first
         assert "R4  not fed, F8 lists ways" in frame(pilot.app)
-        await press(pilot, "f8")
+        await list_all(pilot)
         assert dialog(pilot)
         rows = [each[4:] for each in listed(pilot)]
         assert listed(pilot)[0].startswith(">")
@@ -49,7 +55,7 @@ async def test_f8_gives_the_same_ways_in_runs_and_one_that_disturbs_says_so(tmp_
     async with wizard(job, tmp_path, NARROW) as pilot:
         await press(pilot, "f3", *["pagedown"] * 3)
         assert place(pilot)[:2] == ("run", "R4")
-        await press(pilot, "f8")
+        await list_all(pilot)
         at = next(at for at, each in enumerate(listed(pilot)) if "tee off L3" in each)
         await press(pilot, *["down"] * at)
         assert "disturbs R3, proved" in detail(pilot)
@@ -78,7 +84,8 @@ async def test_ctrl_t_says_why_where_nothing_works_and_changes_nothing(tmp_path)
         assert "R2: the least that would" in told(pilot)
         assert "F8 on the run lists all ways" in told(pilot)
         assert held(pilot).job == job
-        await press(pilot, "f8", "enter")
+        await list_all(pilot)
+        await press(pilot, "enter")
         assert "nothing works" in told(pilot)
         assert "the least that would" in told(pilot)
         assert held(pilot).job == job
