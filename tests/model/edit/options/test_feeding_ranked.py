@@ -167,7 +167,7 @@ def small(draw: st.DrawFn) -> Job:
 
 @pytest.mark.cross_check
 @pytest.mark.property
-@quick(25)
+@quick(8)
 @given(small())
 def test_the_first_way_is_as_good_as_the_best_of_all_done_by_hand(job):
     *_, found = ranked_ways(Before.of(job, OWN, "R9", None))
@@ -180,7 +180,7 @@ def test_the_first_way_is_as_good_as_the_best_of_all_done_by_hand(job):
 
 
 @pytest.mark.property
-@quick(40)
+@quick(15)
 @given(any_job(), st.data())
 def test_a_way_that_is_said_to_work_feeds_the_run_and_changes_nothing_bought_that_it_does_not_name(
     job, data
