@@ -1,6 +1,6 @@
 """What a choice takes off of what is built: nothing of it changes without being named."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any, Final, NamedTuple
 
 from pelmet.model.edit.change import altered
@@ -44,9 +44,27 @@ def with_what_stays(before: Job, after: Job) -> TakenOff:
             if name != left and bar_of(name) not in {(each.run, each.bar) for each in before.hung}
         ),
     ]
+    off += _controls(before, after)
     job = after.model_copy(update={"cuts": cuts, "hung": hung, "laid": laid, "fitted": fitted})
     words = f"takes off what is built: {', '.join(dict.fromkeys(off))}" if off else ""
     return TakenOff(job, words)
+
+
+def _controls(before: Job, after: Job) -> Iterator[str]:
+    """Name what switches or dims what is wired, and is another one after: it is fitted too."""
+    laid = {each.leg for each in before.laid}
+    legs, zones, supplies = map(_by_id, (after.legs, after.zones, after.supplies))
+    for leg in before.legs:
+        if leg.id in laid and leg.dimmer and legs.get(leg.id, leg).dimmer != leg.dimmer:
+            yield f"{leg.dimmer} of {leg.id} fitted"
+    for zone in before.zones:
+        wired = any(leg.zone == zone.id and leg.id in laid for leg in before.legs)
+        if wired and zone.switch and zones.get(zone.id, zone).switch != zone.switch:
+            yield f"{zone.switch} of {zone.id} fitted"
+    for supply in before.supplies:
+        there = any(each.supply == supply.id for each in before.fitted)
+        if there and supply.dimmer and supplies.get(supply.id, supply).dimmer != supply.dimmer:
+            yield f"{supply.dimmer} of {supply.id} fitted"
 
 
 class _Same:

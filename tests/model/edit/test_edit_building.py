@@ -4,6 +4,7 @@ from decimal import Decimal
 
 import pytest
 
+from pelmet.model.edit.add import add_item
 from pelmet.model.edit.building import note_built, take_back, to_note
 from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.edit.giving import Signed, note_order
@@ -141,3 +142,16 @@ def test_an_option_that_changes_what_is_built_says_so_and_comes_after_those_that
         )
         assert same != bool(says), option
         assert "built-otherwise" not in codes(option.job)
+
+
+def test_a_switch_that_is_fitted_is_not_changed_without_a_word():
+    job, zone = add_item(ordered(), "zone")
+    job = set_value(job, "zone", zone, "switch", "wall-switch")
+    for leg in job.legs:
+        job = set_value(job, "leg", leg.id, "zone", zone)
+    wired = note_built(folder_of(job), ALL, "wired")
+    options = [one for one in options_for(wired, Catalogue(), "zone", zone) if one.job]
+    others = [one for one in options if one.job.find("zone", zone).switch != "wall-switch"]
+    assert others
+    for option in others:
+        assert option.reasons[0] == f"takes off what is built: wall-switch of {zone} fitted"
