@@ -270,6 +270,8 @@ def _hung(plan: Plan, runs: Collection[str]) -> Iterator[tuple[Kind, Values]]:
                         "line": fit.run.line,
                         "facing": fit.run.facing,
                         "feed_end": fit.run.feed_end,
+                        "dark_rest": fit.run.dark_rest,
+                        "fixing": fit.run.fixing,
                     },
                 )
 

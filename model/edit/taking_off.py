@@ -8,7 +8,10 @@ from pelmet.model.job.built import CutLength, HungBar, LaidCable
 from pelmet.model.job.job import Job
 from pelmet.model.job.piece_names import SPOILT, bar_of
 
-_OF_A_BAR: Final = ("cabinets", "line", "facing", "feed_end", "pieces", "over_length", "corner")
+_OF_A_BAR: Final = (
+    "cabinets", "line", "facing", "feed_end", "dark_rest", "fixing", "pieces", "over_length",
+    "corner",
+)  # fmt: skip
 _CUT_OF: Final = ("channel", "diffuser", "strip", "strip_joints")
 _OF_A_LEG: Final = ("cable", "supply", "wiring", "via", "avoid")
 _OF_A_SUPPLY: Final = ("part", "place", "cabinet")

@@ -8,7 +8,16 @@ from typing import Annotated, Final, Literal, get_args
 from pydantic import Field
 
 from pelmet.model.job.feeds import SupplyPlace
-from pelmet.model.job.items import Facing, FeedEnd, Item, Line, Run, Status
+from pelmet.model.job.items import (
+    DarkRest,
+    Facing,
+    FeedEnd,
+    Fixing,
+    Item,
+    Line,
+    Run,
+    Status,
+)
 from pelmet.model.job.scalars import (
     CableLength,
     Day,
@@ -87,6 +96,10 @@ class HungBar(Done):
     line: Line = Field(title="Line", description="Where under the cabinet it runs")
     facing: Facing = Field(title="Facing", description="Which way it throws")
     feed_end: FeedEnd = Field(title="Feed end", description="Where its run's cable comes to")
+    dark_rest: DarkRest = Field(
+        default="feed end", title="Dark rest", description="Where the dark of its strip is"
+    )
+    fixing: Fixing = Field(default="clips", title="Fixing", description="What holds it")
 
     @property
     def name(self) -> str:

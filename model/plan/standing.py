@@ -12,7 +12,7 @@ from pelmet.model.job.items import Item, Kind, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.piece_names import bar_of
 
-_AS_HUNG: Final = ("line", "facing", "feed_end")
+_AS_HUNG: Final = ("line", "facing", "feed_end", "dark_rest", "fixing")
 _AS_CUT: Final = ("channel", "diffuser", "strip")
 _AS_FITTED: Final = ("part", "place", "cabinet")
 

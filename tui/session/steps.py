@@ -279,6 +279,8 @@ PAPERS = Step(
             "line",
             "facing",
             "feed_end",
+            "dark_rest",
+            "fixing",
             "day",
             "by",
             "note",

@@ -1,6 +1,7 @@
 """What else could be chosen for a thing, each tried out: what it gives, and why or why not."""
 
 from collections.abc import Callable
+from typing import TypeAlias
 
 from pelmet.model.edit.change import Subject
 from pelmet.model.edit.options.crossings import crossing_options
@@ -61,7 +62,8 @@ def _of_supply(job: Job, parts: Catalogue, item_id: str) -> Search:
 
 
 _OFF = "takes off what is built"
-_MAKERS: dict[str, Callable[[Job, Catalogue, str], Search]] = {
+_Maker: TypeAlias = Callable[[Job, Catalogue, str], Search]
+_MAKERS: dict[str, _Maker] = {
     "run": _of_run,
     "obstacle": crossing_options,
     "supply": _of_supply,
@@ -81,19 +83,23 @@ def options_tried(
     are the first, priced by ``prices``, or by the bundled book. Nothing for other kinds of thing.
     """
     maker = _MAKERS.get(kind)
-    found = _said(job, maker(unbuilt(job), parts, item_id)) if maker else iter(())
+    found = _said(job, parts, item_id, maker) if maker else iter(())
     if kind == "run" and is_unfed(job, item_id):
         return _before(feeding_options(job, parts, item_id, prices), found)
     return found
 
 
-def _said(job: Job, search: Search) -> Search:
-    """Give options what is built and stays; those that take any of it off come last."""
+def _said(job: Job, parts: Catalogue, item_id: str, maker: _Maker) -> Search:
+    """Give options what is built and stays; those that take any of it off come last.
+
+    What is first told of how things are is told as they are built.
+    """
     if unbuilt(job) == job:
-        yield from search
+        yield from maker(job, parts, item_id)
         return
-    for found in search:
-        options = [_with_words(job, option) for option in found]
+    now = {each.choice: each for each in next(maker(job, parts, item_id), ()) if each.taken}
+    for found in maker(unbuilt(job), parts, item_id):
+        options = [now.get(each.choice) or _with_words(job, each) for each in found]
         yield tuple(sorted(options, key=lambda one: bool(one.reasons and _OFF in one.reasons[0])))
 
 

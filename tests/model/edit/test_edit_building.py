@@ -5,14 +5,17 @@ from decimal import Decimal
 import pytest
 
 from pelmet.model.edit.add import add_item
+from pelmet.model.edit.answer import set_answer
 from pelmet.model.edit.building import note_built, take_back, to_note
 from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.edit.giving import Signed, note_order
 from pelmet.model.edit.options import options_for
+from pelmet.model.edit.question import options, question_for
 from pelmet.model.examples import read_example
 from pelmet.model.file.job.reading import read_job
 from pelmet.model.file.toml.writing import job_text
-from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.catalogue import Catalogue, bundled_catalogue
+from pelmet.model.job.items import Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.piece_names import SPOILT
 from pelmet.model.order.folder import Folder, make_folder
@@ -155,3 +158,20 @@ def test_a_switch_that_is_fitted_is_not_changed_without_a_word():
     assert others
     for option in others:
         assert option.reasons[0] == f"takes off what is built: wall-switch of {zone} fitted"
+
+
+def test_whatever_is_chosen_now_a_bar_that_hangs_stays_as_it_is_and_it_is_told():
+    job = proved()
+    hung = [(bar.left, bar.right, bar.lit_left, bar.lit_right) for bar in plan_job(job).bars]
+    for field in Run.model_fields:
+        asked = question_for("run", field)
+        if asked.shape != "choice" or field in ("leg", "far_leg", "status"):
+            continue
+        for choice in options(asked, job, bundled_catalogue()):
+            other = set_answer(job, "run", "R2", field, choice)
+            plan = plan_job(other)
+            assert [
+                (bar.left, bar.right, bar.lit_left, bar.lit_right) for bar in plan.bars
+            ] == hung, (field, choice)
+            changed = other != job and field not in ("over_length", "corner", "strip_joints")
+            assert ("built-otherwise" in codes(other)) == changed, (field, choice)
