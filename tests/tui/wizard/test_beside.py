@@ -1,5 +1,7 @@
 """Nothing holds up the keys: papers, what is void, files and options are worked out beside them."""
 
+import asyncio
+
 import pytest
 from frames import dialog, entered, held, place, press, stand, told, wizard, wizard_of
 from gates import Gate, gate_before, until_came
@@ -17,6 +19,7 @@ from pelmet.model.told.papers.sheets import mark_of
 from pelmet.tui.panes.contents import list_lines, page_lines
 from pelmet.tui.session.session import Session
 from pelmet.tui.wizard import writing
+from pelmet.tui.wizard.beside import done_beside
 
 pytestmark = pytest.mark.journey
 WIDE = (120, 40)
@@ -379,3 +382,11 @@ async def test_esc_before_the_first_answer_opens_no_list(tmp_path, trials):
         assert not dialog(pilot)
         assert trials.came == 1
         assert entered(pilot) == "9"
+
+
+@pytest.mark.regression
+async def test_work_begins_though_a_dialog_took_along_the_word_that_all_is_painted():
+    told = []
+    painted = asyncio.Event()  # which nothing sets
+    await done_beside(painted, iter("ab"), lambda given: not told.append(given), lambda: None)
+    assert told == ["a", "b"]
