@@ -1,11 +1,13 @@
 """What two people both noted as built: told apart where it is two things, found where it is one."""
 
-from collections.abc import Collection, Hashable, Iterator, Sequence
+from collections.abc import Collection, Hashable, Iterator, Mapping, Sequence
 from typing import Any, Final, NamedTuple
 
+from pelmet.model.grouped import grouped
 from pelmet.model.job.built import CutLength, Done, DrilledHole, FittedSupply, HungBar, LaidCable
 from pelmet.model.job.items import Kind
 from pelmet.model.job.job import Job
+from pelmet.model.job.paperwork import Ordered
 from pelmet.model.job.piece_names import SPARE, SPOILT
 
 BUILT: Final[tuple[Kind, ...]] = ("cut", "hung", "drilled", "laid", "fitted")
@@ -76,6 +78,29 @@ def spoilt_since(
         return cut if pieces == cut.pieces else cut.model_copy(update={"pieces": pieces})
 
     return [told(cut) for cut in cuts]
+
+
+def ordered_once(
+    tables: Mapping[str, Sequence[Any]], mine: Job, theirs: Job
+) -> tuple[Ordered, ...]:
+    """Let one order that both noted be there once: as much of a part, on the same day.
+
+    Of stock that was noted as got because it was cut, the day does not matter: the cut is there
+    once too.
+    """
+    kept = {cut.id for cut in tables["cuts"]}
+    cut = {each.part for each in (*mine.cuts, *theirs.cuts) if each.id not in kept}
+    ids = [{row.id for row in job.ordered} for job in (mine, theirs)]
+
+    def facts(row: Ordered) -> tuple[Hashable, ...]:
+        return row.part, row.length, row.amount, "" if row.part in cut else row.day
+
+    gone: set[str] = set()
+    for same in grouped(tables["ordered"], facts).values():
+        own, other = ([row for row in same if row.id not in each] for each in reversed(ids))
+        twice = min(len(own), len(other))
+        gone |= {row.id for row in sorted((*own, *other), key=_signed, reverse=True)[:twice]}
+    return tuple(row for row in tables["ordered"] if row.id not in gone)
 
 
 def renamed_apart(base: Job, mine: Job, theirs: Job) -> dict[str, str]:
@@ -158,5 +183,5 @@ def _facts(row: Done) -> str:
     return str([each for each in row if each[0] not in _ASIDE])
 
 
-def _signed(row: Done) -> tuple[str, str, str]:
+def _signed(row: Done | Ordered) -> tuple[str, str, str]:
     return row.day or "~", row.by, row.note

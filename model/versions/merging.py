@@ -23,6 +23,7 @@ from pelmet.model.versions.built_twice import (
     BUILT,
     Twice,
     noted_twice,
+    ordered_once,
     renamed_apart,
     spoilt_since,
 )
@@ -121,8 +122,10 @@ def merge(
         return Merged(None, tuple(merging.conflicts), new_ids)
     for kind in BUILT:
         tables[TABLES[kind]] = merging.once(kind, tables[TABLES[kind]], jobs)
-    there = {thing.id for kind in BUILT for thing in tables[TABLES[kind]]}
-    dropped = {each.id for kind in BUILT for each in jobs.theirs.table(kind)} - there
+    tables["ordered"] = ordered_once(tables, jobs.mine, jobs.theirs)
+    noted = (*BUILT, "ordered")
+    there = {thing.id for kind in noted for thing in tables[TABLES[kind]]}
+    dropped = {each.id for kind in noted for each in jobs.theirs.table(kind)} - there
     new_ids = {old: new for old, new in new_ids.items() if new not in dropped}
     if merging.conflicts:
         return Merged(None, tuple(merging.conflicts), new_ids)

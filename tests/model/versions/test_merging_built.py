@@ -5,6 +5,7 @@ from decimal import Decimal
 from pelmet.model.edit.add import add_item
 from pelmet.model.edit.building import note_built, take_back
 from pelmet.model.edit.change import rebuilt, set_value
+from pelmet.model.edit.giving import Signed, note_order
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
 from pelmet.model.order.folder import make_folder
@@ -45,6 +46,28 @@ def test_what_both_noted_alike_is_there_once_by_who_did_it_first():
             assert [row.model_copy(update={"id": ""}) for row in job.table(kind)] == [
                 row.model_copy(update={"id": ""}) for row in theirs.table(kind)
             ]
+
+
+def test_one_order_that_both_noted_is_there_once_and_two_orders_twice():
+    base = kitchen()
+    cut = [noted(base, ["R1"], day=day) for day in ("2027-03-02", "2027-03-01")]
+    assert cut[0].ordered
+    for one, other in (cut, cut[::-1]):
+        job = merge(base, one, other).job
+        assert len(job.ordered) == len(one.ordered)
+    monday, tuesday = (
+        note_order(base, [("white-24-10", None, 5)], Signed(day, "Jo"))
+        for day in ("2027-03-01", "2027-03-02")
+    )
+    both = merge(base, monday, monday_too(monday))
+    assert [row.amount for row in both.job.ordered] == [5]
+    assert [row.amount for row in merge(base, monday, tuesday).job.ordered] == [5, 5]
+
+
+def monday_too(job: Job) -> Job:
+    """The same order, noted by somebody else."""
+    rows = (row.model_copy(update={"by": "Sam"}) for row in job.ordered)
+    return rebuilt(job, ordered=tuple(rows))
 
 
 def test_one_bar_hung_differently_is_to_be_decided_in_the_words_of_the_trade():
