@@ -1,10 +1,11 @@
 """Change one thing of a job. Each function gives a new Job; what is refused raises ``Refusal``."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, Literal
 
 from pydantic import ValidationError
 
+from pelmet.model.job.built import LaidCable
 from pelmet.model.job.items import Item, Kind, Said, SurveyedItem
 from pelmet.model.job.job import TABLES, Job
 from pelmet.model.job.references import REFERENCES
@@ -74,6 +75,7 @@ def remove_all(job: Job, ids: Mapping[str, Kind]) -> Job:
                     gone[item.id] = each
             elif not optional and gone.get(named) == target:
                 gone[item.id] = each
+    gone.update(dict.fromkeys(_to_nowhere(job.laid, gone), "laid"))
     tables: dict[str, tuple[Item, ...]] = {}
     for each in TABLES:
         kept = (item for item in job.table(each) if gone.get(item.id) != each)
@@ -96,6 +98,23 @@ def _without(item: Item, kind: Kind, gone: dict[str, Kind]) -> Item:
         elif gone.get(named) == target:
             changes[field] = None
     return altered(item, changes) if changes else item
+
+
+def _to_nowhere(laid: Iterable[LaidCable], gone: Mapping[str, Kind]) -> Iterator[str]:
+    """Give the laid cables that end at a run that goes, and that no other one goes on from."""
+    left = {each.id: each for each in laid if each.id not in gone}
+    while True:
+        goes_on = {each.before for each in left.values()}
+        dead = [
+            each.id
+            for each in left.values()
+            if gone.get(each.run or "") == "run" and each.wall is None and each.cable not in goes_on
+        ]
+        if not dead:
+            return
+        yield from dead
+        for each in dead:
+            del left[each]
 
 
 def altered(old: Any, changes: dict[str, Any]) -> Any:

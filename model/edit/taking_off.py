@@ -1,10 +1,11 @@
 """What a choice takes off of what is built: nothing of it changes without being named."""
 
 from collections.abc import Callable, Iterator
+from itertools import chain
 from typing import Any, Final, NamedTuple
 
 from pelmet.model.edit.change import altered
-from pelmet.model.job.built import CutLength, HungBar, LaidCable
+from pelmet.model.job.built import CutLength, DrilledHole, FittedSupply, HungBar, LaidCable
 from pelmet.model.job.job import Job
 from pelmet.model.job.piece_names import SPOILT, bar_of
 
@@ -36,10 +37,9 @@ def with_what_stays(before: Job, after: Job) -> TakenOff:
     laid = tuple(each for each in before.laid if same.cable(each))
     fitted = tuple(each for each in before.fitted if same.supply(each.supply))
     cuts = tuple(same.cut(each) for each in before.cuts)
+    job = after.model_copy(update={"cuts": cuts, "hung": hung, "laid": laid, "fitted": fitted})
     off = [
-        *(f"{each.name} hung" for each in before.hung if each not in hung),
-        *(f"{each.cable} laid" for each in before.laid if each not in laid),
-        *(f"{each.supply} fitted" for each in before.fitted if each not in fitted),
+        *noted_no_more(before, job),
         *(
             f"{name} cut"
             for was, now in zip(before.cuts, cuts, strict=True)
@@ -48,7 +48,6 @@ def with_what_stays(before: Job, after: Job) -> TakenOff:
         ),
     ]
     off += _controls(before, after)
-    job = after.model_copy(update={"cuts": cuts, "hung": hung, "laid": laid, "fitted": fitted})
     words = f"takes off what is built: {', '.join(dict.fromkeys(off))}" if off else ""
     return TakenOff(job, words)
 
@@ -68,6 +67,30 @@ def _controls(before: Job, after: Job) -> Iterator[str]:
         there = any(each.supply == supply.id for each in before.fitted)
         if there and supply.dimmer and supplies.get(supply.id, supply).dimmer != supply.dimmer:
             yield f"{supply.dimmer} of {supply.id} fitted"
+
+
+def noted_no_more(before: Job, after: Job) -> tuple[str, ...]:
+    """Name what one version says is in its place, and the other knows nothing of."""
+    there = {each.id for each in _in_place(after)}
+    return tuple(_named(each) for each in _in_place(before) if each.id not in there)
+
+
+_InPlace = HungBar | DrilledHole | LaidCable | FittedSupply
+
+
+def _in_place(job: Job) -> Iterator[_InPlace]:
+    return chain(job.hung, job.drilled, job.laid, job.fitted)
+
+
+def _named(row: _InPlace) -> str:
+    match row:
+        case HungBar():
+            return f"{row.name} hung"
+        case DrilledHole():
+            return f"{row.hole} drilled"
+        case LaidCable():
+            return f"{row.cable} laid"
+    return f"{row.supply} fitted"
 
 
 class _Same:

@@ -1,11 +1,14 @@
-"""What the adding keys add and propose, by the step and by what one stands on."""
+"""What the keys add, remove and propose, by the step and by what one stands on."""
 
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
+from pelmet.model.edit.change import remove
 from pelmet.model.edit.propose import propose_power, propose_runs
+from pelmet.model.edit.taking_off import noted_no_more
+from pelmet.model.job.built import Done
 from pelmet.model.job.catalogue import Catalogue
-from pelmet.model.job.items import Item, Kind
+from pelmet.model.job.items import KINDS, Item, Kind
 from pelmet.model.job.job import Job
 from pelmet.model.order.status import anything_bought
 from pelmet.model.refusal import Refusal
@@ -63,6 +66,26 @@ def next_kind(place: Place, job: Job, here: Item | None) -> Kind:
     if place.kind == "wall" and here:
         return "cabinet"
     return "room" if place.kind == "site" or not job.walls else "cabinet"
+
+
+class Removal(NamedTuple):
+    """A job without the thing one stands on; what was noted of it as built and goes along."""
+
+    job: Job
+    gone: str
+    noted: tuple[str, ...]
+
+
+def removal(place: Place, job: Job, here: Item | None) -> Removal:
+    """Remove the thing one stands on, with all that cannot be without it."""
+    kind = place.kind
+    if here is None or kind not in KINDS:
+        raise Refusal("This cannot be removed")
+    if kind == "run" and place.step not in (ROOMS, RUNS, OBSTACLES):
+        raise Refusal("Runs are removed in the Runs step, F3")
+    left = remove(job, kind, here.id)
+    noted = () if isinstance(here, Done) else noted_no_more(job, left)
+    return Removal(left, here.id, noted)
 
 
 class Proposal(NamedTuple):

@@ -8,20 +8,28 @@ from typing import TYPE_CHECKING, Any, Self
 
 from pelmet.model.edit.add import add_item
 from pelmet.model.edit.answer import choice_value, set_answer
-from pelmet.model.edit.change import Subject, remove, set_value
+from pelmet.model.edit.change import Subject, set_value
 from pelmet.model.edit.giving import Signed
 from pelmet.model.file.job.reading import OpenedJob
 from pelmet.model.file.job.recovery import RecoveredJob
 from pelmet.model.file.store.settling import save_and_settle
 from pelmet.model.job.catalogue import Catalogue
-from pelmet.model.job.items import KINDS, Item, Kind
+from pelmet.model.job.items import Item, Kind
 from pelmet.model.job.job import Job
 from pelmet.model.measure.decimals import Misread
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import Unplanned
 from pelmet.model.refusal import Refusal
-from pelmet.tui.session.adding import above_kind, fed_proposal, feeding, next_kind, proposal
+from pelmet.tui.session.adding import (
+    Removal,
+    above_kind,
+    fed_proposal,
+    feeding,
+    next_kind,
+    proposal,
+    removal,
+)
 from pelmet.tui.session.form import Form
 from pelmet.tui.session.history import History
 from pelmet.tui.session.moving import things_moved
@@ -30,7 +38,7 @@ from pelmet.tui.session.outline import Row, outline_of, paper_rows
 from pelmet.tui.session.paperwork import Asked, Found, Paperwork, steps_of
 from pelmet.tui.session.place import Place, on_firm_ground, row_beside, row_of, standable
 from pelmet.tui.session.planning import Planning
-from pelmet.tui.session.steps import OBSTACLES, PAPERS, ROOMS, RUNS, Step, step_for
+from pelmet.tui.session.steps import OBSTACLES, PAPERS, ROOMS, Step, step_for
 
 if TYPE_CHECKING:
     from pelmet.model.edit.options.feeding import Fed
@@ -277,18 +285,19 @@ class Session:
             return None
         return next((each for each in self.job.table(stood.kind) if each.id == stood.id), None)
 
+    @property
+    def removal(self) -> Removal:
+        """What removing the thing one stands on makes of the job, or why not."""
+        return removal(self.place, self.job, self.form.here)
+
     def remove_here(self) -> str:
         """Remove the thing one stands on; gives its id."""
-        kind, gone, at = self.place.kind, self.place.id, self.row_index or 0
-        if self.form.here is None or kind not in KINDS:
-            raise Refusal("This cannot be removed")
-        if self.place.step not in (ROOMS, RUNS, OBSTACLES) and kind == "run":
-            raise Refusal("Runs are removed in the Runs step, F3")
-        self.change(remove(self.job, kind, gone))
+        at, found = self.row_index or 0, self.removal
+        self.change(found.job)
         left = standable(self.rows[: at + 1])
         if left:
             self._stand(replace(self.place, kind=left[-1].kind, id=left[-1].id))
-        return gone
+        return found.gone
 
     @property
     def feeding(self) -> "Iterator[Fed] | None":

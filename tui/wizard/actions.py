@@ -1,8 +1,10 @@
 """What the commands do: each acts on the wizard at once, or says why it cannot."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
+from pelmet.tui.dialogs.pickers import Picker
+from pelmet.tui.panes.line import lines
 from pelmet.tui.session.outline import SINCE_GIVEN
 from pelmet.tui.session.session import Session
 from pelmet.tui.session.steps import PAPERS, Step
@@ -16,6 +18,8 @@ from pelmet.tui.wizard.walking import Walking
 
 if TYPE_CHECKING:
     from pelmet.tui.dialogs.explain import HelpRow
+
+_MOST_NAMED: Final = 5  # of what is built, in a question
 
 
 class Actions:
@@ -109,8 +113,25 @@ class Actions:
             propose_feeding(self._host, search)
 
     def remove(self) -> None:
-        """Remove the thing one stands on."""
-        self._host.changed(f"{self.session.remove_here()} removed; Ctrl+Z brings it back")
+        """Remove the thing one stands on; asks first if anything was noted of it as built."""
+        found, plan = self.session.removal, self.session.plan
+
+        def remove(at: int | None) -> None:
+            if at == 1 and self.session.plan is plan:
+                gone = self.session.remove_here()
+                self._host.changed(f"{gone} removed; Ctrl+Z brings it back")
+
+        if not found.noted:
+            remove(1)
+            return
+        words = ", ".join(found.noted[:_MOST_NAMED])
+        more = len(found.noted) - _MOST_NAMED
+        title = f"{found.gone} is built: {words}{f' and {more} more' if more > 0 else ''}."
+        rows = (
+            "Leave it; Ctrl+F lets a run go back, with a reason",
+            f"Remove {found.gone}, and what was noted of it",
+        )
+        self._host.ask(Picker(title, lines(rows)), remove)
 
     def undo(self) -> None:
         """Take back the last change."""

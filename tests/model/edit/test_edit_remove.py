@@ -5,7 +5,7 @@ from hypothesis import given
 from jobs import any_job, built, one_bar, row
 from strategies import jobs
 
-from pelmet.model.edit.change import remove
+from pelmet.model.edit.change import remove, remove_all
 from pelmet.model.examples import read_example
 from pelmet.model.job.items import KINDS, Kind
 from pelmet.model.job.job import Job
@@ -56,6 +56,12 @@ def closure(job: Job, item_id: str) -> set[str]:
     gone = {item_id}
     while True:
         more = {name for name, kind in names(job).items() if cannot_stand(job, kind, name, gone)}
+        left = [each for each in job.laid if each.id not in gone]
+        more |= {
+            each.id
+            for each in left
+            if each.run in gone and not each.wall and not any(o.before == each.cable for o in left)
+        }
         if more <= gone:
             return gone
         gone |= more
@@ -134,3 +140,22 @@ def test_what_goes_is_just_what_cannot_be_without_it(job):
             item = after.find(left_kind, left)
             if not any(gone & set(n) for n in named_by(job, left_kind, left).values()):
                 assert item == job.find(left_kind, left)
+
+
+def test_a_run_that_is_built_takes_its_cable_along_unless_another_goes_on_from_it():
+    job = read_example("kitchen-proved-pantry-begun")
+    assert [each.cable for each in remove(job, "run", "R1").laid] == [
+        each.cable for each in job.laid if each.run != "R1"
+    ]
+    led_on = next(each for each in job.laid if each.run == "R4")
+    rows = (
+        each.model_copy(update={"before": led_on.cable}) if each.run == "R3" else each
+        for each in job.laid
+    )
+    chained = job.model_copy(update={"laid": tuple(rows)})
+    kept = remove(chained, "run", "R4").find("laid", led_on.id)
+    assert (kept.run, kept.cable) == (None, led_on.cable)
+    both = remove_all(chained, {"R3": "run", "R4": "run"})
+    assert {each.cable for each in both.laid} == {
+        each.cable for each in job.laid if each.run not in ("R3", "R4")
+    }

@@ -112,3 +112,20 @@ async def test_a_length_that_came_out_otherwise_is_corrected_in_its_form(tmp_pat
         await write(pilot, "1380")
         await press(pilot, "enter")
         assert next(bar for bar in held(pilot).plan.bars if bar.id == "R1.1").length.value == 1380
+
+
+async def test_a_run_that_is_built_is_removed_only_when_that_is_said_twice(tmp_path):
+    async with wizard(proved(), tmp_path) as pilot:
+        job = held(pilot).job
+        await stand(pilot, "run", "R1", "cabinets")
+        await press(pilot, "ctrl+r")
+        assert "R1 is built: R1.1 hung, L1.1 laid." in frame(pilot.app)
+        await press(pilot, "enter")
+        assert held(pilot).job == job
+        await press(pilot, "ctrl+r", "escape")
+        assert held(pilot).job == job
+        await press(pilot, "ctrl+r", "down", "enter")
+        assert told(pilot) == "R1 removed; Ctrl+Z brings it back"
+        assert not {row.run for row in (*held(pilot).job.hung, *held(pilot).job.laid)} & {"R1"}
+        await press(pilot, "ctrl+z")
+        assert held(pilot).job == job
