@@ -271,6 +271,7 @@ def _hung(plan: Plan, runs: Collection[str]) -> Iterator[tuple[Kind, Values]]:
                         "facing": fit.run.facing,
                         "feed_end": fit.run.feed_end,
                         "dark_rest": fit.run.dark_rest,
+                        "corner": fit.run.corner,
                         "fixing": fit.run.fixing,
                     },
                 )

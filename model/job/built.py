@@ -9,6 +9,7 @@ from pydantic import Field
 
 from pelmet.model.job.feeds import SupplyPlace
 from pelmet.model.job.items import (
+    CornerJoint,
     DarkRest,
     Facing,
     FeedEnd,
@@ -100,6 +101,9 @@ class HungBar(Done):
         default="feed end", title="Dark rest", description="Where the dark of its strip is"
     )
     fixing: Fixing = Field(default="clips", title="Fixing", description="What holds it")
+    corner: CornerJoint | None = Field(
+        default=None, title="At a corner", description="Which bar goes on there, if that was noted"
+    )
 
     @property
     def name(self) -> str:

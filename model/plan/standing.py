@@ -12,7 +12,7 @@ from pelmet.model.job.items import Item, Kind, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.piece_names import bar_of
 
-_AS_HUNG: Final = ("line", "facing", "feed_end", "dark_rest", "fixing")
+_AS_HUNG: Final = ("line", "facing", "feed_end", "dark_rest", "fixing", "corner")
 _AS_CUT: Final = ("channel", "diffuser", "strip")
 _AS_FITTED: Final = ("part", "place", "cabinet")
 
@@ -130,7 +130,8 @@ def _built_run(run: Run, hung: Iterable[HungBar], pieces: _Pieces, job: Job) -> 
         for kind, (part, _) in bar.items():
             built.setdefault(kind, part)
     for one in hung:
-        built.update({name: getattr(one, name) for name in _AS_HUNG})
+        said = {name: getattr(one, name) for name in _AS_HUNG}
+        built.update({name: value for name, value in said.items() if value is not None})
     legs = list(dict.fromkeys(each.leg for each in job.laid if each.run == run.id))
     if legs and not set(legs) <= {run.leg, run.far_leg}:
         built["leg"] = legs[0]

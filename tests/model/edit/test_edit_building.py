@@ -160,6 +160,13 @@ def test_a_switch_that_is_fitted_is_not_changed_without_a_word():
         assert option.reasons[0] == f"takes off what is built: wall-switch of {zone} fitted"
 
 
+def test_a_bar_noted_without_its_corner_goes_on_there_as_its_run_says():
+    job = proved()
+    rows = tuple(each.model_copy(update={"corner": None}) for each in job.hung)
+    other = set_value(job.model_copy(update={"hung": rows}), "run", "R2", "corner", "mitre")
+    assert "built-otherwise" not in codes(other)
+
+
 def test_whatever_is_chosen_now_a_bar_that_hangs_stays_as_it_is_and_it_is_told():
     job = proved()
     hung = [(bar.left, bar.right, bar.lit_left, bar.lit_right) for bar in plan_job(job).bars]
@@ -173,5 +180,5 @@ def test_whatever_is_chosen_now_a_bar_that_hangs_stays_as_it_is_and_it_is_told()
             assert [
                 (bar.left, bar.right, bar.lit_left, bar.lit_right) for bar in plan.bars
             ] == hung, (field, choice)
-            changed = other != job and field not in ("over_length", "corner", "strip_joints")
+            changed = other != job and field not in ("over_length", "strip_joints")
             assert ("built-otherwise" in codes(other)) == changed, (field, choice)
