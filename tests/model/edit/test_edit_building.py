@@ -11,6 +11,7 @@ from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.edit.giving import Signed, note_order
 from pelmet.model.edit.options import options_for
 from pelmet.model.edit.question import options, question_for
+from pelmet.model.edit.taking_off import unbuilt
 from pelmet.model.examples import read_example
 from pelmet.model.file.job.reading import read_job
 from pelmet.model.file.toml.writing import job_text
@@ -182,3 +183,15 @@ def test_whatever_is_chosen_now_a_bar_that_hangs_stays_as_it_is_and_it_is_told()
             ] == hung, (field, choice)
             changed = other != job and field not in ("over_length", "strip_joints")
             assert ("built-otherwise" in codes(other)) == changed, (field, choice)
+
+
+def test_how_a_run_is_now_is_told_as_it_hangs_not_as_it_is_surveyed_now():
+    job = proved()
+    narrower = set_value(job, "cabinet", "B3", "width", Decimal(600))
+
+    def now(of):
+        return next(one.gives for one in options_for(of, Catalogue(), "run", "R4") if one.taken)
+
+    assert "built-too-long" in codes(narrower)
+    assert now(narrower).startswith("lit 650 of 600 mm")
+    assert not now(unbuilt(narrower)).startswith("lit 650")
