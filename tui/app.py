@@ -16,12 +16,15 @@ from functools import partial
 from pathlib import Path
 from typing import ClassVar
 
+from rich.text import Text
 from textual import events, on
 from textual.app import App, SystemCommand
 from textual.binding import BindingType
 from textual.screen import ModalScreen, Screen
 
-from pelmet.model.refusal import Refusal
+from pelmet.model.refusal import Refusal, refusal_text
+from pelmet.tui.codes import FAILED
+from pelmet.tui.failure import refusal_of
 from pelmet.tui.panes.taking import Ready, TakesKeys
 from pelmet.tui.wizard.beside import GROUP
 from pelmet.tui.wizard.frame import Frame, KeyScreen
@@ -48,6 +51,7 @@ class Pelmet(App[int]):
         self._path, self._example, self._catalogue = path, example, catalogue
         self._early: list[events.Key | events.Paste] | None = []  # while nothing can take them
         self.refusal: Refusal | None = None
+        self.failure: Exception | None = None
 
     def get_default_screen(self) -> Frame:
         """Begin with the frame."""
@@ -67,8 +71,8 @@ class Pelmet(App[int]):
 
         try:
             first = JobOpener(self._go, self._catalogue).first(self._path, self._example)
-        except Refusal as refusal:
-            self.refusal = refusal
+        except Exception as error:  # noqa: BLE001 - a frame that nothing fills is no answer
+            self.refusal = error if isinstance(error, Refusal) else refusal_of(error)
             self.exit()
             return
         finally:
@@ -149,10 +153,26 @@ class Pelmet(App[int]):
             self._ended_by(signal.SIGHUP)
 
     def _ended_by(self, number: int) -> None:
+        self._keep()
+        self.exit(128 + number)
+
+    def _keep(self) -> None:
         for screen in self.screen_stack:
             if isinstance(screen, KeyScreen):
                 screen.keep()
-        self.exit(128 + number)
+
+    def _handle_exception(self, error: Exception) -> None:
+        if self.failure is None:
+            self.failure = error
+            with suppress(Exception):
+                self._keep()
+        super()._handle_exception(error)
+
+    def _fatal_error(self) -> None:
+        """End in words, with what is unsaved kept: the toolkit would print all variables."""
+        if self.failure:
+            says = refusal_text(refusal_of(self.failure))
+            self.panic(Text(f"{says}. What was not saved is kept and offered at the next start"))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Give the palette the same commands, each with its key."""
@@ -172,4 +192,4 @@ def run(path: Path | None = None, example: str | None = None, catalogue: Path | 
     code = app.run() or 0
     if app.refusal:
         raise app.refusal
-    return code
+    return FAILED if app.failure else code

@@ -3,7 +3,7 @@
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator, model_validator
 from pydantic_core import PydanticCustomError
 
 from pelmet.model.job.items import Said
@@ -190,6 +190,14 @@ class Diffuser(Part):
         description="As measured: light across a bar in equal steps of angle from 90 degrees "
         "on its wall side to 90 on its room side, in percent of the most",
     )
+
+    @field_validator("curve")
+    @classmethod
+    def _lets_light_out(cls, curve: tuple[Decimal, ...] | None) -> tuple[Decimal, ...] | None:
+        if curve is not None and not any(curve):
+            raise PydanticCustomError("dark", "all of it is 0: some light has to come out")
+        return curve
+
     # Of polycarbonate, from memory: the maker's sheet decides.
     expansion: MillionthsPerKelvin = Field(
         default=Decimal(68), description="Growth with temperature, in millionths a kelvin"

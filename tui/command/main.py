@@ -1,9 +1,9 @@
 """The command line. Standard output carries data, standard error words; exit codes are fixed.
 
 0 done, and nothing found at stop; 1 the checks found something at stop (``check``), or a paper
-was held up (``papers``); 2 wrong
-usage, or a file that cannot be read or written; 130 interrupted; 141 the reader of the output
-went away. Only what a command needs is imported: for ``--help`` nothing but how it refuses, and
+was held up (``papers``); 2 wrong usage, or a file that cannot be read or written; 3 the program
+itself failed; 130 interrupted; 141 the reader of the output went away. Only what a command needs
+is imported: for ``--help`` nothing but how it refuses, and
 the wizard's modules for the wizard alone.
 """
 
@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from pelmet.model.refusal import Refusal, refusal_text
-from pelmet.tui.command.codes import DONE, INTERRUPTED, READER_GONE, REFUSED, STOPPED
+from pelmet.tui.codes import DONE, FAILED, INTERRUPTED, READER_GONE, REFUSED, STOPPED
 from pelmet.tui.command.parsers import (
     compare_parser,
     curve_parser,
@@ -57,6 +57,11 @@ def main(argv: Sequence[str] | None = None) -> int:
         # The interpreter flushes once more as it ends; that must not meet the closed pipe.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return READER_GONE
+    except Exception as error:  # noqa: BLE001 - told in words, whatever it was
+        from pelmet.tui.failure import refusal_of
+
+        _say(refusal_text(refusal_of(error)))
+        return FAILED
     except SystemExit as end:  # argparse ends so, for --help and for wrong usage
         return end.code if isinstance(end.code, int) else REFUSED
     return code

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from pelmet.model.refusal import Refusal, refusal_text
-from pelmet.tui.command.codes import DONE, REFUSED, STOPPED
+from pelmet.tui.codes import DONE, FAILED, REFUSED, STOPPED
 from pelmet.tui.command.parsers import file_named
 from pelmet.tui.command.starting import end_start
 
@@ -73,6 +73,10 @@ def tell_among(given: argparse.Namespace, own: Own, asked: Asked) -> Output:
         told = _tell(given, asked, own)
     except Refusal as refusal:
         return refused_among(given, asked.job, refusal)
+    except Exception as error:  # noqa: BLE001 - one job never stops the rest
+        from pelmet.tui.failure import refusal_of
+
+        return refused_among(given, asked.job, refusal_of(error))._replace(code=FAILED)
     name = _shown(asked.job)
     if not isinstance(told.content, str):
         data = _json_line({"file": asked.job, **told.content})

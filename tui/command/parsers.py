@@ -30,7 +30,7 @@ opened with a folder in front: "pelmet ./check".
 
 exit codes: 0 done, 1 "check" found something at stop, "papers" held one up,
 "diff" told a difference or "merge" a conflict, 2 wrong usage or a file that
-cannot be read or written
+cannot be read or written, 3 Pelmet itself failed: it says what to send
 """
 
 JOBS: Final = (

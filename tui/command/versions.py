@@ -18,7 +18,7 @@ from pelmet.model.versions.handing import carried_words, whole_job
 from pelmet.model.versions.merging import merge
 from pelmet.model.versions.said import are_versions, differences
 from pelmet.model.versions.telling import conflict_blocks, diff_blocks, diff_data, said_blocks
-from pelmet.tui.command.codes import DONE, STOPPED
+from pelmet.tui.codes import DONE, STOPPED
 from pelmet.tui.command.one_job import Output, plan_named
 from pelmet.tui.command.parsers import file_named
 

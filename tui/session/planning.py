@@ -20,8 +20,13 @@ class Planning:
 
     def follow(self, job: Job, *, may_wait: bool) -> bool:
         """Plan a job; tell whether that is done, or left for later because it takes long."""
+        before = self.behind
         self.behind = take_apart(job, self._parts)
-        return not (may_wait and self.behind.effort > _AT_ONCE) and self.catch_up()
+        try:
+            return not (may_wait and self.behind.effort > _AT_ONCE) and self.catch_up()
+        except Exception:
+            self.behind = before
+            raise
 
     def catch_up(self) -> bool:
         """Plan at once what was left for later; tell whether anything was."""

@@ -21,6 +21,7 @@ from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import Unplanned
 from pelmet.model.refusal import Refusal
+from pelmet.tui.failure import refusal_of
 from pelmet.tui.session.adding import (
     Removal,
     above_kind,
@@ -118,18 +119,23 @@ class Session:
         What may not change is refused here, before anything follows it; nothing outside the
         session changes until the job is saved.
         """
-        changes = history.job != self.job
+        before, changes = self._history, history.job != self.job
         if history.accepted is not self._history.accepted:
             self.paperwork.void_due = True
         self._history = history
         if changes:
-            self._follow(history)
+            self._follow(history, before)
         elif not history.is_trying and not self.plan_is_behind:
             self.paperwork.accept(self.plan)
 
-    def _follow(self, history: History) -> None:
+    def _follow(self, history: History, before: History) -> None:
         """Plan the job; what is being typed may wait where that takes long."""
-        if self._planning.follow(history.job, may_wait=history.is_trying):
+        try:
+            planned = self._planning.follow(history.job, may_wait=history.is_trying)
+        except Exception as error:  # so that the job stays one that has a plan
+            self._history = before
+            raise refusal_of(error) from error
+        if planned:
             self._planned()
 
     def _planned(self) -> None:

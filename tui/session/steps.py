@@ -281,6 +281,7 @@ PAPERS = Step(
             "feed_end",
             "dark_rest",
             "fixing",
+            "corner",
             "day",
             "by",
             "note",
