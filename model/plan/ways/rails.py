@@ -144,7 +144,7 @@ def rails_of(hung: PlacedCabinet, allowances: Allowances, rates: Rates, first: i
 def _rails(
     net: WayNet, hung: PlacedCabinet, allowances: Allowances, found: dict[tuple[str, str], int]
 ) -> Rails:
-    """Lay one cabinet's ways into a net of its own, and put the bar ends under it into ``found``."""
+    """Lay out one cabinet in a net of its own, and put the bar ends under it into ``found``."""
     if hung.cabinet.kind == "upright":
         return _upright(net, hung, allowances, found)
     heights = _Heights.of(hung.cabinet, allowances)
