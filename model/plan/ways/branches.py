@@ -13,6 +13,7 @@ from pelmet.model.plan.ways.shortest import nodes_within, path, shortest_paths
 from pelmet.model.plan.ways.tree import cheapest_tree
 
 _REMEMBERED = 256
+_ROOMS_AT_HAND = 4  # the legs and links of a room come one after another
 _HALF = 0.5 * (1 + 1e-9)  # and what adding up in another order makes of it
 _THROUGH = 2  # ways that meet where a cable only passes
 
@@ -128,7 +129,7 @@ def way_of_laid(
     return ()
 
 
-@lru_cache(maxsize=_REMEMBERED)
+@lru_cache(maxsize=_ROOMS_AT_HAND)
 def _net(net: RoomWays, avoid: frozenset[str], *, links: bool) -> Net:
     """Give a room's net, as links or as leads may use it, out of the cabinets to keep out of."""
     shut = {at for at, place in enumerate(net.places) if avoid and place.owner in avoid}
