@@ -137,6 +137,7 @@ def _net(net: RoomWays, avoid: frozenset[str], *, links: bool) -> Net:
     return Net(free, meetings(free, range(len(free)), len(net.places)))
 
 
+@lru_cache(maxsize=_REMEMBERED)
 def join_bars(
     net: RoomWays, one: int, other: int, avoid: frozenset[str] = frozenset()
 ) -> Branch | None:

@@ -16,9 +16,8 @@ from pelmet.model.measure.lengths import LengthUnit, print_length
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.survey.geometry import RoomPlan, WallLine
-from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Drilling, Panel
-from pelmet.model.plan.ways.routes import RoomCables, Routes
+from pelmet.model.plan.ways.routes import Passing, RoomCables, Routes
 from pelmet.model.remembered import Remembered
 
 # Common practice: the bits a fitter carries, metric, and in sixteenths of an inch [mm].
@@ -119,7 +118,7 @@ def _drill_room(
     before: int,
 ) -> tuple[Hole, ...]:
     """Collect the holes of one room, numbered after so many before; ``kinds`` go with its legs."""
-    wanted: dict[Drilling, list[tuple[Cable, CablePart | None]]] = {}
+    wanted: dict[Drilling, list[tuple[Passing, CablePart | None]]] = {}
     kind_of = dict(zip(own.legs, kinds, strict=True))
     for cable in own.cables:
         kind = kind_of[cable.leg]
@@ -128,7 +127,7 @@ def _drill_room(
                 wanted.setdefault(drilling, []).append((cable, kind))
     by_id = {cabinet.id: cabinet for cabinet in cabinets}
     holes: list[Hole] = []
-    through: dict[str, list[tuple[Cable, CablePart | None]]] = {}
+    through: dict[str, list[tuple[Passing, CablePart | None]]] = {}
     new: list[Drilling] = []
     for drilling in sorted(wanted, key=_met):
         one = _hole_there(drilling, drilled, room) if drilled else None
@@ -145,7 +144,7 @@ def _drill_room(
     return tuple(sorted(holes, key=lambda hole: _in_room(hole, room)) if drilled else holes)
 
 
-def _widths(cables: Iterable[tuple[Cable, CablePart | None]]) -> list[Figure]:
+def _widths(cables: Iterable[tuple[Passing, CablePart | None]]) -> list[Figure]:
     return [
         given(
             "cable",
@@ -193,7 +192,7 @@ def _hole_there(
 
 def _drilled(
     one: DrilledHole,
-    through: Sequence[tuple[Cable, CablePart | None]],
+    through: Sequence[tuple[Passing, CablePart | None]],
     room: RoomPlan,
     cabinets: Mapping[str, Cabinet],
     terms: _Terms,
@@ -276,7 +275,7 @@ def _hole(
     hole_id: str,
     drilling: Drilling,
     bore: Figure,
-    cables: Sequence[Cable],
+    cables: Sequence[Passing],
     room: RoomPlan,
     cabinets: Mapping[str, Cabinet],
     terms: _Terms,

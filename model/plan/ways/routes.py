@@ -27,7 +27,9 @@ from pelmet.model.plan.survey.spans import Spans
 from pelmet.model.plan.ways.branches import join_bars
 from pelmet.model.plan.ways.cable import Cable, cut_length
 from pelmet.model.plan.ways.leads import SiteWays, lay_leg, places_passed
+from pelmet.model.plan.ways.place import Way
 from pelmet.model.plan.ways.room_ways import RoomWays
+from pelmet.model.remembered import Remembered
 
 T = TypeVar("T")
 
@@ -48,11 +50,23 @@ class Link(NamedTuple):
         return self.cable.length if self.cable else None
 
 
+class Passing(NamedTuple):
+    """A cable as far as the holes it goes through are concerned."""
+
+    id: str
+    leg: str | None
+    laid: bool
+    ways: tuple[Way, ...]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class RoomCables:
-    """The cables of one room, and the legs they are of, each once; told apart by identity."""
+    """The cables of one room, and the legs they are of, each once.
 
-    cables: tuple[Cable, ...]
+    They are told apart by identity: the same ways give the same one again.
+    """
+
+    cables: tuple[Passing, ...]
     legs: tuple[str | None, ...]
 
 
@@ -94,11 +108,12 @@ class Routes:
         """The cables of each room, as far as their lengths are known."""
         if self.areas:
             return _in_any(area.in_room for area in self.areas)
-        found = grouped(self.cables, lambda cable: cable.room)
-        return {
-            room: RoomCables(own, tuple(dict.fromkeys(cable.leg for cable in own)))
-            for room, own in found.items()
+        found = {
+            room: _of_room(*((each.id, each.leg, each.laid, each.ways) for each in own))
+            for room, own in grouped(self.cables, lambda cable: cable.room).items()
         }
+        _of_room.keep(len(found) + _OTHER_ROOMS)
+        return found
 
     @cached_property
     def passed(self) -> Mapping[str, tuple[str, ...]]:
@@ -146,6 +161,15 @@ class Routes:
         if self.areas:
             return _in_any(area.by_run for area in self.areas)
         return grouped(self.links, lambda link: link.run)
+
+
+def _room_cables(*cables: tuple[str, str | None, bool, tuple[Way, ...]]) -> RoomCables:
+    passing = tuple(Passing(*each) for each in cables)
+    return RoomCables(passing, tuple(dict.fromkeys(each.leg for each in passing)))
+
+
+_of_room = Remembered(_room_cables)
+_OTHER_ROOMS = 400  # kept besides those of the routes laid last
 
 
 def _in_any(found: Iterable[Mapping[str, T]]) -> Mapping[str, T]:
