@@ -5,7 +5,6 @@ loaded, and keys that are pressed meanwhile wait.
 """
 
 import asyncio
-import gc
 import os
 import select
 import signal
@@ -23,6 +22,7 @@ from textual.screen import ModalScreen, Screen
 
 from pelmet.model.refusal import Refusal
 from pelmet.tui.panes.taking import Ready, TakesKeys
+from pelmet.tui.starting import end_start
 from pelmet.tui.wizard.beside import GROUP
 from pelmet.tui.wizard.frame import Frame, KeyScreen
 
@@ -72,9 +72,7 @@ class Pelmet(App[int]):
             self.exit()
             return
         finally:
-            # What was made so far stays; looking through it for waste would be lost time.
-            gc.freeze()
-            gc.enable()
+            end_start()
         self.push_screen(first)
 
     def _go(self, screen: Screen[None]) -> None:
