@@ -5,7 +5,6 @@ loaded, and keys that are pressed meanwhile wait.
 """
 
 import asyncio
-import gc
 import os
 import select
 import signal
@@ -26,6 +25,7 @@ from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.tui.codes import FAILED
 from pelmet.tui.failure import refusal_of
 from pelmet.tui.panes.taking import Ready, TakesKeys
+from pelmet.tui.starting import end_start
 from pelmet.tui.wizard.beside import GROUP
 from pelmet.tui.wizard.frame import Frame, KeyScreen
 
@@ -76,9 +76,7 @@ class Pelmet(App[int]):
             self.exit()
             return
         finally:
-            # What was made so far stays; looking through it for waste would be lost time.
-            gc.freeze()
-            gc.enable()
+            end_start()
         self.push_screen(first)
 
     def _go(self, screen: Screen[None]) -> None:

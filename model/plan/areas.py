@@ -4,7 +4,9 @@ What is in one area has no bearing on another, so each is planned by itself, and
 when something of it changes.
 """
 
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
+from operator import attrgetter
 from typing import Any, Final, Literal, NamedTuple
 
 from pelmet.model.job.allowances import Allowances
@@ -23,7 +25,10 @@ PLANNED: Final[tuple[Kind, ...]] = (
     "hung", "laid", "fitted", "cut",
 )  # fmt: skip
 """The kinds of things that areas are made of."""
-_KEPT: Final = 4096  # things, and as many besides those of the job planned last
+_KEPT: Final = 4096  # things
+_OTHER_AREAS: Final = 200  # kept besides those of the job planned last
+_OTHER_JOBS: Final = 32
+_ID: Final = attrgetter("id")
 
 
 class Terms(NamedTuple):
@@ -51,19 +56,23 @@ def areas_of(job: Job) -> tuple[Area, ...]:
 
     They come without their notes, on which no plan depends.
     """
-    groups = _joined(job)
+    first_of = _joined(tuple(_references(job)))
     areas: dict[str, list[list[Item]]] = {}
     for row, kind in enumerate(PLANNED):
+        if kind == "cut":
+            continue  # one may be of several areas
         for item in job.table(kind):
-            names = runs_cut(item) if isinstance(item, CutLength) else (item.id,)
-            for first in dict.fromkeys(map(groups.first, names)):
-                if first not in areas:
-                    if kind == "cut":
-                        continue  # of a run that is no more
-                    areas[first] = [[] for _ in PLANNED]
-                areas[first][row].append(_noteless(item))
-    _noteless.keep(sum(len(job.table(kind)) for kind in PLANNED) + _KEPT)
-    return tuple(tuple(tuple(items) for items in area) for area in areas.values())
+            first = first_of.get(item.id, item.id)
+            if first not in areas:
+                areas[first] = [[] for _ in PLANNED]
+            areas[first][row].append(item)
+    for cut in job.cuts:
+        for first in dict.fromkeys(first_of.get(run, run) for run in runs_cut(cut)):
+            if first in areas:  # else its run is no more
+                areas[first][PLANNED.index("cut")].append(cut)
+    found = tuple([_noteless(tuple([tuple(items) for items in area])) for area in areas.values()])
+    _noteless.keep(len(areas) + _OTHER_AREAS)
+    return found
 
 
 def runs_cut(cut: CutLength) -> tuple[str, ...]:
@@ -71,9 +80,12 @@ def runs_cut(cut: CutLength) -> tuple[str, ...]:
     return tuple(dict.fromkeys(run for run, _ in map(bar_of, cut.pieces) if run))
 
 
-def _without_note(item: Item) -> Item:
-    """Give the one thing that stands for all that differ from it in their note alone."""
-    return _equal(item.model_copy(update={"note": ""}) if item.note else item)
+def _without_notes(area: Area) -> Area:
+    """Give the things that each stand for all that differ from them in their note alone."""
+    return tuple(
+        tuple(_equal(item.model_copy(update={"note": ""}) if item.note else item) for item in items)
+        for items in area
+    )
 
 
 @lru_cache(maxsize=_KEPT)
@@ -81,7 +93,7 @@ def _equal(item: Item) -> Item:
     return item
 
 
-_noteless = Remembered(_without_note)
+_noteless = Remembered(_without_notes)
 
 
 def job_of(terms: Terms, area: Area) -> Job:
@@ -97,15 +109,27 @@ def job_of(terms: Terms, area: Area) -> Job:
     )  # fmt: skip
 
 
-def _joined(job: Job) -> "_Groups":
-    groups = _Groups()
+# Ids of things of one kind, and what each names in one of its fields.
+_Names = tuple[tuple[str, ...], tuple[object, ...]]
+
+
+def _references(job: Job) -> Iterator[_Names]:
     for kind, field, _ in REFERENCES:
-        for item in job.table(kind):
-            named = getattr(item, field)
-            if named is not None:
-                for name in named if isinstance(named, tuple) else (named,):
-                    groups.join(item.id, name)
-    return groups
+        table = job.table(kind)
+        if table:
+            yield tuple(map(_ID, table)), tuple(map(attrgetter(field), table))
+
+
+@lru_cache(maxsize=_OTHER_JOBS)
+def _joined(references: tuple[_Names, ...]) -> Mapping[str, str]:
+    """Give for each thing the one that stands for all that are joined to it."""
+    groups = _Groups()
+    for ids, named in references:
+        for thing, names in zip(ids, named, strict=True):
+            for name in names if isinstance(names, tuple) else (names,):
+                if isinstance(name, str):
+                    groups.join(thing, name)
+    return {thing: groups.first(thing) for thing in groups.things()}
 
 
 class _Groups:
@@ -113,6 +137,10 @@ class _Groups:
 
     def __init__(self) -> None:
         self._above: dict[str, str] = {}
+
+    def things(self) -> tuple[str, ...]:
+        """Give all that stand for others or are stood for."""
+        return tuple({*self._above, *self._above.values()})
 
     def first(self, thing: str) -> str:
         """Give the one thing that stands for all that are joined to it."""

@@ -1,7 +1,7 @@
 """The plans of a site's areas as one plan, with all rows in the order of the whole job's tables."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from itertools import chain
+from itertools import chain, pairwise
 from typing import Any, TypeVar
 
 from pelmet.model.job.catalogue import Catalogue
@@ -33,6 +33,7 @@ def join_plans(job: Job, parts: Catalogue, plans: Sequence[Plan]) -> Plan:
         _joined((plan.routes.links for plan in plans), lambda each: run[each.run]),
         dict(_joined((plan.routes.networks.items() for plan in plans), lambda each: room[each[0]])),
         _joined((plan.routes.unproven for plan in plans), lambda each: leg[each]),
+        tuple(plan.routes for plan in plans),
     )
     legs = _joined((plan.circuits.legs for plan in plans), lambda each: leg[each.leg.id])
     watts = dict(
@@ -40,6 +41,7 @@ def join_plans(job: Job, parts: Catalogue, plans: Sequence[Plan]) -> Plan:
     )
     supplies = _joined((plan.supplies for plan in plans), lambda each: supply[each.supply])
     controls = control_zones(job, parts, legs, supplies)
+    cabinets = chain.from_iterable(plan.job.cabinets for plan in plans)  # without their notes
     return Plan(
         job=job,
         parts=parts,
@@ -48,12 +50,12 @@ def join_plans(job: Job, parts: Catalogue, plans: Sequence[Plan]) -> Plan:
         mounts=_joined((plan.mounts for plan in plans), lambda each: of_bar[each.bar]),
         bench=_joined((plan.bench for plan in plans), lambda each: of_bar[each.bar.id]),
         routes=routes,
-        holes=drill_holes(job, parts, rooms, routes),
+        holes=drill_holes(job, parts, rooms, cabinets, routes),
         circuits=Circuits(watts, legs, total("watts", "W", "", list(watts.values()))),
         supplies=supplies,
         fadings=Fadings(
-            _joined((plan.fadings.bars for plan in plans), _leg_of_bar(legs, leg)),
-            _joined(
+            _sorted((plan.fadings.bars for plan in plans), _leg_of_bar(legs, leg)),
+            _sorted(
                 (plan.fadings.steps for plan in plans),
                 lambda each: _place_of_step(of_bar[each.left_bar], of_bar[each.right_bar]),
             ),
@@ -71,7 +73,18 @@ def _rows(items: Iterable[Item]) -> dict[str, int]:
 
 
 def _joined(rows: Iterable[Iterable[T]], place: Callable[[T], Any]) -> tuple[T, ...]:
-    """Put rows that are in order area by area in the order of the whole."""
+    """Put rows that are in order area by area in the order of the whole.
+
+    Most often one area's rows come before all of the next one's.
+    """
+    areas = [own for each in rows if (own := tuple(each))]
+    ends = [(place(own[0]), place(own[-1])) for own in areas]
+    if all(one[1] <= other[0] for one, other in pairwise(ends)):
+        return tuple(chain.from_iterable(areas))
+    return _sorted(areas, place)
+
+
+def _sorted(rows: Iterable[Iterable[T]], place: Callable[[T], Any]) -> tuple[T, ...]:
     return tuple(sorted(chain.from_iterable(rows), key=place))
 
 

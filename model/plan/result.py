@@ -10,7 +10,7 @@ from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.controls import Controls
 from pelmet.model.plan.circuit.legs import Circuits, LegCircuit
-from pelmet.model.plan.circuit.protection import Protection
+from pelmet.model.plan.circuit.protection import Joint, Protection, joints
 from pelmet.model.plan.circuit.readings import Reading, readings_expected
 from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.figure import Figure
@@ -59,6 +59,11 @@ class Plan:
         return count_parts(
             self.job, self.parts, self.fits, self.routes, self.circuits.legs, self.controls
         )
+
+    @cached_property
+    def joints(self) -> tuple[Joint, ...]:
+        """Every joint of its cables; counted when somebody asks."""
+        return joints(self.parts, self.routes, self.circuits.legs)
 
     def count(self, level: Level) -> int:
         """Count the findings of one level."""

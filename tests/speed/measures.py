@@ -47,8 +47,7 @@ def cold(rooms: str, walls: str = "apart") -> list[float]:
     from pelmet.model.plan.stages import plan_job
 
     job = site(int(rooms), one_room=walls == "in one room")
-    gc.collect()
-    gc.freeze()  # as the program does once all is loaded
+    _begin()
     started = process_time()
     plan_job(job)
     return [1000 * (process_time() - started)]
@@ -74,8 +73,7 @@ def edit(rooms: str, field: str) -> list[float]:
         ),
     }
     plan_job(job)
-    gc.collect()
-    gc.freeze()
+    _begin()
     found = []
     for by in range(1, _AGAIN + 1):
         changed = changes[field](by)
@@ -97,6 +95,8 @@ def key(rooms: str) -> list[float]:
     class Empty(App[None]):
         def compose(self) -> Iterator[Any]:
             yield Input()
+
+    gc.disable()  # as the program starts
 
     async def typed(app: Any, name: str) -> list[float]:
         async with app.run_test(size=(_COLUMNS, _LINES)) as pilot:
@@ -192,6 +192,13 @@ def check_many(count: str) -> list[float]:
             names.append(folder / f"k{number}.toml")
             save_job(job, names[-1], None)
         return [_ended("-m", "pelmet.tui", "check", *map(str, names))]
+
+
+def _begin() -> None:
+    """Look for waste as the program does once all is loaded."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(2_000, 500)
 
 
 def _ended(*words: str) -> float:

@@ -31,7 +31,7 @@ from pelmet.tui.command.parsers import (
     schema_parser,
     wizard_parser,
 )
-from pelmet.tui.command.starting import begin_start
+from pelmet.tui.starting import begin_start
 
 if TYPE_CHECKING:
     from pelmet.tui.command.one_job import Output

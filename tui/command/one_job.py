@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Final, NamedTuple
 from pelmet.model.refusal import Refusal, refusal_text
 from pelmet.tui.codes import DONE, FAILED, REFUSED, STOPPED
 from pelmet.tui.command.parsers import file_named
-from pelmet.tui.command.starting import end_start
+from pelmet.tui.starting import end_start
 
 if TYPE_CHECKING:
     from pelmet.model.job.catalogue import Catalogue

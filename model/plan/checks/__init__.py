@@ -1,8 +1,9 @@
 """What is wrong, will disappoint, or needs a person: one function a check."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from heapq import merge
-from itertools import chain
+from itertools import chain, pairwise
+from typing import TypeAlias
 
 from pelmet.model.job.items import Kind
 from pelmet.model.job.job import TABLES, Job
@@ -56,6 +57,8 @@ CHECKS = (
     *questions.CHECKS,
 )
 
+Check: TypeAlias = Callable[[Plan], Iterator[Finding]]
+_Rows: TypeAlias = Mapping[tuple[Kind, str], int]
 
 # These ask about more than one area at once, about what is numbered over all of a site, or go
 # through the things of a site in an order of their own.
@@ -70,25 +73,23 @@ _OF_THE_SITE = frozenset(
         seeing.dots_seen,
         ways.crossing_not_chosen,
         ways.hole_too_near,
-        built.status_ahead,
         built.hole_too_narrow,
         built.cut_does_not_add_up,
         built.piece_cut_twice,
     }
 )
 
-# Findings with the row of their check, in the order of the checks.
-Found = tuple[tuple[int, Finding], ...]
+_ROWS_OF_AREA = tuple(row for row in enumerate(CHECKS) if row[1] not in _OF_THE_SITE)
+_ROWS_OF_SITE = tuple(row for row in enumerate(CHECKS) if row[1] in _OF_THE_SITE)
+_GRAVITY = {level: row for row, level in enumerate(LEVELS)}
+
+# Findings by how grave they are, and by the row of their check.
+Found = Mapping[tuple[int, int], Sequence[Finding]]
 
 
 def check_area(plan: Plan) -> Found:
     """Run every check that asks about nothing beyond an area."""
-    return tuple(
-        (row, finding)
-        for row, one in enumerate(CHECKS)
-        if one not in _OF_THE_SITE
-        for finding in one(plan)
-    )
+    return _found(plan, _ROWS_OF_AREA)
 
 
 def check_site(plan: Plan, areas: Iterable[Found]) -> tuple[Finding, ...]:
@@ -97,34 +98,33 @@ def check_site(plan: Plan, areas: Iterable[Found]) -> tuple[Finding, ...]:
     The gravest findings come first, else in the order of the checks. What one check found in
     several areas goes by the job's tables, but is as the check has it within an area.
     """
-    found: dict[tuple[int, int], list[list[Finding]]] = {}
-    for area in (*areas, _found_on_site(plan)):
-        own: dict[tuple[int, int], list[Finding]] = {}
-        for check, finding in area:
-            own.setdefault((LEVELS.index(finding.level), check), []).append(finding)
-        for place, findings in own.items():
+    found: dict[tuple[int, int], list[Sequence[Finding]]] = {}
+    for area in (*areas, _found(plan, _ROWS_OF_SITE)):
+        for place, findings in area.items():
             found.setdefault(place, []).append(findings)
     rows = _rows(plan.job)
-    in_order = (
-        merge(*found[place], key=lambda each: rows[each.kind, each.about])
-        for place in sorted(found)
-    )
+    in_order = (_merged(found[place], rows) for place in sorted(found))
     return tuple(dict.fromkeys(chain.from_iterable(in_order)))
 
 
-def _found_on_site(plan: Plan) -> Found:
-    return tuple(
-        (row, finding)
-        for row, one in enumerate(CHECKS)
-        if one in _OF_THE_SITE
-        for finding in one(plan)
-    )
+def _found(plan: Plan, checks: Iterable[tuple[int, Check]]) -> Found:
+    found: dict[tuple[int, int], list[Finding]] = {}
+    for row, one in checks:
+        for finding in one(plan):
+            found.setdefault((_GRAVITY[finding.level], row), []).append(finding)
+    return found
 
 
-def _rows(job: Job) -> Mapping[tuple[Kind, str], tuple[int, int]]:
-    """Give where in the job each thing stands: its table, and its row in that."""
-    return {
-        (kind, item.id): (table, row)
-        for table, kind in enumerate(TABLES)
-        for row, item in enumerate(job.table(kind))
-    }
+def _merged(areas: Sequence[Sequence[Finding]], rows: _Rows) -> Iterable[Finding]:
+    if len(areas) == 1:
+        return areas[0]
+    places = [[rows[each.kind, each.about] for each in own] for own in areas]
+    if all(max(one) <= min(other) for one, other in pairwise(places)):
+        return chain.from_iterable(areas)  # one area's come before all of the next one's
+    return merge(*areas, key=lambda each: rows[each.kind, each.about])
+
+
+def _rows(job: Job) -> _Rows:
+    """Give which row of all of the job's tables each thing is."""
+    items = chain.from_iterable([(kind, item.id) for item in job.table(kind)] for kind in TABLES)
+    return {item: row for row, item in enumerate(items)}

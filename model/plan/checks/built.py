@@ -81,6 +81,8 @@ def status_ahead(plan: Plan) -> Iterator[Finding]:
     runs = {run.id: run for run in plan.job.runs}
     for fit in plan.fits:
         run = runs[fit.run.id]
+        if not hung and not past(run, "cut"):
+            continue
         bars = {bar_of(bar.id) for bar in fit.bars}
         lacks = {
             "cut": bars - cut - hung if past(run, "cut") else set(),
@@ -153,6 +155,8 @@ def cut_does_not_add_up(plan: Plan) -> Iterator[Finding]:
 def piece_cut_twice(plan: Plan) -> Iterator[Finding]:
     """A piece stands in two cuts, or there is no bar for it any more."""
     job = plan.job
+    if not job.cuts:
+        return
     bars = {bar_of(bar.id) for bar in plan.bars}
     hung = {(each.run, each.bar) for each in job.hung}
     first: dict[tuple[str, str], str] = {}

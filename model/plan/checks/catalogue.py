@@ -12,8 +12,9 @@ from pelmet.model.plan.result import Plan
 def part_unknown(plan: Plan) -> Iterator[Finding]:
     """A part is named that no catalogue holds."""
     for kind, field, table in PART_FIELDS:
-        known = {part.id for part in getattr(plan.parts, table)}
-        for thing in plan.job.table(kind):
+        things = plan.job.table(kind)
+        known = {part.id for part in getattr(plan.parts, table)} if things else set[str]()
+        for thing in things:
             name = getattr(thing, field)
             if name is not None and name not in known:
                 yield Finding(

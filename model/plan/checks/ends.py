@@ -74,8 +74,9 @@ def _seen(bar: Bar, side: End, wall: _Wall) -> bool:
         return False  # the next bar goes on there, in line or round the corner
     end = bar.left if side == "left" else bar.right
     for each in wall.obstacles:
-        away = max(each.at - end, end - each.at - each.width)
-        if each.kind == "open side" and away <= _SEEN_WITHIN:
+        if each.kind != "open side":
+            continue
+        if max(each.at - end, end - each.at - each.width) <= _SEEN_WITHIN:
             return True
     cover = bar.opening.covers[-row]
     edge = min(end, cover.left) if side == "left" else max(end, cover.right)

@@ -14,6 +14,8 @@ from pelmet.model.plan.result import Plan
 
 def unknown_rule(plan: Plan) -> Iterator[Finding]:
     """An override names a rule that the region does not have."""
+    if not plan.job.overrides:
+        return
     region = plan.job.site.region
     known = override_ids(region)
     elsewhere = {each.id for each in every_rule()} | {each.id for each in every_question()}
@@ -35,6 +37,8 @@ def unknown_rule(plan: Plan) -> Iterator[Finding]:
 
 def idle_override(plan: Plan) -> Iterator[Finding]:
     """An override changes nothing."""
+    if not plan.job.overrides:
+        return
     region = plan.job.site.region
     rules = {each.id: each for each in rules_of(region)}
     known = override_ids(region)

@@ -12,7 +12,6 @@ from pelmet.model.plan.circuit.protection import (
     Takes,
     cord_row,
     heaviest_amps,
-    joints,
     section_mm2,
     steady_amps,
 )
@@ -201,7 +200,7 @@ def _joints(plan: Plan) -> Iterator[tuple[Leg, Connector, list[Joint]]]:
     legs = {leg.id: leg for leg in plan.job.legs}
     found: dict[tuple[str, str], list[Joint]] = {}
     parts: dict[str, Connector] = {}
-    for joint in joints(plan.parts, plan.routes, plan.circuits.legs):
+    for joint in plan.joints:
         leg = leg_of[joint.cable]
         if joint.connector and leg in legs:
             parts[joint.connector.id] = joint.connector

@@ -4,7 +4,7 @@ The answer stands in a field of the supply, or in an override under the question
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Set
 from typing import NamedTuple
 
 from pelmet.model.job.catalogue import find_part
@@ -22,7 +22,6 @@ from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.rules import rule_source
 from pelmet.model.plan.survey.openings import stands_over
-from pelmet.model.plan.ways.cable import Cable
 
 _UNANSWERED = ("", "not known")
 _AT_A_CABINET = ("in cabinet", "on top of cabinet", "in plinth")
@@ -49,11 +48,11 @@ def open_questions(plan: Plan) -> Iterator[Finding]:
 
 def _unanswered(plan: Plan, question: LicensedQuestion, things: Iterable[Topic]) -> Iterator[Topic]:
     """Leave out the supplies that hold the answer, and point at the first field that does not."""
+    if not question.answered_by:
+        yield from things
+        return
     supplies = {supply.id: supply for supply in plan.job.supplies}
     for thing in things:
-        if not question.answered_by:
-            yield thing
-            continue
         blank = [
             field
             for field in question.answered_by
@@ -104,12 +103,14 @@ def _hard_wired(plan: Plan) -> Iterator[Topic]:
 
 
 def _in_wall(plan: Plan) -> Iterator[Topic]:
-    return _legs(plan, lambda cable: any(way.kind == "in wall" for way in cable.ways))
+    return _legs(plan, plan.routes.legs_in_walls)
 
 
 def _near_sink(plan: Plan) -> Iterator[Topic]:
-    homes = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
     sinks = [each for each in plan.job.obstacles if each.kind == "sink zone"]
+    if not sinks:
+        return
+    homes = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
     for supply in plan.job.supplies:
         home = homes.get(supply.cabinet or "")
         if home and supply.place in _AT_A_CABINET and any(stands_over(home, one) for one in sinks):
@@ -121,7 +122,7 @@ def _in_closet(plan: Plan) -> Iterator[Topic]:
     uprights = {
         cabinet.id for cabinet in plan.job.cabinets if cabinet.kind in ("upright", "movable shelf")
     }
-    for run in plan.job.runs:
+    for run in plan.job.runs if uprights else ():
         if uprights.intersection(run.cabinets):
             yield Topic("run", run.id, "cabinets")
 
@@ -150,14 +151,12 @@ def _through_cabinets(plan: Plan) -> Iterator[Topic]:
         if (part := find_part(plan.parts.supplies, supply.part))
     }
     other = {leg.id for leg in plan.job.legs if limited.get(leg.supply) != "class 2"}
-    for thing in _legs(plan, lambda cable: any(way.drillings for way in cable.ways)):
+    for thing in _legs(plan, plan.routes.legs_through_holes):
         if thing.id in other:
             yield thing._replace(field="cable")
 
 
-def _legs(plan: Plan, concerns: Callable[[Cable], bool]) -> Iterator[Topic]:
-    """Give each leg of which some cable is so."""
-    found = {cable.leg for cable in plan.routes.cables if concerns(cable)}
+def _legs(plan: Plan, found: Set[str | None]) -> Iterator[Topic]:
     for leg in plan.job.legs:
         if leg.id in found:
             yield Topic("leg", leg.id, "avoid")

@@ -178,11 +178,16 @@ def output_over_amps(plan: Plan) -> Iterator[Finding]:
 
 def thin_cable(plan: Plan) -> Iterator[Finding]:
     """The copper of a leg's cable is thinner than the region asks for."""
+    asked = rule(plan.job, "least-section"), rule(plan.job, "least-section-short")
+    least = max((one.limit for one in asked if one and one.limit is not None), default=None)
+    if least is None:
+        return
     thin = {
-        circuit.leg.id: (section_mm2(cable), one)
+        circuit.leg.id: (section, one)
         for circuit in plan.circuits.legs
         if circuit.runs
         and (cable := find_part(plan.parts.cables, circuit.leg.cable))
+        and (section := section_mm2(cable)) < float(least)
         and (one := _thin(plan, circuit.leg, cable))
     }
     if not thin:

@@ -19,13 +19,16 @@ def crossing_not_chosen(plan: Plan) -> Iterator[Finding]:
         return
     passed: dict[str, str] = {}
     for link in plan.routes.links:
-        passed |= dict.fromkeys(link.obstacles, link.run)
+        for name in link.obstacles:
+            passed[name] = link.run
+    through = plan.routes.passed
     for cable in plan.routes.cables:
-        passed |= {name: cable.id for way in cable.ways for name in way.passes}
-    shut = _shut_by_room(plan)
-    for lead in plan.routes.leads:
-        if lead.length is None:
-            passed = dict.fromkeys(shut.get(lead.room, ()), lead.id) | passed
+        for name in through.get(cable.id, ()):
+            passed[name] = cable.id
+    unknown = [lead for lead in plan.routes.leads if lead.length is None]
+    shut = _shut_by_room(plan) if unknown else {}
+    for lead in unknown:
+        passed = dict.fromkeys(shut.get(lead.room, ()), lead.id) | passed
     for name, by in passed.items():
         if name in unsettled:
             yield _unsettled(unsettled[name], by)

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 from pelmet.model.job.allowances import Allowances
@@ -28,34 +28,86 @@ _ROUNDING = Decimal("0.5")
 _MOST_STEPS = 20_000
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+class _RunSpec(NamedTuple):
+    """What the bench work of one run follows from; ``worktop`` is above the floor [mm]."""
+
+    fit: RunFit
+    cabinets: tuple[Cabinet, ...]
+    worktop: Decimal
+    channel: Channel
+    strip: Strip
+    diffuser: Diffuser | None
+    allowances: Allowances
+
+
+@dataclass(frozen=True, eq=False)
 class BenchWork:
     """What one bar needs on the bench and at the wall; places are from its left or lower end [mm].
 
     ``swings``: it can go up one end first. ``off_marks``: the reel's factory joints fall on no
     cut mark, so where to start on it cannot be said. A figure that its fixing has no use for is
-    None, as are those of a diffuser that is in no catalogue.
+    None, as are those of a diffuser that is in no catalogue. What no check asks of every bar is
+    worked out when somebody looks at it.
     """
 
     bar: Bar
-    weight: Figure
-    people: Figure
     with_caps: Figure
     way: WayIn
     swings: bool
-    tilt_room: Figure
     growth: Figure
     clearance_needed: Figure
-    diffuser: Figure | None
-    diffuser_gap_cold: Figure | None
-    diffuser_joints: tuple[Decimal, ...]
-    fixings: tuple[Decimal, ...]
     screw_left: Figure | None
-    tape_needed: Figure | None
-    tape_area: Figure | None
     groove_left: Figure | None
     reel: ReelStart | None
     off_marks: bool
+    _spec: _RunSpec
+
+    @cached_property
+    def weight(self) -> Figure:
+        """What it weighs with all that is in it [kg]."""
+        return _weight(self.bar, self._spec.channel)
+
+    @cached_property
+    def people(self) -> Figure:
+        """How many people carry it."""
+        return _people(self.bar, self._spec.allowances)
+
+    @cached_property
+    def tilt_room(self) -> Figure:
+        """What it takes more to swing up one end first [mm]."""
+        channel = self._spec.channel
+        depth = given("depth", channel.depth, "mm", "part", channel.id)
+        return derived("room to tilt", "mm", put_in.tilt_room, self.bar.id, self.with_caps, depth)
+
+    @cached_property
+    def diffuser(self) -> Figure | None:
+        """What its diffuser is cut to [mm]."""
+        return _diffuser(self.bar, self._spec)
+
+    @cached_property
+    def diffuser_gap_cold(self) -> Figure | None:
+        """How short of the bar its diffuser is when cold [mm]."""
+        return _diffuser_gap(self.bar, self.diffuser, self._spec)
+
+    @cached_property
+    def diffuser_joints(self) -> tuple[Decimal, ...]:
+        """Where its diffuser is joined."""
+        return _diffuser_joints(self.bar, self._spec.allowances.diffuser_stagger)
+
+    @cached_property
+    def fixings(self) -> tuple[Decimal, ...]:
+        """Where its clips or screws go."""
+        return _fixings(self.bar, self._spec)
+
+    @cached_property
+    def tape_needed(self) -> Figure | None:
+        """The area of tape that holds it [cm2]."""
+        return _tape_needed(self.weight, self._spec)
+
+    @cached_property
+    def tape_area(self) -> Figure | None:
+        """The area of tape that it has [cm2]."""
+        return _tape_area(self.bar, self._spec)
 
     @property
     def figures(self) -> tuple[Figure, ...]:
@@ -75,18 +127,6 @@ class BenchWork:
             self.groove_left,
         )
         return tuple(figure for figure in found if figure)
-
-
-class _RunSpec(NamedTuple):
-    """What the bench work of one run follows from; ``worktop`` is above the floor [mm]."""
-
-    fit: RunFit
-    cabinets: tuple[Cabinet, ...]
-    worktop: Decimal
-    channel: Channel
-    strip: Strip
-    diffuser: Diffuser | None
-    allowances: Allowances
 
 
 def prepare_bars(job: Job, parts: Catalogue, fits: tuple[RunFit, ...]) -> tuple[BenchWork, ...]:
@@ -115,40 +155,28 @@ def _bench_work(bar: Bar, spec: _RunSpec) -> BenchWork:
     over = [each for each in spec.cabinets if each.id in bar.opening.cabinets]
     held_by = spec.fit.run.fixing
     in_panel = spec.fit.run.line != "edge"  # else it is fixed to the edge of a shelf
-    weight = _weight(bar, spec.channel)
     with_caps = _with_caps(bar)
     way, swings = _way(bar, float(with_caps.value), over, spec)
-    depth = given("depth", spec.channel.depth, "mm", "part", spec.channel.id)
     grows = _growth(bar, spec)
-    diffuser, gap = _diffuser(bar, spec)
-    tape_needed, tape_area = _tape(bar, weight, spec) if held_by == "tape" else (None, None)
     reel, off_marks = _reel(bar, spec)
     return BenchWork(
         bar=bar,
-        weight=weight,
-        people=_people(bar, spec.allowances),
         with_caps=with_caps,
         way=way,
         swings=swings,
-        tilt_room=derived("room to tilt", "mm", put_in.tilt_room, bar.id, with_caps, depth),
         growth=grows,
         clearance_needed=derived_exactly(
             "clearance needed", "mm", expansion.clearance_needed, bar.id, grows
         ),
-        diffuser=diffuser,
-        diffuser_gap_cold=gap,
-        diffuser_joints=_diffuser_joints(bar, spec.allowances.diffuser_stagger),
-        fixings=_fixings(bar, spec),
         screw_left=_screw_left(bar, over, spec.allowances)
         if in_panel and held_by in ("clips", "screws")
         else None,
-        tape_needed=tape_needed,
-        tape_area=tape_area,
         groove_left=_groove_left(bar, over, spec.channel)
         if in_panel and held_by == "groove"
         else None,
         reel=reel,
         off_marks=off_marks,
+        _spec=spec,
     )
 
 
@@ -204,22 +232,24 @@ def _growth(bar: Bar, spec: _RunSpec) -> Figure:
     return derived_exactly("growth", "mm", expansion.growth, bar.id, *inputs)
 
 
-def _diffuser(bar: Bar, spec: _RunSpec) -> tuple[Figure | None, Figure | None]:
-    """Give how long to cut the diffuser, and how short of its bar it is when cold [mm]."""
-    channel, diffuser, allowances = spec.channel, spec.diffuser, spec.allowances
-    if diffuser is None:
-        return None, None
-    both = _per_kelvin(channel), _per_kelvin(diffuser)
-    warming = _warming(allowances)
-    cut = derived_exactly(
-        "diffuser", "mm", expansion.diffuser_cut, bar.id, bar.length, *both, *warming
-    )
-    coldest = given("coldest", allowances.coldest_celsius, "degC", "allowance")
-    gap = derived_exactly(
-        "diffuser gap", "mm", expansion.diffuser_gap, bar.id, bar.length, cut, *both, warming[0],
+def _diffuser(bar: Bar, spec: _RunSpec) -> Figure | None:
+    """Give how long to cut the diffuser [mm]."""
+    if spec.diffuser is None:
+        return None
+    inputs = (_per_kelvin(spec.channel), _per_kelvin(spec.diffuser), *_warming(spec.allowances))
+    return derived_exactly("diffuser", "mm", expansion.diffuser_cut, bar.id, bar.length, *inputs)
+
+
+def _diffuser_gap(bar: Bar, cut: Figure | None, spec: _RunSpec) -> Figure | None:
+    """Give how short of its bar a diffuser is when cold [mm]."""
+    if cut is None:
+        return None
+    _, *both, cut_at, _ = cut.inputs
+    coldest = given("coldest", spec.allowances.coldest_celsius, "degC", "allowance")
+    return derived_exactly(
+        "diffuser gap", "mm", expansion.diffuser_gap, bar.id, bar.length, cut, *both, cut_at,
         coldest,
     )  # fmt: skip
-    return cut, gap
 
 
 def _warming(allowances: Allowances) -> tuple[Figure, Figure]:
@@ -284,16 +314,21 @@ def _panel(over: Sequence[Cabinet]) -> Figure:
     return given("bottom panel", thinnest.bottom_panel, "mm", origin, thinnest.id)
 
 
-def _tape(bar: Bar, weight: Figure, spec: _RunSpec) -> tuple[Figure, Figure]:
-    """Give the area of tape that a bar needs, and what it has [cm2]."""
-    allowances = spec.allowances
-    for_one = given("tape for a kilogram", allowances.tape_per_kilogram, "cm2/kg", "allowance")
+def _tape_needed(weight: Figure, spec: _RunSpec) -> Figure | None:
+    """Give the area of tape that a bar needs [cm2]."""
+    if spec.fit.run.fixing != "tape":
+        return None
+    for_one = given("tape for a kilogram", spec.allowances.tape_per_kilogram, "cm2/kg", "allowance")
+    return derived_exactly("tape needed", "cm2", fixing.tape_needed, weight.about, for_one, weight)
+
+
+def _tape_area(bar: Bar, spec: _RunSpec) -> Figure | None:
+    """Give the area of tape that a bar has [cm2]."""
+    if spec.fit.run.fixing != "tape":
+        return None
     face = given("face", spec.channel.face, "mm", "part", spec.channel.id)
-    share = given("tape share", allowances.tape_share, "%", "allowance")
-    return (
-        derived_exactly("tape needed", "cm2", fixing.tape_needed, bar.id, for_one, weight),
-        derived_exactly("tape", "cm2", fixing.tape_area, bar.id, bar.length, face, share),
-    )
+    share = given("tape share", spec.allowances.tape_share, "%", "allowance")
+    return derived_exactly("tape", "cm2", fixing.tape_area, bar.id, bar.length, face, share)
 
 
 def _reel(bar: Bar, spec: _RunSpec) -> tuple[ReelStart | None, bool]:

@@ -6,12 +6,15 @@ to the right with the room below it; each next wall turns by 180 degrees less it
 
 import math
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from typing import NamedTuple
 
+from pelmet.model.grouped import grouped
 from pelmet.model.job.items import Room, Wall
 from pelmet.model.job.job import Job
 
 STRAIGHT_DEGREES = 180
+_REMEMBERED = 512  # rooms
 CLOSED_MM = 10.0  # a room is closed when its last wall ends this near the first one's start
 
 
@@ -64,10 +67,13 @@ class RoomPlan(NamedTuple):
 
 def lay_out_rooms(job: Job) -> tuple[RoomPlan, ...]:
     """Lay each room's walls out end to end, each room with an origin of its own."""
-    return tuple(
-        RoomPlan(room, _chain(wall for wall in job.walls if wall.room == room.id))
-        for room in job.rooms
-    )
+    walls = grouped(job.walls, lambda wall: wall.room)
+    return tuple(_laid_out(room, walls.get(room.id, ())) for room in job.rooms)
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def _laid_out(room: Room, walls: tuple[Wall, ...]) -> RoomPlan:
+    return RoomPlan(room, _chain(walls))
 
 
 def wall_lines(rooms: Iterable[RoomPlan]) -> Mapping[str, WallLine]:

@@ -2,21 +2,44 @@
 
 import heapq
 from collections.abc import Iterable, Sequence, Set
+from dataclasses import dataclass
+from functools import cached_property
 from math import inf
 from typing import NamedTuple
 
 from pelmet.model.plan.ways.net import Edge, Meetings, meetings, without_dead_ends
 
 
-class Floor(NamedTuple):
+@dataclass(frozen=True, eq=False)
+class Floor:
     """What a tree costs at least."""
 
     cost: float
     """Any tree that joins the terminals."""
-    through: list[float]
-    """Any of them that uses this edge."""
-    ahead: list[float]
+    ahead: Sequence[float]
     """Those edges of any of them that end at this node or one after it; a last 0 for none."""
+    _edges: Sequence[Edge]
+    _terminals: Set[int]
+    _into: Meetings
+    _left: Sequence[float]
+
+    @cached_property
+    def through(self) -> list[float]:
+        """Any of them that uses this edge; worked out when somebody asks."""
+        root, left = min(self._terminals), self._left
+        out: Meetings = [[] for _ in self._into]
+        for head, entries in enumerate(self._into):
+            for tail, arc in entries:
+                out[tail].append((head, arc))
+        there = _distances([root], out, left)
+        onward = _distances(self._terminals - {root}, self._into, left)
+        return [
+            self.cost
+            + min(
+                there[a] + left[2 * index] + onward[b], there[b] + left[2 * index + 1] + onward[a]
+            )
+            for index, (a, b, _) in enumerate(self._edges)
+        ]
 
 
 def tree_floor(edges: Sequence[Edge], terminals: Set[int], count: int) -> Floor:
@@ -31,55 +54,62 @@ def tree_floor(edges: Sequence[Edge], terminals: Set[int], count: int) -> Floor:
     Mathematical Programming 28 (1984) 271-287.
     """
     root = min(terminals)
-    left = [edge.cost for edge in edges for _ in range(2)]  # 2k from a to b, 2k + 1 from b to a
+    left: list[float] = []  # 2k from a to b, 2k + 1 from b to a
     into: Meetings = [[] for _ in range(count)]
-    out: Meetings = [[] for _ in range(count)]
-    for index, (a, b, _) in enumerate(edges):
-        for arc, tail, head in ((2 * index, a, b), (2 * index + 1, b, a)):
-            into[head].append((tail, arc))
-            out[tail].append((head, arc))
+    for a, b, cost in edges:
+        into[b].append((a, len(left)))
+        into[a].append((b, len(left) + 1))
+        left += (cost, cost)
     ahead = [0.0] * (count + 1)
-    queue = sorted((len(into[node]), node) for node in terminals - {root})
+    sets = {node: _FreeSet({node}, into[node]) for node in terminals - {root}}
+    queue = sorted((len(into[node]), node) for node in sets)
     while queue:
         least, node = heapq.heappop(queue)
-        inside, entries = _freely_from(node, root, into, left)
-        if root in inside:
+        one = _grown(sets[node], root, into, left)
+        if one is None:
             continue
+        sets[node] = one
+        inside, entries = one
         if not queue or len(entries) <= max(least, queue[0][0]):  # few entries first: tighter
-            price = min(left[arc] for arc in entries)
-            for arc in entries:
+            price = min([left[arc] for _, arc in entries])
+            for _, arc in entries:
                 left[arc] -= price
             ahead[min(inside)] += price
         heapq.heappush(queue, (len(entries), node))
     for node in reversed(range(count)):
         ahead[node] += ahead[node + 1]
-    there = _distances([root], out, left)
-    onward = _distances(terminals - {root}, into, left)
-    through = [
-        ahead[0]
-        + min(there[a] + left[2 * index] + onward[b], there[b] + left[2 * index + 1] + onward[a])
-        for index, (a, b, _) in enumerate(edges)
-    ]
-    return Floor(ahead[0], through, ahead)
+    return Floor(ahead[0], ahead, edges, terminals, into, left)
 
 
-def _freely_from(
-    node: int, root: int, into: Meetings, left: Sequence[float]
-) -> tuple[set[int], list[int]]:
-    """Give the nodes with a way to this one on which nothing is left, and the arcs into them."""
-    inside, fresh, entries = {node}, [node], []
-    while fresh:
-        for tail, arc in into[fresh.pop()]:
+class _FreeSet(NamedTuple):
+    """Nodes with a way to one of them on which nothing is left, and the arcs into them."""
+
+    inside: set[int]
+    entries: list[tuple[int, int]]
+
+
+def _grown(one: _FreeSet, root: int, into: Meetings, left: Sequence[float]) -> _FreeSet | None:
+    """Take in what has come to be freely joined to a set; nothing once that is the root.
+
+    A set only ever grows, as nothing comes back to what is left of an arc.
+    """
+    inside, waiting = one
+    entries: list[tuple[int, int]] = []
+    while waiting:
+        fresh = []
+        for entry in waiting:
+            tail, arc = entry
             if tail in inside:
                 continue
             if left[arc] > 0:
-                entries.append((tail, arc))
-                continue
-            inside.add(tail)
-            if tail == root:
-                return inside, []
-            fresh.append(tail)
-    return inside, [arc for tail, arc in entries if tail not in inside]
+                entries.append(entry)
+            elif tail == root:
+                return None
+            else:
+                inside.add(tail)
+                fresh += into[tail]
+        waiting = fresh
+    return _FreeSet(inside, [entry for entry in entries if entry[0] not in inside])
 
 
 def _distances(starts: Iterable[int], near: Meetings, left: Sequence[float]) -> list[float]:

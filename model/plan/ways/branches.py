@@ -10,9 +10,10 @@ from pelmet.model.plan.ways.chain import cheapest_chain
 from pelmet.model.plan.ways.net import Edge, Net, meetings, without_nodes
 from pelmet.model.plan.ways.room_ways import RoomWays
 from pelmet.model.plan.ways.shortest import nodes_within, path, shortest_paths
-from pelmet.model.plan.ways.tree import cheapest_tree
+from pelmet.model.plan.ways.tree import tree_along
 
 _REMEMBERED = 256
+_ROOMS_AT_HAND = 4  # the legs and links of a room come one after another
 _HALF = 0.5 * (1 + 1e-9)  # and what adding up in another order makes of it
 _THROUGH = 2  # ways that meet where a cable only passes
 
@@ -128,7 +129,7 @@ def way_of_laid(
     return ()
 
 
-@lru_cache(maxsize=_REMEMBERED)
+@lru_cache(maxsize=_ROOMS_AT_HAND)
 def _net(net: RoomWays, avoid: frozenset[str], *, links: bool) -> Net:
     """Give a room's net, as links or as leads may use it, out of the cabinets to keep out of."""
     shut = {at for at, place in enumerate(net.places) if avoid and place.owner in avoid}
@@ -136,6 +137,7 @@ def _net(net: RoomWays, avoid: frozenset[str], *, links: bool) -> Net:
     return Net(free, meetings(free, range(len(free)), len(net.places)))
 
 
+@lru_cache(maxsize=_REMEMBERED)
 def join_bars(
     net: RoomWays, one: int, other: int, avoid: frozenset[str] = frozenset()
 ) -> Branch | None:
@@ -155,15 +157,11 @@ def _tree(
     sides of it, so it is no further than half of that from the nearer one: the rest of the room is
     left out.
     """
-    near = sorted(nodes_within(free, ends, most * _HALF, shut))
-    number = {place: at for at, place in enumerate(near)}
-    ways = sorted({index for place in near for other, index in free.near[place] if other in number})
-    edges = [free.edges[index] for index in ways]
-    local = [Edge(number[edge.a], number[edge.b], edge.cost) for edge in edges]
-    along = [net.places[place].along for place in near]
-    tree = cheapest_tree(local, [number[end] for end in ends], along)
-    assert tree is not None, "every stop has a way to it"
-    return tuple(ways[index] for index in tree.edges), tree.proven
+    near = nodes_within(free, ends, most * _HALF, shut)
+    ways = sorted({index for place in near for other, index in free.near[place] if other in near})
+    line = sorted(near, key=lambda place: (net.places[place].along, place))
+    tree = tree_along(free.edges, ways, line, ends)
+    return tree.edges, tree.proven
 
 
 def _trunk(

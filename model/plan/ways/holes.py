@@ -16,9 +16,8 @@ from pelmet.model.measure.lengths import LengthUnit, print_length
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.survey.geometry import RoomPlan, WallLine
-from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.plan.ways.place import Drilling, Panel
-from pelmet.model.plan.ways.routes import Routes
+from pelmet.model.plan.ways.routes import Passing, RoomCables, Routes
 from pelmet.model.remembered import Remembered
 
 # Common practice: the bits a fitter carries, metric, and in sixteenths of an inch [mm].
@@ -72,21 +71,23 @@ class _Terms(NamedTuple):
 
 
 def drill_holes(
-    job: Job, parts: Catalogue, rooms: tuple[RoomPlan, ...], routes: Routes
+    job: Job,
+    parts: Catalogue,
+    rooms: tuple[RoomPlan, ...],
+    hung: Iterable[Cabinet],
+    routes: Routes,
 ) -> tuple[Hole, ...]:
     """Collect the holes of all cables, along the walls of each room; a shared one stands once.
 
+    The cabinets (``hung``) of each room come in the order of the job.
     A hole that is drilled keeps its number and its width; new ones are numbered after those.
     """
     kinds = {leg.id: find_part(parts.cables, leg.cable) for leg in job.legs}
     terms = _Terms(job.allowances, job.site.length_unit, job.site.inch_parts)
     room_of = {line.wall.id: room.room.id for room in rooms for line in room.walls}
     cabinets: dict[str, list[Cabinet]] = {room.room.id: [] for room in rooms}
-    for cabinet in job.cabinets:
+    for cabinet in hung:
         cabinets[room_of[cabinet.wall]].append(cabinet)
-    cables: dict[str, list[Cable]] = {}
-    for cable in routes.cables:
-        cables.setdefault(cable.room, []).append(cable)
     # Two people may have noted one hole.
     noted = {each.hole: each for each in reversed(job.drilled)}
     there = grouped(
@@ -97,8 +98,8 @@ def drill_holes(
     holes: list[Hole] = []
     for room in rooms:
         name = room.room.id
-        own = tuple(cables.get(name, ()))
-        of = tuple(kinds.get(cable.leg or "") for cable in own)
+        own = routes.in_room.get(name, _NO_CABLES)
+        of = tuple([kinds.get(leg or "") for leg in own.legs])
         drilled = there.get(name, ())
         found = _of_room(room, tuple(cabinets[name]), own, of, drilled, terms, number)
         number += sum(not hole.there for hole in found)
@@ -110,24 +111,26 @@ def drill_holes(
 def _drill_room(
     room: RoomPlan,
     cabinets: tuple[Cabinet, ...],
-    cables: tuple[Cable, ...],
+    own: RoomCables,
     kinds: tuple[CablePart | None, ...],
     drilled: tuple[DrilledHole, ...],
     terms: _Terms,
     before: int,
 ) -> tuple[Hole, ...]:
-    """Collect the holes of one room, numbered after so many before; ``kinds`` go with cables."""
-    wanted: dict[Drilling, list[tuple[Cable, CablePart | None]]] = {}
-    for cable, kind in zip(cables, kinds, strict=True):
+    """Collect the holes of one room, numbered after so many before; ``kinds`` go with its legs."""
+    wanted: dict[Drilling, list[tuple[Passing, CablePart | None]]] = {}
+    kind_of = dict(zip(own.legs, kinds, strict=True))
+    for cable in own.cables:
+        kind = kind_of[cable.leg]
         for way in cable.ways:
             for drilling in way.drillings:  # one that comes back is in its hole twice
                 wanted.setdefault(drilling, []).append((cable, kind))
     by_id = {cabinet.id: cabinet for cabinet in cabinets}
     holes: list[Hole] = []
-    through: dict[str, list[tuple[Cable, CablePart | None]]] = {}
+    through: dict[str, list[tuple[Passing, CablePart | None]]] = {}
     new: list[Drilling] = []
     for drilling in sorted(wanted, key=_met):
-        one = _hole_there(drilling, drilled, room)
+        one = _hole_there(drilling, drilled, room) if drilled else None
         if one:
             through.setdefault(one.id, []).extend(wanted[drilling])
         elif not all(cable.laid for cable, _ in wanted[drilling]):
@@ -141,7 +144,7 @@ def _drill_room(
     return tuple(sorted(holes, key=lambda hole: _in_room(hole, room)) if drilled else holes)
 
 
-def _widths(cables: Iterable[tuple[Cable, CablePart | None]]) -> list[Figure]:
+def _widths(cables: Iterable[tuple[Passing, CablePart | None]]) -> list[Figure]:
     return [
         given(
             "cable",
@@ -189,7 +192,7 @@ def _hole_there(
 
 def _drilled(
     one: DrilledHole,
-    through: Sequence[tuple[Cable, CablePart | None]],
+    through: Sequence[tuple[Passing, CablePart | None]],
     room: RoomPlan,
     cabinets: Mapping[str, Cabinet],
     terms: _Terms,
@@ -216,6 +219,7 @@ def _drilled(
 
 
 _of_room = Remembered(_drill_room)
+_NO_CABLES = RoomCables((), ())
 _OTHER_ROOMS = 200  # kept besides those of the job planned last
 
 
@@ -271,7 +275,7 @@ def _hole(
     hole_id: str,
     drilling: Drilling,
     bore: Figure,
-    cables: Sequence[Cable],
+    cables: Sequence[Passing],
     room: RoomPlan,
     cabinets: Mapping[str, Cabinet],
     terms: _Terms,

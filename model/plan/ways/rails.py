@@ -1,6 +1,7 @@
 """The ways one cabinet, shelf or upright offers a cable: under, inside, over and up through it."""
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -19,19 +20,26 @@ from pelmet.model.plan.ways.place import (
     square_way,
 )
 
+_REMEMBERED = 4096  # cabinets
+_PLACED = frozenset({"at", "width", "bottom_height"})
+_TOP = frozenset({"height", "depth"})
 _VOID = 12.0  # [mm] room behind a set-in back panel that takes a cable; common practice
 
 
 class WayNet:
-    """Places and ways while they are being gathered."""
+    """Places and ways while they are being gathered.
 
-    def __init__(self, rates: Rates) -> None:
+    Its ways number places from ``first`` on, so that they can stand in a larger net as they are.
+    """
+
+    def __init__(self, rates: Rates, first: int = 0) -> None:
         self.rates = rates
         self.places: list[Place] = []
         self.ways: list[Way] = []
+        self._first = first
 
     def place(self, place: Place) -> int:
-        """Add a place and give its number."""
+        """Add a place and give its row."""
         self.places.append(place)
         return len(self.places) - 1
 
@@ -52,18 +60,9 @@ class WayNet:
         if length is None:
             length = square_way(self.places[start], self.places[end])
         cost = minutes(kind, length, len(drillings), self.rates, level=level)
-        way = Way(
-            start=start,
-            end=end,
-            kind=kind,
-            length=length,
-            minutes=cost,
-            drillings=tuple(drillings),
-            passes=passes,
-            bare=bare,
-            assumed=assumed,
-        )
-        self.ways.append(way)
+        one, other = self._first + start, self._first + end
+        holes = tuple(drillings)
+        self.ways.append(Way(one, other, kind, length, cost, holes, passes, bare, assumed))
 
 
 class End(NamedTuple):
@@ -93,12 +92,12 @@ class PlacedCabinet(NamedTuple):
     @property
     def assumed(self) -> bool:
         """Whether nobody has measured where it stands, or how high."""
-        return bool({"at", "width", "bottom_height"} & set(self.cabinet.assumed))
+        return not _PLACED.isdisjoint(self.cabinet.assumed)
 
     @property
     def top_assumed(self) -> bool:
         """Whether nobody has measured where its top is."""
-        return self.assumed or bool({"height", "depth"} & set(self.cabinet.assumed))
+        return self.assumed or not _TOP.isdisjoint(self.cabinet.assumed)
 
 
 class Rails(NamedTuple):
@@ -119,10 +118,33 @@ class Rails(NamedTuple):
         return self.under if level == "under" else self.inside
 
 
-def rails_of(
+class LaidOut(NamedTuple):
+    """A cabinet's places and ways, by the numbers they have in its room, and where bars end."""
+
+    rails: Rails
+    places: tuple[Place, ...]
+    ways: tuple[Way, ...]
+    ends: tuple[tuple[tuple[str, str], int], ...]
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def rails_of(hung: PlacedCabinet, allowances: Allowances, rates: Rates, first: int) -> LaidOut:
+    """Lay out one cabinet's ways; its places are numbered from ``first`` on."""
+    net = WayNet(rates, first)
+    found: dict[tuple[str, str], int] = {}
+    rows = _rails(net, hung, allowances, found)
+    return LaidOut(
+        Rails(hung, *(tuple([first + row for row in level]) for level in rows[1:])),
+        tuple(net.places),
+        tuple(net.ways),
+        tuple((end, first + row) for end, row in found.items()),
+    )
+
+
+def _rails(
     net: WayNet, hung: PlacedCabinet, allowances: Allowances, found: dict[tuple[str, str], int]
 ) -> Rails:
-    """Lay out one cabinet's ways, and put the bar ends under it into ``found``."""
+    """Lay out one cabinet in a net of its own, and put the bar ends under it into ``found``."""
     if hung.cabinet.kind == "upright":
         return _upright(net, hung, allowances, found)
     heights = _Heights.of(hung.cabinet, allowances)

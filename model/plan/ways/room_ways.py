@@ -49,19 +49,23 @@ def ways_of_room(
     allowances: Allowances,
 ) -> RoomWays:
     """Lay out every way of a room; its cabinets, obstacles, supplies and bars are given."""
-    net = WayNet(
-        Rates(
-            float(allowances.minutes_per_metre),
-            float(allowances.minutes_per_hole),
-            float(allowances.minutes_per_level),
-            float(allowances.minutes_in_wall),
-            float(allowances.minutes_behind),
-        )
+    rates = Rates(
+        float(allowances.minutes_per_metre),
+        float(allowances.minutes_per_hole),
+        float(allowances.minutes_per_level),
+        float(allowances.minutes_in_wall),
+        float(allowances.minutes_behind),
     )
+    net = WayNet(rates)
     starts = {line.wall.id: line.before for line in room.walls}
-    hung = place_cabinets(cabinets, obstacles, bars, starts)
     found: dict[tuple[str, str], int] = {}
-    laid = {each.cabinet.id: rails_of(net, each, allowances, found) for each in hung}
+    laid: dict[str, Rails] = {}
+    for each in place_cabinets(cabinets, obstacles, bars, starts):
+        own = rails_of(each, allowances, rates, len(net.places))
+        net.places += own.places
+        net.ways += own.ways
+        found.update(own.ends)
+        laid[each.cabinet.id] = own.rails
     between = standing_along(obstacles, starts, room)
     for left, right, gap in next_cabinets(list(laid.values()), room):
         join_neighbours(net, left, right, gap, between, room)
@@ -72,10 +76,10 @@ def ways_of_room(
         supply.id: place for supply in supplies if (place := _supply(net, supply, laid)) is not None
     }
     homes = {cabinet_id: (each.inside or each.under)[0] for cabinet_id, each in laid.items()}
-    edges = tuple(Edge(way.start, way.end, way.minutes) for way in net.ways)
-    bars_only = set(found.values())
+    edges = tuple([Edge(way.start, way.end, way.minutes) for way in net.ways])
+    ends = set(found.values())
     leads = tuple(
-        Edge(edge.a, edge.a, 0.0) if {edge.a, edge.b} <= bars_only else edge for edge in edges
+        [Edge(each.a, each.a, 0.0) if each.a in ends and each.b in ends else each for each in edges]
     )
     return RoomWays(tuple(net.places), tuple(net.ways), found, sources, homes, edges, leads)
 

@@ -3,13 +3,13 @@
 Cables take the cheapest ways the cabinets offer. A measured lead length wins.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import cached_property
 from itertools import pairwise
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from pelmet.model.grouped import grouped
 from pelmet.model.job.built import LaidCable
@@ -27,7 +27,11 @@ from pelmet.model.plan.survey.spans import Spans
 from pelmet.model.plan.ways.branches import join_bars
 from pelmet.model.plan.ways.cable import Cable, cut_length
 from pelmet.model.plan.ways.leads import SiteWays, lay_leg, places_passed
+from pelmet.model.plan.ways.place import Way
 from pelmet.model.plan.ways.room_ways import RoomWays
+from pelmet.model.remembered import Remembered
+
+T = TypeVar("T")
 
 
 class Link(NamedTuple):
@@ -46,20 +50,42 @@ class Link(NamedTuple):
         return self.cable.length if self.cable else None
 
 
+class Passing(NamedTuple):
+    """A cable as far as the holes it goes through are concerned."""
+
+    id: str
+    leg: str | None
+    laid: bool
+    ways: tuple[Way, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RoomCables:
+    """The cables of one room, and the legs they are of, each once.
+
+    They are told apart by identity: the same ways give the same one again.
+    """
+
+    cables: tuple[Passing, ...]
+    legs: tuple[str | None, ...]
+
+
 @dataclass(frozen=True)
 class Routes:
     """All low-voltage cables of a job: ``leads`` of each leg from the supply on, and ``links``.
 
     ``networks`` holds, by room, all ways that cables could take; ``unproven`` names the legs
-    for which a cheaper way of their wiring could not be ruled out.
+    for which a cheaper way of their wiring could not be ruled out. ``areas`` are the routes that
+    these were joined from: what belongs to a room, a leg or a run is in one of them.
     """
 
     leads: tuple[Cable, ...]
     links: tuple[Link, ...]
     networks: Mapping[str, RoomWays] = field(compare=False)
     unproven: tuple[str, ...] = ()
+    areas: "tuple[Routes, ...]" = field(default=(), compare=False, repr=False)
 
-    @property
+    @cached_property
     def cables(self) -> tuple[Cable, ...]:
         """Every cable whose length is known."""
         leads = (lead for lead in self.leads if lead.length)
@@ -67,27 +93,90 @@ class Routes:
 
     def leads_of(self, leg: str) -> tuple[Cable, ...]:
         """Give a leg's cables, each after the one it goes on from."""
-        return self._of_leg.get(leg, ())
+        return self.by_leg.get(leg, ())
 
     def cables_of(self, leg: str) -> tuple[Cable, ...]:
         """Give every cable of a leg whose length is known, links with them."""
-        return self._known_of_leg.get(leg, ())
+        return self.known_by_leg.get(leg, ())
 
     def links_of(self, run: str) -> tuple[Link, ...]:
         """Give a run's links, left to right."""
-        return self._of_run.get(run, ())
+        return self.by_run.get(run, ())
 
     @cached_property
-    def _of_leg(self) -> Mapping[str, tuple[Cable, ...]]:
+    def in_room(self) -> Mapping[str, RoomCables]:
+        """The cables of each room, as far as their lengths are known."""
+        if self.areas:
+            return _in_any(area.in_room for area in self.areas)
+        found = {
+            room: _of_room(*((each.id, each.leg, each.laid, each.ways) for each in own))
+            for room, own in grouped(self.cables, lambda cable: cable.room).items()
+        }
+        _of_room.keep(len(found) + _OTHER_ROOMS)
+        return found
+
+    @cached_property
+    def passed(self) -> Mapping[str, tuple[str, ...]]:
+        """What each cable (its id) passes, of those that pass something."""
+        if self.areas:
+            return _in_any(area.passed for area in self.areas)
+        found = (
+            (each.id, [name for way in each.ways for name in way.passes]) for each in self.cables
+        )
+        return {cable: tuple(names) for cable, names in found if names}
+
+    @cached_property
+    def legs_in_walls(self) -> Set[str | None]:
+        """The legs of which some cable goes in a wall."""
+        if self.areas:
+            return frozenset[str | None]().union(*(area.legs_in_walls for area in self.areas))
+        return {
+            cable.leg for cable in self.cables if any(way.kind == "in wall" for way in cable.ways)
+        }
+
+    @cached_property
+    def legs_through_holes(self) -> Set[str | None]:
+        """The legs of which some cable goes through a hole."""
+        if self.areas:
+            return frozenset[str | None]().union(*(area.legs_through_holes for area in self.areas))
+        return {cable.leg for cable in self.cables if any(way.drillings for way in cable.ways)}
+
+    @cached_property
+    def by_leg(self) -> Mapping[str, tuple[Cable, ...]]:
+        """Each leg's leads."""
+        if self.areas:
+            return _in_any(area.by_leg for area in self.areas)
         return grouped(self.leads, lambda lead: lead.leg or "")
 
     @cached_property
-    def _known_of_leg(self) -> Mapping[str, tuple[Cable, ...]]:
-        return grouped(self.cables, lambda cable: cable.leg or "")
+    def known_by_leg(self) -> Mapping[str, tuple[Cable, ...]]:
+        """Each leg's cables whose length is known."""
+        if self.areas:
+            return _in_any(area.known_by_leg for area in self.areas)
+        return grouped((each for each in self.cables if each.leg), lambda cable: cable.leg or "")
 
     @cached_property
-    def _of_run(self) -> Mapping[str, tuple[Link, ...]]:
+    def by_run(self) -> Mapping[str, tuple[Link, ...]]:
+        """Each run's links."""
+        if self.areas:
+            return _in_any(area.by_run for area in self.areas)
         return grouped(self.links, lambda link: link.run)
+
+
+def _room_cables(*cables: tuple[str, str | None, bool, tuple[Way, ...]]) -> RoomCables:
+    passing = tuple(Passing(*each) for each in cables)
+    return RoomCables(passing, tuple(dict.fromkeys(each.leg for each in passing)))
+
+
+_of_room = Remembered(_room_cables)
+_OTHER_ROOMS = 400  # kept besides those of the routes laid last
+
+
+def _in_any(found: Iterable[Mapping[str, T]]) -> Mapping[str, T]:
+    whole: dict[str, T] = {}
+    for each in found:
+        whole.update(each)
+    return whole
 
 
 def route_cables(

@@ -8,7 +8,7 @@ from pelmet.model.plan.ways.bounds import grown_tree, tree_floor
 from pelmet.model.plan.ways.net import Edge, breadth_first, meetings, node_count, without_dead_ends
 from pelmet.model.plan.ways.sweep import sweep_frontier
 
-__all__ = ["Edge", "Tree", "cheapest_tree"]
+__all__ = ["Edge", "Tree", "cheapest_tree", "tree_along"]
 
 _MOST_STATES = 100_000  # rows of cabinets need some thousands; more would be felt at the keyboard
 # Most often the cheapest tree costs little more than the floor.
@@ -63,13 +63,24 @@ def cheapest_tree(
     line = breadth_first(near, line[-1])
     if order is not None:
         line.sort(key=lambda node: (order[node], node))
+    there = set(line)
+    return tree_along(edges, [k for k, edge in enumerate(edges) if edge.a in there], line, wanted)
+
+
+def tree_along(
+    edges: Sequence[Edge], kept: Sequence[int], line: Sequence[int], terminals: Collection[int]
+) -> Tree:
+    """Find the cheapest tree as above, of the kept edges and in a sweep along a line.
+
+    The line holds each node that they join once. They hang together, two terminals or more among
+    them, and cost 0 or more.
+    """
     place = {node: at for at, node in enumerate(line)}
-    ways = without_dead_ends(
-        edges, [k for k, edge in enumerate(edges) if edge.a in place], wanted, count
-    )
-    net = [Edge(place[edges[k].a], place[edges[k].b], edges[k].cost) for k in ways]
-    chosen, proven = _cheapest(net, {place[node] for node in wanted}, len(line))
-    tree = sorted(ways[k] for k in chosen)
+    wanted = {place[node] for node in terminals}
+    net = [Edge(place[edges[k].a], place[edges[k].b], edges[k].cost) for k in kept]
+    used = without_dead_ends(net, range(len(net)), wanted, len(line))
+    chosen, proven = _cheapest([net[k] for k in used], wanted, len(line))
+    tree = sorted([kept[used[k]] for k in chosen])
     return Tree(tuple(tree), fsum(edges[k].cost for k in tree), proven)
 
 

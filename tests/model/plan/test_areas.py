@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from unittest.mock import patch
 
 import pytest
@@ -59,6 +60,22 @@ def test_after_any_edits_a_plan_is_that_of_a_cold_start(edits):
         warm = told(plan_job(job))
     forget()
     assert told(plan_job(job)) == warm
+
+
+@pytest.mark.property
+@quick(30)
+@given(st.one_of(any_job(), st.just(many_bars())))
+def test_what_is_looked_up_in_the_areas_routes_is_what_all_cables_say(job):
+    joined = plan_job(job).routes
+    whole = replace(joined, areas=())
+    for name in (
+        "by_leg", "known_by_leg", "by_run", "passed", "legs_in_walls", "legs_through_holes",
+    ):  # fmt: skip
+        assert getattr(joined, name) == getattr(whole, name), name
+    for routes in (joined, whole):
+        assert sorted(
+            cable.id for room in routes.in_room.values() for cable in room.cables
+        ) == sorted(cable.id for cable in joined.cables)
 
 
 @contextmanager

@@ -3,9 +3,11 @@
 import gc
 import os
 
-# Things made between two looks for waste. What is made here has hardly a ring in it, and goes by
-# itself; to look for more among the things of a large job takes longer than a key may.
-_SELDOM = 50_000
+# Waste is looked for among the newest things after so many are made, and among older ones after so
+# many looks. What is made here has hardly a ring in it, and goes by itself; to look through all the
+# things of a large job takes longer than a key may.
+_NEWEST = 2_000
+_LOOKS = 500
 
 
 def begin_start() -> None:
@@ -16,8 +18,8 @@ def begin_start() -> None:
 
 
 def end_start() -> None:
-    """Look for waste from here on, among what is made from here on."""
+    """Look for waste from here on, among what is made from here on: what is there stays."""
     if not gc.isenabled():
         gc.freeze()
-        gc.set_threshold(_SELDOM)
+        gc.set_threshold(_NEWEST, _LOOKS)
         gc.enable()
