@@ -281,7 +281,9 @@ class Allowances(Said):
     angled_clip_spacing: Size = _allowance(
         300, "Spacing, angled", "Farthest from clip to clip where the bar throws at an angle"
     )
-    screw_length: Small = _allowance(12, "Screw length", "Screws that hold clips or channel")
+    screw_length: Small = _allowance(
+        13, "Screw length", "Longest screw to hold clips or channel with; one not longer is taken"
+    )
     screw_base: Small = _allowance(1, "Screw base", "What a screw passes before the panel")
     panel_left: Small = _allowance(
         3, "Panel left", "Panel that must stay whole above a screw, a drilled start or a groove"

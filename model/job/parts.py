@@ -13,6 +13,7 @@ from pelmet.model.job.scalars import (
     BigAmps,
     CableLength,
     Celsius,
+    CornerDegrees,
     Hertz,
     Id,
     KilogramsPerMetre,
@@ -41,7 +42,15 @@ StripKind = Literal["resistor-limited", "current-regulated", "constant power"]
 Side = Literal["low voltage", "mains"]
 Limited = Literal["not known", "class 2", "SELV", "no"]
 Serves = Literal[
-    "clip", "screw", "cable clip", "grommet", "sleeve", "mounting tape", "joiner", "marker"
+    "clip",
+    "screw",
+    "cable clip",
+    "grommet",
+    "sleeve",
+    "mounting tape",
+    "joiner",
+    "mitre piece",
+    "marker",
 ]
 SwitchKind = Literal["wall switch", "remote", "door switch", "motion sensor"]
 # The flexible and fixed sizes that IEC 60228 lists an ohms figure for, as far as strip needs.
@@ -60,6 +69,17 @@ class Part(Said):
         default=None, description="Of a piece, or of a metre of what is sold by length, before tax"
     )
     note: Words = ""
+
+
+class ForChannel(Part):
+    """What goes on one size of channel."""
+
+    for_face: Small | None = Field(
+        default=None, description="Face of the channel it is made for; unset, it is taken to fit"
+    )
+    for_depth: Small | None = Field(
+        default=None, description="Depth of the channel it is made for; unset, it is taken to fit"
+    )
 
 
 class Strip(Part):
@@ -167,13 +187,13 @@ class Channel(Part):
     )
 
 
-class Cap(Part):
+class Cap(ForChannel):
     """End cap."""
 
     thickness: Small = Field(description="What it adds outside the bar")
 
 
-class Diffuser(Part):
+class Diffuser(ForChannel):
     """Cover that spreads the light."""
 
     transmission_percent: Percent
@@ -291,11 +311,19 @@ class Cable(Part):
         return self
 
 
-class Sundry(Part):
+class Sundry(ForChannel):
     """What is used up in fixing and joining: clips, screws, grommets, sleeve, tape."""
 
-    serves: Serves = Field(description="What it is for; the first that serves is taken")
+    serves: Serves = Field(description="What it is for; the first that serves and fits is taken")
     bore: Small | None = Field(
         default=None, description="Of a grommet: the widest that goes through it"
+    )
+    hole: Small | None = Field(
+        default=None, description="Of a grommet: the hole it is set in; unset, its bore and 2 mm"
+    )
+    length: Small | None = Field(default=None, description="Of a screw")
+    width: Small | None = Field(default=None, description="Of mounting tape")
+    corner: CornerDegrees | None = Field(
+        default=None, description="Of a mitre piece: the corner it is made for; unset, any"
     )
     by_the_metre: bool = Field(default=False, description="It is sold by length")

@@ -118,12 +118,11 @@ def expansion_tight(plan: Plan) -> Iterator[Finding]:
 def screw_through_panel(plan: Plan) -> Iterator[Finding]:
     """Screws come through the panel they hold in, or nearly."""
     least = plan.job.allowances.panel_left
-    screw = plan.job.allowances.screw_length
     for run, bars in _runs(plan):
         left = _least(one.screw_left for one in bars)
         if left is None or Decimal(left.value) >= least:
             continue
-        panel = left.inputs[0]
+        panel, screw, _ = left.inputs
         through = Decimal(left.value) < 0
         yield Finding(
             "stop" if through else "warn",
@@ -131,14 +130,14 @@ def screw_through_panel(plan: Plan) -> Iterator[Finding]:
             "run",
             run.id,
             "fixing",
-            f"screws of {said(screw)} mm "
+            f"screws of {said(screw.value)} mm "
             + (
                 f"come {said(-Decimal(left.value))} mm through "
                 if through
                 else f"leave {said(left.value)} mm, under {said(least)} mm, of "
             )
             + f"the {said(panel.value)} mm panel of {panel.about}",
-            "use shorter screws and change the allowance, or hold the bar by tape and clips",
+            "lower the allowance Screw length to shorter screws, or hold the bar by tape and clips",
         )
 
 

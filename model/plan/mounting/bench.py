@@ -8,9 +8,10 @@ from typing import NamedTuple
 
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.fits import screw_for, sundry_for, tape_for
 from pelmet.model.job.items import Cabinet
 from pelmet.model.job.job import Job
-from pelmet.model.job.parts import Channel, Diffuser, Strip
+from pelmet.model.job.parts import Channel, Diffuser, Strip, Sundry
 from pelmet.model.plan.bars import put_in
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit, face_depth
@@ -34,7 +35,8 @@ class BenchWork:
 
     ``swings``: it can go up one end first. ``off_marks``: the reel's factory joints fall on no
     cut mark, so where to start on it cannot be said. A figure that its fixing has no use for is
-    None, as are those of a diffuser that is in no catalogue.
+    None, as are those of a diffuser that is in no catalogue. ``clip``, ``screw`` and ``tape`` are
+    the parts that hold it: None where it is held otherwise, or the catalogue has none that fits.
     """
 
     bar: Bar
@@ -56,6 +58,9 @@ class BenchWork:
     groove_left: Figure | None
     reel: ReelStart | None
     off_marks: bool
+    clip: Sundry | None
+    screw: Sundry | None
+    tape: Sundry | None
 
     @property
     def figures(self) -> tuple[Figure, ...]:
@@ -77,6 +82,14 @@ class BenchWork:
         return tuple(figure for figure in found if figure)
 
 
+class _Held(NamedTuple):
+    """The parts that hold the bars of one run, as far as it takes them."""
+
+    clip: Sundry | None
+    screw: Sundry | None
+    tape: Sundry | None
+
+
 class _RunSpec(NamedTuple):
     """What the bench work of one run follows from; ``worktop`` is above the floor [mm]."""
 
@@ -86,6 +99,7 @@ class _RunSpec(NamedTuple):
     channel: Channel
     strip: Strip
     diffuser: Diffuser | None
+    held: _Held
     allowances: Allowances
 
 
@@ -102,8 +116,19 @@ def prepare_bars(job: Job, parts: Catalogue, fits: tuple[RunFit, ...]) -> tuple[
             over = tuple(cabinets[name] for name in dict.fromkeys(fit.run.cabinets))
             top = tops[rooms[fit.bars[0].wall]]
             diffuser = find_part(parts.diffusers, fit.run.diffuser)
-            works += _of_run(_RunSpec(fit, over, top, channel, strip, diffuser, job.allowances))
+            held = _held(fit, channel, parts, job.allowances)
+            spec = _RunSpec(fit, over, top, channel, strip, diffuser, held, job.allowances)
+            works += _of_run(spec)
     return tuple(works)
+
+
+def _held(fit: RunFit, channel: Channel, parts: Catalogue, allowances: Allowances) -> _Held:
+    how = fit.run.fixing
+    return _Held(
+        sundry_for(parts, "clip", channel) if how in ("clips", "tape") else None,
+        screw_for(parts, allowances.screw_length) if how != "groove" else None,
+        tape_for(parts, channel) if how == "tape" else None,
+    )
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -139,7 +164,7 @@ def _bench_work(bar: Bar, spec: _RunSpec) -> BenchWork:
         diffuser_gap_cold=gap,
         diffuser_joints=_diffuser_joints(bar, spec.allowances.diffuser_stagger),
         fixings=_fixings(bar, spec),
-        screw_left=_screw_left(bar, over, spec.allowances)
+        screw_left=_screw_left(bar, over, spec)
         if in_panel and held_by in ("clips", "screws")
         else None,
         tape_needed=tape_needed,
@@ -149,6 +174,9 @@ def _bench_work(bar: Bar, spec: _RunSpec) -> BenchWork:
         else None,
         reel=reel,
         off_marks=off_marks,
+        clip=spec.held.clip,
+        screw=spec.held.screw,
+        tape=spec.held.tape,
     )
 
 
@@ -261,11 +289,17 @@ def _fixings(bar: Bar, spec: _RunSpec) -> tuple[Decimal, ...]:
     return tuple(place.quantize(_WHOLE_MM, ROUND_HALF_UP) for place in places)
 
 
-def _screw_left(bar: Bar, over: Sequence[Cabinet], allowances: Allowances) -> Figure:
+def _screw_left(bar: Bar, over: Sequence[Cabinet], spec: _RunSpec) -> Figure:
+    screw = spec.held.screw
+    long = (
+        given("screw length", screw.length, "mm", "part", screw.id)
+        if screw and screw.length is not None
+        else given("screw length", spec.allowances.screw_length, "mm", "allowance")
+    )
     inputs = (
         _panel(over),
-        given("screw length", allowances.screw_length, "mm", "allowance"),
-        given("screw base", allowances.screw_base, "mm", "allowance"),
+        long,
+        given("screw base", spec.allowances.screw_base, "mm", "allowance"),
     )
     return derived_exactly("panel left by screws", "mm", fixing.screw_left, bar.id, *inputs)
 

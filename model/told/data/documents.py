@@ -32,7 +32,7 @@ Every document::
                 obstacles[], crossing (of a link), ways[] (kind, length_mm), length_mm,
                 amps, volts_at_end, lost_watts
     holes[]     id, panel, of, wall, along_mm, datum, across_mm, out_mm, height_mm, diameter_mm,
-                grommet_mm, drilled, cables[], flags[]
+                grommet_mm, grommet, drilled, cables[], flags[]
     legs[]      id, supply, cable, dimmer, zone, fuse (amps), runs[], watts, amps, worst_volts,
                 worst_bar, drop_percent, protected_by (limited source, fuse, nothing or not known),
                 source_amps (at full load; null: not limited), cable_may_amps, largest_fuse_amps,

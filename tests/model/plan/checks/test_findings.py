@@ -47,6 +47,16 @@ steady = partial(strip, kind="current-regulated", led_volts=None)
 two_ways = channel(throws=[45, 90])
 
 
+def capped(cap: str, **size: Any) -> Fields:
+    """Give how-words for a channel of 12 x 7 mm, or another size, with a cover that goes on it."""
+    own = part("channels", "mine", cap=cap, **{"face": 12, "depth": 7, **size})
+    cover = part("diffusers", "open", stock=[3000])
+    return {
+        "R1": {"channel": "mine", "diffuser": "open"},
+        "parts": {"channels": [own], "diffusers": [cover]},
+    }
+
+
 def hungry(watts: Decimal) -> Fields:
     """Give how-words for a strip of converters, with very thin rails [W/m]."""
     own_watts = {"ohms_per_metre": 10, "watts_per_metre": watts}
@@ -94,7 +104,7 @@ def made(how: Fields | Job) -> Job:
 CASES = (
     Case("part-unknown", "stop", "run", "R1", "channel", {"R1": {"channel": "surface-71"}},
          {}, ("surface-71", 'did you mean "surface-17"?')),
-    Case("part-unknown", "stop", "run", "R1", "diffuser", {"R1": {"diffuser": "opal-71"}}, {},
+    Case("part-unknown", "stop", "run", "R1", "diffuser", {"R1": {"diffuser": "opal-177"}}, {},
          ('did you mean "opal-17"?',)),
     Case("part-unknown", "stop", "run", "R1", "strip", {"R1": {"strip": "white-24-11"}}, {}),
     Case("part-unknown", "stop", "supply", "S1", "part", {"S1": {"part": "suply-24-60"}}, {},
@@ -104,6 +114,13 @@ CASES = (
          {"L1": {"dimmer": "dimmer-5"}}),
     Case("part-unknown", "stop", "run", "R1", "channel", channel(cap="no-such-cap"),
          channel(cap="cap-17"), ("no-such-cap",)),
+    Case("does-not-fit", "ask", "run", "R1", "diffuser", {"R1": {"channel": "slim-12"}},
+         {"R1": {"channel": "slim-12", "diffuser": "opal-12"}},
+         ("a face of 17 mm", "12 x 7 mm", "opal-12 is taken")),
+    Case("does-not-fit", "ask", "run", "R1", "channel", capped("cap-17"), capped("cap-12"),
+         ("a face of 17 mm and a depth of 8 mm", "mine is 12 x 7 mm: cap-12 is taken")),
+    Case("does-not-fit", "warn", "run", "R1", "channel", capped("cap-17", depth=6),
+         capped("cap-17", face=17, depth=8), ("no such part",)),
     Case("off-the-wall", "stop", "cabinet", "A1", "at", {"A1": {"at": D("2117.1")}},
          {"A1": {"at": 2117}}),
     Case("off-the-wall", "stop", "obstacle", "O1", "at",

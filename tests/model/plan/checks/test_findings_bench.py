@@ -103,12 +103,12 @@ CASES = (
     Case("expansion-tight", "warn", "run", "R1", "channel",
          {"R1": {"pieces": 2}, "allowances": {"end_clearance": D("0.1")}},
          {"allowances": {"end_clearance": D("0.1")}}),  # free at both ends
-    # 11 of the 12 mm of a screw go into the panel; 3 mm are to be left.
-    Case("screw-through-panel", "warn", "run", "R1", "fixing", {"A1": {"bottom_panel": D("13.9")}},
-         {"A1": {"bottom_panel": 14}}, ("12 mm leave 2.9 mm", "13.9 mm panel of A1")),
+    # 12 of the 13 mm of a screw go into the panel; 3 mm are to be left.
+    Case("screw-through-panel", "warn", "run", "R1", "fixing", {"A1": {"bottom_panel": D("14.9")}},
+         {"A1": {"bottom_panel": 15}}, ("13 mm leave 2.9 mm", "14.9 mm panel of A1")),
     Case("screw-through-panel", "stop", "run", "R1", "fixing",
-         {"A1": {"bottom_panel": D("10.9")}, "R1": {"fixing": "screws"}},
-         {"A1": {"bottom_panel": D("10.9")}} | TAPE, ("0.1 mm through",)),
+         {"A1": {"bottom_panel": D("11.9")}, "R1": {"fixing": "screws"}},
+         {"A1": {"bottom_panel": D("11.9")}} | TAPE, ("0.1 mm through",)),
     Case("screw-through-panel", "stop", "run", "R1", "fixing", {"A1": {"bottom_panel": 10}},
          {"A1": {"bottom_panel": 10}, "R1": {"line": "edge"}}),
     Case("groove-too-deep", "stop", "run", "R1", "fixing",
