@@ -118,6 +118,17 @@ class Allowances(Said):
         "Reading spread",
         "Readings of one opening that differ by more than this are questioned",
     )
+    sum_warn: Small = _allowance(
+        3,
+        "Sum to warn at",
+        "Readings that must add up, such as cabinets along a wall, off by more than this",
+    )
+    sum_stop: Small = _allowance(
+        15,
+        "Sum to stop at",
+        "Readings that must add up, off by more than this: one of them is wrong",
+        "an estimate",
+    )
     front_set_back: Small = _allowance(
         40,
         "Front set-back",

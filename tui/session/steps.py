@@ -107,6 +107,8 @@ ALLOWANCES: Mapping[str, tuple[str, ...]] = {
         "flush_gap",
         "flush_step",
         "reading_spread",
+        "sum_warn",
+        "sum_stop",
         "front_set_back",
         "back_set_back",
         "corner_gap",
