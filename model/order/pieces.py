@@ -13,7 +13,7 @@ from typing import Final, Literal, NamedTuple
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.parts import Strip
 from pelmet.model.job.piece_names import SPARE, bar_of
-from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.bar import Bar, longest_edge
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.mounting.bench import BenchWork
@@ -70,14 +70,12 @@ def _bars(plan: Plan) -> Iterator[Piece]:
         strip = find_part(plan.parts.strips, fit.run.strip)
         for bar in fit.bars:
             room, kerf = rooms[bar.wall], plan.job.allowances.saw_kerf
-            longest = max(Decimal(str(each.value)) for each in (bar.length, *bar.points))
+            longest = Decimal(str(longest_edge(bar).value))
             one = bench.get(bar.id)
             lengths = _between(longest, bar.splices)
             yield from _sawn("channel", fit.run.channel, bar, room, lengths, kerf)
             if one and one.diffuser:
-                # Like its channel, a mitred one is cut out of a piece as long as its longer edge.
-                slant = longest - Decimal(str(bar.length.value))
-                lengths = _between(Decimal(str(one.diffuser.value)) + slant, one.diffuser_joints)
+                lengths = _between(Decimal(str(one.diffuser.value)), one.diffuser_joints)
                 yield from _sawn("diffuser", fit.run.diffuser, bar, room, lengths, kerf)
             if strip:
                 lit = Decimal(str(bar.lit.value))

@@ -13,7 +13,7 @@ from pelmet.model.job.items import Cabinet
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Channel, Diffuser, Strip, Sundry
 from pelmet.model.plan.bars import put_in
-from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.bar import Bar, longest_edge
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit, face_depth
 from pelmet.model.plan.bars.lengths import bar_with_caps
 from pelmet.model.plan.bars.put_in import WayIn
@@ -233,18 +233,20 @@ def _growth(bar: Bar, spec: _RunSpec) -> Figure:
 
 
 def _diffuser(bar: Bar, spec: _RunSpec) -> tuple[Figure | None, Figure | None]:
-    """Give how long to cut the diffuser, and how short of its bar it is when cold [mm]."""
+    """Give how long to cut the diffuser, and how short of its bar it is when cold [mm].
+
+    Like its channel, a mitred one is as long as its longer edge.
+    """
     channel, diffuser, allowances = spec.channel, spec.diffuser, spec.allowances
     if diffuser is None:
         return None, None
     both = _per_kelvin(channel), _per_kelvin(diffuser)
     warming = _warming(allowances)
-    cut = derived_exactly(
-        "diffuser", "mm", expansion.diffuser_cut, bar.id, bar.length, *both, *warming
-    )
+    edge = longest_edge(bar)
+    cut = derived_exactly("diffuser", "mm", expansion.diffuser_cut, bar.id, edge, *both, *warming)
     coldest = given("coldest", allowances.coldest_celsius, "degC", "allowance")
     gap = derived_exactly(
-        "diffuser gap", "mm", expansion.diffuser_gap, bar.id, bar.length, cut, *both, warming[0],
+        "diffuser gap", "mm", expansion.diffuser_gap, bar.id, edge, cut, *both, warming[0],
         coldest,
     )  # fmt: skip
     return cut, gap

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Final
 
 from pelmet.model.job.job import Site
-from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.bar import Bar, longest_edge
 from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.leg_network import feed_reach
@@ -99,10 +99,7 @@ def bench_blocks(plan: Plan) -> Iterator[Block]:
 
 def _on_the_bench(plan: Plan) -> Iterator[str]:
     site = plan.job.site
-    for bar in plan.bars:
-        if bar.points:
-            edges = (f"{each.name} {printed(as_sawn(each, site), site)}" for each in bar.points)
-            yield f"{bar.id} is mitred: {', '.join(edges)}."
+    yield from (mitre_words(one, site) for one in plan.bench if one.bar.points)
     if any(one.reel and one.reel.skip_units for one in plan.bench):
         yield SKIPPED
 
@@ -146,6 +143,22 @@ def _places(bar: Bar, leads: Mapping[str, int], site: Site) -> Iterator[str]:
 def sawn(edge: Edge, site: Site) -> str:
     """Say how an end of a bar is sawn."""
     return printed(edge.setting, site) if edge.setting else SQUARE
+
+
+def mitre_words(one: BenchWork, site: Site) -> str:
+    """Say how a mitred bar is sawn: its ends, both its edges, and which its cover is measured by.
+
+    The longer edge is the one that a piece of channel or cover is as long as.
+    """
+    bar, (near, far) = one.bar, end_names(one.bar)
+    ends = ", ".join(
+        f"{name} end {sawn(edge, site)}" + (" from square" if edge.setting else "")
+        for name, edge in zip((near, far), bar.opening.ends, strict=True)
+    )
+    edges = ", ".join(f"{each.name} {printed(as_sawn(each, site), site)}" for each in bar.points)
+    longer = longest_edge(bar).name
+    cover = f"; its diffuser is as long as told at its {longer}" if one.diffuser else ""
+    return f"{bar.id} is mitred: {ends}; {edges}{cover}."
 
 
 def splice_words(bar: Bar, site: Site) -> str:

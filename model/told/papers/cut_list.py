@@ -9,10 +9,10 @@ from pelmet.model.job.piece_names import SPARE, bar_of
 from pelmet.model.order.cuts import PartCut
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.pieces import KINDS, SAWN, Kind
-from pelmet.model.told.blocks.bars import SKIPPED
+from pelmet.model.told.blocks.bars import SKIPPED, mitre_words
 from pelmet.model.told.blocks.two_kinds import Telling, as_built, to_do
 from pelmet.model.told.cautions import cautions_on
-from pelmet.model.told.figures import length_text, to_fraction
+from pelmet.model.told.figures import length_text
 from pelmet.model.told.paper import Block, Grid, Heading, Points, Words, points
 from pelmet.model.told.papers.cut_already import cut_blocks
 from pelmet.model.told.papers.cut_rows import (
@@ -114,17 +114,12 @@ def _notes(kind: Kind, bench: Bench) -> Iterator[str]:
     plan = bench.folder.plan
     left = [each for each in bench.folder.pieces if each.kind == kind and not each.cut]
     bars = {bar_of(piece.name) for piece in left}
-    mitred = [bar for bar in plan.bars if bar.points and bar_of(bar.id) in bars]
-    if kind == "channel":
-        site = bench.job.site
-        for bar in mitred:
-            edges = ", ".join(
-                f"{point.name} {printed_down(to_fraction(point.value, site), site)}"
-                for point in bar.points
-            )
-            yield f"{bar.id} is mitred, and its length here is that of its longer edge: {edges}."
+    mitred = [one for one in plan.bench if one.bar.points and bar_of(one.bar.id) in bars]
+    if kind == "channel" and mitred:
+        yield from (mitre_words(one, bench.job.site) for one in mitred)
+        yield "Of a mitred bar the length here is that of its longer edge."
     elif kind == "diffuser" and mitred:
-        names = " ".join(bar.id for bar in mitred)
+        names = " ".join(one.bar.id for one in mitred)
         yield f"{names}: mitred like its channel; its length here is that of its longer edge."
     elif kind == "strip":
         own = [one for one in plan.bench if bar_of(one.bar.id) in bars]

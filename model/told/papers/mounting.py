@@ -16,6 +16,7 @@ from pelmet.model.plan.result import Plan
 from pelmet.model.told.blocks.bars import (
     diffuser_words,
     end_names,
+    mitre_words,
     places_words,
     splice_words,
     way_in_words,
@@ -150,6 +151,8 @@ def _notes(hung: Sequence[_BarRow], job: Job) -> Iterator[str]:
             "its middle."
         )
     for one in hung:
+        if one.bar.points:
+            yield mitre_words(one.bench, job.site)
         if one.bar.splices:
             yield f"{one.bar.id}, channels joined at {splice_words(one.bar, job.site)}"
 

@@ -77,7 +77,10 @@ def test_a_mitred_bar_tells_the_saws_setting_and_both_its_edges():
     # The lines are 271.5 out: a bar from 504 to where they cross, 1383 - 271.5; half a face of
     # 17 more or less at 45 degrees.
     told = words(bench_blocks(plan_job(job)))
-    assert "R1.1 is mitred: wall edge 616 mm, room edge 599 mm." in told
+    assert (
+        "R1.1 is mitred: left end square, right end 45 deg from square; wall edge 616 mm, room "
+        "edge 599 mm; its diffuser is as long as told at its wall edge." in told
+    )
 
 
 def test_units_to_skip_are_explained_where_there_are_any():
