@@ -129,6 +129,9 @@ class Strip(Part):
     factory_joint_every: Size | None = Field(
         default=None, description="How often the maker joined the reel; unset when it is not known"
     )
+    across_joints: bool = Field(
+        default=False, description="A piece of it may lie across the maker's joints"
+    )
     ip: Annotated[int, Field(ge=0, le=69)] = Field(
         default=20, description="Protection against touch and water, two digits of IEC 60529"
     )

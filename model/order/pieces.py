@@ -1,7 +1,6 @@
 """What has to be cut: each piece of channel, diffuser, strip and cable, with its length.
 
-A bar that is spliced, or whose diffuser is joined, is cut in several pieces; strip stands longer
-by what is skipped after a joint of its reel.
+A bar that is spliced, or whose diffuser is joined, is cut in several pieces.
 """
 
 from collections.abc import Iterator, Sequence
@@ -32,7 +31,8 @@ class Piece(NamedTuple):
 
     ``run`` and ``room`` are empty for a spare; ``assumed`` says that a reading nobody took lies
     behind its length [mm]. A mitre takes ``saw`` more of the stock than a square cut: the blade
-    goes through it aslant [mm]. ``cut`` tells that it is cut already.
+    goes through it aslant [mm]. ``cut`` tells that it is cut already. ``starts`` says where after a
+    joint of its reel a piece of strip may start, the nearest first [mm]; anywhere if it is empty.
     """
 
     kind: Kind
@@ -44,6 +44,7 @@ class Piece(NamedTuple):
     assumed: bool
     saw: Decimal = Decimal(0)
     cut: bool = False
+    starts: tuple[Decimal, ...] = ()
 
 
 def pieces_of(plan: Plan) -> tuple[Piece, ...]:
@@ -79,7 +80,10 @@ def _bars(plan: Plan) -> Iterator[Piece]:
                 yield from _sawn("diffuser", fit.run.diffuser, bar, room, lengths, kerf)
             if strip:
                 lit = Decimal(str(bar.lit.value))
-                yield from _pieces("strip", strip.id, bar, room, _strips(fit, strip, one, lit))
+                lengths = _strips(fit, strip, lit)
+                starts = _starts(strip, one) if len(lengths) == 1 else ()
+                for piece in _pieces("strip", strip.id, bar, room, lengths):
+                    yield piece._replace(starts=starts)
 
 
 def _pieces(
@@ -129,12 +133,17 @@ def _between(whole: Decimal, joints: Sequence[Decimal]) -> list[Decimal]:
     return [right - left for left, right in pairwise([Decimal(0), *inside, whole])]
 
 
-def _strips(fit: RunFit, strip: Strip, one: BenchWork | None, lit: Decimal) -> list[Decimal]:
+def _starts(strip: Strip, one: BenchWork | None) -> tuple[Decimal, ...]:
+    if strip.factory_joint_every is None or one is None or one.reel is None:
+        return ()
+    return tuple(skip * strip.cut_unit for skip in one.reel.skips)
+
+
+def _strips(fit: RunFit, strip: Strip, lit: Decimal) -> list[Decimal]:
     """Give a bar's pieces of strip: one, or several where joints are allowed and a reel ends."""
-    skipped = one.reel.skip_units * strip.cut_unit if one and one.reel else Decimal(0)
     longest = strip.reel // strip.cut_unit * strip.cut_unit
     if fit.run.strip_joints == "none" or lit <= longest:
-        return [lit + min(skipped, max(longest - lit, Decimal(0)))]
+        return [lit]
     whole, rest = divmod(lit, longest)
     return [longest] * int(whole) + ([rest] if rest else [])
 

@@ -260,6 +260,26 @@ def factory_joint_at_end(plan: Plan) -> Iterator[Finding]:
         )
 
 
+def lies_across_joint(plan: Plan) -> Iterator[Finding]:
+    """A piece is longer than what lies between two joints, and its strip does not allow it."""
+    for run, bars in _runs(plan):
+        strip = find_part(plan.parts.strips, run.strip)
+        long = [one for one in bars if one.reel and one.reel.joints]
+        if strip and strip.factory_joint_every and not strip.across_joints and long:
+            yield Finding(
+                "ask",
+                "lies-across-joint",
+                "run",
+                run.id,
+                "strip",
+                f"the strip of {_names(long)} is longer than what is between two joints of "
+                f"{strip.id}, one every {said(strip.factory_joint_every)} mm, and lies across them",
+                "ask its maker whether it may, and put across_joints into its part; or make more "
+                "bars of the opening",
+                PARTS,
+            )
+
+
 def strip_longer_than_reel(plan: Plan) -> Iterator[Finding]:
     """A bar takes more strip in one piece than a reel has."""
     for run, bars in _runs(plan):
@@ -333,4 +353,5 @@ CHECKS = (
     tape_too_warm,
     push_up_level,
     factory_joint_at_end,
+    lies_across_joint,
 )

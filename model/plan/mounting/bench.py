@@ -344,4 +344,5 @@ def _reel(bar: Bar, spec: _RunSpec) -> tuple[ReelStart | None, bool]:
         if every // unit * joints * (len(splices) + 1) > _MOST_STEPS:
             return None, False
     keep_off = spec.allowances.joint_keep_off
-    return reel_start(int(bar.units.value), unit, every, splices, keep_off), False
+    units, across = int(bar.units.value), spec.strip.across_joints
+    return reel_start(units, unit, every, splices, keep_off, across=across), False

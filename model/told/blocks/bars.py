@@ -23,10 +23,6 @@ from pelmet.model.told.figures import (
 )
 from pelmet.model.told.paper import Block, Grid, Words, points
 
-SKIPPED: Final = (
-    "Skip units: so many are cut off after a joint the maker made, and set aside; then the units "
-    "of the bar are counted."
-)
 SQUARE: Final = "square"
 _HALF_MM: Final = Decimal("0.5")
 
@@ -87,21 +83,18 @@ def bench_blocks(plan: Plan) -> Iterator[Block]:
         (
             one.bar.id,
             *(sawn(edge, site) for edge in one.bar.opening.ends),
-            str(one.reel.skip_units) if one.reel else "-",
             ", ".join(soldered[one.bar.id]) or "none",
         )
         for one in plan.bench
     )
-    head = ("bar", "left end", "right end", "skip units", "wires soldered")
-    yield Grid(head, rows, frozenset({3}), "bench", frozenset({0}))
+    head = ("bar", "left end", "right end", "wires soldered")
+    yield Grid(head, rows, frozenset(), "bench", frozenset({0}))
     yield from points(_on_the_bench(plan))
 
 
 def _on_the_bench(plan: Plan) -> Iterator[str]:
     site = plan.job.site
     yield from (mitre_words(one, site) for one in plan.bench if one.bar.points)
-    if any(one.reel and one.reel.skip_units for one in plan.bench):
-        yield SKIPPED
 
 
 # By bar, the places that wires are soldered to; and the unit after which one is in its middle.

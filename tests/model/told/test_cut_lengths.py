@@ -61,7 +61,7 @@ def cut_tables(found: Folder) -> Iterator[tuple[Piece, str]]:
     for name, text in paper_tables(paper_of(found, "cut-list")).items():
         kind = name.removeprefix("cut-list").lstrip("-") or "channel"
         for each in csv.DictReader(io.StringIO(text)):
-            if each["cut"] not in ("keep", "scrap"):
+            if each["cut"] not in ("keep", "scrap", "cut off"):
                 yield pieces[kind, each["cut"]], each["length [in]"]
 
 

@@ -121,6 +121,8 @@ CASES = (
          ("a face of 17 mm and a depth of 8 mm", "mine is 12 x 7 mm: cap-12 is taken")),
     Case("does-not-fit", "warn", "run", "R1", "channel", capped("cap-17", depth=6),
          capped("cap-17", face=17, depth=8), ("no such part",)),
+    Case("lies-across-joint", "ask", "run", "R1", "strip", strip(factory_joint_every=900),
+         strip(factory_joint_every=950)),
     Case("off-the-wall", "stop", "cabinet", "A1", "at", {"A1": {"at": D("2132.1")}},
          {"A1": {"at": 2120}}),
     Case("off-the-wall", "stop", "obstacle", "O1", "at",

@@ -138,6 +138,11 @@ CASES = (
          strip(factory_joint_every=150), ("R1.1", "100 mm", "under 20 mm")),
     Case("factory-joint-at-end", "ask", "run", "R1", "strip", strip(factory_joint_every=75),
          strip(factory_joint_every=None), ("no mark of its 50 mm units",)),
+    # 850 mm from 50 after a joint on, and 20 off the next, go between joints 950 apart.
+    Case("lies-across-joint", "ask", "run", "R1", "strip", strip(factory_joint_every=900),
+         strip(factory_joint_every=950), ("R1.1", "every 900 mm")),
+    Case("lies-across-joint", "ask", "run", "R1", "strip", strip(factory_joint_every=500),
+         strip(factory_joint_every=500, across_joints=True)),
     Case("strip-longer-than-reel", "stop", "run", "R1", "strip_joints", strip(reel=D("849.9")),
          strip(reel=850), ("R1.1 takes 850 mm", "849.9 mm")),
     Case("strip-longer-than-reel", "stop", "run", "R1", "strip_joints", strip(reel=500),
