@@ -24,7 +24,7 @@ Every document::
                 length_mm, ends[] (kind, saw_degrees), splices_mm[], units, lit_mm, dark_mm,
                 rest_mm, dark_left_mm, dark_right_mm, lit_percent, left_mm, lit_left_mm,
                 from_wall_mm, light_height_mm, diffuser_mm, fixings_mm[], people, way_in,
-                growth_mm, skip_units (the fewest after a factory joint), watts, start_volts, end_volts
+                growth_mm, skip_units (fewest after a factory joint), watts, start_volts, end_volts
                 (by feed), left_volts, right_volts, lowest_volts, light_loss_percent (from its
                 brightest point to its faintest), volts_hold (false: too low to light), assumed
     steps[]     in light, where two bars meet in one line: from_bar, to_bar, step_percent

@@ -207,7 +207,7 @@ def test_operations_are_those_the_plan_holds():
     assert "splice-bar" not in amounts
     assert "fish-in-wall" not in amounts
     (hang,) = [each for each in found.work if each.task.id == "hang-bar"]
-    assert hang.minutes == hang.task.least == 10  # 0.875 m at 7 min a metre would be less
+    assert hang.minutes == hang.task.least == 10  # 0.875 m at 6 min a metre would be less
 
 
 def test_two_people_count_twice_and_walls_make_a_visit_of_their_own():
