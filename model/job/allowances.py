@@ -98,6 +98,11 @@ class Allowances(Said):
         "Heat-shrink sleeve over one soldered wire",
         "an estimate",
     )
+    tail_length: Small = _allowance(
+        150,
+        "Tail",
+        "Wire from the soldered pads of a bar to its lever connectors, bared ends with it",
+    )
     end_zone: Small = _allowance(
         3,
         "End zone",

@@ -81,6 +81,14 @@ def tape_for(parts: Catalogue, channel: Channel) -> Sundry | None:
     return max(able, key=lambda each: each.width or 0, default=next(unsaid, None))
 
 
+def tail_for(parts: Catalogue, cores: int, amps: float) -> Sundry | None:
+    """Give the thinnest tail wire of so many cores that carries this [A], else the thickest."""
+    wires = [each for each in parts.sundries if each.serves == "tail wire" and each.cores == cores]
+    able = [each for each in wires if each.amps is None or float(each.amps) >= amps]
+    by_copper = sorted(able or wires, key=lambda each: each.mm2 or 0, reverse=not able)
+    return next(iter(by_copper), None)
+
+
 def smallest_grommet(grommets: Iterable[Sundry], bundle: Decimal) -> Sundry | None:
     """Give the smallest of some grommets whose bore lets so much through [mm], or nothing."""
     able = [each for each in grommets if each.bore is not None and each.bore >= bundle]

@@ -50,6 +50,7 @@ Serves = Literal[
     "mounting tape",
     "joiner",
     "mitre piece",
+    "tail wire",
     "marker",
 ]
 SwitchKind = Literal["wall switch", "remote", "door switch", "motion sensor"]
@@ -329,4 +330,9 @@ class Sundry(ForChannel):
     corner: CornerDegrees | None = Field(
         default=None, description="Of a mitre piece: the corner it is made for; unset, any"
     )
+    cores: Annotated[int, Field(ge=2, le=3)] | None = Field(
+        default=None, description="Of tail wire, which is soldered to strip"
+    )
+    mm2: SquareMillimetres | None = Field(default=None, description="Of tail wire: of one core")
+    amps: Amps | None = Field(default=None, description="Of tail wire: what it may carry")
     by_the_metre: bool = Field(default=False, description="It is sold by length")

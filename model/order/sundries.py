@@ -39,7 +39,7 @@ class SundryCount(NamedTuple):
 def count_sundries(plan: Plan) -> tuple[SundryCount, ...]:
     """Count the small things of a plan, and what stays with the client."""
     totals: dict[tuple[str, str], tuple[Decimal, list[str]]] = defaultdict(lambda: (Decimal(0), []))
-    for one in (*_fixing(plan), *_grommets(plan), *_joining(plan), *spares(plan)):
+    for one in (*_fixing(plan), *_grommets(plan), *_joining(plan), *_tails(plan), *spares(plan)):
         if one.amount:
             amount, whys = totals[one.part, one.serves]
             totals[one.part, one.serves] = amount + one.amount, [*whys, one.why]
@@ -115,6 +115,14 @@ def _joining(plan: Plan) -> Iterator[SundryCount]:
         own = cores.get(fit.run.leg or "", 2)
         length = soldered * own * sleeve / _MM_PER_METRE
         yield _small(plan, "sleeve", length, "soldered wires")
+
+
+def _tails(plan: Plan) -> Iterator[SundryCount]:
+    """Give the tail wire of bars that are still to be made; those that are cut have theirs."""
+    made = {bar.id for bar in plan.bars if bar.hangs or bar.allowed is not None}
+    for tail in plan.tails:
+        if tail.bar not in made:
+            yield _of(tail.part, "tail wire", tail.length / _MM_PER_METRE, "bars to connectors")
 
 
 def _cores(plan: Plan, item_id: str) -> int:

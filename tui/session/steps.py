@@ -127,6 +127,7 @@ ALLOWANCES: Mapping[str, tuple[str, ...]] = {
         "spare_connectors",
         "cable_clip_spacing",
         "sleeve_each",
+        "tail_length",
     ),
     "handling": (
         "longest_bar",

@@ -280,6 +280,26 @@ def lies_across_joint(plan: Plan) -> Iterator[Finding]:
             )
 
 
+def tail_over_amps(plan: Plan) -> Iterator[Finding]:
+    """No tail wire of the catalogue carries what goes into a bar."""
+    runs = {bar.id: bar.run for bar in plan.bars}
+    for tail in plan.tails:
+        most = tail.part.amps if tail.part else None
+        if tail.amps and most is not None and tail.amps > float(most):
+            yield Finding(
+                "stop",
+                "tail-over-amps",
+                "run",
+                runs[tail.bar],
+                "feed_end",
+                f"the tail at the {tail.at} of {tail.bar} carries {said(tail.amps)} A; "
+                f"{tail.part.id if tail.part else ''} may carry {said(most)} A",
+                "feed the run at both ends or in pieces, or put a thicker tail wire into your "
+                "catalogue file",
+                PARTS,
+            )
+
+
 def strip_longer_than_reel(plan: Plan) -> Iterator[Finding]:
     """A bar takes more strip in one piece than a reel has."""
     for run, bars in _runs(plan):
@@ -354,4 +374,5 @@ CHECKS = (
     push_up_level,
     factory_joint_at_end,
     lies_across_joint,
+    tail_over_amps,
 )

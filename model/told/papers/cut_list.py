@@ -11,6 +11,7 @@ from pelmet.model.order.folder import Folder
 from pelmet.model.order.on_hand import on_hand
 from pelmet.model.order.pieces import KINDS, SAWN, Kind
 from pelmet.model.told.blocks.bars import mitre_words
+from pelmet.model.told.blocks.tails import tail_blocks
 from pelmet.model.told.blocks.two_kinds import Telling, as_built, to_do
 from pelmet.model.told.cautions import cautions_on
 from pelmet.model.told.figures import length_text
@@ -52,6 +53,7 @@ def _to_cut(folder: Folder) -> Iterator[Block]:
     yield from _said_once(bench)
     for kind in KINDS:
         yield from _kind(kind, bench)
+    yield from tail_blocks(folder.plan)
 
 
 def _released(folder: Folder) -> Iterator[Block]:

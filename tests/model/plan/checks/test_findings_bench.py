@@ -43,6 +43,16 @@ def strip(**changes) -> Fields:
     return {"R1": {"strip": "mine"}, "parts": {"strips": [part("strips", "mine", **changes)]}}
 
 
+def tailed(amps: float | D) -> Fields:
+    """The bar with a strip of 100 W/m, and no tail wire that carries more than this."""
+    wires = [
+        part("sundries", f"tail-2x{mm2}", serves="tail wire", cores=2, amps=amps, by_the_metre=True)
+        for mm2 in ("0.5", "0.75", "1.5")
+    ]
+    how = strip(watts_per_metre=100)
+    return {**how, "parts": {**how["parts"], "sundries": wires}}
+
+
 def taped(**changes) -> Fields:
     """The bar of 875 on a channel of one's own, by tape: 20 mm of face, so 105 cm2 go under it."""
     channels = [part("channels", "mine", **changes)]
@@ -143,6 +153,9 @@ CASES = (
          strip(factory_joint_every=950), ("R1.1", "every 900 mm")),
     Case("lies-across-joint", "ask", "run", "R1", "strip", strip(factory_joint_every=500),
          strip(factory_joint_every=500, across_joints=True)),
+    # 0.85 m of 100 W/m draw 3.54 A at 24 V, less what is lost on the way.
+    Case("tail-over-amps", "stop", "run", "R1", "feed_end", tailed(3), tailed(D("3.6")),
+         ("the left of R1.1", "may carry 3 A")),
     Case("strip-longer-than-reel", "stop", "run", "R1", "strip_joints", strip(reel=D("849.9")),
          strip(reel=850), ("R1.1 takes 850 mm", "849.9 mm")),
     Case("strip-longer-than-reel", "stop", "run", "R1", "strip_joints", strip(reel=500),

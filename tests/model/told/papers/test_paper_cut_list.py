@@ -27,7 +27,8 @@ TYPED = "=1|<b>&שלום"
 
 def tables(found: Folder) -> dict[str, Grid]:
     """Give the tables by what is cut: channel, diffuser, strip, cable."""
-    grids = [block for block in cut_list_paper(found) if isinstance(block, Grid)]
+    grids = [block for block in cut_list_paper(found)
+             if isinstance(block, Grid) and block.name != "cut-list-tails"]  # fmt: skip
     return {each.name.removeprefix("cut-list").lstrip("-") or "channel": each for each in grids}
 
 
