@@ -205,6 +205,12 @@ class Allowances(Said):
     supply_celsius: Celsius = _allowance(
         35, "Air at supply", "Temperature of the air round a supply [C]", "estimate"
     )
+    supply_air: Small = _allowance(
+        20, "Air round it", "Of a supply whose maker does not say: free on every side", "estimate"
+    )
+    plinth_height: Small = _allowance(
+        100, "Plinth", "Clear height behind a plinth, for what sits there", "estimate"
+    )
     hours_a_day: Hours = _allowance(4, "Hours a day", "The light is on", "estimate")
     days_a_year: Days = _allowance(365, "Days a year", "The light is used", "estimate")
     price_per_kwh: Money | None = _allowance(

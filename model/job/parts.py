@@ -58,6 +58,7 @@ SwitchKind = Literal["wall switch", "remote", "door switch", "motion sensor"]
 METRIC_SIZES = (0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0)
 Kelvin = Annotated[int, Field(ge=1000, le=10000)]
 Degrees = Annotated[int, Field(ge=10, le=90)]
+Box = Annotated[tuple[Size, ...], Field(strict=False, min_length=3, max_length=3)]
 Sizes = Annotated[tuple[Size, ...], Field(strict=False, min_length=1, max_length=20)]
 
 
@@ -70,6 +71,15 @@ class Part(Said):
         default=None, description="Of a piece, or of a metre of what is sold by length, before tax"
     )
     note: Words = ""
+
+
+class Boxed(Part):
+    """What sits somewhere as a box, with air round it."""
+
+    size: Box | None = Field(default=None, description="Its length, width and height")
+    air: Small | None = Field(
+        default=None, description="Air its maker wants on every side; unset, the allowance"
+    )
 
 
 class ForChannel(Part):
@@ -220,7 +230,7 @@ class Diffuser(ForChannel):
     )
 
 
-class SupplyPart(Part):
+class SupplyPart(Boxed):
     """Constant-voltage power supply."""
 
     volts: Volts
@@ -251,7 +261,7 @@ class SupplyPart(Part):
     bare_wire: Small | None = Field(default=None, description="Bare wire its terminals want")
 
 
-class Dimmer(Part):
+class Dimmer(Boxed):
     """Dimmer: between supply and strip, or on the mains side before the supply."""
 
     side: Side = "low voltage"
@@ -266,7 +276,7 @@ class Dimmer(Part):
     )
 
 
-class Switch(Part):
+class Switch(Boxed):
     """What switches a zone: a wall switch or remote, a door switch, a motion sensor."""
 
     kind: SwitchKind

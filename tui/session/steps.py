@@ -180,6 +180,8 @@ ALLOWANCES: Mapping[str, tuple[str, ...]] = {
         "amps_band",
         "fuse_share",
         "supply_celsius",
+        "supply_air",
+        "plinth_height",
     ),
     "running": ("hours_a_day", "days_a_year", "price_per_kwh", "labour_per_hour"),
     "light": (
@@ -213,6 +215,7 @@ POWER = Step(
             "part",
             "place",
             "cabinet",
+            "space",
             "dimmer",
             "connection",
             "circuit",

@@ -19,6 +19,7 @@ from test_findings_control import CASES as CONTROL_CASES
 from test_findings_fading import CASES as FADING_CASES
 from test_findings_light import CASES as LIGHT_CASES
 from test_findings_protection import CASES as PROTECTION_CASES
+from test_findings_room import CASES as ROOM_CASES
 from test_findings_rules import CASES as RULES_CASES
 from test_findings_seeing import CASES as SEEING_CASES
 from test_findings_supplies import CASES as SUPPLIES_CASES
@@ -312,7 +313,7 @@ def test_a_sound_job_has_no_findings():
 ALL_CASES = (
     *CASES, *BENCH_CASES, *BUILT_CASES, *LIGHT_CASES, *CONTROL_CASES, *FADING_CASES,
     *PROTECTION_CASES,
-    *RULES_CASES, *SEEING_CASES, *SUPPLIES_CASES, *WAYS_CASES, *ZONES_CASES,
+    *ROOM_CASES, *RULES_CASES, *SEEING_CASES, *SUPPLIES_CASES, *WAYS_CASES, *ZONES_CASES,
 )  # fmt: skip
 
 
