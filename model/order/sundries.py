@@ -9,13 +9,14 @@ from decimal import ROUND_CEILING, Decimal
 from typing import Final, NamedTuple
 
 from pelmet.model.job.catalogue import Catalogue, find_part
-from pelmet.model.job.fits import cap_of, mitre_piece_for, sundry_for
+from pelmet.model.job.fits import cap_of, mitre_piece_for, smallest_grommet, sundry_for
 from pelmet.model.job.parts import Serves, Sundry
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.circuit.protection import connector_of
 from pelmet.model.plan.result import Plan
+from pelmet.model.plan.ways.bores import GROMMET_WALL
 
 _ONE: Final = Decimal(1)
 _MM_PER_METRE: Final = Decimal(1000)
@@ -96,9 +97,15 @@ def _small(plan: Plan, serves: Serves, amount: Decimal, why: str) -> SundryCount
 
 
 def _grommets(plan: Plan) -> Iterator[SundryCount]:
+    bought = {each.part for each in plan.job.ordered}
+    had = [each for each in plan.parts.sundries if each.serves == "grommet" and each.id in bought]
     for hole in plan.holes:
         bore = Decimal(str(hole.grommet.value))
-        yield SundryCount(hole.takes, "grommet", _ONE, f"bore {bore:g} mm")
+        # A hole that is there has what was bought for it.
+        wall = Decimal(str(hole.diameter.value)) - GROMMET_WALL
+        own = smallest_grommet(had, wall) if hole.there else None
+        part = own.id if own else hole.takes
+        yield SundryCount(part, "grommet", _ONE, f"bore {bore:g} mm")
 
 
 def _joining(plan: Plan) -> Iterator[SundryCount]:

@@ -19,7 +19,7 @@ INCH_BITS = tuple(
 _SPARE = 2.0  # [mm] a hole is this much wider than its one cable, or 1.3 times it
 _SPARE_SHARE = 1.3
 _FILL = 0.45  # common practice: several cables fill no more than this of their hole
-_GROMMET = 2.0  # [mm] what a grommet takes off a hole
+GROMMET_WALL = Decimal(2)  # [mm] what a grommet takes off a hole
 _SNUG = Decimal("0.2")  # [mm] a bit in inches may be this much short of a grommet's hole
 NOISE = 1e-9  # [mm] what widths worked out in floats are good for
 
@@ -51,7 +51,7 @@ def bundle_width(outsides: Sequence[float]) -> float:
     """
     if len(outsides) == 1:
         return outsides[0]
-    return max(*outsides, needed_diameter(outsides) - _GROMMET)
+    return max(*outsides, needed_diameter(outsides) - float(GROMMET_WALL))
 
 
 def hole_for(
@@ -75,7 +75,7 @@ def _next_to(wide: Decimal, bits: Sequence[Decimal]) -> Decimal:
 
 def hole_of(grommet: Sundry) -> Decimal:
     """Give the hole that a grommet is set in [mm]: what it says, else its bore and its wall."""
-    return grommet.hole or (grommet.bore or Decimal(0)) + Decimal(str(_GROMMET))
+    return grommet.hole or (grommet.bore or Decimal(0)) + GROMMET_WALL
 
 
 def grommet_in(
@@ -120,4 +120,4 @@ def _next_bit(outsides: Sequence[float], bits: Sequence[Decimal]) -> Decimal:
 @works_out("grommet")
 def grommet_bore(hole: float) -> float:
     """Give the bore of a grommet for a hole [mm]."""
-    return hole - _GROMMET
+    return hole - float(GROMMET_WALL)
