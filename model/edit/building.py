@@ -216,6 +216,7 @@ def _cut(
     trims = 2 * job.allowances.bar_trim if sawn and new else Decimal(0)
     pieces = {piece.name: piece for piece in part.pieces}
     gone = sum((pieces[name].length + pieces[name].saw + kerf for name in names), trims)
+    gone += sum((part.before[name] for name in names if name in part.before), Decimal(0))
     rest = max(stock.length - gone, Decimal(0))
     others = len(names) < len(cut.pieces)
     worth = rest >= keepable(part.kind, job.allowances)

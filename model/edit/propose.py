@@ -7,7 +7,7 @@ from pelmet.model.edit.copying import choices_of
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
-from pelmet.model.job.feeds import Leg, Supply
+from pelmet.model.job.feeds import Leg, Supply, SupplyPlace
 from pelmet.model.job.items import MOST_CABINETS, Cabinet, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
@@ -15,6 +15,7 @@ from pelmet.model.plan.circuit.sizing import thinnest_cable
 from pelmet.model.plan.circuit.supplies import carries
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.survey.openings import one_plane, stands_over
+from pelmet.model.plan.survey.space import goes_in, place_for, space_of
 from pelmet.model.refusal import Refusal
 
 
@@ -148,25 +149,31 @@ def _supply_for(job: Job, run: Run, parts: Catalogue) -> tuple[Job, Supply]:
         Supply.model_fields["part"].default,
     )
     unfed = [each for each in job.runs if each.leg is None]
-    supply = Supply(id=fresh_id(job, "supply"), part=part_id, cabinet=_home(job, unfed))
+    home, place = _home(job, unfed, find_part(parts.supplies, part_id))
+    supply = Supply(id=fresh_id(job, "supply"), part=part_id, cabinet=home, place=place)
     return rebuilt(job, supplies=(*job.supplies, supply)), supply
 
 
-def _home(job: Job, runs: list[Run]) -> str:
-    """Give the cabinet nearest the middle of some runs that is closed and hangs over no hob.
+def _home(job: Job, runs: list[Run], part: SupplyPart | None) -> tuple[str, SupplyPlace]:
+    """Give the cabinet nearest the middle of some runs that may take a supply, and where at it.
 
+    A closed one with room for it that hangs over no hob, else any with room, such as on a shelf.
     The middle one, if there is none such.
     """
     names = [name for run in runs for name in run.cabinets]
     hobs = [each for each in job.obstacles if each.kind == "hob zone"]
-    good = {
-        each.id
-        for each in job.cabinets
-        if each.kind == "wall cabinet" and not any(stands_over(each, hob) for hob in hobs)
-    }
+    good: dict[str, SupplyPlace] = {}
+    closed = set()
+    for each in job.cabinets:
+        place = place_for(part, each, job.cabinets, job.allowances)
+        if place and not any(stands_over(each, hob) for hob in hobs):
+            good[each.id] = place
+            closed |= {each.id} if each.kind == "wall cabinet" else set()
     middle = len(names) // 2
     near = sorted(range(len(names)), key=lambda row: (abs(row - middle), row))
-    return next((names[row] for row in near if names[row] in good), names[middle])
+    able = [names[row] for row in near if names[row] in good]
+    home = next((name for name in able if name in closed), next(iter(able), names[middle]))
+    return home, good.get(home, "in cabinet")
 
 
 def _watts(part: SupplyPart) -> Decimal:
@@ -189,6 +196,8 @@ def _big_enough(job: Job, parts: Catalogue, old: set[str]) -> Job:
             same = [each for each in parts.supplies if each.volts == part.volts]
             enough = [each for each in same if carries(each, job.allowances, load)]
             fitting = [each for each in enough if each.terminals >= legs] or enough
+            space = space_of(supply, job.cabinets, job.allowances)
+            fitting = [each for each in fitting if goes_in(each, space, job.allowances)] or fitting
             if part not in fitting:
                 part = min(fitting, key=_watts, default=max(same, key=_watts))
         supplies.append(

@@ -98,6 +98,11 @@ class Allowances(Said):
         "Heat-shrink sleeve over one soldered wire",
         "an estimate",
     )
+    tail_length: Small = _allowance(
+        150,
+        "Tail",
+        "Wire from the soldered pads of a bar to its lever connectors, bared ends with it",
+    )
     end_zone: Small = _allowance(
         3,
         "End zone",
@@ -117,6 +122,17 @@ class Allowances(Said):
         2,
         "Reading spread",
         "Readings of one opening that differ by more than this are questioned",
+    )
+    sum_warn: Small = _allowance(
+        3,
+        "Sum to warn at",
+        "Readings that must add up, such as cabinets along a wall, off by more than this",
+    )
+    sum_stop: Small = _allowance(
+        15,
+        "Sum to stop at",
+        "Readings that must add up, off by more than this: one of them is wrong",
+        "an estimate",
     )
     front_set_back: Small = _allowance(
         40,
@@ -188,6 +204,12 @@ class Allowances(Said):
     )
     supply_celsius: Celsius = _allowance(
         35, "Air at supply", "Temperature of the air round a supply [C]", "estimate"
+    )
+    supply_air: Small = _allowance(
+        20, "Air round it", "Of a supply whose maker does not say: free on every side", "estimate"
+    )
+    plinth_height: Small = _allowance(
+        100, "Plinth", "Clear height behind a plinth, for what sits there", "estimate"
     )
     hours_a_day: Hours = _allowance(4, "Hours a day", "The light is on", "estimate")
     days_a_year: Days = _allowance(365, "Days a year", "The light is used", "estimate")
@@ -281,7 +303,9 @@ class Allowances(Said):
     angled_clip_spacing: Size = _allowance(
         300, "Spacing, angled", "Farthest from clip to clip where the bar throws at an angle"
     )
-    screw_length: Small = _allowance(12, "Screw length", "Screws that hold clips or channel")
+    screw_length: Small = _allowance(
+        13, "Screw length", "Longest screw to hold clips or channel with; one not longer is taken"
+    )
     screw_base: Small = _allowance(1, "Screw base", "What a screw passes before the panel")
     panel_left: Small = _allowance(
         3, "Panel left", "Panel that must stay whole above a screw, a drilled start or a groove"

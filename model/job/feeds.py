@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from pelmet.model.job.items import Item
-from pelmet.model.job.scalars import Amps, CableLength, Id, Limit, Name, Reason, ShortWords
+from pelmet.model.job.scalars import Amps, CableLength, Id, Limit, Name, Reason, ShortWords, Size
 
 SupplyPlace = Literal["in cabinet", "on top of cabinet", "in plinth", "walled in", "elsewhere"]
 Connection = Literal["not known", "plug", "hard-wired"]
@@ -27,6 +27,12 @@ class Supply(Item):
     )
     cabinet: Id | None = Field(
         default=None, title="At cabinet", description="The cabinet it sits in, on or under"
+    )
+    space: Annotated[tuple[Size, ...], Field(strict=False, max_length=3)] = Field(
+        default=(),
+        title="Space there",
+        description="Clear width, depth and height where it sits, if measured; parted by ;",
+        examples=["60; 320; 700"],
     )
     dimmer: Id | None = Field(
         default=None,

@@ -13,6 +13,7 @@ from pelmet.model.job.scalars import (
     BigAmps,
     CableLength,
     Celsius,
+    CornerDegrees,
     Hertz,
     Id,
     KilogramsPerMetre,
@@ -41,13 +42,23 @@ StripKind = Literal["resistor-limited", "current-regulated", "constant power"]
 Side = Literal["low voltage", "mains"]
 Limited = Literal["not known", "class 2", "SELV", "no"]
 Serves = Literal[
-    "clip", "screw", "cable clip", "grommet", "sleeve", "mounting tape", "joiner", "marker"
+    "clip",
+    "screw",
+    "cable clip",
+    "grommet",
+    "sleeve",
+    "mounting tape",
+    "joiner",
+    "mitre piece",
+    "tail wire",
+    "marker",
 ]
 SwitchKind = Literal["wall switch", "remote", "door switch", "motion sensor"]
 # The flexible and fixed sizes that IEC 60228 lists an ohms figure for, as far as strip needs.
 METRIC_SIZES = (0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0)
 Kelvin = Annotated[int, Field(ge=1000, le=10000)]
 Degrees = Annotated[int, Field(ge=10, le=90)]
+Box = Annotated[tuple[Size, ...], Field(strict=False, min_length=3, max_length=3)]
 Sizes = Annotated[tuple[Size, ...], Field(strict=False, min_length=1, max_length=20)]
 
 
@@ -60,6 +71,26 @@ class Part(Said):
         default=None, description="Of a piece, or of a metre of what is sold by length, before tax"
     )
     note: Words = ""
+
+
+class Boxed(Part):
+    """What sits somewhere as a box, with air round it."""
+
+    size: Box | None = Field(default=None, description="Its length, width and height")
+    air: Small | None = Field(
+        default=None, description="Air its maker wants on every side; unset, the allowance"
+    )
+
+
+class ForChannel(Part):
+    """What goes on one size of channel."""
+
+    for_face: Small | None = Field(
+        default=None, description="Face of the channel it is made for; unset, it is taken to fit"
+    )
+    for_depth: Small | None = Field(
+        default=None, description="Depth of the channel it is made for; unset, it is taken to fit"
+    )
 
 
 class Strip(Part):
@@ -108,6 +139,9 @@ class Strip(Part):
     reel: Size
     factory_joint_every: Size | None = Field(
         default=None, description="How often the maker joined the reel; unset when it is not known"
+    )
+    across_joints: bool = Field(
+        default=False, description="A piece of it may lie across the maker's joints"
     )
     ip: Annotated[int, Field(ge=0, le=69)] = Field(
         default=20, description="Protection against touch and water, two digits of IEC 60529"
@@ -167,13 +201,13 @@ class Channel(Part):
     )
 
 
-class Cap(Part):
+class Cap(ForChannel):
     """End cap."""
 
     thickness: Small = Field(description="What it adds outside the bar")
 
 
-class Diffuser(Part):
+class Diffuser(ForChannel):
     """Cover that spreads the light."""
 
     transmission_percent: Percent
@@ -204,7 +238,7 @@ class Diffuser(Part):
     )
 
 
-class SupplyPart(Part):
+class SupplyPart(Boxed):
     """Constant-voltage power supply."""
 
     volts: Volts
@@ -235,7 +269,7 @@ class SupplyPart(Part):
     bare_wire: Small | None = Field(default=None, description="Bare wire its terminals want")
 
 
-class Dimmer(Part):
+class Dimmer(Boxed):
     """Dimmer: between supply and strip, or on the mains side before the supply."""
 
     side: Side = "low voltage"
@@ -250,7 +284,7 @@ class Dimmer(Part):
     )
 
 
-class Switch(Part):
+class Switch(Boxed):
     """What switches a zone: a wall switch or remote, a door switch, a motion sensor."""
 
     kind: SwitchKind
@@ -299,11 +333,24 @@ class Cable(Part):
         return self
 
 
-class Sundry(Part):
+class Sundry(ForChannel):
     """What is used up in fixing and joining: clips, screws, grommets, sleeve, tape."""
 
-    serves: Serves = Field(description="What it is for; the first that serves is taken")
+    serves: Serves = Field(description="What it is for; the first that serves and fits is taken")
     bore: Small | None = Field(
         default=None, description="Of a grommet: the widest that goes through it"
     )
+    hole: Small | None = Field(
+        default=None, description="Of a grommet: the hole it is set in; unset, its bore and 2 mm"
+    )
+    length: Small | None = Field(default=None, description="Of a screw")
+    width: Small | None = Field(default=None, description="Of mounting tape")
+    corner: CornerDegrees | None = Field(
+        default=None, description="Of a mitre piece: the corner it is made for; unset, any"
+    )
+    cores: Annotated[int, Field(ge=2, le=3)] | None = Field(
+        default=None, description="Of tail wire, which is soldered to strip"
+    )
+    mm2: SquareMillimetres | None = Field(default=None, description="Of tail wire: of one core")
+    amps: Amps | None = Field(default=None, description="Of tail wire: what it may carry")
     by_the_metre: bool = Field(default=False, description="It is sold by length")

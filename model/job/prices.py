@@ -31,8 +31,8 @@ from pelmet.model.job.scalars import (
 )
 
 Trade = Literal["fitter", "electrician", "bench"]
-# "each visit": once for every visit to the site.
-Visit = Literal["survey", "bench", "first fix", "second fix", "handover", "each visit"]
+# "each visit": once for every visit to the site; "travel": the way to it, for every visit too.
+Visit = Literal["survey", "bench", "first fix", "second fix", "handover", "each visit", "travel"]
 Per = Literal["each", "metre"]
 RoundTo = Annotated[Decimal, Number(Decimal("0.0001"), Decimal(1_000))]
 Markup = Annotated[Decimal, Number(Decimal(0), Decimal(500), "%")]

@@ -52,11 +52,16 @@ class BreakerRow(SourcedRow):
 
 
 class Colour(SourcedRow):
-    """The colour of one conductor, and of the screw it goes under where screws have colours."""
+    """The colour of one conductor; of the lead of a supply that goes on it; and of its screw.
+
+    Leads come in the colours of one region or another; which screw each goes under is common
+    practice, where screws have colours.
+    """
 
     circuit: Circuit
     conductor: Conductor
     colour: str = Field(min_length=1)
+    lead: str = ""
     screw: str = ""
     note: str = ""
 

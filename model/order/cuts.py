@@ -21,6 +21,7 @@ from pelmet.model.order.cutting.terms import Cut, Cutting, Stock, Want
 from pelmet.model.order.on_hand import OnHand, on_hand
 from pelmet.model.order.pieces import KINDS, SAWN, Kind, Piece
 from pelmet.model.order.price_of import length_price
+from pelmet.model.order.reels import Length, Places, cut_reels
 
 Source = Literal["bought", "ordered", "off-cut", "rest"]
 _NONE: Final = Decimal(0)
@@ -39,7 +40,10 @@ class StockPiece(NamedTuple):
 
 
 class PartCut(NamedTuple):
-    """How the pieces of one part are cut. Cuts and stock go together, one by one."""
+    """How the pieces of one part are cut. Cuts and stock go together, one by one.
+
+    ``places`` of strip gives the start of each piece on its stock, in the order of its cut [mm].
+    """
 
     kind: Kind
     part: str
@@ -47,11 +51,24 @@ class PartCut(NamedTuple):
     cutting: Cutting
     stock: tuple[StockPiece, ...]
     priced: bool
+    places: tuple[Places, ...] = ()
 
     @property
     def cuts(self) -> Iterator[tuple[StockPiece, Cut]]:
         """Give every stock piece with what is cut from it."""
         return zip(self.stock, self.cutting.cuts, strict=True)
+
+    @property
+    def before(self) -> dict[str, Decimal]:
+        """Give what is cut off the reel before each piece of strip, for its joints' sake [mm]."""
+        lengths = {piece.name: piece.length for piece in self.pieces}
+        found: dict[str, Decimal] = {}
+        for cut, starts in zip(self.cutting.cuts, self.places, strict=False):
+            at = _NONE
+            for name, start in zip(cut.pieces, starts, strict=True):
+                found[name] = start - at
+                at = start + lengths[name]
+        return found
 
     def bought(self) -> dict[Decimal, int]:
         """Count the stock pieces that are bought or were ordered, by length [mm]."""
@@ -90,7 +107,15 @@ def cut_pieces(
                 buyable = tuple(zip(lengths, bought, strict=True))
                 done = [piece for piece in pieces if piece.cut and piece.part == part]
                 batches = _batches(job, done) if kind == "strip" else ()
-                yield _cut(kind, part, own, buyable, hand, batches, job.allowances)
+                every = _joined_every(parts, part) if kind == "strip" else None
+                yield _cut(kind, part, own, buyable, hand, batches, every, job.allowances)
+
+
+def _joined_every(parts: Catalogue, item_id: str) -> Decimal | None:
+    """Give how often a strip's maker joined its reel, where that falls on its cut marks [mm]."""
+    strip = find_part(parts.strips, item_id)
+    every = strip.factory_joint_every if strip else None
+    return None if strip is None or every is None or every % strip.cut_unit else every
 
 
 def _batches(job: Job, done: Sequence[Piece]) -> tuple[tuple[str, str], ...]:
@@ -128,37 +153,63 @@ def _cut(
     buyable: tuple[tuple[Decimal, Decimal | None], ...],
     hand: OnHand,
     batches: tuple[tuple[str, str], ...],
+    every: Decimal | None,
     allowances: Allowances,
 ) -> PartCut:
     sawn = kind in SAWN
     kerf, trim = (allowances.saw_kerf, allowances.bar_trim) if sawn else (_NONE, _NONE)
     least = keepable(kind, allowances)
     priced = all(price is not None for _, price in buyable)
-    served: list[tuple[Cut, StockPiece]] = []
-    left = list(pieces)
     stocks = _to_buy(buyable, priced=priced) | _ordered(hand.ordered)
-    trimmed = _trimmed(hand, trim)
     if kind == "strip":
-        batch_of = {each.id: each.batch for each in hand.off_cuts}
-        batch_of |= {each.id: each.batch for each in hand.rests}
-        for cut, names in _rooms_from_off_cuts(pieces, trimmed, batch_of, batches):
-            served.append((cut, trimmed[cut.stock][1]))
-            left = [piece for piece in left if piece.name not in names]
-    else:
-        stocks |= trimmed
-    wants = [Want(piece.name, piece.length + piece.saw) for piece in left]
+        return _cut_strip(part, pieces, stocks, hand, batches, every, least, priced=priced)
+    stocks |= _trimmed(hand, trim)
+    wants = [Want(piece.name, piece.length + piece.saw) for piece in pieces]
     cutting = cut_stock(
         [stock for stock, _ in stocks.values()], wants, kerf=kerf, end_trim=trim, keepable=least
     )
-    rests = [cut.left for cut, _ in served]
-    kept = sum((rest for rest in rests if rest >= least), _NONE)
+    bought = tuple(stocks[cut.stock][1] for cut in cutting.cuts)
+    return PartCut(kind, part, pieces, cutting, bought, priced)
+
+
+def _cut_strip(
+    part: str,
+    pieces: tuple[Piece, ...],
+    stocks: "_Stocks",
+    hand: OnHand,
+    batches: tuple[tuple[str, str], ...],
+    every: Decimal | None,
+    least: Decimal,
+    *,
+    priced: bool,
+) -> PartCut:
+    """Cut strip: what is on hand serves whole rooms, all else comes off reels."""
+    free = _trimmed(hand, _NONE)
+    batch_of = {each.id: each.batch for each in hand.off_cuts}
+    batch_of |= {each.id: each.batch for each in hand.rests}
+    lengths = {name: Length(stock.length, _NONE) for name, (stock, _) in stocks.items()}
+    lengths |= {each.id: Length(each.length, None) for each in hand.off_cuts}
+    lengths |= {each.id: Length(each.rest, dict(hand.begins).get(each.id)) for each in hand.rests}
+    served: list[tuple[Cut, StockPiece]] = []
+    places: list[Places] = []
+    left, kept, scrap = list(pieces), _NONE, _NONE
+    for cutting, own in _rooms_from_off_cuts(
+        pieces, free, batch_of, batches, lengths, every, least
+    ):
+        served += [(cut, free[cut.stock][1]) for cut in cutting.cuts]
+        places += own
+        kept, scrap = kept + cutting.kept, scrap + cutting.scrap
+        names = {name for cut in cutting.cuts for name in cut.pieces}
+        left = [piece for piece in left if piece.name not in names]
+    cutting, own = cut_reels([stock for stock, _ in stocks.values()], left, lengths, every, least)
     whole = cutting._replace(
         cuts=(*(cut for cut, _ in served), *cutting.cuts),
         kept=cutting.kept + kept,
-        scrap=cutting.scrap + sum(rests, _NONE) - kept,
+        scrap=cutting.scrap + scrap,
     )
     bought = (stocks[cut.stock][1] for cut in cutting.cuts)
-    return PartCut(kind, part, pieces, whole, (*(each for _, each in served), *bought), priced)
+    stock = (*(each for _, each in served), *bought)
+    return PartCut("strip", part, pieces, whole, stock, priced, (*places, *own))
 
 
 _Stocks = dict[str, tuple[Stock, StockPiece]]
@@ -203,25 +254,28 @@ def _rooms_from_off_cuts(
     free: _Stocks,
     batch_of: Mapping[str, str],
     started: Sequence[tuple[str, str]],
-) -> Iterator[tuple[Cut, frozenset[str]]]:
+    lengths: Mapping[str, Length],
+    every: Decimal | None,
+    least: Decimal,
+) -> Iterator[tuple[Cutting, tuple[Places, ...]]]:
     """Serve whole rooms from off-cuts of one batch, as long as there are any.
 
     A room that has strip already gets more of that batch only. The spare piece comes out of the
     same batch, where it is long enough for it too.
     """
     left = dict.fromkeys(free)
-    spare = [Want(piece.name, piece.length) for piece in pieces if not piece.room]
+    spare = [piece for piece in pieces if not piece.room]
     for room in dict.fromkeys(piece.room for piece in pieces if piece.room):
-        own = [Want(piece.name, piece.length) for piece in pieces if piece.room == room]
+        own = [piece for piece in pieces if piece.room == room]
         has = {batch for each, batch in started if each == room}
         batches = [each for each in dict.fromkeys(map(batch_of.__getitem__, left))
                    if not has or each in has]  # fmt: skip
         for batch, wants in product(batches, (own + spare, own)):
             stocks = [free[name][0] for name in left if batch_of[name] == batch]
-            cutting = cut_stock(stocks, wants)
+            cutting, places = cut_reels(stocks, wants, lengths, every, least)
             if not cutting.unmet:
                 for cut in cutting.cuts:
                     del left[cut.stock]
-                    yield cut, frozenset(cut.pieces)
+                yield cutting, places
                 spare = [] if len(wants) > len(own) else spare
                 break

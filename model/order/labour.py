@@ -23,7 +23,7 @@ _PERCENT: Final = Decimal(100)
 _AN_HOUR: Final = Decimal(60)
 _ON_SITE: Final = frozenset({"first fix", "second fix"})
 _IN_ORDER: Final[tuple[Visit, ...]] = (
-    "survey", "bench", "first fix", "second fix", "handover", "each visit",
+    "survey", "bench", "first fix", "second fix", "handover", "each visit", "travel",
 )  # fmt: skip
 
 
@@ -60,6 +60,7 @@ def count_labour(plan: Plan, prices: PriceBook, left: Left) -> tuple[Work, ...]:
     counts = [*_bench(plan, left), *_cabling(plan, left), *_site(plan, left)]
     visits = _visits(counts, prices)
     counts += [_Count(task, _ONE, 1, visit) for visit in visits for task in ("set-up", "clean-up")]
+    counts += [_Count("travel", _ONE) for _ in visits]
     for count in counts:
         task = prices.task(count.task)
         visit = count.visit or task.visit
@@ -103,9 +104,11 @@ def _visits(counts: Sequence[_Count], prices: PriceBook) -> list[Visit]:
 def _bench(plan: Plan, left: Left) -> Iterator[_Count]:
     uncut = {bar_of(piece.name) for piece in left.pieces if piece.kind == "channel"}
     bars = [bar for bar in plan.bars if bar.id in left.bars]
-    for bar in plan.bars:
-        if bar_of(bar.id) in uncut:
-            yield _Count("measure-opening", _ONE)
+    # Each opening is read once, however many bars are made of it and whatever goes on past it.
+    measured = {
+        name for bar in plan.bars if bar_of(bar.id) in uncut for name in bar.opening.cabinets
+    }
+    yield _Count("measure-opening", Decimal(len(measured)))
     for bar in bars:
         yield _Count("end-caps", _ONE)
         yield _Count("bench-test", _ONE)

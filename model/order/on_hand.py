@@ -5,6 +5,7 @@ only if somebody kept it.
 """
 
 from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -14,11 +15,15 @@ from pelmet.model.job.paperwork import OffCut
 
 
 class OnHand(NamedTuple):
-    """What of a part is there: ordered, by length [mm] and how many; off-cuts; cuts with a rest."""
+    """What of a part is there: ordered, by length [mm] and how many; off-cuts; cuts with a rest.
+
+    ``begins`` gives by cut where its rest began on what was bought [mm].
+    """
 
     ordered: tuple[tuple[Decimal, int], ...]
     off_cuts: tuple[OffCut, ...]
     rests: tuple[CutLength, ...]
+    begins: tuple[tuple[str, Decimal], ...] = ()
 
 
 def on_hand(job: Job, part: str) -> OnHand:
@@ -30,11 +35,26 @@ def on_hand(job: Job, part: str) -> OnHand:
     for length, count in lengths_ordered(job, part).items():
         if whole := max(count - sawn[length], 0):
             ordered.append((length, whole))
+    rests = tuple(cut for cut in cuts if cut.kept == "kept" and cut.rest and cut.id not in gone)
     return OnHand(
         tuple(ordered),
         tuple(each for each in job.offcuts if each.part == part and each.id not in gone),
-        tuple(cut for cut in cuts if cut.kept == "kept" and cut.rest and cut.id not in gone),
+        rests,
+        tuple(_begins(rests, {cut.id: cut for cut in cuts})),
     )
+
+
+def _begins(
+    rests: Iterable[CutLength], cuts: Mapping[str, CutLength]
+) -> Iterator[tuple[str, Decimal]]:
+    """Give where each rest began on the length that was bought, unless it is of an off-cut [mm]."""
+    for rest in rests:
+        first, seen = rest, {rest.id}
+        while (before := cuts.get(first.rest_of or "")) and before.id not in seen:
+            first = before
+            seen.add(first.id)
+        if first.offcut is None and first.rest_of is None:
+            yield rest.id, first.stock - rest.rest
 
 
 def lengths_ordered(job: Job, part: str) -> Counter[Decimal]:

@@ -1,7 +1,6 @@
 """What has to be cut: each piece of channel, diffuser, strip and cable, with its length.
 
-A bar that is spliced, or whose diffuser is joined, is cut in several pieces; strip stands longer
-by what is skipped after a joint of its reel.
+A bar that is spliced, or whose diffuser is joined, is cut in several pieces.
 """
 
 from collections.abc import Iterator, Sequence
@@ -13,7 +12,7 @@ from typing import Final, Literal, NamedTuple
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.parts import Strip
 from pelmet.model.job.piece_names import SPARE, bar_of
-from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.bar import Bar, longest_edge
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.mounting.bench import BenchWork
@@ -32,7 +31,8 @@ class Piece(NamedTuple):
 
     ``run`` and ``room`` are empty for a spare; ``assumed`` says that a reading nobody took lies
     behind its length [mm]. A mitre takes ``saw`` more of the stock than a square cut: the blade
-    goes through it aslant [mm]. ``cut`` tells that it is cut already.
+    goes through it aslant [mm]. ``cut`` tells that it is cut already. ``starts`` says where after a
+    joint of its reel a piece of strip may start, the nearest first [mm]; anywhere if it is empty.
     """
 
     kind: Kind
@@ -44,6 +44,7 @@ class Piece(NamedTuple):
     assumed: bool
     saw: Decimal = Decimal(0)
     cut: bool = False
+    starts: tuple[Decimal, ...] = ()
 
 
 def pieces_of(plan: Plan) -> tuple[Piece, ...]:
@@ -70,18 +71,19 @@ def _bars(plan: Plan) -> Iterator[Piece]:
         strip = find_part(plan.parts.strips, fit.run.strip)
         for bar in fit.bars:
             room, kerf = rooms[bar.wall], plan.job.allowances.saw_kerf
-            longest = max(Decimal(str(each.value)) for each in (bar.length, *bar.points))
+            longest = Decimal(str(longest_edge(bar).value))
             one = bench.get(bar.id)
             lengths = _between(longest, bar.splices)
             yield from _sawn("channel", fit.run.channel, bar, room, lengths, kerf)
             if one and one.diffuser:
-                # Like its channel, a mitred one is cut out of a piece as long as its longer edge.
-                slant = longest - Decimal(str(bar.length.value))
-                lengths = _between(Decimal(str(one.diffuser.value)) + slant, one.diffuser_joints)
+                lengths = _between(Decimal(str(one.diffuser.value)), one.diffuser_joints)
                 yield from _sawn("diffuser", fit.run.diffuser, bar, room, lengths, kerf)
             if strip:
                 lit = Decimal(str(bar.lit.value))
-                yield from _pieces("strip", strip.id, bar, room, _strips(fit, strip, one, lit))
+                lengths = _strips(fit, strip, lit)
+                starts = _starts(strip, one) if len(lengths) == 1 else ()
+                for piece in _pieces("strip", strip.id, bar, room, lengths):
+                    yield piece._replace(starts=starts)
 
 
 def _pieces(
@@ -131,12 +133,17 @@ def _between(whole: Decimal, joints: Sequence[Decimal]) -> list[Decimal]:
     return [right - left for left, right in pairwise([Decimal(0), *inside, whole])]
 
 
-def _strips(fit: RunFit, strip: Strip, one: BenchWork | None, lit: Decimal) -> list[Decimal]:
+def _starts(strip: Strip, one: BenchWork | None) -> tuple[Decimal, ...]:
+    if strip.factory_joint_every is None or one is None or one.reel is None:
+        return ()
+    return tuple(skip * strip.cut_unit for skip in one.reel.skips)
+
+
+def _strips(fit: RunFit, strip: Strip, lit: Decimal) -> list[Decimal]:
     """Give a bar's pieces of strip: one, or several where joints are allowed and a reel ends."""
-    skipped = one.reel.skip_units * strip.cut_unit if one and one.reel else Decimal(0)
     longest = strip.reel // strip.cut_unit * strip.cut_unit
     if fit.run.strip_joints == "none" or lit <= longest:
-        return [lit + min(skipped, max(longest - lit, Decimal(0)))]
+        return [lit]
     whole, rest = divmod(lit, longest)
     return [longest] * int(whole) + ([rest] if rest else [])
 

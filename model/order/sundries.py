@@ -8,12 +8,15 @@ from collections.abc import Iterator
 from decimal import ROUND_CEILING, Decimal
 from typing import Final, NamedTuple
 
-from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.fits import cap_of, mitre_piece_for, smallest_grommet, sundry_for
 from pelmet.model.job.parts import Serves, Sundry
+from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.circuit.protection import connector_of
 from pelmet.model.plan.result import Plan
+from pelmet.model.plan.ways.bores import GROMMET_WALL
 
 _ONE: Final = Decimal(1)
 _MM_PER_METRE: Final = Decimal(1000)
@@ -37,7 +40,7 @@ class SundryCount(NamedTuple):
 def count_sundries(plan: Plan) -> tuple[SundryCount, ...]:
     """Count the small things of a plan, and what stays with the client."""
     totals: dict[tuple[str, str], tuple[Decimal, list[str]]] = defaultdict(lambda: (Decimal(0), []))
-    for one in (*_fixing(plan), *_grommets(plan), *_joining(plan), *spares(plan)):
+    for one in (*_fixing(plan), *_grommets(plan), *_joining(plan), *_tails(plan), *spares(plan)):
         if one.amount:
             amount, whys = totals[one.part, one.serves]
             totals[one.part, one.serves] = amount + one.amount, [*whys, one.why]
@@ -49,50 +52,60 @@ def count_sundries(plan: Plan) -> tuple[SundryCount, ...]:
     )
 
 
-def serving(parts: Catalogue, serves: Serves) -> str:
-    """Give the first sundry of the catalogue that serves, or nothing."""
-    return next((part.id for part in parts.sundries if part.serves == serves), "")
-
-
 def _rounded(parts: Catalogue, item_id: str, amount: Decimal) -> Decimal:
     by_metre = any(part.id == item_id and part.by_the_metre for part in parts.sundries)
     return amount if by_metre else amount.to_integral_value(ROUND_CEILING)
 
 
 def _fixing(plan: Plan) -> Iterator[SundryCount]:
-    fixings = {run.id: run.fixing for run in plan.job.runs}
+    runs = {fit.run.id: fit.run for fit in plan.fits}
     for one in plan.bench:
-        how = fixings[one.bar.run]
-        places = Decimal(len(one.fixings))
+        run = runs[one.bar.run]
+        channel = find_part(plan.parts.channels, run.channel)
+        assert channel is not None, "without it there is no bar"
+        how, places = run.fixing, Decimal(len(one.fixings))
+        on = f"on {channel.id}"
         if how in ("clips", "tape"):
-            yield _small(plan, "clip", places, "bars")
+            yield _of(one.clip, "clip", places, on)
         if how != "groove":
-            yield _small(plan, "screw", places, "clips and bars")
+            yield _of(one.screw, "screw", places, "clips and bars")
         if how == "tape":
-            yield _small(
-                plan, "mounting tape", Decimal(str(one.bar.length.value)) / _MM_PER_METRE, "bars"
+            metres = Decimal(str(one.bar.length.value)) / _MM_PER_METRE
+            yield _of(one.tape, "mounting tape", metres, on)
+        joints = Decimal(len(one.bar.splices))
+        yield _of(sundry_for(plan.parts, "joiner", channel), "joiner", joints, on)
+        for degrees in _corners(one.bar):
+            piece = mitre_piece_for(plan.parts, channel, degrees)
+            yield _of(
+                piece, "mitre piece", _ONE, f"{on}, corner of {degrees.normalize():f} degrees"
             )
-        yield _small(plan, "joiner", Decimal(len(one.bar.splices)), "spliced bars")
+
+
+def _corners(bar: Bar) -> Iterator[Decimal]:
+    """Give the corner that a bar is mitred for at its right end, where it meets the next [C]."""
+    setting = bar.opening.ends[1].setting
+    if setting is not None:
+        yield Decimal(setting.inputs[0].value)
+
+
+def _of(part: Sundry | None, serves: Serves, amount: Decimal, why: str) -> SundryCount:
+    return SundryCount(part.id if part else "", serves, amount, why)
 
 
 def _small(plan: Plan, serves: Serves, amount: Decimal, why: str) -> SundryCount:
-    return SundryCount(serving(plan.parts, serves), serves, amount, why)
+    return _of(sundry_for(plan.parts, serves), serves, amount, why)
 
 
 def _grommets(plan: Plan) -> Iterator[SundryCount]:
+    bought = {each.part for each in plan.job.ordered}
+    had = [each for each in plan.parts.sundries if each.serves == "grommet" and each.id in bought]
     for hole in plan.holes:
         bore = Decimal(str(hole.grommet.value))
-        yield SundryCount(_grommet(plan.parts, bore), "grommet", _ONE, f"bore {bore:g} mm or more")
-
-
-def _grommet(parts: Catalogue, bore: Decimal) -> str:
-    """Give the smallest grommet that lets a bundle this wide through, or nothing [mm]."""
-    wide: list[tuple[Decimal, Sundry]] = [
-        (part.bore, part)
-        for part in parts.sundries
-        if part.serves == "grommet" and part.bore is not None and part.bore >= bore
-    ]
-    return min(wide, key=lambda each: each[0])[1].id if wide else ""
+        # A hole that is there has what was bought for it.
+        wall = Decimal(str(hole.diameter.value)) - GROMMET_WALL
+        own = smallest_grommet(had, wall) if hole.there else None
+        part = own.id if own else hole.takes
+        yield SundryCount(part, "grommet", _ONE, f"bore {bore:g} mm")
 
 
 def _joining(plan: Plan) -> Iterator[SundryCount]:
@@ -111,6 +124,14 @@ def _joining(plan: Plan) -> Iterator[SundryCount]:
         yield _small(plan, "sleeve", length, "soldered wires")
 
 
+def _tails(plan: Plan) -> Iterator[SundryCount]:
+    """Give the tail wire of bars that are still to be made; those that are cut have theirs."""
+    made = {bar.id for bar in plan.bars if bar.hangs or bar.allowed is not None}
+    for tail in plan.tails:
+        if tail.bar not in made:
+            yield _of(tail.part, "tail wire", tail.length / _MM_PER_METRE, "bars to connectors")
+
+
 def _cores(plan: Plan, item_id: str) -> int:
     return next((cable.cores for cable in plan.parts.cables if cable.id == item_id), 2)
 
@@ -120,12 +141,14 @@ def spares(plan: Plan) -> Iterator[SundryCount]:
     if not plan.bars:
         return
     allowances = plan.job.allowances
-    caps = {channel.id: channel.cap for channel in plan.parts.channels}
-    used = dict.fromkeys(caps[fit.run.channel] for fit in plan.fits if fit.run.channel in caps)
-    for cap in used:
-        yield SundryCount(cap, "cap", allowances.spare_caps, "spare")
-    if any(run.fixing in ("clips", "tape") for run in plan.job.runs):
-        yield _small(plan, "clip", allowances.spare_clips, "spare")
+    names = dict.fromkeys(fit.run.channel for fit in plan.fits)
+    channels = (find_part(plan.parts.channels, name) for name in names)
+    caps = [cap for channel in channels if channel and (cap := cap_of(plan.parts, channel))]
+    for item_id in dict.fromkeys(cap.id for cap in caps):
+        yield SundryCount(item_id, "cap", allowances.spare_caps, "spare")
+    clips = dict.fromkeys(one.clip.id for one in plan.bench if one.clip)
+    for clip in clips:
+        yield SundryCount(clip, "clip", allowances.spare_clips, "spare")
     two = connector_of(plan.parts, _TWO_WAY)
     if two:
         yield SundryCount(two.id, "connector", allowances.spare_connectors, "spare")

@@ -107,6 +107,11 @@ FORMULAS: dict[str, Formula] = {
         "D = square root of (sum of cable^2 / 0.45), up to the next bit: 45 % filled", PRACTICE
     ),
     "hole place": Formula("where the cable's way goes through the panel", GEOMETRY),
+    "grommet hole": Formula(
+        "the hole of the smallest grommet whose bore passes the cables: one as wide as it is; of "
+        "several, D - 2 mm; in inches the next bit",
+        PRACTICE,
+    ),
     "grommet": Formula("bore = hole - 2 mm", PRACTICE),
     "bar watts": Formula("watts = watts per metre x lit", ARITHMETIC),
     "sum": Formula("sum", ARITHMETIC),

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.fits import cap_of
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.controls import Controls
@@ -56,12 +57,13 @@ def _total(part: str, figures: Sequence[Figure]) -> Figure:
 def _bars(parts: Catalogue, fits: tuple[RunFit, ...]) -> Iterator[Use]:
     for fit in fits:
         channel = find_part(parts.channels, fit.run.channel)
+        cap = channel and cap_of(parts, channel)
         for bar in fit.bars:
             yield "channel", fit.run.channel, bar.length
             yield "diffuser", fit.run.diffuser, bar.length
             yield "strip", fit.run.strip, bar.lit
-            if channel:
-                yield "cap", channel.cap, given("caps", bar.caps, "1", "two ends", bar.id)
+            if cap:
+                yield "cap", cap.id, given("caps", bar.caps, "1", "two ends", bar.id)
 
 
 def _cables(job: Job, routes: Routes, links: Sequence[Link]) -> Iterator[Use]:

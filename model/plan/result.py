@@ -13,6 +13,7 @@ from pelmet.model.plan.circuit.legs import Circuits, LegCircuit
 from pelmet.model.plan.circuit.protection import Joint, Protection, joints
 from pelmet.model.plan.circuit.readings import Reading, readings_expected
 from pelmet.model.plan.circuit.supplies import SupplyBudget
+from pelmet.model.plan.circuit.tails import Tail, tails_of
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.finding import Finding, Level
 from pelmet.model.plan.light.fading import Fadings
@@ -64,6 +65,11 @@ class Plan:
     def joints(self) -> tuple[Joint, ...]:
         """Every joint of its cables; counted when somebody asks."""
         return joints(self.parts, self.routes, self.circuits.legs)
+
+    @cached_property
+    def tails(self) -> tuple[Tail, ...]:
+        """Every tail that is soldered to a bar; worked out when somebody asks."""
+        return tails_of(self.job, self.parts, self.fits, self.routes, self.circuits.legs)
 
     def count(self, level: Level) -> int:
         """Count the findings of one level."""

@@ -107,6 +107,8 @@ ALLOWANCES: Mapping[str, tuple[str, ...]] = {
         "flush_gap",
         "flush_step",
         "reading_spread",
+        "sum_warn",
+        "sum_stop",
         "front_set_back",
         "back_set_back",
         "corner_gap",
@@ -125,6 +127,7 @@ ALLOWANCES: Mapping[str, tuple[str, ...]] = {
         "spare_connectors",
         "cable_clip_spacing",
         "sleeve_each",
+        "tail_length",
     ),
     "handling": (
         "longest_bar",
@@ -177,6 +180,8 @@ ALLOWANCES: Mapping[str, tuple[str, ...]] = {
         "amps_band",
         "fuse_share",
         "supply_celsius",
+        "supply_air",
+        "plinth_height",
     ),
     "running": ("hours_a_day", "days_a_year", "price_per_kwh", "labour_per_hour"),
     "light": (
@@ -210,6 +215,7 @@ POWER = Step(
             "part",
             "place",
             "cabinet",
+            "space",
             "dimmer",
             "connection",
             "circuit",

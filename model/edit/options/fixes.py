@@ -83,7 +83,7 @@ def _tries(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
         yield Try("24 V in place of 12 V", new, (leg.id,), reasons)
     supply = next(each for each in job.supplies if each.id == leg.supply)
     here = supply.cabinet if supply.place == "in cabinet" else None
-    for cabinet in good_cabinets(job):
+    for cabinet in good_cabinets(job, find_part(now.parts.supplies, supply.part)):
         if cabinet.id == here:
             continue
         yield Try(

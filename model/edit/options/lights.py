@@ -6,6 +6,7 @@ from typing import Any, Final, NamedTuple, get_args
 from pelmet.model.edit.options.cost import cost_of
 from pelmet.model.edit.options.option import Option, Search, in_order, try_plan, with_fields
 from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.fits import cover_of, goes_on
 from pelmet.model.job.items import Facing, Line, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Channel, Strip
@@ -169,8 +170,7 @@ def _parts(run: Run, plan: Plan, fields: dict[str, Any]) -> Iterator[dict[str, A
     if strip is None or channel is None:
         return
     degrees, _ = throw_degrees(fields.get("facing", run.facing))
-    covers = [each.id for each in parts.diffusers if each.id != run.diffuser and not each.clear]
-    for cover in covers:
+    for cover in _covers(run, channel, parts):
         yield {**fields, "diffuser": cover}
     for other in parts.strips:
         if other.id == strip.id or other.volts != strip.volts or other.channels != strip.channels:
@@ -181,8 +181,16 @@ def _parts(run: Run, plan: Plan, fields: dict[str, Any]) -> Iterator[dict[str, A
         takes = {} if room is channel else {"channel": room.id}
         found = {**fields, **takes, "strip": other.id}
         yield found
-        for cover in covers:
+        for cover in _covers(run, room, parts):
             yield {**found, "diffuser": cover}
+
+
+def _covers(run: Run, channel: Channel, parts: Catalogue) -> Iterator[str]:
+    """Give the covers that spread light and go on a channel, but the one that is taken anyway."""
+    now = cover_of(parts, run.model_copy(update={"channel": channel.id}))
+    for each in parts.diffusers:
+        if each != now and not each.clear and goes_on(each, channel):
+            yield each.id
 
 
 # --- What is said of it ---------------------------------------------------------------------------

@@ -11,12 +11,15 @@ from pelmet.model.edit.options.option import (
     try_plan,
     with_fields,
 )
-from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.feeds import Supply, SupplyPlace
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.job.job import Job
+from pelmet.model.job.parts import SupplyPart
 from pelmet.model.plan.result import Plan
+from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.survey.openings import stands_over
+from pelmet.model.plan.survey.space import goes_in, space_at
 from pelmet.model.plan.ways.cable import laying_minutes
 
 _BEST: Final = 10
@@ -63,14 +66,15 @@ def place_options(job: Job, parts: Catalogue, item_id: str) -> Search:
     """Rank the places for a supply by dust, air, access, heat, outlet, cable and volts.
 
     Each counts up to ten points; places from which a cable has no way come last. A place over
-    a hob is refused, and so is one where the supply would be walled in.
+    a hob is refused, and so is one without room for it, or where it would be walled in.
     """
     supply = next((each for each in job.supplies if each.id == item_id), None)
     if supply is None:
         return
-    refused = tuple(_refused(job))
+    part = find_part(plan_job(job, parts).parts.supplies, supply.part)
+    refused = tuple(_refused(job, part))
     found: list[_Trial] = []
-    for cabinet, place in _candidates(job):
+    for cabinet, place in _candidates(job, part):
         one = _try(job, parts, supply, cabinet, place)
         if one:
             found.append(one)
@@ -98,16 +102,36 @@ def _ranked(job: Job, found: Sequence[_Trial]) -> tuple[Option, ...]:
     return in_order(ranked)
 
 
-def good_cabinets(job: Job) -> tuple[Cabinet, ...]:
-    """Give the cabinets that a supply may sit in: not over a hob."""
+def good_cabinets(job: Job, part: SupplyPart | None = None) -> tuple[Cabinet, ...]:
+    """Give the cabinets that a supply may sit in: not over a hob, and with room for this part."""
     kinds = ("wall cabinet", "open unit", "shelf")
-    return tuple(each for each in job.cabinets if each.kind in kinds and not _over_hob(job, each))
+    return tuple(
+        each
+        for each in job.cabinets
+        if each.kind in kinds and not _over_hob(job, each) and has_room(job, part, each)
+    )
 
 
-def _candidates(job: Job) -> Iterator[tuple[Cabinet, SupplyPlace]]:
-    """Inside every cabinet; on and under those at the ends of each wall's row."""
+def has_room(
+    job: Job, part: SupplyPart | None, cabinet: Cabinet, place: SupplyPlace = "in cabinet"
+) -> bool:
+    """Say if a part goes in, on or below a cabinet with the air that it wants."""
+    space = space_at(cabinet, place, job.cabinets, job.allowances)
+    return part is None or goes_in(part, space, job.allowances)
+
+
+def _candidates(job: Job, part: SupplyPart | None) -> Iterator[tuple[Cabinet, SupplyPlace]]:
+    """Inside every cabinet, on shelves; on and under those at the ends of each wall's row."""
+    for cabinet, place in _all_places(job):
+        if has_room(job, part, cabinet, place):
+            yield cabinet, place
+
+
+def _all_places(job: Job) -> Iterator[tuple[Cabinet, SupplyPlace]]:
     for cabinet in good_cabinets(job):
         yield cabinet, "in cabinet"
+        if cabinet.kind == "shelf":
+            yield cabinet, "on top of cabinet"
     closed = [each for each in good_cabinets(job) if each.kind == "wall cabinet"]
     for wall in dict.fromkeys(cabinet.wall for cabinet in closed):
         row = sorted((each for each in closed if each.wall == wall), key=lambda each: each.at)
@@ -119,7 +143,8 @@ def _candidates(job: Job) -> Iterator[tuple[Cabinet, SupplyPlace]]:
 def _try(
     job: Job, parts: Catalogue, supply: Supply, cabinet: Cabinet, place: SupplyPlace
 ) -> _Trial | None:
-    changed = with_fields(job, "supply", supply.id, {"cabinet": cabinet.id, "place": place})
+    own = {"cabinet": cabinet.id, "place": place, "space": ()}  # measured elsewhere
+    changed = with_fields(job, "supply", supply.id, own)
     plan = try_plan(changed, parts)
     if changed is None or plan is None:
         return None
@@ -206,10 +231,14 @@ def _for_and_against(points: dict[str, int]) -> Iterator[str]:
         yield f"against it: {', '.join(poor)}"
 
 
-def _refused(job: Job) -> Iterator[Option]:
+def _refused(job: Job, part: SupplyPart | None) -> Iterator[Option]:
     for cabinet in job.cabinets:
         if _over_hob(job, cabinet):
             yield Option(
                 f"in or on {cabinet.id}", "refused", ("over a hob: heat and grease",), None
             )
+    for cabinet, place in _all_places(job):
+        space = space_at(cabinet, place, job.cabinets, job.allowances)
+        if space and part and not has_room(job, part, cabinet, place):
+            yield Option(space.where, "refused", (f"no room for it: {space.words}",), None)
     yield Option("walled in", "refused", ("no air, and nobody can reach it",), None)

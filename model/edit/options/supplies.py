@@ -8,6 +8,7 @@ from typing import NamedTuple
 from pelmet.model.edit.change import altered, rebuilt
 from pelmet.model.edit.ids import fresh_id
 from pelmet.model.edit.options.option import Option, Search, count_words, try_plan, with_fields
+from pelmet.model.edit.options.places import has_room
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.feeds import Supply
 from pelmet.model.job.job import Job
@@ -18,6 +19,7 @@ from pelmet.model.plan.finding import said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.survey.openings import stands_over
+from pelmet.model.plan.survey.space import goes_in, space_of
 from pelmet.model.refusal import Refusal
 
 _ROUNDING = 1e-9
@@ -75,8 +77,14 @@ class _Now(NamedTuple):
         return (
             len(self.legs) <= part.terminals
             and not self.over(part)
+            and self.room(part)
             and carries(part, self.job.allowances, self.load)
         )
+
+    def room(self, part: SupplyPart) -> bool:
+        """Say if a part goes where the supply sits."""
+        space = space_of(self.supply, self.job.cabinets, self.job.allowances)
+        return goes_in(part, space, self.job.allowances)
 
     def over(self, part: SupplyPart) -> bool:
         """Say if a part gives more than a limited source may."""
@@ -130,6 +138,8 @@ def _limits(now: _Now, part: SupplyPart) -> Iterator[str]:
         if part.limited == "not known"
         else f"limited, by its label: {part.limited}"
     )
+    if not now.room(part):
+        yield "no room for it where the supply sits"
     if now.job.allowances.supply_celsius > part.highest_celsius:
         yield f"not to be used in air above {said(part.highest_celsius)} C"
 
@@ -241,6 +251,7 @@ def _home(now: _Now, leg: LegCircuit) -> str | None:
         if each.kind == "wall cabinet"
         and each.id != now.supply.cabinet
         and not any(stands_over(each, hob) for hob in hobs)
+        and has_room(now.job, now.part, each)
     }
     near = sorted(range(len(names)), key=lambda row: (abs(row - len(names) // 2), row))
     return next((names[row] for row in near if names[row] in good), None)

@@ -250,6 +250,11 @@ def _points(bar_id: str, opening: Opening, bar: Figure, channel: Channel) -> tup
     )
 
 
+def longest_edge(bar: Bar) -> Figure:
+    """Give the length that a bar's channel and its cover are cut out of: of a mitre the longer."""
+    return max((bar.length, *bar.points), key=lambda each: float(each.value))
+
+
 def band(left: Bar, right: Bar) -> DarkBand | None:
     """Give the dark between two bars of a run that follow each other, if they are in one line."""
     about = f"{left.id}-{right.id}"

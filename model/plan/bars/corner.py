@@ -42,7 +42,7 @@ def mitre_slant(width: float, setting: float) -> float:
 
 
 @works_out("mitred edge")
-def mitred_edge(length: float, face: float, *settings: float, longer: Sequence[bool]) -> float:
+def mitred_edge(length: float, face: float, *settings: float, longer: Sequence[bool]) -> Decimal:
     """Give one edge of a bar from its ``length`` along the middle, between crossing points [mm].
 
     Each setting of the saw [degrees] moves an end of the edge by the mitre's slant, out where this
@@ -50,7 +50,8 @@ def mitred_edge(length: float, face: float, *settings: float, longer: Sequence[b
     corner. Below nothing the bar is too short for its mitres.
     """
     slants = (mitre_slant(face, setting) for setting in settings)
-    return length + sum(slant if out else -slant for slant, out in zip(slants, longer, strict=True))
+    edge = length + sum(slant if out else -slant for slant, out in zip(slants, longer, strict=True))
+    return Decimal(str(round(edge, 6)))
 
 
 def is_inside(corner_degrees: float) -> bool:

@@ -11,6 +11,7 @@ from typing import NamedTuple
 from pelmet.model.grouped import grouped
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.fits import cap_of, cover_of
 from pelmet.model.job.items import Cabinet, Obstacle, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Cap, Channel, Strip
@@ -97,12 +98,19 @@ def fit_run(
     parts: Catalogue,
     built: tuple[StandingBar, ...] = (),
 ) -> RunFit:
-    """Turn one run's cabinets, in wall order, into bars."""
+    """Turn one run's cabinets, in wall order, into bars.
+
+    A cover that does not go on the run's channel gives way to its like that does.
+    """
     channel = find_part(parts.channels, run.channel)
     strip = find_part(parts.strips, run.strip)
     if channel is None or strip is None:
         return RunFit(run, (), ())
-    cap = find_part(parts.caps, channel.cap)
+    cap = cap_of(parts, channel)
+    if not built:  # what is cut or hangs has the cover that it has
+        cover = cover_of(parts, run)
+        if cover and cover.id != run.diffuser:
+            run = run.model_copy(update={"diffuser": cover.id})
     return _fitted(run, tuple(cabinets), around, allowances, channel, strip, cap, built)
 
 

@@ -118,12 +118,11 @@ def expansion_tight(plan: Plan) -> Iterator[Finding]:
 def screw_through_panel(plan: Plan) -> Iterator[Finding]:
     """Screws come through the panel they hold in, or nearly."""
     least = plan.job.allowances.panel_left
-    screw = plan.job.allowances.screw_length
     for run, bars in _runs(plan):
         left = _least(one.screw_left for one in bars)
         if left is None or Decimal(left.value) >= least:
             continue
-        panel = left.inputs[0]
+        panel, screw, _ = left.inputs
         through = Decimal(left.value) < 0
         yield Finding(
             "stop" if through else "warn",
@@ -131,14 +130,14 @@ def screw_through_panel(plan: Plan) -> Iterator[Finding]:
             "run",
             run.id,
             "fixing",
-            f"screws of {said(screw)} mm "
+            f"screws of {said(screw.value)} mm "
             + (
                 f"come {said(-Decimal(left.value))} mm through "
                 if through
                 else f"leave {said(left.value)} mm, under {said(least)} mm, of "
             )
             + f"the {said(panel.value)} mm panel of {panel.about}",
-            "use shorter screws and change the allowance, or hold the bar by tape and clips",
+            "lower the allowance Screw length to shorter screws, or hold the bar by tape and clips",
         )
 
 
@@ -261,6 +260,46 @@ def factory_joint_at_end(plan: Plan) -> Iterator[Finding]:
         )
 
 
+def lies_across_joint(plan: Plan) -> Iterator[Finding]:
+    """A piece is longer than what lies between two joints, and its strip does not allow it."""
+    for run, bars in _runs(plan):
+        strip = find_part(plan.parts.strips, run.strip)
+        long = [one for one in bars if one.reel and one.reel.joints]
+        if strip and strip.factory_joint_every and not strip.across_joints and long:
+            yield Finding(
+                "ask",
+                "lies-across-joint",
+                "run",
+                run.id,
+                "strip",
+                f"the strip of {_names(long)} is longer than what is between two joints of "
+                f"{strip.id}, one every {said(strip.factory_joint_every)} mm, and lies across them",
+                "ask its maker whether it may, and put across_joints into its part; or make more "
+                "bars of the opening",
+                PARTS,
+            )
+
+
+def tail_over_amps(plan: Plan) -> Iterator[Finding]:
+    """No tail wire of the catalogue carries what goes into a bar."""
+    runs = {bar.id: bar.run for bar in plan.bars}
+    for tail in plan.tails:
+        most = tail.part.amps if tail.part else None
+        if tail.amps and most is not None and tail.amps > float(most):
+            yield Finding(
+                "stop",
+                "tail-over-amps",
+                "run",
+                runs[tail.bar],
+                "feed_end",
+                f"the tail at the {tail.at} of {tail.bar} carries {said(tail.amps)} A; "
+                f"{tail.part.id if tail.part else ''} may carry {said(most)} A",
+                "feed the run at both ends or in pieces, or put a thicker tail wire into your "
+                "catalogue file",
+                PARTS,
+            )
+
+
 def strip_longer_than_reel(plan: Plan) -> Iterator[Finding]:
     """A bar takes more strip in one piece than a reel has."""
     for run, bars in _runs(plan):
@@ -334,4 +373,6 @@ CHECKS = (
     tape_too_warm,
     push_up_level,
     factory_joint_at_end,
+    lies_across_joint,
+    tail_over_amps,
 )

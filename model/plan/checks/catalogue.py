@@ -1,8 +1,10 @@
-"""Check that every part a job names is in the catalogue."""
+"""Check that every part a job names is in the catalogue, and goes on what it is for."""
 
 from collections.abc import Iterator
 
 from pelmet.model.job.catalogue import find_part
+from pelmet.model.job.fits import cap_of, goes_on
+from pelmet.model.job.parts import Channel, ForChannel
 from pelmet.model.job.references import PART_FIELDS, nearest
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS
@@ -48,4 +50,61 @@ def cap_unknown(plan: Plan) -> Iterator[Finding]:
             )
 
 
-CHECKS = (part_unknown, cap_unknown)
+def does_not_fit(plan: Plan) -> Iterator[Finding]:
+    """A cap or a cover is made for another channel than the one it is to go on."""
+    said = {run.id: run for run in plan.job.runs}
+    for fit in plan.fits:
+        run, channel = said[fit.run.id], find_part(plan.parts.channels, fit.run.channel)
+        if channel is None or any(bar.hangs for bar in fit.bars):
+            continue
+        pairs: tuple[tuple[str, ForChannel | None, ForChannel | None], ...] = (
+            ("channel", find_part(plan.parts.caps, channel.cap), cap_of(plan.parts, channel)),
+            (
+                "diffuser",
+                find_part(plan.parts.diffusers, run.diffuser),
+                find_part(plan.parts.diffusers, fit.run.diffuser),
+            ),
+        )
+        for field, named, taken in pairs:
+            if named and not goes_on(named, channel):
+                yield _misfit(run.id, field, named, taken, channel)
+
+
+def _misfit(
+    run: str, field: str, named: ForChannel, taken: ForChannel | None, channel: Channel
+) -> Finding:
+    """Say that a part does not go on a channel, and which is taken in its place, if any is."""
+    made_for = " and ".join(
+        f"{what} {size:f} mm"
+        for what, size in (("a face of", named.for_face), ("a depth of", named.for_depth))
+        if size is not None
+    )
+    says = (
+        f"{named.id} is made for {made_for}; {channel.id} is {channel.face:f} x "
+        f"{channel.depth:f} mm"
+    )
+    if taken is None or taken is named:
+        return Finding(
+            "warn",
+            "does-not-fit",
+            "run",
+            run,
+            field,
+            f"{says}, and no such part of the catalogue goes on it",
+            "choose another channel, or put the part for it into your catalogue file",
+            PARTS,
+        )
+    own = "its cap in your catalogue file" if field == "channel" else "it as the diffuser"
+    return Finding(
+        "ask",
+        "does-not-fit",
+        "run",
+        run,
+        field,
+        f"{says}: {taken.id} is taken",
+        f"name {own}, or choose another channel",
+        PARTS,
+    )
+
+
+CHECKS = (part_unknown, cap_unknown, does_not_fit)

@@ -8,7 +8,7 @@ from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.bars.turning import turns
-from pelmet.model.plan.finding import Finding, said
+from pelmet.model.plan.finding import Finding, Level, said
 from pelmet.model.plan.formulas import SURVEY
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import STRAIGHT_DEGREES
@@ -96,10 +96,11 @@ def off_the_wall(plan: Plan) -> Iterator[Finding]:
     lengths = {wall.id: wall.length for wall in plan.job.walls}
     for kind, things in (("cabinet", plan.job.cabinets), ("obstacle", plan.job.obstacles)):
         for thing in things:
-            past, edge = _past_ends(plan, thing, lengths[thing.wall])
-            if past > 0:
+            past, over, edge = _past_ends(plan, thing, lengths[thing.wall])
+            level = _off(over, plan)
+            if level:
                 yield Finding(
-                    "stop",
+                    level,
                     "off-the-wall",
                     "cabinet" if kind == "cabinet" else "obstacle",
                     thing.id,
@@ -110,14 +111,27 @@ def off_the_wall(plan: Plan) -> Iterator[Finding]:
                 )
 
 
-def _past_ends(plan: Plan, thing: Cabinet | Obstacle, length: Decimal) -> tuple[Decimal, str]:
-    """Give how far a thing reaches past the end of its wall, or past its start [mm]; and which."""
+def _off(by: Decimal, plan: Plan) -> Level | None:
+    """Give how grave it is that readings that must add up are off by so much [mm], if it is."""
+    allowances = plan.job.allowances
+    if by > max(allowances.sum_warn, allowances.sum_stop):
+        return "stop"
+    return "warn" if by > allowances.sum_warn else None
+
+
+def _past_ends(
+    plan: Plan, thing: Cabinet | Obstacle, length: Decimal
+) -> tuple[Decimal, Decimal, str]:
+    """Give how far a thing reaches past an end of its wall, how much too far that is, and which.
+
+    All in mm; over an outside corner a cabinet may reach.
+    """
     if isinstance(thing, Obstacle):
-        return thing.at + thing.width - length, "end"
-    past = end_of(thing) - length
-    if past > 0 and past <= _round_corner(plan, thing):
-        past = Decimal(0)
-    return max((past, "end"), (-start_of(thing), "start"))
+        past = thing.at + thing.width - length
+        return past, past, "end"
+    past, before = end_of(thing) - length, -start_of(thing)
+    over = past - _round_corner(plan, thing) if past > 0 else past
+    return max((past, over, "end"), (before, before, "start"), key=lambda each: each[1])
 
 
 def _round_corner(plan: Plan, thing: Cabinet) -> Decimal:
@@ -134,25 +148,27 @@ def _round_corner(plan: Plan, thing: Cabinet) -> Decimal:
 def cabinets_overlap(plan: Plan) -> Iterator[Finding]:
     """Two cabinets stand in the same place."""
     for left, right in combinations(plan.job.cabinets, 2):
-        if left.wall == right.wall and _overlap(left, right):
+        level = _off(_overlap(left, right), plan) if left.wall == right.wall else None
+        if level:
             yield Finding(
-                "stop",
+                level,
                 "cabinets-overlap",
                 "cabinet",
                 right.id,
                 "at",
-                f"{right.id} stands in the place of {left.id}",
+                f"{right.id} stands {said(_overlap(left, right))} mm in the place of {left.id}",
                 "check where each starts, its width and its bottom height",
                 SURVEY,
             )
 
 
-def _overlap(left: Cabinet, right: Cabinet) -> bool:
-    return (
-        start_of(left) < end_of(right)
-        and start_of(right) < end_of(left)
-        and left.bottom_height < right.bottom_height + right.height
-        and right.bottom_height < left.bottom_height + left.height
+def _overlap(left: Cabinet, right: Cabinet) -> Decimal:
+    """Give how far one of two cabinets would have to go to be clear of the other [mm]."""
+    return min(
+        end_of(right) - start_of(left),
+        end_of(left) - start_of(right),
+        right.bottom_height + right.height - left.bottom_height,
+        left.bottom_height + left.height - right.bottom_height,
     )
 
 
@@ -167,10 +183,11 @@ def opening_wider_than_cabinet(plan: Plan) -> Iterator[Finding]:
         flush = end_of(cabinet) - start_of(cabinet)
         outside = flush if cabinet.underside == "flush" else cabinet.width
         whole = cabinet.height if upright else outside
-        if clear > whole:
+        level = _off(clear - whole, plan)
+        if level:
             longer = not upright and clear > lengths[cabinet.wall]
             yield Finding(
-                "stop",
+                level,
                 "opening-wider-than-cabinet",
                 "cabinet",
                 cabinet.id,

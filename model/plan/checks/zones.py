@@ -113,6 +113,7 @@ def over_sink(plan: Plan) -> Iterator[Finding]:
 
 def supply_place(plan: Plan) -> Iterator[Finding]:
     """A supply lives longest with little dust and some air, where it can be reached."""
+    boards = {each.id for each in plan.job.cabinets if each.kind in ("shelf", "movable shelf")}
     for supply in plan.job.supplies:
         if supply.place == "walled in":
             yield Finding(
@@ -124,7 +125,7 @@ def supply_place(plan: Plan) -> Iterator[Finding]:
                 f"{supply.id} is walled in: no air, and nobody can reach it",
                 "put it inside a cabinet with some air, near an outlet",
             )
-        elif supply.place == "on top of cabinet":
+        elif supply.place == "on top of cabinet" and supply.cabinet not in boards:
             yield Finding(
                 "warn",
                 "supply-in-dust",

@@ -248,9 +248,14 @@ def heaviest_amps(circuit: LegCircuit) -> Figure | None:
 # Joints
 
 
-def connector_of(parts: Catalogue, ways: int) -> Connector | None:
-    """Give the connector of so many ways that joints are made with: the last one listed."""
-    return next((each for each in reversed(parts.connectors) if each.ways == ways), None)
+def connector_of(parts: Catalogue, ways: int, mm2: float | None = None) -> Connector | None:
+    """Give the connector of so many ways that joints are made with.
+
+    The last one listed that takes conductors of this section [mm2], else the last one listed.
+    """
+    able = [each for each in reversed(parts.connectors) if each.ways == ways]
+    takes = (each for each in able if mm2 is None or Takes.of(each).takes(mm2))
+    return next(takes, next(iter(able), None))
 
 
 def joints(parts: Catalogue, routes: Routes, legs: Sequence[LegCircuit]) -> tuple[Joint, ...]:
@@ -260,21 +265,35 @@ def joints(parts: Catalogue, routes: Routes, legs: Sequence[LegCircuit]) -> tupl
     one three-way connector a conductor, and one more for each cable beyond the third.
     """
     amps = {flow.cable: flow.amps for leg in legs for flow in leg.flows}
-    return tuple(_joints(parts, routes, amps))
+    cables = {leg.leg.id: find_part(parts.cables, leg.leg.cable) for leg in legs}
+    sections = {leg: section_mm2(cable) for leg, cable in cables.items() if cable}
+    return tuple(_joints(parts, routes, amps, sections))
 
 
-def _joints(parts: Catalogue, routes: Routes, amps: dict[str, Figure]) -> Iterator[Joint]:
-    two, three = connector_of(parts, _TWO_WAY), connector_of(parts, _THREE_WAY)
+def _joints(
+    parts: Catalogue, routes: Routes, amps: dict[str, Figure], sections: dict[str, float]
+) -> Iterator[Joint]:
     going_on = Counter(lead.before for lead in routes.leads)
     for lead in routes.leads:
         meeting = 1 + going_on[lead.id] + (lead.run is not None)
         tees = meeting - _TWO_WAY
+        mm2 = sections.get(lead.leg or "")
         if tees > 0:
-            yield Joint(lead.id, "end", _THREE_WAY, tees, three, amps.get(lead.id))
+            yield Joint(
+                lead.id,
+                "end",
+                _THREE_WAY,
+                tees,
+                connector_of(parts, _THREE_WAY, mm2),
+                amps.get(lead.id),
+            )
         elif lead.run:
-            yield Joint(lead.id, "end", _TWO_WAY, 1, two, amps.get(lead.id))
+            yield Joint(
+                lead.id, "end", _TWO_WAY, 1, connector_of(parts, _TWO_WAY, mm2), amps.get(lead.id)
+            )
     for link in routes.links:
         if link.cable:
             ends: tuple[CableEnd, ...] = ("start", "end")
+            two = connector_of(parts, _TWO_WAY, sections.get(link.cable.leg or ""))
             for end in ends:
                 yield Joint(link.cable.id, end, _TWO_WAY, 1, two, amps.get(link.cable.id))

@@ -8,11 +8,12 @@ from typing import NamedTuple
 
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.fits import screw_for, sundry_for, tape_for
 from pelmet.model.job.items import Cabinet
 from pelmet.model.job.job import Job
-from pelmet.model.job.parts import Channel, Diffuser, Strip
+from pelmet.model.job.parts import Channel, Diffuser, Strip, Sundry
 from pelmet.model.plan.bars import put_in
-from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.bar import Bar, longest_edge
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit, face_depth
 from pelmet.model.plan.bars.lengths import bar_with_caps
 from pelmet.model.plan.bars.put_in import WayIn
@@ -28,6 +29,14 @@ _ROUNDING = Decimal("0.5")
 _MOST_STEPS = 20_000
 
 
+class _Held(NamedTuple):
+    """The parts that hold the bars of one run, as far as it takes them."""
+
+    clip: Sundry | None
+    screw: Sundry | None
+    tape: Sundry | None
+
+
 class _RunSpec(NamedTuple):
     """What the bench work of one run follows from; ``worktop`` is above the floor [mm]."""
 
@@ -37,6 +46,7 @@ class _RunSpec(NamedTuple):
     channel: Channel
     strip: Strip
     diffuser: Diffuser | None
+    held: _Held
     allowances: Allowances
 
 
@@ -46,8 +56,9 @@ class BenchWork:
 
     ``swings``: it can go up one end first. ``off_marks``: the reel's factory joints fall on no
     cut mark, so where to start on it cannot be said. A figure that its fixing has no use for is
-    None, as are those of a diffuser that is in no catalogue. What no check asks of every bar is
-    worked out when somebody looks at it.
+    None, as are those of a diffuser that is in no catalogue. ``clip``, ``screw`` and ``tape`` are
+    the parts that hold it: None where it is held otherwise, or the catalogue has none that fits.
+    What no check asks of every bar is worked out when somebody looks at it.
     """
 
     bar: Bar
@@ -60,6 +71,9 @@ class BenchWork:
     groove_left: Figure | None
     reel: ReelStart | None
     off_marks: bool
+    clip: Sundry | None
+    screw: Sundry | None
+    tape: Sundry | None
     _spec: _RunSpec
 
     @cached_property
@@ -142,8 +156,19 @@ def prepare_bars(job: Job, parts: Catalogue, fits: tuple[RunFit, ...]) -> tuple[
             over = tuple(cabinets[name] for name in dict.fromkeys(fit.run.cabinets))
             top = tops[rooms[fit.bars[0].wall]]
             diffuser = find_part(parts.diffusers, fit.run.diffuser)
-            works += _of_run(_RunSpec(fit, over, top, channel, strip, diffuser, job.allowances))
+            held = _held(fit, channel, parts, job.allowances)
+            spec = _RunSpec(fit, over, top, channel, strip, diffuser, held, job.allowances)
+            works += _of_run(spec)
     return tuple(works)
+
+
+def _held(fit: RunFit, channel: Channel, parts: Catalogue, allowances: Allowances) -> _Held:
+    how = fit.run.fixing
+    return _Held(
+        sundry_for(parts, "clip", channel) if how in ("clips", "tape") else None,
+        screw_for(parts, allowances.screw_length) if how != "groove" else None,
+        tape_for(parts, channel) if how == "tape" else None,
+    )
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -168,7 +193,7 @@ def _bench_work(bar: Bar, spec: _RunSpec) -> BenchWork:
         clearance_needed=derived_exactly(
             "clearance needed", "mm", expansion.clearance_needed, bar.id, grows
         ),
-        screw_left=_screw_left(bar, over, spec.allowances)
+        screw_left=_screw_left(bar, over, spec)
         if in_panel and held_by in ("clips", "screws")
         else None,
         groove_left=_groove_left(bar, over, spec.channel)
@@ -176,6 +201,9 @@ def _bench_work(bar: Bar, spec: _RunSpec) -> BenchWork:
         else None,
         reel=reel,
         off_marks=off_marks,
+        clip=spec.held.clip,
+        screw=spec.held.screw,
+        tape=spec.held.tape,
         _spec=spec,
     )
 
@@ -233,21 +261,22 @@ def _growth(bar: Bar, spec: _RunSpec) -> Figure:
 
 
 def _diffuser(bar: Bar, spec: _RunSpec) -> Figure | None:
-    """Give how long to cut the diffuser [mm]."""
+    """Give how long to cut the diffuser [mm]; like its channel, a mitred one by its longer edge."""
     if spec.diffuser is None:
         return None
     inputs = (_per_kelvin(spec.channel), _per_kelvin(spec.diffuser), *_warming(spec.allowances))
-    return derived_exactly("diffuser", "mm", expansion.diffuser_cut, bar.id, bar.length, *inputs)
+    edge = longest_edge(bar)
+    return derived_exactly("diffuser", "mm", expansion.diffuser_cut, bar.id, edge, *inputs)
 
 
 def _diffuser_gap(bar: Bar, cut: Figure | None, spec: _RunSpec) -> Figure | None:
     """Give how short of its bar a diffuser is when cold [mm]."""
     if cut is None:
         return None
-    _, *both, cut_at, _ = cut.inputs
+    edge, *both, cut_at, _ = cut.inputs
     coldest = given("coldest", spec.allowances.coldest_celsius, "degC", "allowance")
     return derived_exactly(
-        "diffuser gap", "mm", expansion.diffuser_gap, bar.id, bar.length, cut, *both, cut_at,
+        "diffuser gap", "mm", expansion.diffuser_gap, bar.id, edge, cut, *both, cut_at,
         coldest,
     )  # fmt: skip
 
@@ -291,11 +320,17 @@ def _fixings(bar: Bar, spec: _RunSpec) -> tuple[Decimal, ...]:
     return tuple(place.quantize(_WHOLE_MM, ROUND_HALF_UP) for place in places)
 
 
-def _screw_left(bar: Bar, over: Sequence[Cabinet], allowances: Allowances) -> Figure:
+def _screw_left(bar: Bar, over: Sequence[Cabinet], spec: _RunSpec) -> Figure:
+    screw = spec.held.screw
+    long = (
+        given("screw length", screw.length, "mm", "part", screw.id)
+        if screw and screw.length is not None
+        else given("screw length", spec.allowances.screw_length, "mm", "allowance")
+    )
     inputs = (
         _panel(over),
-        given("screw length", allowances.screw_length, "mm", "allowance"),
-        given("screw base", allowances.screw_base, "mm", "allowance"),
+        long,
+        given("screw base", spec.allowances.screw_base, "mm", "allowance"),
     )
     return derived_exactly("panel left by screws", "mm", fixing.screw_left, bar.id, *inputs)
 
@@ -343,4 +378,5 @@ def _reel(bar: Bar, spec: _RunSpec) -> tuple[ReelStart | None, bool]:
         if every // unit * joints * (len(splices) + 1) > _MOST_STEPS:
             return None, False
     keep_off = spec.allowances.joint_keep_off
-    return reel_start(int(bar.units.value), unit, every, splices, keep_off), False
+    units, across = int(bar.units.value), spec.strip.across_joints
+    return reel_start(units, unit, every, splices, keep_off, across=across), False

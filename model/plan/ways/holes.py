@@ -1,6 +1,5 @@
 """Every hole cables need: in which panel, where on it, how wide, for which cables."""
 
-import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import NamedTuple
@@ -12,26 +11,24 @@ from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import Cabinet
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Cable as CablePart
+from pelmet.model.job.parts import Sundry
 from pelmet.model.measure.lengths import LengthUnit, print_length
 from pelmet.model.plan.figure import Figure, derived, given
-from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.survey.geometry import RoomPlan, WallLine
+from pelmet.model.plan.ways.bores import (
+    NOISE,
+    Bored,
+    grommet_bore,
+    grommet_in,
+    hole_for,
+    needed_diameter,
+)
 from pelmet.model.plan.ways.place import Drilling, Panel
 from pelmet.model.plan.ways.routes import Passing, RoomCables, Routes
 from pelmet.model.remembered import Remembered
 
-# Common practice: the bits a fitter carries, metric, and in sixteenths of an inch [mm].
-BITS = tuple(map(Decimal, (6, 7, 8, 10, 12, 14, 16, 18, 20, 22, 25, 28, 30, 35, 40)))
-INCH_BITS = tuple(
-    sixteenths * Decimal("25.4") / 16 for sixteenths in (4, 5, 6, 7, 8, 10, 12, 14, 16, 20, 24)
-)
-_SPARE = 2.0  # [mm] a hole is this much wider than its one cable, or 1.3 times it
-_SPARE_SHARE = 1.3
-_FILL = 0.45  # common practice: several cables fill no more than this of their hole
-_GROMMET = 2.0  # [mm] what a grommet takes off a hole
 _MOVE = 5.0  # [mm] a hole that would meet something is moved forward in such steps
 _SERVES = 40.0  # [mm] a drilled hole no further off than this from where one is wanted serves
-_NOISE = 1e-9  # [mm] what widths worked out in floats are good for
 _UNKNOWN_CABLE = 6.0  # [mm] across a cable that is not in the catalogue
 _SIDES = ("left side", "right side", "upright")
 
@@ -41,8 +38,8 @@ class Hole(NamedTuple):
 
     ``across`` and ``out`` are its middle's distances from ``datum`` and from the wall, and
     ``height`` is up from the floor of the room [mm]; ``along`` is its place along its wall.
-    ``drilled`` says from which side, ``flags`` what it comes too near to, ``there`` that it is
-    drilled already.
+    ``drilled`` says from which side, ``flags`` what it comes too near to, ``takes`` its grommet by
+    its part, nothing where none passes the cables, ``there`` that it is drilled already.
     """
 
     id: str
@@ -59,6 +56,7 @@ class Hole(NamedTuple):
     cables: tuple[str, ...]
     drilled: str
     flags: tuple[str, ...]
+    takes: str = ""
     there: bool = False
 
 
@@ -68,6 +66,7 @@ class _Terms(NamedTuple):
     allowances: Allowances
     length_unit: LengthUnit
     inch_parts: int
+    grommets: tuple[Sundry, ...]
 
 
 def drill_holes(
@@ -83,7 +82,8 @@ def drill_holes(
     A hole that is drilled keeps its number and its width; new ones are numbered after those.
     """
     kinds = {leg.id: find_part(parts.cables, leg.cable) for leg in job.legs}
-    terms = _Terms(job.allowances, job.site.length_unit, job.site.inch_parts)
+    grommets = tuple(each for each in parts.sundries if each.serves == "grommet")
+    terms = _Terms(job.allowances, job.site.length_unit, job.site.inch_parts, grommets)
     room_of = {line.wall.id: room.room.id for room in rooms for line in room.walls}
     cabinets: dict[str, list[Cabinet]] = {room.room.id: [] for room in rooms}
     for cabinet in hung:
@@ -138,7 +138,7 @@ def _drill_room(
     holes += (_drilled(one, through.get(one.id, ()), room, by_id, terms) for one in drilled)
     for number, drilling in enumerate(new, before + 1):
         hole_id = f"H{number}"
-        bore = bit_for_hole(hole_id, _widths(wanted[drilling]), terms.length_unit)
+        bore = hole_for(hole_id, _widths(wanted[drilling]), terms.grommets, terms.length_unit)
         cables_in = [cable for cable, _ in wanted[drilling]]
         holes.append(_hole(hole_id, drilling, bore, cables_in, room, by_id, terms))
     return tuple(sorted(holes, key=lambda hole: _in_room(hole, room)) if drilled else holes)
@@ -203,11 +203,12 @@ def _drilled(
     drilling = Drilling(
         owner, one.panel, line.before + float(one.at), float(one.out), float(one.height)
     )
-    bore = given("hole", one.diameter, "mm", "built", one.hole)
+    diameter = given("hole", one.diameter, "mm", "built", one.hole)
+    bore = Bored(diameter, grommet_in(one.diameter, _widths(through), terms.grommets))
     cables = [cable for cable, _ in through]
     hole = _hole(one.hole, drilling, bore, cables, room, cabinets, terms)
     needed = needed_diameter([float(width.value) for width in _widths(through)]) if through else 0
-    tight = needed > float(one.diameter) + _NOISE and not all(cable.laid for cable in cables)
+    tight = needed > float(one.diameter) + NOISE and not all(cable.laid for cable in cables)
     wide, wants = (_length(each, terms) for each in (float(one.diameter), needed))
     flags = (f"drilled {wide}, its cables want {wants}: open it up",) if tight else ()
     return hole._replace(
@@ -227,59 +228,16 @@ def _met(one: Drilling) -> tuple[object, ...]:
     return one.along, one.height, one.out, one.owner, one.panel
 
 
-def needed_diameter(outsides: Sequence[float]) -> float:
-    """Give the least hole for cables of these widths across [mm].
-
-    One cable: 2 mm wider, and 1.3 times it at least. Several: they fill no more than 45 % of the
-    hole's area, so that ``D = sqrt(sum d^2 / 0.45)``, about ``1.5 d sqrt(n)``; common practice.
-    """
-    widest = max(outsides)
-    one = max(widest + _SPARE, _SPARE_SHARE * widest)
-    if len(outsides) == 1:
-        return one
-    return max(one, math.sqrt(sum(width**2 for width in outsides) / _FILL))
-
-
-def bit_for_hole(hole_id: str, widths: Sequence[Figure], unit: LengthUnit = "mm") -> Figure:
-    """Give the bit for a hole [mm]: the next one a fitter carries, the largest if none is."""
-    bits = INCH_BITS if unit == "in" else BITS
-    if len(widths) == 1:
-        return derived("hole", "mm", hole_for_one, hole_id, *widths, bits=bits)
-    return derived("hole", "mm", hole_for_several, hole_id, *widths, bits=bits)
-
-
-@works_out("hole")
-def hole_for_one(cable: float, *, bits: Sequence[Decimal] = BITS) -> Decimal:
-    """Give the bit for a hole that one cable so wide goes through [mm]."""
-    return _next_bit([cable], bits)
-
-
-@works_out("hole for several")
-def hole_for_several(*cables: float, bits: Sequence[Decimal] = BITS) -> Decimal:
-    """Give the bit for a hole that cables so wide go through together [mm]."""
-    return _next_bit(cables, bits)
-
-
-def _next_bit(outsides: Sequence[float], bits: Sequence[Decimal]) -> Decimal:
-    needed = needed_diameter(outsides)
-    return next((size for size in bits if float(size) >= needed - _NOISE), bits[-1])
-
-
-@works_out("grommet")
-def grommet_bore(hole: float) -> float:
-    """Give the bore of a grommet for a hole [mm]."""
-    return hole - _GROMMET
-
-
 def _hole(
     hole_id: str,
     drilling: Drilling,
-    bore: Figure,
+    bored: Bored,
     cables: Sequence[Passing],
     room: RoomPlan,
     cabinets: Mapping[str, Cabinet],
     terms: _Terms,
 ) -> Hole:
+    bore, grommet = bored
     cabinet = cabinets.get(drilling.owner)
     line = _wall(drilling, room, cabinet)
     at = drilling.along - line.before
@@ -301,10 +259,13 @@ def _hole(
             "hole up", _height(drilling, float(bore.value), cabinet), "mm", "hole place", hole_id
         ),
         diameter=bore,
-        grommet=derived("grommet bore", "mm", grommet_bore, hole_id, bore),
+        grommet=derived("grommet bore", "mm", grommet_bore, hole_id, bore)
+        if grommet is None or grommet.bore is None
+        else given("grommet bore", grommet.bore, "mm", "part", grommet.id),
         cables=tuple(dict.fromkeys(cable.id for cable in cables)),
         drilled=_from(drilling.panel),
         flags=tuple(flags),
+        takes=grommet.id if grommet else "",
     )
 
 

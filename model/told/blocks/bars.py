@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Final
 
 from pelmet.model.job.job import Site
-from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.bar import Bar, longest_edge
 from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.leg_network import feed_reach
@@ -23,10 +23,6 @@ from pelmet.model.told.figures import (
 )
 from pelmet.model.told.paper import Block, Grid, Words, points
 
-SKIPPED: Final = (
-    "Skip units: so many are cut off after a joint the maker made, and set aside; then the units "
-    "of the bar are counted."
-)
 SQUARE: Final = "square"
 _HALF_MM: Final = Decimal("0.5")
 
@@ -87,24 +83,18 @@ def bench_blocks(plan: Plan) -> Iterator[Block]:
         (
             one.bar.id,
             *(sawn(edge, site) for edge in one.bar.opening.ends),
-            str(one.reel.skip_units) if one.reel else "-",
             ", ".join(soldered[one.bar.id]) or "none",
         )
         for one in plan.bench
     )
-    head = ("bar", "left end", "right end", "skip units", "wires soldered")
-    yield Grid(head, rows, frozenset({3}), "bench", frozenset({0}))
+    head = ("bar", "left end", "right end", "wires soldered")
+    yield Grid(head, rows, frozenset(), "bench", frozenset({0}))
     yield from points(_on_the_bench(plan))
 
 
 def _on_the_bench(plan: Plan) -> Iterator[str]:
     site = plan.job.site
-    for bar in plan.bars:
-        if bar.points:
-            edges = (f"{each.name} {printed(as_sawn(each, site), site)}" for each in bar.points)
-            yield f"{bar.id} is mitred: {', '.join(edges)}."
-    if any(one.reel and one.reel.skip_units for one in plan.bench):
-        yield SKIPPED
+    yield from (mitre_words(one, site) for one in plan.bench if one.bar.points)
 
 
 # By bar, the places that wires are soldered to; and the unit after which one is in its middle.
@@ -146,6 +136,22 @@ def _places(bar: Bar, leads: Mapping[str, int], site: Site) -> Iterator[str]:
 def sawn(edge: Edge, site: Site) -> str:
     """Say how an end of a bar is sawn."""
     return printed(edge.setting, site) if edge.setting else SQUARE
+
+
+def mitre_words(one: BenchWork, site: Site) -> str:
+    """Say how a mitred bar is sawn: its ends, both its edges, and which its cover is measured by.
+
+    The longer edge is the one that a piece of channel or cover is as long as.
+    """
+    bar, (near, far) = one.bar, end_names(one.bar)
+    ends = ", ".join(
+        f"{name} end {sawn(edge, site)}" + (" from square" if edge.setting else "")
+        for name, edge in zip((near, far), bar.opening.ends, strict=True)
+    )
+    edges = ", ".join(f"{each.name} {printed(as_sawn(each, site), site)}" for each in bar.points)
+    longer = longest_edge(bar).name
+    cover = f"; its diffuser is as long as told at its {longer}" if one.diffuser else ""
+    return f"{bar.id} is mitred: {ends}; {edges}{cover}."
 
 
 def splice_words(bar: Bar, site: Site) -> str:

@@ -24,7 +24,7 @@ Every document::
                 length_mm, ends[] (kind, saw_degrees), splices_mm[], units, lit_mm, dark_mm,
                 rest_mm, dark_left_mm, dark_right_mm, lit_percent, left_mm, lit_left_mm,
                 from_wall_mm, light_height_mm, diffuser_mm, fixings_mm[], people, way_in,
-                growth_mm, skip_units (after a factory joint), watts, start_volts, end_volts
+                growth_mm, skip_units (fewest after a factory joint), watts, start_volts, end_volts
                 (by feed), left_volts, right_volts, lowest_volts, light_loss_percent (from its
                 brightest point to its faintest), volts_hold (false: too low to light), assumed
     steps[]     in light, where two bars meet in one line: from_bar, to_bar, step_percent
@@ -32,7 +32,7 @@ Every document::
                 obstacles[], crossing (of a link), ways[] (kind, length_mm), length_mm,
                 amps, volts_at_end, lost_watts
     holes[]     id, panel, of, wall, along_mm, datum, across_mm, out_mm, height_mm, diameter_mm,
-                grommet_mm, drilled, cables[], flags[]
+                grommet_mm, grommet, drilled, cables[], flags[]
     legs[]      id, supply, cable, dimmer, zone, fuse (amps), runs[], watts, amps, worst_volts,
                 worst_bar, drop_percent, protected_by (limited source, fuse, nothing or not known),
                 source_amps (at full load; null: not limited), cable_may_amps, largest_fuse_amps,

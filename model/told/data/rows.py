@@ -239,6 +239,7 @@ def hole_rows(plan: Plan) -> list[Row]:
             "height_mm": value(hole.height),
             "diameter_mm": value(hole.diameter),
             "grommet_mm": value(hole.grommet),
+            "grommet": hole.takes,
             "drilled": hole.drilled,
             "cables": list(hole.cables),
             "flags": list(hole.flags),

@@ -8,14 +8,17 @@ from pelmet.model.job.money import minor_unit, money_text, rounded
 from pelmet.model.job.piece_names import SPARE, bar_of
 from pelmet.model.order.cuts import PartCut
 from pelmet.model.order.folder import Folder
+from pelmet.model.order.on_hand import on_hand
 from pelmet.model.order.pieces import KINDS, SAWN, Kind
-from pelmet.model.told.blocks.bars import SKIPPED
+from pelmet.model.told.blocks.bars import mitre_words
+from pelmet.model.told.blocks.tails import tail_blocks
 from pelmet.model.told.blocks.two_kinds import Telling, as_built, to_do
 from pelmet.model.told.cautions import cautions_on
-from pelmet.model.told.figures import length_text, to_fraction
+from pelmet.model.told.figures import length_text
 from pelmet.model.told.paper import Block, Grid, Heading, Points, Words, points
 from pelmet.model.told.papers.cut_already import cut_blocks
 from pelmet.model.told.papers.cut_rows import (
+    CUT_OFF,
     HALF_MM,
     Bench,
     bench_of,
@@ -50,6 +53,7 @@ def _to_cut(folder: Folder) -> Iterator[Block]:
     yield from _said_once(bench)
     for kind in KINDS:
         yield from _kind(kind, bench)
+    yield from tail_blocks(folder.plan)
 
 
 def _released(folder: Folder) -> Iterator[Block]:
@@ -99,7 +103,7 @@ def _kind(kind: Kind, bench: Bench) -> Iterator[Block]:
     yield Heading(kind.capitalize())
     unit = f"[{bench.job.site.length_unit}]"
     own, numbers = {
-        "strip": (("units", f"lit {unit}", "skip units", "wires soldered"), {2, 4, 5, 6}),
+        "strip": (("units", f"reel at {unit}", f"to {unit}", "wires soldered"), {2, 4, 5, 6}),
         "cable": ((), {2}),
     }.get(kind, (("left end", "right end"), {2}))
     name = "cut-list" if kind == "channel" else f"cut-list-{kind}"
@@ -114,22 +118,21 @@ def _notes(kind: Kind, bench: Bench) -> Iterator[str]:
     plan = bench.folder.plan
     left = [each for each in bench.folder.pieces if each.kind == kind and not each.cut]
     bars = {bar_of(piece.name) for piece in left}
-    mitred = [bar for bar in plan.bars if bar.points and bar_of(bar.id) in bars]
-    if kind == "channel":
-        site = bench.job.site
-        for bar in mitred:
-            edges = ", ".join(
-                f"{point.name} {printed_down(to_fraction(point.value, site), site)}"
-                for point in bar.points
-            )
-            yield f"{bar.id} is mitred, and its length here is that of its longer edge: {edges}."
+    mitred = [one for one in plan.bench if one.bar.points and bar_of(one.bar.id) in bars]
+    if kind == "channel" and mitred:
+        yield from (mitre_words(one, bench.job.site) for one in mitred)
+        yield "Of a mitred bar the length here is that of its longer edge."
     elif kind == "diffuser" and mitred:
-        names = " ".join(bar.id for bar in mitred)
+        names = " ".join(one.bar.id for one in mitred)
         yield f"{names}: mitred like its channel; its length here is that of its longer edge."
     elif kind == "strip":
         own = [one for one in plan.bench if bar_of(one.bar.id) in bars]
-        if any(one.reel and one.reel.skip_units for one in own):
-            yield SKIPPED
+        yield (
+            "Reel at, to: measured on the reel, the off-cut or the rest from its outer end, before "
+            f"anything is cut off it. What is {CUT_OFF} is set aside, so that the next piece comes "
+            "to lie well between the maker's joints."
+        )
+        yield from _joints(bench)
         joined = {strip.id for strip in plan.parts.strips if strip.factory_joint_every}
         strips = {fit.run.id: fit.run.strip for fit in plan.fits}
         poor = [one.bar.id for one in own if not one.reel and strips[one.bar.run] in joined]
@@ -137,6 +140,34 @@ def _notes(kind: Kind, bench: Bench) -> Iterator[str]:
             yield f"{' '.join(poor)}: look where the maker's joints are, and cut round them."
         if any(piece.name == SPARE for piece in left):
             yield f"The piece called {SPARE} stays with the client."
+
+
+def _joints(bench: Bench) -> Iterator[str]:
+    """Say where the maker's joints are on what strip is cut off."""
+    job, parts = bench.job, bench.folder.plan.parts
+    for cut in bench.folder.cuts:
+        strip = find_part(parts.strips, cut.part) if cut.kind == "strip" else None
+        if strip is None or strip.factory_joint_every is None:
+            continue
+        every = strip.factory_joint_every
+        yield (
+            f"{strip.id}: the maker joined it every {length_text(every, job.site)}; on a new reel "
+            f"at {bench.length(every)}, {bench.length(2 * every)} and so on. Look before the first "
+            "cut: if the first joint is elsewhere, cut the reel there and measure from there."
+        )
+        begins = dict(on_hand(job, cut.part).begins)
+        for stock in cut.stock:
+            if stock.source == "rest" and stock.name in begins:
+                first = every - begins[stock.name] % every
+                yield (
+                    f"{stock.name}, the rest of {bench.length(stock.length)}: its first joint is "
+                    f"at {bench.length(first)}."
+                )
+            elif stock.source in ("rest", "off-cut"):
+                yield (
+                    f"{stock.name}: look where the maker's joints are, and cut round them; they "
+                    "are not noted."
+                )
 
 
 def _proof(part: PartCut, bench: Bench) -> Iterator[str]:

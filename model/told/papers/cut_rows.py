@@ -14,6 +14,8 @@ from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.told.blocks.bars import SQUARE, lead_places, sawn
 from pelmet.model.told.figures import length_text, to_fraction
 
+CUT_OFF: Final = "cut off"
+_NONE: Final = Decimal(0)
 HALF_MM: Final = Decimal("0.5")  # as fine as the stop of a saw is set
 _MARKS: Final[Mapping[Kind, str]] = {"channel": "C", "diffuser": "D", "strip": "S", "cable": "W"}
 # Columns that only a kind has.
@@ -70,20 +72,37 @@ def stock_rows(kind: Kind, cuts: Sequence[PartCut], bench: Bench) -> Iterator[tu
     number = 0
     for part in cuts:
         pieces = {piece.name: piece for piece in part.pieces}
+        before = part.before
         for stock, cut in part.cuts:
             number += 1
             mark = f"{_MARKS[kind]}{number}"
             source = f"{part.part} {_source(stock, bench)}"
+            at = Decimal(0)
             for name in cut.pieces:
-                yield _row(mark, pieces[name], source, bench)
+                gap = before.get(name)
+                if gap:
+                    on_reel = _on_reel(at, at + gap, bench)
+                    yield (mark, CUT_OFF, bench.length(gap), "", "", *on_reel, "", source)
+                at += (gap or 0) + pieces[name].length
+                yield _row(mark, pieces[name], source, bench, at)
             rest = "keep" if cut.left >= least else "scrap"
-            yield (mark, rest, bench.length(cut.left), "", *_OWN[kind] * ("",), source)
+            own = ("",) * _OWN[kind]
+            if kind == "strip":
+                own = ("", *_on_reel(at, stock.length, bench), "")
+            yield (mark, rest, bench.length(cut.left), "", *own, source)
 
 
-def _row(mark: str, piece: Piece, source: str, bench: Bench) -> tuple[str, ...]:
+def _on_reel(start: Decimal, end: Decimal, bench: Bench) -> tuple[str, str]:
+    """Print from where to where something lies on its reel or off-cut [mm]."""
+    return bench.length(start), bench.length(end)
+
+
+def _row(
+    mark: str, piece: Piece, source: str, bench: Bench, end: Decimal = _NONE
+) -> tuple[str, ...]:
     own: tuple[str, ...] = ()
     if piece.kind == "strip":
-        own = _strip(piece, bench)
+        own = _strip(piece, end, bench)
     elif piece.kind in SAWN:
         own = _ends(piece, bench)
     assumed = "assumed" if piece.assumed else ""
@@ -121,20 +140,18 @@ def _ends(piece: Piece, bench: Bench) -> tuple[str, str]:
     return left if at == 0 else SQUARE, right if at == of - 1 else SQUARE
 
 
-def _strip(piece: Piece, bench: Bench) -> tuple[str, str, str, str]:
-    """Give a piece's units, its lit length, the units skipped before it, and its wires."""
+def _strip(piece: Piece, end: Decimal, bench: Bench) -> tuple[str, str, str, str]:
+    """Give a piece's units, from where to where it lies on its reel, and its wires."""
     strip = find_part(bench.folder.plan.parts.strips, piece.part)
     assert strip is not None, "what is in no catalogue is in no bar"
     place = bench.places.get((piece.kind, piece.name))
-    lit, wires = piece.length, ""
-    if place and place.of == 1:
-        lit = Decimal(place.bar.lit.value)
+    wires = ""
     if place and place.at:
         wires = "joined to the piece before"
     elif place:
         wires = ", ".join(bench.leads[place.bar.id])
-    units, skipped = lit // strip.cut_unit, (piece.length - lit) // strip.cut_unit
-    return f"{units:f}", bench.length(lit), f"{skipped:f}", wires
+    units = f"{piece.length // strip.cut_unit:f}"
+    return units, *_on_reel(end - piece.length, end, bench), wires
 
 
 def printed_down(mm: Decimal, site: Site, *, bare: bool = False) -> str:

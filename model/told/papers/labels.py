@@ -4,17 +4,22 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from pelmet.model.job.catalogue import find_part
+from pelmet.model.job.job import Site
 from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.bars.feed_points import Side
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.leg_network import feed_reach
+from pelmet.model.plan.circuit.tails import Tail
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.told.blocks.bars import Leads, end_names, leads_of
 from pelmet.model.told.blocks.two_kinds import Telling, told_apart
 from pelmet.model.told.blocks.wires import POLES, WHITES, Wires, cables_of, marks_of, wires_of
+from pelmet.model.told.figures import length_text
 from pelmet.model.told.paper import Block, Label, Labels, Words
 
 # What comes to a place of a bar, its left, middle or right: a feed or a link, by its cable.
+_Tails = Mapping[tuple[str, Side], Tail]
 _Comes = Mapping[tuple[str, str], Sequence[str]]
 
 
@@ -69,12 +74,13 @@ def _bars(fit: RunFit, comes: _Comes, plan: Plan) -> Iterator[_Own]:
     legs = [leg for leg in dict.fromkeys((run.leg, far)) if leg]
     fed = " and ".join(f"leg {leg}, supply {supplies[leg]}" for leg in legs)
     leads = leads_of(fit, plan.routes)
+    tails = {(tail.bar, tail.at): tail for tail in plan.tails}
     strip = find_part(plan.parts.strips, run.strip)
     poles = " ".join(WHITES if strip and strip.channels > 1 else POLES)
     for bar in fit.bars:
         lines = (
             f"run {run.id}, {rooms[bar.wall]}",
-            *_ends(bar, leads, comes, poles),
+            *_ends(bar, leads, comes, poles, tails, job.site),
             fed or "no leg yet",
             f"strip batch {run.batch}" if run.batch else "",
             f"under {' '.join(bar.opening.cabinets)}",
@@ -83,15 +89,22 @@ def _bars(fit: RunFit, comes: _Comes, plan: Plan) -> Iterator[_Own]:
         yield _Own(label, 1, bar.hangs or bar.allowed is not None)
 
 
-def _ends(bar: Bar, leads: Leads, comes: _Comes, poles: str) -> Iterator[str]:
-    """Say what comes to each end of a bar, and to its middle if it is fed there."""
+def _ends(
+    bar: Bar, leads: Leads, comes: _Comes, poles: str, tails: _Tails, site: Site
+) -> Iterator[str]:
+    """Say what comes to each end of a bar, and to its middle if it is fed there; and its tail."""
     soldered = leads.get(bar.id, {})
     near, far = end_names(bar)
-    for at, side in (("left", f"{near} end"), ("middle", "middle"), ("right", f"{far} end")):
+    sides: tuple[tuple[Side, str], ...] = (
+        ("left", f"{near} end"), ("middle", "middle"), ("right", f"{far} end"),
+    )  # fmt: skip
+    for at, side in sides:
         if at in soldered:
             what = " and ".join(comes.get((bar.id, at), ())) or "wires, no cable yet"
             after = f", after unit {soldered[at]}" if at == "middle" else ""
-            yield f"{side}: {what}, {poles}{after}"
+            tail = tails.get((bar.id, at))
+            long = f", tail {length_text(tail.length, site)}" if tail else ""
+            yield f"{side}: {what}, {poles}{after}{long}"
         elif at != "middle":
             yield f"{side}: no wires"
 

@@ -21,7 +21,11 @@ from pelmet.model.told.figures import printed
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words, points
 
 _HEAD: Final = ("supply", "what", "answer")
-_COLOUR_HEAD: Final = ("circuit", "conductor", "colour", "screw", "from")
+_COLOUR_HEAD: Final = ("circuit", "conductor", "colour", "lead of a supply", "screw", "from")
+_LEADS: Final = (
+    "Which lead of a supply goes under which screw is common practice; the marks L, N and earth "
+    "decide, old wiring may be coloured otherwise, and the licensed person connects it."
+)
 _TO_FILL: Final = "________________"
 _DEFAULT: Final = " (default)"
 DEFAULTS: Final = "(default): the supply's part does not say; its own sheet wins."
@@ -73,10 +77,18 @@ def mains_blocks(plan: Plan) -> Iterator[Block]:
     yield Grid(
         _COLOUR_HEAD,
         tuple(
-            (row.circuit, row.conductor, row.colour, row.screw or "-", rule_source(row).title)
+            (
+                row.circuit,
+                row.conductor,
+                row.colour,
+                row.lead or "-",
+                row.screw or "-",
+                rule_source(row).title,
+            )
             for row in conductors
         ),
     )
+    yield Words(_LEADS)
     yield from points(
         dict.fromkeys(f"{row.circuit.capitalize()}: {row.note}." for row in conductors if row.note)
     )

@@ -5,6 +5,8 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from pelmet.model.job.built import HungBar
+from pelmet.model.job.catalogue import Catalogue, find_part
+from pelmet.model.job.fits import cap_of
 from pelmet.model.job.items import Room, Run
 from pelmet.model.job.job import Job, Site
 from pelmet.model.plan.bars.bar import Bar
@@ -14,6 +16,7 @@ from pelmet.model.plan.result import Plan
 from pelmet.model.told.blocks.bars import (
     diffuser_words,
     end_names,
+    mitre_words,
     places_words,
     splice_words,
     way_in_words,
@@ -43,7 +46,7 @@ def mounting_paper(plan: Plan, telling: Telling = "apart") -> tuple[Block, ...]:
     hanging = {each.name: each for each in plan.job.hung}
 
     def blocks(hung: Sequence[_BarRow]) -> Iterator[Block]:
-        yield from _blocks(hung, plan.job)
+        yield from _blocks(hung, plan)
         # A wall on which anything is new is drawn there, and not once more.
         built = telling != "as one" and all(one.bar.hangs for one in hung)
         if built:
@@ -62,10 +65,11 @@ def _noted(hung: Sequence[_BarRow], rows: Mapping[str, HungBar]) -> Iterator[tup
 
 def mounting_blocks(plan: Plan) -> Iterator[Block]:
     """Tell where every bar goes and what holds it, in the order of work."""
-    return _blocks(_in_order(plan), plan.job)
+    return _blocks(_in_order(plan), plan)
 
 
-def _blocks(hung: Sequence[_BarRow], job: Job) -> Iterator[Block]:
+def _blocks(hung: Sequence[_BarRow], plan: Plan) -> Iterator[Block]:
+    job, parts = plan.job, plan.parts
     if not hung:
         yield Words("There is no bar to hang.")
         return
@@ -75,6 +79,16 @@ def _blocks(hung: Sequence[_BarRow], job: Job) -> Iterator[Block]:
     yield Points(tuple(_notes(hung, job)))
     yield Heading("What holds it")
     yield _held(hung, job)
+    yield from points(dict.fromkeys(_parts(one, parts) for one in hung))
+
+
+def _parts(one: _BarRow, parts: Catalogue) -> str:
+    """Name what goes on a channel by its parts, as they stand in the order."""
+    channel = find_part(parts.channels, one.run.channel)
+    cap = channel and cap_of(parts, channel)
+    held = one.bench
+    goes = (cap, find_part(parts.diffusers, one.run.diffuser), held.clip, held.screw, held.tape)
+    return f"On {one.run.channel}: {', '.join(part.id for part in goes if part)}."
 
 
 def _in_order(plan: Plan) -> list[_BarRow]:
@@ -137,6 +151,8 @@ def _notes(hung: Sequence[_BarRow], job: Job) -> Iterator[str]:
             "its middle."
         )
     for one in hung:
+        if one.bar.points:
+            yield mitre_words(one.bench, job.site)
         if one.bar.splices:
             yield f"{one.bar.id}, channels joined at {splice_words(one.bar, job.site)}"
 
@@ -150,7 +166,8 @@ def _held(hung: Sequence[_BarRow], job: Job) -> Grid:
 def _holding(one: _BarRow, job: Job) -> tuple[str, ...]:
     bench, site = one.bench, job.site
     near, _ = end_names(one.bar)
-    screws = length_text(job.allowances.screw_length, site)
+    screw = bench.screw.length if bench.screw else None
+    screws = length_text(screw or job.allowances.screw_length, site)
     cut = diffuser_words(bench, site)
     places = places_words(bench.fixings, near, site)
     assumed = ", assumed" if one.bar.length.assumed else ""

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
-from typing import Final, NamedTuple, get_args
+from typing import Final, NamedTuple
 
 from pelmet.model.job.money import minor_unit, money_text, rounded, share
 from pelmet.model.job.prices import Trade
@@ -119,8 +119,7 @@ def _terms(priced: _Priced) -> Iterator[str]:
         f"Visits: {', '.join(visits) or 'none'}; at most {people} "
         f"{'person' if people == 1 else 'people'} at a time."
     )
-    hours = ", ".join(f"{trade} {_hours(priced, trade)} h" for trade in _trades(priced))
-    yield f"Hours, of all people: {hours or 'none'}. They are estimates."
+    yield f"Hours, of all people: {', '.join(_apart(priced)) or 'none'}. They are estimates."
     if priced.quote.invented:
         count = len(priced.quote.invented)
         parts = "1 part is" if count == 1 else f"{count} parts are"
@@ -147,8 +146,14 @@ def _rounding(priced: _Priced) -> str:
     return f"Each line is rounded to {unit}{total}; a half counts as a whole one."
 
 
-def _trades(priced: _Priced) -> tuple[Trade, ...]:
-    return tuple(each for each in get_args(Trade) if minutes_of(priced.work, each))
+def _apart(priced: _Priced) -> Iterator[str]:
+    """Tell the hours of each visit apart, and those of mains work from all others."""
+    for visit in dict.fromkeys(each.visit for each in priced.work):
+        own = [each for each in priced.work if each.visit == visit]
+        for trades, says in ((_NOT_MAINS, visit), (_MAINS, f"mains work in the {visit}")):
+            minutes = sum((minutes_of(own, trade) for trade in trades), Decimal(0))
+            if minutes:
+                yield f"{says} {rounded(minutes / _AN_HOUR, _TENTH)} h"
 
 
 def _hours(priced: _Priced, trade: Trade) -> Decimal:

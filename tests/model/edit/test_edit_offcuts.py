@@ -82,6 +82,7 @@ def test_what_is_kept_is_what_the_saw_leaves_of_each_stock_piece(example: str):
         for stock, cut in part.cuts:
             off = 0 if stock.source == "off-cut" else trim
             left = stock.length - 2 * off - sum(lengths[name] + kerf for name in cut.pieces)
+            left -= sum(part.before.get(name, 0) for name in cut.pieces)  # for the reel's joints
             if left >= least:
                 wanted.append(Rest(part.part, left, ""))
     assert wanted

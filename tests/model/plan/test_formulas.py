@@ -21,7 +21,7 @@ from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.formulas import FORMULAS, ROW_OF
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.survey.openings import EdgeKind
-from pelmet.model.plan.ways.holes import BITS, INCH_BITS
+from pelmet.model.plan.ways.bores import BITS, INCH_BITS
 
 # --- Every formula is a function, and every figure what it gives ----------------------------------
 
@@ -48,6 +48,7 @@ READ_OFF = {
     "cable volts": NETWORK,
     "rails lost": NETWORK,
     "mean light": NETWORK,
+    "grommet hole": "said of the grommet that passes the cables",
     "light share": "by the law of its strip, which is no number",
     "lux": "one of the points of a grid",
     "average lux": "of all the points of a grid",
@@ -118,6 +119,13 @@ def test_every_row_of_the_table_is_said_read_off_or_worked_out_by_a_function_of_
 def showcase() -> Iterator[Job]:
     """Give jobs that between them need every formula."""
     yield many_bars(1, 4)
+    # Cables that no grommet of the catalogue passes, one by itself and two in one hole.
+    thick = part("cables", "thick", outside=15)
+    narrow = [part("sundries", f"grommet-{wide}", serves="grommet", bore=1) for wide in (16, 20)]
+    upper = {"id": "T1", "wall": "A", "at": 500, "width": 600, "depth": 320,
+             "bottom_height": 2120, "height": 400}  # fmt: skip
+    yield row(600, add={"cabinets": [upper]}, L1={"via": ["T1"], "cable": "thick"},
+              parts={"cables": [thick], "sundries": narrow})  # fmt: skip
     stile = {"id": "O1", "wall": "A", "kind": "stile", "at": 900, "width": 20, "crossing": "over"}
     yield one_bar(add={"obstacles": [stile]}, R1={"pieces": 2, "line": "back"},
                   L1={"cable": "pair-18", "dimmer": "dimmer-5"})  # fmt: skip

@@ -60,8 +60,10 @@ def cut_tables(found: Folder) -> Iterator[tuple[Piece, str]]:
     pieces = {(piece.kind, piece.name): piece for piece in found.pieces}
     for name, text in paper_tables(paper_of(found, "cut-list")).items():
         kind = name.removeprefix("cut-list").lstrip("-") or "channel"
+        if kind == "tails":
+            continue
         for each in csv.DictReader(io.StringIO(text)):
-            if each["cut"] not in ("keep", "scrap"):
+            if each["cut"] not in ("keep", "scrap", "cut off"):
                 yield pieces[kind, each["cut"]], each["length [in]"]
 
 

@@ -40,7 +40,7 @@ ROWS = {
     },
     "holes": {
         "id", "panel", "of", "wall", "along_mm", "datum", "across_mm", "out_mm", "height_mm",
-        "diameter_mm", "grommet_mm", "drilled", "cables", "flags",
+        "diameter_mm", "grommet_mm", "grommet", "drilled", "cables", "flags",
     },
     "legs": {
         "id", "supply", "cable", "dimmer", "zone", "fuse", "runs", "watts", "amps", "worst_volts",

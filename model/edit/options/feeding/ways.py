@@ -18,6 +18,7 @@ from pelmet.model.order.price_of import unit_price
 from pelmet.model.order.status import runs_on
 from pelmet.model.plan.circuit.sizing import by_gauge, thinnest_cable
 from pelmet.model.plan.circuit.supplies import carries, ceiling_watts
+from pelmet.model.plan.survey.space import place_for
 
 # Light that falls short by what is lost on the way: more copper may cure it.
 _BY_VOLTS: Final = frozenset({"too-dark", "uneven", "bar-fades", "light-step"})
@@ -236,7 +237,10 @@ def _more_supplies(before: Before) -> Generator[Tried, None, Tried | None]:
     best: Tried | None = None
 
     def with_part(part: SupplyPart, cabinet: Cabinet) -> Iterator[Tried]:
-        own = {"part": part.id, "cabinet": cabinet.id, "place": "in cabinet"}
+        place = place_for(part, cabinet, job.cabinets, job.allowances)
+        if place is None:
+            return
+        own = {"part": part.id, "cabinet": cabinet.id, "place": place}
         supply = make_thing(Supply, {**choices, "id": fresh_id(job, "supply"), **own})
         more = rebuilt(job, supplies=(*job.supplies, supply))
         note = (

@@ -43,6 +43,16 @@ def strip(**changes) -> Fields:
     return {"R1": {"strip": "mine"}, "parts": {"strips": [part("strips", "mine", **changes)]}}
 
 
+def tailed(amps: float | D) -> Fields:
+    """The bar with a strip of 100 W/m, and no tail wire that carries more than this."""
+    wires = [
+        part("sundries", f"tail-2x{mm2}", serves="tail wire", cores=2, amps=amps, by_the_metre=True)
+        for mm2 in ("0.5", "0.75", "1.5")
+    ]
+    how = strip(watts_per_metre=100)
+    return {**how, "parts": {**how["parts"], "sundries": wires}}
+
+
 def taped(**changes) -> Fields:
     """The bar of 875 on a channel of one's own, by tape: 20 mm of face, so 105 cm2 go under it."""
     channels = [part("channels", "mine", **changes)]
@@ -103,12 +113,12 @@ CASES = (
     Case("expansion-tight", "warn", "run", "R1", "channel",
          {"R1": {"pieces": 2}, "allowances": {"end_clearance": D("0.1")}},
          {"allowances": {"end_clearance": D("0.1")}}),  # free at both ends
-    # 11 of the 12 mm of a screw go into the panel; 3 mm are to be left.
-    Case("screw-through-panel", "warn", "run", "R1", "fixing", {"A1": {"bottom_panel": D("13.9")}},
-         {"A1": {"bottom_panel": 14}}, ("12 mm leave 2.9 mm", "13.9 mm panel of A1")),
+    # 12 of the 13 mm of a screw go into the panel; 3 mm are to be left.
+    Case("screw-through-panel", "warn", "run", "R1", "fixing", {"A1": {"bottom_panel": D("14.9")}},
+         {"A1": {"bottom_panel": 15}}, ("13 mm leave 2.9 mm", "14.9 mm panel of A1")),
     Case("screw-through-panel", "stop", "run", "R1", "fixing",
-         {"A1": {"bottom_panel": D("10.9")}, "R1": {"fixing": "screws"}},
-         {"A1": {"bottom_panel": D("10.9")}} | TAPE, ("0.1 mm through",)),
+         {"A1": {"bottom_panel": D("11.9")}, "R1": {"fixing": "screws"}},
+         {"A1": {"bottom_panel": D("11.9")}} | TAPE, ("0.1 mm through",)),
     Case("screw-through-panel", "stop", "run", "R1", "fixing", {"A1": {"bottom_panel": 10}},
          {"A1": {"bottom_panel": 10}, "R1": {"line": "edge"}}),
     Case("groove-too-deep", "stop", "run", "R1", "fixing",
@@ -138,6 +148,14 @@ CASES = (
          strip(factory_joint_every=150), ("R1.1", "100 mm", "under 20 mm")),
     Case("factory-joint-at-end", "ask", "run", "R1", "strip", strip(factory_joint_every=75),
          strip(factory_joint_every=None), ("no mark of its 50 mm units",)),
+    # 850 mm from 50 after a joint on, and 20 off the next, go between joints 950 apart.
+    Case("lies-across-joint", "ask", "run", "R1", "strip", strip(factory_joint_every=900),
+         strip(factory_joint_every=950), ("R1.1", "every 900 mm")),
+    Case("lies-across-joint", "ask", "run", "R1", "strip", strip(factory_joint_every=500),
+         strip(factory_joint_every=500, across_joints=True)),
+    # 0.85 m of 100 W/m draw 3.54 A at 24 V, less what is lost on the way.
+    Case("tail-over-amps", "stop", "run", "R1", "feed_end", tailed(3), tailed(D("3.6")),
+         ("the left of R1.1", "may carry 3 A")),
     Case("strip-longer-than-reel", "stop", "run", "R1", "strip_joints", strip(reel=D("849.9")),
          strip(reel=850), ("R1.1 takes 850 mm", "849.9 mm")),
     Case("strip-longer-than-reel", "stop", "run", "R1", "strip_joints", strip(reel=500),

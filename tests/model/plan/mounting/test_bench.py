@@ -164,11 +164,13 @@ def test_clips_keep_off_every_joint_and_stand_near_enough(widths, fixing, keep_o
 
 
 @pytest.mark.parametrize(
-    ("panels", "screw", "left"), [((16, 16), 12, 5), ((16, 13), 12, 2), ((16, 8), 12, -3)]
+    ("panels", "screw", "left"),
+    [((16, 16), 12, 5), ((16, 13), 12, 2), ((16, 8), 12, -3), ((16, 16), 20, 4)],
 )
 def test_a_screw_goes_into_the_thinner_panel(panels, screw, left):
     first, second = ({"bottom_panel": panel} for panel in panels)
-    (one,) = bench(row(600, 600, underside="flush", A1=first, A2=second))
+    allowances = {"screw_length": screw}  # none of the catalogue is longer than 13
+    (one,) = bench(row(600, 600, underside="flush", A1=first, A2=second, allowances=allowances))
     # Common practice: a screw of 12 mm in 16 mm board, 1 mm of it in the clip.
     assert one.screw_left.value == left
     assert one.screw_left.inputs[0].about == ("A1" if panels[0] <= panels[1] else "A2")

@@ -30,7 +30,7 @@ def notes(job: Job) -> str:
 def test_the_bars_table_holds_the_worked_example():
     # 883 - 2 x 2 - 2 x 2 = 875; 17 units of 50; 10 mm of start zone and 12 mm of rest at the left.
     assert bar(one_bar()) == ("A1", "883", "875", "17", "850", "25", "22, 3", "")
-    assert bench(one_bar()) == ("square", "square", "1", "left end")
+    assert bench(one_bar()) == ("square", "square", "left end")
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -77,19 +77,15 @@ def test_a_mitred_bar_tells_the_saws_setting_and_both_its_edges():
     # The lines are 271.5 out: a bar from 504 to where they cross, 1383 - 271.5; half a face of
     # 17 more or less at 45 degrees.
     told = words(bench_blocks(plan_job(job)))
-    assert "R1.1 is mitred: wall edge 616 mm, room edge 599 mm." in told
-
-
-def test_units_to_skip_are_explained_where_there_are_any():
-    assert "Skip units" in words(bench_blocks(plan_job(one_bar())))
-    whole = one_bar(R1={"strip": "mine"}, parts={"strips": [part("strips", "mine")]})
-    assert bench(whole)[2] == "0"
-    assert "Skip units" not in words(bench_blocks(plan_job(whole)))
+    assert (
+        "R1.1 is mitred: left end square, right end 45 deg from square; wall edge 616 mm, room "
+        "edge 599 mm; its diffuser is as long as told at its wall edge." in told
+    )
 
 
 def test_an_upright_bar_is_told_from_below():
     job = one_bar(A1={"kind": "upright", "opening": (), "width": 40, "height": 883})
-    assert bench(job)[3] == "lower end"
+    assert bench(job)[2] == "lower end"
     assert bar(job)[6] == "22, 3 (lower, upper)"
 
 

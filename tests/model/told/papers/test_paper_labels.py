@@ -62,13 +62,15 @@ def test_so_it_is_for_any_job(job):
 def test_a_bar_says_where_it_belongs_and_what_comes_to_its_ends():
     assert bar(one_bar(), "R1.1") == (
         "run R1, Kitchen",
-        "left end: feed L1.1, + -",
+        "left end: feed L1.1, + -, tail 150 mm",
         "right end: no wires",
         "leg L1, supply S1",
         "under A1",
     )
     assert "strip batch B 7" in bar(one_bar(R1={"batch": "B 7"}), "R1.1")
-    assert "right end: feed L1.1, + -" in bar(one_bar(R1={"feed_end": "right"}), "R1.1")
+    assert "right end: feed L1.1, + -, tail 150 mm" in bar(
+        one_bar(R1={"feed_end": "right"}), "R1.1"
+    )
 
 
 @pytest.mark.cross_check
@@ -99,7 +101,9 @@ def test_what_comes_to_an_end_is_what_the_cable_says_of_its_own_ends(shape):
 
 
 def test_a_bar_fed_in_its_middle_says_after_which_unit():
-    assert "middle: feed L1.1, + -, after unit 8" in bar(one_bar(R1={"feed_end": "middle"}), "R1.1")
+    assert "middle: feed L1.1, + -, after unit 8, tail 150 mm" in bar(
+        one_bar(R1={"feed_end": "middle"}), "R1.1"
+    )
 
 
 def test_a_run_of_two_legs_names_both():
@@ -114,7 +118,7 @@ def test_a_run_of_two_legs_names_both():
 
 def test_cores_of_tunable_white_are_named():
     job = one_bar(R1={"strip": "two-white-24"}, L1={"cable": "round-3x0.75"})
-    assert "left end: feed L1.1, common warm cool" in bar(job, "R1.1")
+    assert "left end: feed L1.1, common warm cool, tail 150 mm" in bar(job, "R1.1")
     assert bar_of_cable(job)[-1] == "cores common, warm, cool"
     assert bar_of_cable(one_bar())[-1] == "cores +, -"
 
@@ -133,7 +137,7 @@ def test_an_upright_bar_has_a_lower_and_an_upper_end():
 def test_without_a_leg_no_cable_comes():
     lines = bar(one_bar(drop=["L1"], R1={"leg": None}), "R1.1")
     assert "no leg yet" in lines
-    assert "left end: wires, no cable yet, + -" in lines
+    assert "left end: wires, no cable yet, + -, tail 150 mm" in lines
 
 
 def test_names_stay_as_they_were_typed():

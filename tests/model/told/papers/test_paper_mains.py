@@ -148,11 +148,23 @@ def test_what_the_licensed_person_must_provide(job, words):
 def test_colours_are_those_of_the_region(region):
     rows = grid(paper(set_value(KITCHEN, "site", "", "region", region), "mains"), "circuit").rows
     wanted = [
-        (each.circuit, each.conductor, each.colour, each.screw or "-") for each in colours(region)
+        (each.circuit, each.conductor, each.colour, each.lead or "-", each.screw or "-")
+        for each in colours(region)
     ]
-    assert [row[:4] for row in rows] == wanted
-    assert all(row[4] for row in rows)  # each with its source
-    assert any(row[3] != "-" for row in rows) is (region == "us")
+    assert [row[:5] for row in rows] == wanted
+    assert all(row[5] for row in rows)  # each with its source
+
+
+@pytest.mark.regression
+@pytest.mark.parametrize("region", ["eu", "uk", "us"])
+def test_every_lead_of_a_supply_has_its_screw_in_every_region(region):
+    """Common practice; both codings of a lead, as supplies come from anywhere."""
+    rows = grid(paper(regional(one_bar(), region), "mains"), "circuit").rows
+    assert {row[3]: row[4] for row in rows if row[0] == "mains"} == {
+        "brown or black": "brass",
+        "blue or white": "silver",
+        "green and yellow, or green": "green",
+    }
 
 
 @pytest.mark.published
@@ -163,8 +175,7 @@ def test_colours_are_those_of_the_region(region):
         ("eu", "IEC 60445", ("live | brown", "neutral | blue", "earth | green and yellow")),
         ("uk", "IEC 60445", ("live | brown", "neutral | blue", "earth | green and yellow")),
         # NEC 200.10 practice: black to the brass screw, white to the silver one.
-        ("us", "NEC 200.10", ("live | black | brass", "neutral | white | silver",
-                              "earth | green or bare | green")),
+        ("us", "NEC 200.10", ("live | black", "neutral | white", "earth | green or bare")),
     ],
 )  # fmt: skip
 def test_the_colours_of_a_region_with_their_source(region, source, rows):

@@ -67,7 +67,7 @@ def test_one_bar_by_hand():
         "R1.1", "A, Kitchen", "A1", "504", "271.5", "1392", "", "front", "straight down",
     )  # fmt: skip
     assert only(one_bar(), "mounting-fixing") == (
-        "R1.1", "clips", "75, 438, 800 mm from the left end", "12 mm", "straight", "1", "0.22",
+        "R1.1", "clips", "75, 438, 800 mm from the left end", "13 mm", "straight", "1", "0.22",
         "opal-17 873 mm",
     )  # fmt: skip
 
@@ -100,10 +100,10 @@ def test_the_way_it_is_held_is_told():
     def held(**run: str) -> tuple[str, ...]:
         return only(one_bar(R1=run), "mounting-fixing")
 
-    assert held(fixing="screws")[1:4] == ("screws", "75, 438, 800 mm from the left end", "12 mm")
+    assert held(fixing="screws")[1:4] == ("screws", "75, 438, 800 mm from the left end", "13 mm")
     assert held(fixing="groove")[1:4] == ("groove, leaves 8 mm of the panel", "", "")
     assert held(fixing="tape")[1:4] == (
-        "tape, 89 cm2, and clips", "75, 800 mm from the left end", "12 mm",
+        "tape, 89 cm2, and clips", "75, 800 mm from the left end", "13 mm",
     )  # fmt: skip
     assert held(diffuser="no")[7] == "none"
     short = one_bar(allowances={"screw_length": 10})

@@ -105,12 +105,14 @@ def test_mark_up_is_for_the_office_alone():
     assert markup == pytest.approx(bought / 5, abs=Decimal("0.02"))  # each group is rounded
 
 
-def test_hours_are_those_of_the_work_by_trade():
+def test_hours_are_those_of_the_work_by_visit_and_mains_work_apart():
     found = folder(KITCHEN)
     words = said(paper_of(found, "quote"))
-    for trade in ("fitter", "bench", "electrician"):
-        minutes = sum(each.minutes for each in found.work if each.task.trade == trade)
-        assert f"{trade} {minutes / 60:.1f} h" in words
+    for visit in ("survey", "bench", "first fix", "second fix", "handover", "travel"):
+        own = [each for each in found.work if each.visit == visit]
+        minutes = sum(each.minutes for each in own if each.task.trade != "electrician")
+        assert f"{visit} {minutes / 60:.1f} h" in words
+    assert "mains work in the second fix 1.0 h" in words
     assert "They are estimates." in words
 
 

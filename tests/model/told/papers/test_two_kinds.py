@@ -61,7 +61,7 @@ def labels(blocks: Iterable[Block]) -> list[str]:
 def pieces(blocks: Iterable[Block]) -> list[str]:
     kinds = ("cut-list", "cut-list-diffuser", "cut-list-strip", "cut-list-cable")
     cells = (cell for table in kinds for cell in names(blocks, table, 1))
-    return [cell for cell in cells if cell not in ("keep", "scrap", "rest")]
+    return [cell for cell in cells if cell not in ("keep", "scrap", "rest", "cut off")]
 
 
 # --- An addition to what is built, and no addition ------------------------------------------------
@@ -205,7 +205,7 @@ def test_the_price_of_a_change_is_of_what_is_ordered_now_and_of_work_that_is_new
     assert quote.bought == exact
     material = sum((each.amount for each in quote.material), Decimal(0))
     assert abs(material - marked_up(exact, ADDED.prices.markup_percent, unit)) < Decimal("0.05")
-    assert {each.visit for each in work} == {"survey", "bench", "second fix", "handover"}
+    assert {each.visit for each in work} == {"survey", "bench", "second fix", "handover", "travel"}
     counted = {each.task.id: each.amount for each in work}
     assert counted["cut-bar"] == counted["set-up"] == counted["clean-up"] == 1
     assert counted["commission-leg"] == 4  # all legs of the supply
