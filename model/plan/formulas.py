@@ -152,6 +152,14 @@ FORMULAS: dict[str, Formula] = {
     ),
     "joint ohms": Formula("ohms = out and back x ohms of one contact", ARITHMETIC),
     "drop": Formula("drop = 100 x (supply volts - volts) / supply volts", ARITHMETIC),
+    "most of states": Formula(
+        "the largest of as planned, just switched on (cold) and after half an hour at full (hot)",
+        PRACTICE,
+    ),
+    "least of states": Formula(
+        "the smallest of as planned, just switched on (cold) and after half an hour at full (hot)",
+        PRACTICE,
+    ),
     "light share": Formula(
         "light = 100 x amps a metre at these volts / at rated volts, by the kind of strip",
         Source("circuit theory; the light of an LED taken to follow its current", "derived"),
@@ -179,7 +187,10 @@ FORMULAS: dict[str, Formula] = {
         "watts for a leg whose amps are not known",
         PRACTICE,
     ),
-    "output amps": Formula("amps = supply load / supply volts", ARITHMETIC),
+    "least load": Formula(
+        "the smaller of a leg's rated watts and of what it draws in the state it draws least",
+        PRACTICE,
+    ),
     "terminals left": Formula("terminals - legs", ARITHMETIC),
     "least efficiency": Formula(
         "default where the part says none, up to 49 W: 100 x (0.071 ln W - 0.0014 W + 0.67)",

@@ -7,6 +7,7 @@ from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.parts import Dimmer
 from pelmet.model.plan.circuit.controls import LOW_RISK_HERTZ, fed_strips, mains_volts
+from pelmet.model.plan.circuit.worst import when
 from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS, Source
 from pelmet.model.plan.result import Plan
@@ -81,8 +82,8 @@ def dimmer_over_amps(plan: Plan) -> Iterator[Finding]:
                 "supply" if mains else "leg",
                 channel.feeds,
                 "dimmer",
-                f"{channel.feeds} draws {amps:.2f} A through a channel of {load.part.id}, which "
-                f"carries {said(load.part.amps)} A",
+                f"{channel.feeds} draws {amps:.2f} A{when(channel.amps)} through a channel of "
+                f"{load.part.id}, which carries {said(load.part.amps)} A",
                 "choose a bigger dimmer, or put legs on another supply"
                 if mains
                 else "split the leg, or choose a bigger one: by its amps while on, not on average",
@@ -93,7 +94,7 @@ def dimmer_over_amps(plan: Plan) -> Iterator[Finding]:
 def dimmer_below_least(plan: Plan) -> Iterator[Finding]:
     """A dimmer gets less load than it needs to work."""
     for load in plan.controls.dimmers:
-        least, watts = load.part.min_watts, float(load.watts.value)
+        least, watts = load.part.min_watts, float(load.least.value)
         if least is None or watts >= float(least):
             continue
         yield Finding(
@@ -103,7 +104,7 @@ def dimmer_below_least(plan: Plan) -> Iterator[Finding]:
             load.feeds[0],
             "dimmer",
             f"{load.part.id} needs {said(least)} W; {' '.join(load.feeds)} gives it {said(watts)} "
-            "W: it flickers, or does not dim to the end",
+            f"W{when(load.least)}: it flickers, or does not dim to the end",
             "choose a dimmer for less load, or put more light on it",
             PARTS,
         )

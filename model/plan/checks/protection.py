@@ -16,6 +16,7 @@ from pelmet.model.plan.circuit.protection import (
     section_mm2,
     steady_amps,
 )
+from pelmet.model.plan.circuit.worst import when
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS, Source
 from pelmet.model.plan.result import Plan
@@ -43,7 +44,7 @@ def cable_over_amps(plan: Plan) -> Iterator[Finding]:
             "leg",
             guard.leg.id,
             "cable",
-            f"a cable of {guard.leg.id} carries {float(amps.value):.2f} A; "
+            f"a cable of {guard.leg.id} carries {float(amps.value):.2f} A{when(amps)}; "
             f"{guard.leg.cable} may carry {_amps(carries.value)}",
             "split the leg, or choose a thicker cable",
             _carries_source(plan, guard),
@@ -105,7 +106,7 @@ def _fuse_to_fit(guard: Protection, circuit: LegCircuit) -> str:
         return "fit a fuse in the + conductor at the supply, of no more than the cable may carry"
     return (
         f"take a thicker cable, or split the leg: no standard fuse that carries its "
-        f"{float(circuit.amps.value):.2f} A protects this cable"
+        f"{float(circuit.amps.value):.2f} A{when(circuit.amps)} protects this cable"
     )
 
 
@@ -127,7 +128,8 @@ def fuse_too_small(plan: Plan) -> Iterator[Finding]:
             "leg",
             guard.leg.id,
             "fuse",
-            f"{guard.leg.id} draws {amps:.2f} A through a fuse of {_amps(fuse)}: {may}",
+            f"{guard.leg.id} draws {amps:.2f} A{when(circuit.amps)} through a fuse of "
+            f"{_amps(fuse)}: {may}",
             "take a bigger fuse, or none: the supply cannot overload this cable"
             if guard.by == "limited source"
             else _fuse_to_fit(guard, circuit),
@@ -149,9 +151,9 @@ def _amps(value: object) -> str:
 def connector_over_amps(plan: Plan) -> Iterator[Finding]:
     """A connector of a leg carries more than it may."""
     for leg, connector, own in _joints(plan):
-        known = [(float(joint.amps.value), joint) for joint in own if joint.amps]
-        amps, joint = max(known, key=lambda one: one[0], default=(0.0, None))
-        if joint is None or amps <= float(connector.amps):
+        known = [(joint.amps, joint) for joint in own if joint.amps]
+        amps, joint = max(known, key=lambda one: float(one[0].value), default=(None, None))
+        if amps is None or joint is None or float(amps.value) <= float(connector.amps):
             continue
         yield Finding(
             "stop",
@@ -159,8 +161,8 @@ def connector_over_amps(plan: Plan) -> Iterator[Finding]:
             "leg",
             leg.id,
             "cable",
-            f"the joint at the {joint.end} of {joint.cable} carries {amps:.2f} A; {connector.id} "
-            f"may carry {_amps(connector.amps)}",
+            f"the joint at the {joint.end} of {joint.cable} carries {float(amps.value):.2f} A"
+            f"{when(amps)}; {connector.id} may carry {_amps(connector.amps)}",
             "split the leg, or choose a connector that carries more",
             PARTS,
         )

@@ -15,10 +15,12 @@ from pelmet.model.job.parts import Cable, SupplyPart
 from pelmet.model.job.rules import JobRule, Rule
 from pelmet.model.measure.decimals import plain
 from pelmet.model.plan.circuit.protection import section_mm2
+from pelmet.model.plan.circuit.worst import when
 from pelmet.model.plan.finding import Finding, Level
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.rules import class_2, rule, rule_source
 
+_LOW_VOLTS: Final = 12  # of such a supply twice the volts are to be had
 _SLOW_HERTZ: Final = (10, 200)  # NEC Chapter 9 Table 11(B), note 4, 2005 wording
 _SPLASH: Final = 4  # IEC 60529, second digit: keeps out splashes from all sides
 _FLEXIBLE: Final = 5  # IEC 60228 class
@@ -163,15 +165,18 @@ def output_over_amps(plan: Plan) -> Iterator[Finding]:
     for circuit in plan.circuits.legs:
         amps = float(circuit.amps.value) if circuit.amps else 0.0
         one = _over(plan, "output-amps", amps)
-        if one:
+        if one and circuit.amps:
+            part = _part_of(plan, circuit.leg)
             yield Finding(
                 _gravest(one.rule),
                 "output-over-amps",
                 "leg",
                 circuit.leg.id,
                 "supply",
-                f"{circuit.leg.id} draws {amps:.2f} A; {_limit(one)} is the {one.rule.says}",
-                "put runs on more legs, or take 24 V in place of 12 V",
+                f"{circuit.leg.id} draws {amps:.2f} A{when(circuit.amps)}; {_limit(one)} is the "
+                f"{one.rule.says}",
+                "put runs on more legs"
+                + (", or take 24 V in place of 12 V" if part and part.volts == _LOW_VOLTS else ""),
                 rule_source(one.rule),
             )
 

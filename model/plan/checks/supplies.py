@@ -10,6 +10,7 @@ from pelmet.model.job.parts import SupplyPart
 from pelmet.model.job.rule_tables import breaker_amps
 from pelmet.model.plan.circuit.mains import Mains, circuit_amps
 from pelmet.model.plan.circuit.supplies import SupplyBudget
+from pelmet.model.plan.circuit.worst import when
 from pelmet.model.plan.finding import Finding, Level, said
 from pelmet.model.plan.formulas import BREAKERS, PARTS, Source
 from pelmet.model.plan.result import Plan
@@ -45,7 +46,7 @@ def supply_overloaded(plan: Plan) -> Iterator[Finding]:
             "supply",
             budget.supply,
             "part",
-            f"{budget.supply} is asked for {said(load)} W; "
+            f"{budget.supply} is asked for {said(load)} W{when(budget.load)}; "
             + (warm if over else f"{said(usable)} W may be used"),
             "choose a bigger supply, or put legs on a second one (never join their outputs)",
             _LOADING,

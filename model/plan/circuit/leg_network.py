@@ -77,6 +77,12 @@ def as_planned(allowances: Allowances) -> Conditions:
     return Conditions(float(allowances.conductor_temperature))
 
 
+def just_on(allowances: Allowances) -> Conditions:
+    """Give the conditions just after switching on: copper and strip as they were fitted."""
+    celsius = float(allowances.fitting_celsius)
+    return Conditions(celsius, celsius)
+
+
 def when_hot(allowances: Allowances) -> Conditions:
     """Give the conditions after half an hour at full."""
     return Conditions(float(allowances.hot_conductor), float(allowances.hot_strip))

@@ -8,7 +8,7 @@ from pelmet.model.job.job import Job, Site
 from pelmet.model.job.parts import Cable
 from pelmet.model.job.rules import Region
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.circuit.legs import LegCircuit, drop_with
+from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.protection import (
     Takes,
     ampacity,
@@ -20,6 +20,7 @@ from pelmet.model.plan.circuit.protection import (
     most_driven,
     section_mm2,
 )
+from pelmet.model.plan.circuit.worst import worst_drop_with
 from pelmet.model.plan.ways.routes import Routes
 
 Test = Literal["drop", "ampacity", "terminals", "protection"]
@@ -111,7 +112,7 @@ def thinnest_cable(
     return choose_cable(
         needs,
         [cable for cable in parts.cables if cable.cores == chosen.cores],
-        lambda cable: drop_with(job, parts, fits, routes, circuit.leg, cable),
+        lambda cable: worst_drop_with(job, parts, fits, routes, circuit.leg, cable),
         gauge_first=by_gauge(job.site),
     )
 

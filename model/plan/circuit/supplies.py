@@ -30,8 +30,9 @@ class Usable(NamedTuple):
 class SupplyBudget(NamedTuple):
     """What a supply may give, what it is asked for, and what is left [W].
 
-    ``load`` is what it must carry with all of its legs at full, ``amps`` that at its output [A].
-    All else is missing when its part is not known. What is left may be less than nothing.
+    ``load`` is what it must carry with all of its legs at full, ``amps`` what they draw
+    [A], missing while that of a leg is not known. All else is missing when its part is not known.
+    What is left may be less than nothing.
     """
 
     supply: str
@@ -132,6 +133,7 @@ def _budget(
         return SupplyBudget(supply.id, ids, total("supply load", "W", supply.id, rated))
     volts = given("supply volts", part.volts, "V", "part", part.id)
     load = _load(supply.id, volts, legs)
+    drawn = [leg.amps for leg in legs if leg.amps]
     may = usable_watts(part, job.allowances, supply.id)
     terminals = given("terminals", part.terminals, "1", "part", part.id)
     taken = given("legs", len(legs), "1", "choice", supply.id)
@@ -143,7 +145,7 @@ def _budget(
         derated=may.derated,
         usable=may.usable,
         left=derived("left", "W", watts_left, supply.id, may.usable, load),
-        amps=derived("output amps", "A", output_amps, supply.id, load, volts),
+        amps=total("output amps", "A", supply.id, drawn) if len(drawn) == len(legs) else None,
         terminals_left=derived_exactly(
             "terminals left", "1", terminals_left, supply.id, terminals, taken
         ),
@@ -157,12 +159,6 @@ def watts_left(usable: float, load: float) -> float:
     return usable - load
 
 
-@works_out("output amps")
-def output_amps(load: float, volts: float) -> float:
-    """Give what flows out of a supply [A] that carries so much [W]."""
-    return load / volts
-
-
 @works_out("terminals left")
 def terminals_left(terminals: int, legs: int) -> int:
     """Count the terminals that no leg has."""
@@ -172,8 +168,8 @@ def terminals_left(terminals: int, legs: int) -> int:
 def _load(supply_id: str, volts: Figure, legs: Sequence[LegCircuit]) -> Figure:
     """Give the larger of the rated watts and of what flows out of the supply.
 
-    Strip at the end of a long cable may draw less than it is rated; strip of constant power
-    draws more, and the cables take their own.
+    Strip at the end of a long cable may draw less than it is rated; warm strip and strip of
+    constant power draw more, and the cables take their own.
     """
     rated = total("rated load", "W", supply_id, [leg.watts for leg in legs])
     drawn = total("drawn load", "W", supply_id, [_drawn(leg, volts) for leg in legs])

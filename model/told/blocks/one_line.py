@@ -121,7 +121,7 @@ def _supply(supply: Supply, site: _Site) -> Iterator[str]:
     for text in ("mains", *_mains(supply, site)):
         yield from wrapped(f"{MAINS} {text}, {_BY}", rest="    ")
     known = f"{part.volts:f} V, {part.watts:f} W" if part else "not in the catalogue"
-    out = f"; gives {site.print(budget.amps)}" if budget.amps else ""
+    out = f"; gives at most {site.print(budget.amps)}" if budget.amps else ""
     yield from wrapped(f"{supply.id} {supply.part}: {known}{out}", rest="|   ")
     legs = [leg for leg in site.plan.job.legs if leg.supply == supply.id]
     terminals = part.terminals if part else len(legs)

@@ -12,6 +12,7 @@ from pelmet.model.plan.figure import derived, given
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.told.blocks.one_line import KEY, draw_one_line
+from pelmet.model.told.blocks.power import WORST
 from pelmet.model.told.blocks.two_kinds import Telling, done_words, told_apart
 from pelmet.model.told.blocks.wires import (
     Wires,
@@ -32,7 +33,8 @@ _Thing: TypeAlias = Cable | Supply
 
 def wiring_paper(plan: Plan, telling: Telling = "apart") -> tuple[Block, ...]:
     """Tell the wirer every cable and where its ends go, then the supplies, then all in one line."""
-    return (*cautions_on(plan, "wiring"), *_told(plan, telling))
+    worst = (Words(WORST),) if plan.circuits.legs else ()
+    return (*cautions_on(plan, "wiring"), *worst, *_told(plan, telling))
 
 
 def wiring_blocks(plan: Plan) -> Iterator[Block]:
@@ -90,7 +92,17 @@ def _cables(cables: Sequence[Cable], wires: Wires) -> Iterator[Block]:
     volts = _supply_volts(plan)
     ways = tuple(_way(cable, flows.get(cable.id), volts, wires) for cable in cables)
     yield Heading("Cables")
-    head = ("cable", "from", "to", "part", f"length {unit}", "A", "V after", "drop [%]", "assumed")
+    head = (
+        "cable",
+        "from",
+        "to",
+        "part",
+        f"length {unit}",
+        "A",
+        "lowest V after",
+        "drop [%]",
+        "assumed",
+    )
     yield Grid(head, ways, frozenset({4, 5, 6, 7}), "wiring", frozenset({0}))
     if any(_UNKNOWN in way for way in ways):
         yield Words(f"{_UNKNOWN} cannot be worked out yet.")

@@ -208,7 +208,6 @@ WORDS = {
     "usable": "derated, supply load",
     "left": "usable, load",
     "drawn": "supply volts, leg amps",
-    "output amps": "supply load, supply volts",
     "terminals left": "terminals, legs",
     "mains amps": "input, power factor, mains volts",
     "circuit amps": "breaker, circuit share",
@@ -306,6 +305,9 @@ RULES: dict[str, Callable[..., float]] = {
         rating * max(1 - per_kelvin * max(air - full_to, 0), 0) * (air <= highest)
     ),
     "supply load": lambda rated, drawn: max(rated, drawn),
+    "least load": lambda rated, drawn: min(rated, drawn),
+    "most of states": lambda *each: max(each),
+    "least of states": lambda *each: min(each),
     "least efficiency": lambda rating: 100 * (0.071 * log(rating) - 0.0014 * rating + 0.67),
     "input": lambda load, efficiency: load / efficiency * 100,
     "by amps": lambda may, amps: floor(may / amps),

@@ -7,7 +7,7 @@ import pytest
 from choices import KITCHEN, OWN, three_runs
 from draws import quick
 from hypothesis import given
-from jobs import any_job, obstacle, one_bar, part, row
+from jobs import ALIKE, any_job, obstacle, one_bar, part, row
 from strategies import jobs
 
 from pelmet.model.edit.options import Option, options_for
@@ -31,6 +31,7 @@ def regional(job: Job, region: str) -> Job:
 def wide(*widths: int, **how: Any) -> Job:
     """Wide cabinets with a run each, each on a leg of its own."""
     numbers = range(2, len(widths) + 1)
+    how["allowances"] = ALIKE | how.get("allowances", {})
     return row(
         *widths,
         A={"length": 20_000},

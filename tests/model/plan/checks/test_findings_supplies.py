@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from cases import Case, assert_fires, assert_silent, names
-from jobs import one_bar, part
+from jobs import ALIKE, one_bar, part
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.checks import supplies
@@ -30,7 +30,7 @@ def own(celsius: float | Decimal = 35, add: Any = None, **changes: Any) -> Job:
     return one_bar(
         S1={"part": "mine"},
         parts={"supplies": [part("supplies", "mine", **changes)]},
-        allowances={"supply_celsius": celsius},
+        allowances=ALIKE | {"supply_celsius": celsius},
         add=add or {},
     )
 
@@ -45,6 +45,7 @@ def several(count: int, circuit: str = "lights", region: str = "eu", **more: Any
         S1=first,
         add={"supplies": rest},
         parts={"supplies": [part("supplies", "mine", **more)]},
+        allowances=ALIKE,
     )
     whole = job.model_dump(by_alias=True) | {"job": {"region": region}}
     return Job.model_validate(whole | ({"override": [{"id": "rule1", **rules}]} if rules else {}))

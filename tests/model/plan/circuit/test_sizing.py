@@ -227,7 +227,7 @@ def test_what_a_leg_asks_is_what_its_job_says():
     assert asks is not None
     # The bundled 60 W supply at 24 V, whose terminals take 0.2 to 2.5 mm2.
     assert asks[2:] == (2.0, Takes(0.3, 2.5), 2.5, 2.0, 60.0, "eu")
-    assert asks.amps == asks.heaviest == pytest.approx(0.34, abs=0.01)
+    assert asks.amps == asks.heaviest == pytest.approx(0.37, abs=0.01)  # hot
 
 
 def test_what_a_leg_asks_of_home_runs_is_less_than_it_draws():
