@@ -204,7 +204,15 @@ class SupplyPart(Part):
     terminals: Annotated[int, Field(ge=1, le=40)]
     dimmable: bool = Field(default=False, description="By a dimmer on its mains side")
     limited: Limited = Field(
-        default="not known", description="What its label says its output is limited to"
+        default="not known",
+        description="What its label says its output is limited to; SELV limits no amps",
+    )
+    selv: bool | None = Field(
+        default=None,
+        description="Whether its label says that its output is SELV; unset when nobody has read it",
+    )
+    most_amps: Amps | None = Field(
+        default=None, description="The most its output drives into a fault, by its sheet"
     )
     full_to_celsius: Celsius = Field(
         default=Decimal(50), description="Gives its full watts in air up to this"

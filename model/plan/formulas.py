@@ -216,6 +216,10 @@ FORMULAS: dict[str, Formula] = {
     ),
     "cost": Formula("energy x price a kWh, to the hundredth", ARITHMETIC),
     "full load amps": Formula("amps = rating / supply volts", ARITHMETIC),
+    "overload amps": Formula("amps = full load x source overload / 100", PRACTICE),
+    "most driven": Formula(
+        "the smaller of what it drives before it limits and of what a Class 2 source may", PRACTICE
+    ),
     "cord amps": Formula("from the region's table of flexible cords, by size", CORDS),
     "overcurrent": Formula(
         "the most that may protect a conductor of this gauge", Source("NEC 240.4(D)", "published")
@@ -225,7 +229,7 @@ FORMULAS: dict[str, Formula] = {
         "what the cable carries, or what may protect its gauge if that is less", PRACTICE
     ),
     "fuse needed": Formula(
-        "smallest standard rating (R10 series of ISO 3, 1 to 10 A) of at least leg amps x 100 / "
+        "smallest standard rating (R10 series of ISO 3, 1 to 25 A) of at least leg amps x 100 / "
         "fuse load, and no more than the largest fuse",
         PRACTICE,
     ),

@@ -13,6 +13,7 @@ from pelmet.model.job.feeds import Supply
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.plan.circuit.legs import LegCircuit
+from pelmet.model.plan.circuit.sources import label_words
 from pelmet.model.plan.circuit.supplies import SupplyBudget, carries, ceiling_watts, usable_watts
 from pelmet.model.plan.finding import said
 from pelmet.model.plan.result import Plan
@@ -125,11 +126,7 @@ def _limits(now: _Now, part: SupplyPart) -> Iterator[str]:
     if now.ceiling is not None:
         held = "over" if now.over(part) else "within"
         yield f"{said(part.watts)} W: {held} the {said(now.ceiling)} W of a Class 2 source"
-    yield (
-        "ask what its label limits its output to"
-        if part.limited == "not known"
-        else f"limited, by its label: {part.limited}"
-    )
+    yield f"its output, by its label: {label_words(part)}"
     if now.job.allowances.supply_celsius > part.highest_celsius:
         yield f"not to be used in air above {said(part.highest_celsius)} C"
 

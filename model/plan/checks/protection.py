@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Leg
-from pelmet.model.job.parts import Connector
+from pelmet.model.job.parts import Connector, SupplyPart
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.protection import (
     Joint,
@@ -13,9 +13,11 @@ from pelmet.model.plan.circuit.protection import (
     cord_row,
     heaviest_amps,
     joints,
+    limited_to,
     section_mm2,
     steady_amps,
 )
+from pelmet.model.plan.circuit.sources import is_class_2, is_selv, overload
 from pelmet.model.plan.circuit.worst import when
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS, Source
@@ -58,26 +60,48 @@ def _carries_source(plan: Plan, guard: Protection) -> Source:
 
 
 def unprotected_cable(plan: Plan) -> Iterator[Finding]:
-    """A supply can drive more than a leg's cable carries, and no fuse is chosen."""
+    """A supply can drive more than a leg's cable carries, and no fuse is chosen.
+
+    Only a question where a label that is not read, or a sheet, may say that it cannot.
+    """
+    supplies = {supply.id: supply.part for supply in plan.job.supplies}
     for guard, circuit in _guarded(plan):
         if guard.by != "nothing" or guard.fuse is not None or guard.carries is None:
             continue
-        drives = (
-            f"no label limits what {guard.leg.supply} drives into a fault"
-            if guard.source is None
-            else f"{guard.leg.supply} gives {float(guard.source.value):.2f} A at full load"
-        )
+        part = find_part(plan.parts.supplies, supplies[guard.leg.supply])
+        assert part is not None, "of an unknown part nothing is known"
+        asks = _may_be_limited(plan, part, float(guard.carries.value))
         yield Finding(
-            "stop",
+            "ask" if asks else "stop",
             "unprotected-cable",
             "leg",
             guard.leg.id,
             "fuse",
-            f"{drives}; {guard.leg.cable} of {guard.leg.id} may carry "
+            f"{_drives(guard, part)}; {guard.leg.cable} of {guard.leg.id} may carry "
             f"{_amps(guard.carries.value)}, and no fuse protects it",
-            _fuse_to_fit(guard, circuit),
+            (f"say in its row what label and sheet of {part.id} say, or " if asks else "")
+            + _fuse_to_fit(guard, circuit),
             _CABLE,
         )
+
+
+def _may_be_limited(plan: Plan, part: SupplyPart, carries: float) -> bool:
+    """Say if a label that nobody has read could say that a source cannot overload a cable."""
+    if is_class_2(part) is not None or part.most_amps:
+        return False
+    most = overload(plan.job, part)
+    return most is not None and limited_to(float(most.value), carries)
+
+
+def _drives(guard: Protection, part: SupplyPart) -> str:
+    """Say what a supply drives into a fault."""
+    supply = guard.leg.supply
+    if guard.source is not None:
+        return f"{supply} drives up to {float(guard.source.value):.2f} A"
+    if is_class_2(part) is False:
+        return f"no label limits what {supply} drives into a fault"
+    read = ", SELV limits no amps" if is_selv(part) else ""
+    return f"nobody has read what {supply} drives into a fault at most{read}"
 
 
 def fuse_too_big(plan: Plan) -> Iterator[Finding]:

@@ -18,6 +18,7 @@ from pelmet.model.job.rule_tables import (
     questions_of,
 )
 from pelmet.model.plan.checks.rules import some_ids
+from pelmet.model.plan.circuit.sources import is_class_2
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.rules import rule_source
@@ -145,11 +146,11 @@ def _through_cabinets(plan: Plan) -> Iterator[Topic]:
     """Supplies plugged in at a cabinet, and legs through holes that are no Class 2 wiring."""
     yield from _plugged_in(plan)
     limited = {
-        supply.id: part.limited
+        supply.id: is_class_2(part)
         for supply in plan.job.supplies
         if (part := find_part(plan.parts.supplies, supply.part))
     }
-    other = {leg.id for leg in plan.job.legs if limited.get(leg.supply) != "class 2"}
+    other = {leg.id for leg in plan.job.legs if not limited.get(leg.supply)}
     for thing in _legs(plan, lambda cable: any(way.drillings for way in cable.ways)):
         if thing.id in other:
             yield thing._replace(field="cable")

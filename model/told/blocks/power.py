@@ -88,8 +88,7 @@ def _sizes(plan: Plan) -> Iterator[str]:
         if choice.chosen is None:
             yield f"{words}; none in the catalogue does"
             continue
-        by = f", decided by {' and '.join(choice.decided_by)}" if choice.decided_by else ""
-        yield f"{words}; the thinnest that does: {choice.chosen}{by}"
+        yield f"{words}; the thinnest that does: {choice.words}"
 
 
 def _troubles(plan: Plan) -> Iterator[str]:

@@ -1,14 +1,15 @@
 """Cables as they are wired: part, cores, marks and joints of each, and what protects it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 from typing import Final, NamedTuple
 
 from pelmet.model.job.catalogue import find_part
-from pelmet.model.job.feeds import Leg
+from pelmet.model.job.feeds import Leg, Supply
 from pelmet.model.job.parts import Cable as CablePart
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.plan.circuit.protection import Joint, Protection, joints, section_mm2
+from pelmet.model.plan.circuit.sources import label_words
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
@@ -60,6 +61,14 @@ def wires_of(plan: Plan) -> Wires:
     )
 
 
+def label_lines(supplies: Iterable[Supply], plan: Plan) -> Iterator[str]:
+    """Say what the label of each supply says of its output: how much, and how it is kept apart."""
+    for supply in supplies:
+        part = find_part(plan.parts.supplies, supply.part)
+        if part:
+            yield f"{supply.id}, output by its label: {label_words(part)}."
+
+
 def size_words(part: CablePart) -> str:
     """Say how many cores a cable has, and of which size."""
     gauge = f"{part.awg} AWG" if part.awg is not None else f"{section_mm2(part):g} mm2"
@@ -71,18 +80,16 @@ def marks_of(part: CablePart | None) -> tuple[str, ...]:
     return WHITES if part and part.cores == len(WHITES) else POLES
 
 
-def protected_words(guard: Protection, site: Wires) -> str:
+def protected_words(guard: Protection) -> str:
     """Say what protects the cables of a leg from too many amps."""
     supply = guard.leg.supply
     fuse = f"a {guard.fuse.value:g} A fuse in the + conductor at {supply}" if guard.fuse else ""
     carries = f"the cable may carry {float(guard.carries.value):g} A" if guard.carries else ""
     match guard.by:
         case "limited source" if guard.source:
-            part = site.supply(guard.leg)
-            read = ", its label not read" if part and part.limited == "not known" else ""
-            full = f"{float(guard.source.value):.2f} A at full load{read}"
+            most = f"it drives {float(guard.source.value):.2f} A at most"
             also = f"; {fuse} as well" if fuse else ""
-            return f"protected by {supply}, a limited source: {full}, {carries}{also}"
+            return f"protected by {supply}, a limited source: {most}, {carries}{also}"
         case "fuse":
             return f"protected by {fuse}; {carries}"
         case "nothing" if guard.needed:

@@ -17,6 +17,7 @@ from pelmet.model.told.blocks.two_kinds import Telling, done_words, told_apart
 from pelmet.model.told.blocks.wires import (
     Wires,
     cables_of,
+    label_lines,
     marks_of,
     protected_words,
     size_words,
@@ -78,7 +79,7 @@ def _things(things: Sequence[_Thing], wires: Wires, *, whole: bool) -> Iterator[
     guards = {leg: guard for leg, guard in wires.guards.items() if whole or leg in legs}
     if guards:
         yield Heading("Protection")
-        yield Points(tuple(_protected(guards, wires)))
+        yield Points(tuple(_protected(guards)))
     if supplies:
         yield from _supplies(supplies, wires.plan)
     elif whole:
@@ -194,11 +195,11 @@ def _joint(cable: Cable, end: CableEnd, wires: Wires) -> tuple[str, str]:
     return f"{count} x {joint.connector.id}{beside}", wires.bared(joint.connector.bare_wire)
 
 
-def _protected(guards: Mapping[str, Protection], wires: Wires) -> Iterator[str]:
+def _protected(guards: Mapping[str, Protection]) -> Iterator[str]:
     """Say what protects the cables of each leg, once for those it is the same for."""
     legs: dict[str, list[str]] = {}
     for leg, guard in guards.items():
-        legs.setdefault(protected_words(guard, wires), []).append(leg)
+        legs.setdefault(protected_words(guard), []).append(leg)
     return (f"{' '.join(own)}: {words}" for words, own in legs.items())
 
 
@@ -212,6 +213,7 @@ def _supplies(supplies: Sequence[Supply], plan: Plan) -> Iterator[Block]:
         "wiring-supplies",
         frozenset({0}),
     )
+    yield from points(label_lines(supplies, plan))
 
 
 def _supply(supply: Supply, plan: Plan) -> tuple[str, ...]:

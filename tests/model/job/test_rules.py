@@ -91,8 +91,13 @@ FROM_MEMORY = {
         "least-section", "least-section-short", "least-section-reach", "circuit-share",
         "rcd-lighting",
     )),
+    *((item_id, region) for region in REGIONS for item_id in (
+        "class-2-fault-amps", "class-2-fault-watts",
+    )),
 }  # fmt: skip
-PRACTICE = {("mains-volts", region) for region in REGIONS}
+PRACTICE = {(item_id, region) for region in REGIONS for item_id in (
+    "mains-volts", "source-overload",
+)}  # fmt: skip
 
 
 def job(region: str, *overrides: dict[str, Any]) -> Job:

@@ -182,6 +182,11 @@ PUBLISHED = (
          at("us", gives(24, 60, "not known")), at("us", gives(24, 60, "class 2"))),
     Case("supply-limit-unknown", "ask", "supply", "S1", "part",
          at("uk", gives(24, 60, "not known")), at("uk", gives(24, 60, "SELV"))),
+    # Class 2 says how much, SELV how it is kept apart: neither says the other.
+    Case("supply-limit-unknown", "ask", "supply", "S1", "part",
+         at("uk", gives(24, 60, "class 2")), at("uk", gives(24, 60, "SELV")), ("SELV by",)),
+    Case("supply-limit-unknown", "ask", "supply", "S1", "part",
+         at("us", gives(24, 60, "not known")), at("us", gives(24, 60, "SELV"))),
     Case("supply-not-limited", "warn", "supply", "S1", "part", at("uk", gives(24, 60, "no")),
          at("uk", gives(24, 60, "SELV"))),
     # BS 7671 411.3.3, 522.6.202, Table 61.
