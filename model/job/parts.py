@@ -41,7 +41,16 @@ StripKind = Literal["resistor-limited", "current-regulated", "constant power"]
 Side = Literal["low voltage", "mains"]
 Limited = Literal["not known", "class 2", "SELV", "no"]
 Serves = Literal[
-    "clip", "screw", "cable clip", "grommet", "sleeve", "mounting tape", "joiner", "marker"
+    "clip",
+    "screw",
+    "cable clip",
+    "grommet",
+    "sleeve",
+    "mounting tape",
+    "joiner",
+    "marker",
+    "fuse",
+    "fuse holder",
 ]
 SwitchKind = Literal["wall switch", "remote", "door switch", "motion sensor"]
 # The flexible and fixed sizes that IEC 60228 lists an ohms figure for, as far as strip needs.
@@ -278,8 +287,13 @@ class Cable(Part):
 
     cores: Annotated[int, Field(ge=2, le=3)] = 2
     mm2: SquareMillimetres | None = None
-    conductor_class: Literal[2, 5] | None = Field(default=None, description="IEC 60228 class")
+    conductor_class: Literal[1, 2, 5] | None = Field(
+        default=None, description="IEC 60228 class: 1 solid, 2 stranded, 5 flexible"
+    )
     awg: Annotated[int, Field(ge=10, le=28)] | None = None
+    solid: bool = Field(
+        default=False, description="Of a gauge: one solid wire a core; else it is stranded"
+    )
     amps: Amps
     reels: Annotated[tuple[CableLength, ...], Field(strict=False, max_length=20)] = Field(
         default=(), description="Lengths it is sold in; none: it is sold by the metre"
@@ -293,6 +307,8 @@ class Cable(Part):
         by_area = (self.mm2 is not None, self.conductor_class is not None)
         if by_area != ((self.awg is None,) * 2):
             raise PydanticCustomError("cable", "a cable has either mm2 and conductor_class, or awg")
+        if self.solid and self.awg is None:
+            raise PydanticCustomError("cable", "solid is said of a gauge; of mm2 it is class 1")
         if self.mm2 is not None and float(self.mm2) not in METRIC_SIZES:
             sizes = ", ".join(f"{size:g}" for size in METRIC_SIZES)
             raise PydanticCustomError("cable", "mm2 must be one of {sizes}", {"sizes": sizes})
@@ -306,4 +322,5 @@ class Sundry(Part):
     bore: Small | None = Field(
         default=None, description="Of a grommet: the widest that goes through it"
     )
+    amps: Amps | None = Field(default=None, description="Of a fuse: what it is rated")
     by_the_metre: bool = Field(default=False, description="It is sold by length")

@@ -191,7 +191,7 @@ FORMULAS: dict[str, Formula] = {
         "the smaller of a leg's rated watts and of what it draws in the state it draws least",
         PRACTICE,
     ),
-    "terminals left": Formula("terminals - legs", ARITHMETIC),
+    "terminals left": Formula("terminals - cables", ARITHMETIC),
     "least efficiency": Formula(
         "default where the part says none, up to 49 W: 100 x (0.071 ln W - 0.0014 W + 0.67)",
         Source("Regulation (EU) 2019/1782, Annex II", "published"),
@@ -235,7 +235,9 @@ FORMULAS: dict[str, Formula] = {
     ),
     "two ends": Formula("one cap at each end of a bar, none at a mitre", PRACTICE),
     "two a joint": Formula(
-        "two connectors a joint, one per pole; a tee takes three-way ones", PRACTICE
+        "two connectors a joint, one per pole; a tee takes three-way ones; a block at a supply as "
+        "many side by side as its cables ask for",
+        PRACTICE,
     ),
     "bar lumens": Formula(
         "lumens per metre kept up = bare strip x transmission x kept when warm x kept up x mean "

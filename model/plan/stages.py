@@ -91,7 +91,7 @@ def _of_area(area: Area, terms: Terms, parts: Catalogue) -> AreaPlan:
     routes = route_cables(job, rooms, fits, mounts, standing.cables)
     planned = feed_legs(job, parts, fits, routes)
     circuits = worst_legs(job, parts, fits, routes, planned)
-    supplies = load_supplies(job, parts, circuits.legs)
+    supplies = load_supplies(job, parts, routes, circuits.legs)
     fadings = fade_bars(parts, fits, mounts, planned)
     controls = control_zones(job, parts, circuits.legs, supplies)
     protections = protect_legs(job, parts, circuits.legs)

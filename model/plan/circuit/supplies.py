@@ -11,9 +11,11 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.plan.circuit.legs import LegCircuit, total
 from pelmet.model.plan.circuit.mains import Mains, mains_side
+from pelmet.model.plan.circuit.terminals import cables_at_supply
 from pelmet.model.plan.figure import Figure, derived, derived_exactly, given
 from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.rules import class_2
+from pelmet.model.plan.ways.routes import Routes
 
 _PERCENT = 100
 _ROUNDING = 1e-9  # watts are sums of floats; a load that is just met is met
@@ -57,7 +59,7 @@ class SupplyBudget(NamedTuple):
 
 
 def load_supplies(
-    job: Job, parts: Catalogue, legs: Sequence[LegCircuit]
+    job: Job, parts: Catalogue, routes: Routes, legs: Sequence[LegCircuit]
 ) -> tuple[SupplyBudget, ...]:
     """Work out the budget of every supply, in the order of the job."""
     return tuple(
@@ -66,6 +68,7 @@ def load_supplies(
             supply,
             find_part(parts.supplies, supply.part),
             [leg for leg in legs if leg.leg.supply == supply.id],
+            routes,
         )
         for supply in job.supplies
     )
@@ -125,7 +128,11 @@ def ceiling_watts(job: Job, volts: Decimal) -> Decimal | None:
 
 
 def _budget(
-    job: Job, supply: Supply, part: SupplyPart | None, legs: Sequence[LegCircuit]
+    job: Job,
+    supply: Supply,
+    part: SupplyPart | None,
+    legs: Sequence[LegCircuit],
+    routes: Routes,
 ) -> SupplyBudget:
     ids = tuple(leg.leg.id for leg in legs)
     rated = [leg.watts for leg in legs]
@@ -136,7 +143,8 @@ def _budget(
     drawn = [leg.amps for leg in legs if leg.amps]
     may = usable_watts(part, job.allowances, supply.id)
     terminals = given("terminals", part.terminals, "1", "part", part.id)
-    taken = given("legs", len(legs), "1", "choice", supply.id)
+    cables = sum(len(cables_at_supply(routes, leg.leg)) for leg in legs)
+    taken = given("cables", cables, "1", "choice", supply.id)
     return SupplyBudget(
         supply=supply.id,
         legs=ids,
@@ -160,9 +168,9 @@ def watts_left(usable: float, load: float) -> float:
 
 
 @works_out("terminals left")
-def terminals_left(terminals: int, legs: int) -> int:
-    """Count the terminals that no leg has."""
-    return terminals - legs
+def terminals_left(terminals: int, cables: int) -> int:
+    """Count the terminals that no cable starts in; fewer than none where a block is needed."""
+    return terminals - cables
 
 
 def _load(supply_id: str, volts: Figure, legs: Sequence[LegCircuit]) -> Figure:

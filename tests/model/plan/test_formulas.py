@@ -62,7 +62,7 @@ CASES: dict[str, list[dict[str, Any]]] = {
     ],
     "hole": [{"bits": bits} for bits in (BITS, INCH_BITS)],
     "hole for several": [{"bits": bits} for bits in (BITS, INCH_BITS)],
-    "copper": [{"kind": kind} for kind in (None, 2, 5)],
+    "copper": [{"kind": kind} for kind in ("solid", "stranded", 1, 2, 5)],
     "volts band": EITHER_END,
     "amps band": EITHER_END,
 }
@@ -208,7 +208,7 @@ WORDS = {
     "usable": "derated, supply load",
     "left": "usable, load",
     "drawn": "supply volts, leg amps",
-    "terminals left": "terminals, legs",
+    "terminals left": "terminals, cables",
     "mains amps": "input, power factor, mains volts",
     "circuit amps": "breaker, circuit share",
     "channel amps": "leg amps, channels",

@@ -201,7 +201,7 @@ def test_warm_copper_has_more_ohms_by_its_coefficient(celsius):
 
 
 @pytest.mark.published
-@pytest.mark.parametrize(("conductor_class", "ohms_per_km"), [(2, 18.1), (5, 19.5)])
+@pytest.mark.parametrize(("conductor_class", "ohms_per_km"), [(1, 18.1), (2, 18.1), (5, 19.5)])
 def test_stranded_and_flexible_copper_have_the_ohms_of_their_own_table(
     conductor_class, ohms_per_km
 ):
@@ -211,6 +211,22 @@ def test_stranded_and_flexible_copper_have_the_ohms_of_their_own_table(
     leg = leg_of(planned(**how))
     ohms = 2 * 10 * ohms_per_km / 1000 + 4 * CONTACT
     assert leg.bars[0].start.value == pytest.approx(24 - leg.amps.value * ohms)
+
+
+@pytest.mark.regression
+@pytest.mark.parametrize(("how", "ohms_per_kft"), [({}, 7.95), ({"solid": True}, 7.77)])
+def test_a_gauge_is_stranded_unless_its_part_says_that_it_is_solid(how, ohms_per_kft):
+    # NEC Chapter 9 Table 8, 18 AWG at 75 C.
+    cable = part("cables", "mine", mm2=None, conductor_class=None, awg=18, **how)
+    leg = leg_of(
+        planned(
+            L1={"cable": "mine", "length": 10_000},
+            parts={"cables": [cable]},
+            allowances={"conductor_temperature": 75},
+        )
+    )
+    fall = 24 - leg.bars[0].start.value - leg.amps.value * 4 * CONTACT
+    assert fall / leg.amps.value == pytest.approx(2 * 10 * ohms_per_kft / 304.8, rel=1e-3)
 
 
 def test_the_worst_end_is_the_far_end_of_the_last_bar():

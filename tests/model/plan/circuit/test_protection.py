@@ -121,6 +121,11 @@ def test_the_standard_fuses_are_ten_steps_a_decade():
         assert high / low == pytest.approx(10**0.1, rel=0.02)
 
 
+def test_every_standard_fuse_can_be_ordered():
+    sold = [part.amps for part in bundled_catalogue().sundries if part.serves == "fuse"]
+    assert [float(amps) for amps in sold] == list(STANDARD_FUSES)
+
+
 @pytest.mark.property
 @given(st.floats(0, 20), st.floats(10, 100), st.floats(0.1, 20))
 def test_the_fuse_needed_is_the_smallest_that_will_do(amps, share, largest):
