@@ -257,6 +257,7 @@ class Dimmer(Part):
     pwm_hertz: Hertz | None = Field(
         default=None, description="How often it switches; unset when it does not, or is not known"
     )
+    together: bool = Field(default=False, description="Several of it can follow one control")
 
 
 class Switch(Part):

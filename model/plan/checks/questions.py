@@ -92,6 +92,13 @@ def _supplies(plan: Plan) -> Iterator[Topic]:
         yield Topic("supply", supply.id, "connection")
 
 
+def _connected(plan: Plan, *, plugged: bool) -> Iterator[Topic]:
+    """Give the supplies that are plugged in somewhere, or the others: wired, or nobody knows."""
+    for supply in plan.job.supplies:
+        if (supply.connection == "plug") == plugged:
+            yield Topic("supply", supply.id, "connection")
+
+
 def _plugged_in(plan: Plan) -> Iterator[Topic]:
     for supply in plan.job.supplies:
         if supply.connection == "plug" and supply.place in _AT_A_CABINET:
@@ -167,6 +174,8 @@ def _legs(plan: Plan, concerns: Callable[[Cable], bool]) -> Iterator[Topic]:
 CONDITIONS: Mapping[When, Callable[[Plan], Iterable[Topic]]] = {
     "supply": _supplies,
     "plug in cabinet": _plugged_in,
+    "plugged in": lambda plan: _connected(plan, plugged=True),
+    "not plugged in": lambda plan: _connected(plan, plugged=False),
     "in wall": _in_wall,
     "hard-wired": _hard_wired,
     "near sink": _near_sink,

@@ -24,7 +24,7 @@ MAINS, CABLE, TEE, FEED, BAR, UNFED, BLOCK = "~", "|", "o", "@", "*", "x", "#"
 KEY: Final = (
     f"{MAINS} mains side, by the electrician; --1-- terminal; {BLOCK} block at a terminal, for "
     f"several cables; {CABLE} cable; {TEE} joint of more than two; {FEED} feed; {BAR} bar, its "
-    f"watts and the volts at its far end; {UNFED} fed by nothing."
+    f"rated watts and the volts at its far end; {UNFED} fed by nothing."
 )
 MOST_COLUMNS: Final = 110
 _COLUMNS: Final = 78  # those of a page of plain text: wider only where a branch starts far out

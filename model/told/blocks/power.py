@@ -14,7 +14,7 @@ from pelmet.model.told.drawings.charts.volts_chart import draw_volts_chart
 from pelmet.model.told.figures import or_dash
 from pelmet.model.told.paper import Block, Grid, Picture, Words, points
 
-_LEG_HEAD = ("leg", "supply", "W", "A", "lowest V", "at bar", "drop [%]", "W lost", "runs")
+_LEG_HEAD = ("leg", "supply", "rated W", "A", "lowest V", "at bar", "drop [%]", "W lost", "runs")
 _BAR_HEAD = ("bar", "V at start", "V at end", "lowest V", "light lost [%]", "fed by")
 _SUPPLY_HEAD = ("supply", "load [W]", "derated [W]", "usable [W]", "left [W]")
 _TOO_LOW: Final = "*"
@@ -22,7 +22,7 @@ WORST: Final = (
     "Amps, volts and losses are the worst of as planned, just switched on (cold) and after half "
     "an hour at full (hot)."
 )
-_AS_PLANNED: Final = "W of a leg are rated; light is as planned."
+_AS_PLANNED: Final = "Light is as planned."
 _LARGE: Final = frozenset({0})
 _CHART_COLUMNS, _CHART_ROWS = 60, 10
 

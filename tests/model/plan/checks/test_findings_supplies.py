@@ -86,8 +86,8 @@ CASES = (
     Case("terminals-short", "warn", "supply", "S1", "part", own(terminals=1, add=SECOND_LEG),
          own(terminals=2, add=SECOND_LEG), ("2 cables leave S1", "1 output")),
     # Two bars of 850 mm at 9.6 W/m, hot.
-    Case("block-over-amps", "stop", "supply", "S1", "part", blocked("0.7"), blocked("0.8"),
-         ("0.74 A hot", "lever-3 may carry 0.7 A")),
+    Case("block-over-amps", "stop", "supply", "S1", "part", blocked("0.6"), blocked("0.7"),
+         ("0.69 A hot", "lever-3 may carry 0.6 A")),
     # Breaker table of a luminaire manual: a B10 takes 37 % of what a C16 takes.
     Case("breaker-full", "warn", "supply", "S1", "circuit", several(3, on_c16=2),
          several(2, on_c16=2), ("S1 S2 S3 on circuit lights, breaker C16", "takes 2 like S1")),
