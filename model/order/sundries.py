@@ -13,7 +13,7 @@ from pelmet.model.job.parts import Serves, Sundry
 from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.circuit.protection import connector_of
-from pelmet.model.plan.circuit.terminals import cables_at_supply
+from pelmet.model.plan.circuit.terminals import leads_at_supply
 from pelmet.model.plan.result import Plan
 
 _ONE: Final = Decimal(1)
@@ -116,7 +116,7 @@ def _joining(plan: Plan) -> Iterator[SundryCount]:
 def _fuses(plan: Plan) -> Iterator[SundryCount]:
     """Count the fuses that were chosen, each with its holder: one for each cable at its supply."""
     for leg in plan.job.legs:
-        for _ in cables_at_supply(plan.routes, leg) if leg.fuse is not None else ():
+        for _ in leads_at_supply(plan.routes, leg) if leg.fuse is not None else ():
             assert leg.fuse is not None
             yield _fuse(plan.parts, leg.fuse, f"leg {leg.id}")
             yield _small(plan, "fuse holder", _ONE, "fuses at supplies")

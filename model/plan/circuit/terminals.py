@@ -67,10 +67,14 @@ class Starts(NamedTuple):
         return tuple(each for each in self.cables if each.leg == leg)
 
 
+def leads_at_supply(routes: Routes, leg: Leg) -> tuple[str, ...]:
+    """Give the cables of a leg that start at its supply."""
+    return tuple(lead.id for lead in routes.leads_of(leg.id) if lead.before is None)
+
+
 def cables_at_supply(routes: Routes, leg: Leg) -> tuple[str, ...]:
-    """Give the cables of a leg that start at its supply; of one that is not laid out, the leg."""
-    starts = tuple(lead.id for lead in routes.leads_of(leg.id) if lead.before is None)
-    return starts or (leg.id,)
+    """Give what starts at the supply of a leg: its cables, or while it feeds nothing the leg."""
+    return leads_at_supply(routes, leg) or (leg.id,)
 
 
 def starts_of(

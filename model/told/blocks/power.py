@@ -36,7 +36,8 @@ def power_blocks(plan: Plan) -> Iterator[Block]:
     if legs:
         rows = tuple(_leg(leg, plan) for leg in legs)
         yield Grid(_LEG_HEAD, rows, frozenset({2, 3, 4, 6, 7}), "legs", _LARGE)
-        yield Words(f"{WORST} {_AS_PLANNED}")
+        yield Words(WORST)
+        yield Words(_AS_PLANNED)
         yield from points((*_troubles(plan), *_losses(plan), *_sizes(plan)))
     bars = tuple(_bars(plan))
     if bars:

@@ -8,7 +8,7 @@ from pelmet.model.order.left import fitted_supplies
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.leg_network import feed_reach
-from pelmet.model.plan.circuit.terminals import cables_at_supply
+from pelmet.model.plan.circuit.terminals import leads_at_supply
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.told.blocks.bars import Leads, end_names, leads_of
@@ -106,7 +106,7 @@ def _at_supplies(wires: Wires) -> Iterator[_Own]:
     """Give a label for each fuse and each block that sits at a supply."""
     fitted = fitted_supplies(wires.plan)
     for leg in wires.legs.values():
-        for cable in cables_at_supply(wires.plan.routes, leg) if leg.fuse is not None else ():
+        for cable in leads_at_supply(wires.plan.routes, leg) if leg.fuse is not None else ():
             lines = (f"{leg.fuse:f} A, never more", f"+ of {cable}, at supply {leg.supply}")
             yield _Own(Label(f"{cable} fuse", lines), 1, leg.supply in fitted)
     for starts in wires.starts.values():
