@@ -52,6 +52,8 @@ Serves = Literal[
     "mitre piece",
     "tail wire",
     "marker",
+    "fuse",
+    "fuse holder",
 ]
 SwitchKind = Literal["wall switch", "remote", "door switch", "motion sensor"]
 # The flexible and fixed sizes that IEC 60228 lists an ohms figure for, as far as strip needs.
@@ -246,7 +248,15 @@ class SupplyPart(Boxed):
     terminals: Annotated[int, Field(ge=1, le=40)]
     dimmable: bool = Field(default=False, description="By a dimmer on its mains side")
     limited: Limited = Field(
-        default="not known", description="What its label says its output is limited to"
+        default="not known",
+        description="What its label says its output is limited to; SELV limits no amps",
+    )
+    selv: bool | None = Field(
+        default=None,
+        description="Whether its label says that its output is SELV; unset when nobody has read it",
+    )
+    most_amps: Amps | None = Field(
+        default=None, description="The most its output drives into a fault, by its sheet"
     )
     full_to_celsius: Celsius = Field(
         default=Decimal(50), description="Gives its full watts in air up to this"
@@ -282,6 +292,7 @@ class Dimmer(Boxed):
     pwm_hertz: Hertz | None = Field(
         default=None, description="How often it switches; unset when it does not, or is not known"
     )
+    together: bool = Field(default=False, description="Several of it can follow one control")
 
 
 class Switch(Boxed):
@@ -312,8 +323,13 @@ class Cable(Part):
 
     cores: Annotated[int, Field(ge=2, le=3)] = 2
     mm2: SquareMillimetres | None = None
-    conductor_class: Literal[2, 5] | None = Field(default=None, description="IEC 60228 class")
+    conductor_class: Literal[1, 2, 5] | None = Field(
+        default=None, description="IEC 60228 class: 1 solid, 2 stranded, 5 flexible"
+    )
     awg: Annotated[int, Field(ge=10, le=28)] | None = None
+    solid: bool = Field(
+        default=False, description="Of a gauge: one solid wire a core; else it is stranded"
+    )
     amps: Amps
     reels: Annotated[tuple[CableLength, ...], Field(strict=False, max_length=20)] = Field(
         default=(), description="Lengths it is sold in; none: it is sold by the metre"
@@ -327,6 +343,8 @@ class Cable(Part):
         by_area = (self.mm2 is not None, self.conductor_class is not None)
         if by_area != ((self.awg is None,) * 2):
             raise PydanticCustomError("cable", "a cable has either mm2 and conductor_class, or awg")
+        if self.solid and self.awg is None:
+            raise PydanticCustomError("cable", "solid is said of a gauge; of mm2 it is class 1")
         if self.mm2 is not None and float(self.mm2) not in METRIC_SIZES:
             sizes = ", ".join(f"{size:g}" for size in METRIC_SIZES)
             raise PydanticCustomError("cable", "mm2 must be one of {sizes}", {"sizes": sizes})
@@ -352,5 +370,7 @@ class Sundry(ForChannel):
         default=None, description="Of tail wire, which is soldered to strip"
     )
     mm2: SquareMillimetres | None = Field(default=None, description="Of tail wire: of one core")
-    amps: Amps | None = Field(default=None, description="Of tail wire: what it may carry")
+    amps: Amps | None = Field(
+        default=None, description="Of tail wire: what it may carry; of a fuse: what it is rated"
+    )
     by_the_metre: bool = Field(default=False, description="It is sold by length")

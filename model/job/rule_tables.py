@@ -17,6 +17,8 @@ Conductor = Literal["live", "neutral", "earth", "+", "-"]
 When = Literal[
     "supply",
     "plug in cabinet",
+    "plugged in",
+    "not plugged in",
     "in wall",
     "hard-wired",
     "near sink",

@@ -15,6 +15,7 @@ from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.circuit.protection import connector_of
+from pelmet.model.plan.circuit.terminals import leads_at_supply
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.bores import GROMMET_WALL
 
@@ -40,7 +41,15 @@ class SundryCount(NamedTuple):
 def count_sundries(plan: Plan) -> tuple[SundryCount, ...]:
     """Count the small things of a plan, and what stays with the client."""
     totals: dict[tuple[str, str], tuple[Decimal, list[str]]] = defaultdict(lambda: (Decimal(0), []))
-    for one in (*_fixing(plan), *_grommets(plan), *_joining(plan), *_tails(plan), *spares(plan)):
+    small = (
+        *_fixing(plan),
+        *_grommets(plan),
+        *_joining(plan),
+        *_tails(plan),
+        *_fuses(plan),
+        *spares(plan),
+    )
+    for one in small:
         if one.amount:
             amount, whys = totals[one.part, one.serves]
             totals[one.part, one.serves] = amount + one.amount, [*whys, one.why]
@@ -132,6 +141,21 @@ def _tails(plan: Plan) -> Iterator[SundryCount]:
             yield _of(tail.part, "tail wire", tail.length / _MM_PER_METRE, "bars to connectors")
 
 
+def _fuses(plan: Plan) -> Iterator[SundryCount]:
+    """Count the fuses that were chosen, each with its holder: one for each cable at its supply."""
+    for leg in plan.job.legs:
+        for _ in leads_at_supply(plan.routes, leg) if leg.fuse is not None else ():
+            assert leg.fuse is not None
+            yield _fuse(plan.parts, leg.fuse, f"leg {leg.id}")
+            yield _small(plan, "fuse holder", _ONE, "fuses at supplies")
+
+
+def _fuse(parts: Catalogue, amps: Decimal, why: str) -> SundryCount:
+    """Give a fuse of just so many amps [A]: another one would not do."""
+    own = (part.id for part in parts.sundries if part.serves == "fuse" and part.amps == amps)
+    return SundryCount(next(own, ""), f"fuse of {amps:f} A", _ONE, why)
+
+
 def _cores(plan: Plan, item_id: str) -> int:
     return next((cable.cores for cable in plan.parts.cables if cable.id == item_id), 2)
 
@@ -149,6 +173,8 @@ def spares(plan: Plan) -> Iterator[SundryCount]:
     clips = dict.fromkeys(one.clip.id for one in plan.bench if one.clip)
     for clip in clips:
         yield SundryCount(clip, "clip", allowances.spare_clips, "spare")
+    for amps in dict.fromkeys(leg.fuse for leg in plan.job.legs if leg.fuse is not None):
+        yield _fuse(plan.parts, amps, "spare")
     two = connector_of(plan.parts, _TWO_WAY)
     if two:
         yield SundryCount(two.id, "connector", allowances.spare_connectors, "spare")

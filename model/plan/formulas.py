@@ -157,6 +157,14 @@ FORMULAS: dict[str, Formula] = {
     ),
     "joint ohms": Formula("ohms = out and back x ohms of one contact", ARITHMETIC),
     "drop": Formula("drop = 100 x (supply volts - volts) / supply volts", ARITHMETIC),
+    "most of states": Formula(
+        "the largest of as planned, just switched on (cold) and after half an hour at full (hot)",
+        PRACTICE,
+    ),
+    "least of states": Formula(
+        "the smallest of as planned, just switched on (cold) and after half an hour at full (hot)",
+        PRACTICE,
+    ),
     "light share": Formula(
         "light = 100 x amps a metre at these volts / at rated volts, by the kind of strip",
         Source("circuit theory; the light of an LED taken to follow its current", "derived"),
@@ -184,8 +192,11 @@ FORMULAS: dict[str, Formula] = {
         "watts for a leg whose amps are not known",
         PRACTICE,
     ),
-    "output amps": Formula("amps = supply load / supply volts", ARITHMETIC),
-    "terminals left": Formula("terminals - legs", ARITHMETIC),
+    "least load": Formula(
+        "the smaller of a leg's rated watts and of what it draws in the state it draws least",
+        PRACTICE,
+    ),
+    "terminals left": Formula("terminals - cables", ARITHMETIC),
     "least efficiency": Formula(
         "default where the part says none, up to 49 W: 100 x (0.071 ln W - 0.0014 W + 0.67)",
         Source("Regulation (EU) 2019/1782, Annex II", "published"),
@@ -210,6 +221,10 @@ FORMULAS: dict[str, Formula] = {
     ),
     "cost": Formula("energy x price a kWh, to the hundredth", ARITHMETIC),
     "full load amps": Formula("amps = rating / supply volts", ARITHMETIC),
+    "overload amps": Formula("amps = full load x source overload / 100", PRACTICE),
+    "most driven": Formula(
+        "the smaller of what it drives before it limits and of what a Class 2 source may", PRACTICE
+    ),
     "cord amps": Formula("from the region's table of flexible cords, by size", CORDS),
     "overcurrent": Formula(
         "the most that may protect a conductor of this gauge", Source("NEC 240.4(D)", "published")
@@ -219,13 +234,15 @@ FORMULAS: dict[str, Formula] = {
         "what the cable carries, or what may protect its gauge if that is less", PRACTICE
     ),
     "fuse needed": Formula(
-        "smallest standard rating (R10 series of ISO 3, 1 to 10 A) of at least leg amps x 100 / "
+        "smallest standard rating (R10 series of ISO 3, 1 to 25 A) of at least leg amps x 100 / "
         "fuse load, and no more than the largest fuse",
         PRACTICE,
     ),
     "two ends": Formula("one cap at each end of a bar, none at a mitre", PRACTICE),
     "two a joint": Formula(
-        "two connectors a joint, one per pole; a tee takes three-way ones", PRACTICE
+        "two connectors a joint, one per pole; a tee takes three-way ones; a block at a supply as "
+        "many side by side as its cables ask for",
+        PRACTICE,
     ),
     "bar lumens": Formula(
         "lumens per metre kept up = bare strip x transmission x kept when warm x kept up x mean "

@@ -12,6 +12,7 @@ from pelmet.model.plan.circuit.controls import Controls
 from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.circuit.legs import LegCircuit, added, total
 from pelmet.model.plan.circuit.protection import joints
+from pelmet.model.plan.circuit.terminals import blocks_of
 from pelmet.model.plan.figure import Figure, derived_exactly, given
 from pelmet.model.plan.ways.routes import Link, Routes
 
@@ -41,6 +42,7 @@ def count_parts(
         *_bars(parts, fits),
         *_cables(job, routes, links),
         *_joints(parts, job, routes, links, legs),
+        *_blocks(parts, job, routes, legs),
         *_boxes(job, controls),
     ):
         needs[kind, part].append(figure)
@@ -89,6 +91,20 @@ def _joints(
             count = joint.each * cores[joint.cable]
             about = f"{joint.cable} {joint.end}"
             yield "connector", joint.connector.id, given("joint", count, "1", "two a joint", about)
+
+
+def _blocks(
+    parts: Catalogue, job: Job, routes: Routes, legs: Sequence[LegCircuit]
+) -> Iterator[Use]:
+    """Count the connectors of the blocks at supplies that have too few terminals."""
+    for block in blocks_of(job, parts, routes, legs):
+        if block.connector:
+            count = block.each * block.cores
+            yield (
+                "connector",
+                block.connector.id,
+                given("block", count, "1", "two a joint", block.id),
+            )
 
 
 def _boxes(job: Job, controls: Controls) -> Iterator[Use]:

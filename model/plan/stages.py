@@ -13,6 +13,7 @@ from pelmet.model.plan.circuit.controls import control_zones
 from pelmet.model.plan.circuit.legs import feed_legs
 from pelmet.model.plan.circuit.protection import protect_legs
 from pelmet.model.plan.circuit.supplies import load_supplies
+from pelmet.model.plan.circuit.worst import worst_legs
 from pelmet.model.plan.joined import join_plans
 from pelmet.model.plan.light.fading import fade_bars
 from pelmet.model.plan.light.seeing import look_at_runs
@@ -88,9 +89,10 @@ def _of_area(area: Area, terms: Terms, parts: Catalogue) -> AreaPlan:
     mounts = mount_bars(job, parts, fits)
     bench = prepare_bars(job, parts, fits)
     routes = route_cables(job, rooms, fits, mounts, standing.cables)
-    circuits = feed_legs(job, parts, fits, routes)
-    supplies = load_supplies(job, parts, circuits.legs)
-    fadings = fade_bars(parts, fits, mounts, circuits)
+    planned = feed_legs(job, parts, fits, routes)
+    circuits = worst_legs(job, parts, fits, routes, planned)
+    supplies = load_supplies(job, parts, routes, circuits.legs)
+    fadings = fade_bars(parts, fits, mounts, planned)
     controls = control_zones(job, parts, circuits.legs, supplies)
     protections = protect_legs(job, parts, circuits.legs)
     lights = light_worktops(job, parts, fits, mounts, fadings)

@@ -67,6 +67,9 @@ ONE_BAR: Tables = {
     ),
 }
 
+# By these a job is the same as planned, cold and hot, so its figures can be worked out by hand.
+ALIKE: Fields = {"hot_conductor": 20, "hot_strip": 20, "led_millivolts_per_kelvin": 0}
+
 # What nobody has said yet of a supply's mains side.
 UNANSWERED: Fields = {
     "connection": "not known",

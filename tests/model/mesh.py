@@ -29,6 +29,10 @@ def one_core(cable: str, celsius: float = 20) -> float:
     if cable in GAUGES:
         diameter = 0.127 * 92 ** ((36 - GAUGES[cable]) / 39)
         cold = 1 / 58 / (np.pi / 4 * diameter**2)
+        # NEC Chapter 9 Table 8, stranded at 75 C; that of 16 AWG from memory, 20 AWG as 18 AWG.
+        table = {18: 7.95, 16: 4.99}
+        per_kft = table.get(GAUGES[cable])
+        cold = per_kft / 304.8 / (1 + 0.00393 * 55) if per_kft else cold * 7.95 / 7.77
     else:
         cold = OHMS_PER_KM[cable] / 1000
     return cold * (1 + 0.00393 * (celsius - 20))

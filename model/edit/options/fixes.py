@@ -113,8 +113,7 @@ def _cables(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
         if fails.get(cable.id):
             reasons = (*reasons, f"fails by {', '.join(fails[cable.id])}")
         if choice and choice.chosen == cable.id:
-            by = f", decided by {' and '.join(choice.decided_by)}" if choice.decided_by else ""
-            reasons = (*reasons, f"the thinnest that does{by}")
+            reasons = (*reasons, f"the thinnest that does: {choice.words}")
         changed = with_fields(job, "leg", leg.id, {"cable": cable.id})
         yield Try(f"cable: {cable.id}", changed, (leg.id,), reasons)
 

@@ -14,7 +14,9 @@ from pelmet.model.job.feeds import Supply
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.plan.circuit.legs import LegCircuit
+from pelmet.model.plan.circuit.sources import label_words
 from pelmet.model.plan.circuit.supplies import SupplyBudget, carries, ceiling_watts, usable_watts
+from pelmet.model.plan.circuit.terminals import cables_at_supply
 from pelmet.model.plan.finding import said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
@@ -55,6 +57,7 @@ class _Now(NamedTuple):
     same: tuple[SupplyPart, ...]  # every part of its volts, the smallest first
     ceiling: Decimal | None
     legs: tuple[LegCircuit, ...]
+    cables: int
     load: float
 
     @classmethod
@@ -70,12 +73,14 @@ class _Now(NamedTuple):
         legs = tuple(leg for leg in plan.circuits.legs if leg.leg.supply == supply.id)
         (budget,) = (each for each in plan.supplies if each.supply == supply.id)
         ceiling = ceiling_watts(job, part.volts)
-        return cls(job, parts, supply, part, tuple(same), ceiling, legs, float(budget.load.value))
+        cables = sum(len(cables_at_supply(plan.routes, leg.leg)) for leg in legs)
+        load = float(budget.load.value)
+        return cls(job, parts, supply, part, tuple(same), ceiling, legs, cables, load)
 
     def does(self, part: SupplyPart) -> bool:
         """Say if one such supply is enough for all the legs."""
         return (
-            len(self.legs) <= part.terminals
+            self.cables <= part.terminals
             and not self.over(part)
             and self.room(part)
             and carries(part, self.job.allowances, self.load)
@@ -133,11 +138,7 @@ def _limits(now: _Now, part: SupplyPart) -> Iterator[str]:
     if now.ceiling is not None:
         held = "over" if now.over(part) else "within"
         yield f"{said(part.watts)} W: {held} the {said(now.ceiling)} W of a Class 2 source"
-    yield (
-        "ask what its label limits its output to"
-        if part.limited == "not known"
-        else f"limited, by its label: {part.limited}"
-    )
+    yield f"its output, by its label: {label_words(part)}"
     if not now.room(part):
         yield "no room for it where the supply sits"
     if now.job.allowances.supply_celsius > part.highest_celsius:
@@ -312,16 +313,23 @@ def _moved(
 
 
 def _sized(now: _Now, supply: Supply, budget: SupplyBudget) -> str:
-    load, legs = float(budget.load.value), len(budget.legs)
+    load, cables = float(budget.load.value), _taken(budget)
 
     def fits(part: SupplyPart) -> bool:
-        carried = carries(part, now.job.allowances, load) and legs <= part.terminals
+        carried = carries(part, now.job.allowances, load) and cables <= part.terminals
         return carried and not now.over(part)
 
     if supply.id == now.supply.id and fits(now.part):
         return now.part.id
     allowed = [part for part in now.same if not now.over(part)] or list(now.same)
     return next((part.id for part in now.same if fits(part)), allowed[-1].id)
+
+
+def _taken(budget: SupplyBudget) -> int:
+    """Give the terminals that cables of a supply start in."""
+    assert budget.terminals_left is not None
+    terminals, left = budget.terminals_left.inputs[0].value, budget.terminals_left.value
+    return int(terminals) - int(left)
 
 
 def _budget(plan: Plan, supply: str) -> SupplyBudget:

@@ -8,6 +8,7 @@ from pelmet.model.job.feeds import Leg
 from pelmet.model.job.items import Kind, Run
 from pelmet.model.job.parts import Switch
 from pelmet.model.plan.circuit.controls import ZoneControl, mains_volts
+from pelmet.model.plan.circuit.worst import when
 from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS, SURVEY, Source
 from pelmet.model.plan.result import Plan
@@ -112,8 +113,8 @@ def switch_over_amps(plan: Plan) -> Iterator[Finding]:
                 "zone",
                 own.zone.id,
                 "switch",
-                f"{own.zone.id} draws {float(own.through.value):.2f} A {side}; {switch.id} carries "
-                f"{said(switch.amps)} A",
+                f"{own.zone.id} draws {float(own.through.value):.2f} A {side}{when(own.through)}; "
+                f"{switch.id} carries {said(switch.amps)} A",
                 "choose a bigger switch, or put legs in another zone",
                 PARTS,
             )

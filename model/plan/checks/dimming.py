@@ -1,12 +1,13 @@
 """Checks on dimmers, and on tunable white, which is dimmed by two channels."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final, Literal
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.parts import Dimmer
-from pelmet.model.plan.circuit.controls import LOW_RISK_HERTZ, fed_strips, mains_volts
+from pelmet.model.plan.circuit.controls import LOW_RISK_HERTZ, DimmerLoad, fed_strips, mains_volts
+from pelmet.model.plan.circuit.worst import when
 from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS, Source
 from pelmet.model.plan.result import Plan
@@ -81,8 +82,8 @@ def dimmer_over_amps(plan: Plan) -> Iterator[Finding]:
                 "supply" if mains else "leg",
                 channel.feeds,
                 "dimmer",
-                f"{channel.feeds} draws {amps:.2f} A through a channel of {load.part.id}, which "
-                f"carries {said(load.part.amps)} A",
+                f"{channel.feeds} draws {amps:.2f} A{when(channel.amps)} through a channel of "
+                f"{load.part.id}, which carries {said(load.part.amps)} A",
                 "choose a bigger dimmer, or put legs on another supply"
                 if mains
                 else "split the leg, or choose a bigger one: by its amps while on, not on average",
@@ -90,10 +91,54 @@ def dimmer_over_amps(plan: Plan) -> Iterator[Finding]:
             )
 
 
+def dimmers_apart(plan: Plan) -> Iterator[Finding]:
+    """Several dimmers dim one zone, and nothing says that they follow one control."""
+    for zone in plan.job.zones:
+        loads = [load for load in plan.controls.dimmers if load.zone == zone.id]
+        if len(loads) < 2 or all(load.part.together for load in loads):
+            continue
+        names = " and ".join(f"{load.part.id} of {' '.join(load.feeds)}" for load in loads)
+        other = _one_that_does(plan, loads)
+        yield Finding(
+            "ask",
+            "dimmers-apart",
+            "zone",
+            zone.id,
+            "name",
+            f"{zone.id} is dimmed by {len(loads)} dimmers, {names}: they must follow one control",
+            "choose dimmers that follow one control, and say so in their row of the catalogue"
+            + (f"; or {other.id}, which dims all of it by itself" if other else ""),
+            PARTS,
+        )
+
+
+def _one_that_does(plan: Plan, loads: Sequence[DimmerLoad]) -> Dimmer | None:
+    """Give a dimmer that carries all of a zone by itself: at one supply, a channel for each leg."""
+    side, wanted = loads[0].part.side, [one for load in loads for one in load.channels]
+    if side == "mains" or len({load.supply for load in loads}) > 1:
+        return None
+    supply = next(each for each in plan.job.supplies if each.id == loads[0].supply)
+    source = find_part(plan.parts.supplies, supply.part)
+    amps = [float(each.amps.value) for each in wanted if each.amps]
+    if source is None or len(amps) < len(wanted):
+        return None
+    return next(
+        (
+            part
+            for part in plan.parts.dimmers
+            if part.side == side
+            and part.channels >= len(wanted)
+            and float(part.amps) >= max(amps)
+            and part.min_volts <= source.volts <= part.max_volts
+        ),
+        None,
+    )
+
+
 def dimmer_below_least(plan: Plan) -> Iterator[Finding]:
     """A dimmer gets less load than it needs to work."""
     for load in plan.controls.dimmers:
-        least, watts = load.part.min_watts, float(load.watts.value)
+        least, watts = load.part.min_watts, float(load.least.value)
         if least is None or watts >= float(least):
             continue
         yield Finding(
@@ -103,7 +148,7 @@ def dimmer_below_least(plan: Plan) -> Iterator[Finding]:
             load.feeds[0],
             "dimmer",
             f"{load.part.id} needs {said(least)} W; {' '.join(load.feeds)} gives it {said(watts)} "
-            "W: it flickers, or does not dim to the end",
+            f"W{when(load.least)}: it flickers, or does not dim to the end",
             "choose a dimmer for less load, or put more light on it",
             PARTS,
         )
@@ -272,6 +317,7 @@ CHECKS = (
     dimmer_side,
     dimmer_out_of_range,
     dimmer_over_amps,
+    dimmers_apart,
     dimmer_below_least,
     not_dimmable,
     dimmers_in_line,

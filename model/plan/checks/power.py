@@ -1,12 +1,22 @@
 """Checks on power: supplies, legs, cables and what stands between bars."""
 
 from collections.abc import Iterator
+from decimal import Decimal
+from typing import Final
 
 from pelmet.model.job.catalogue import find_part
+from pelmet.model.plan.circuit.dc.law import light_share
+from pelmet.model.plan.circuit.leg_network import MM_PER_METRE, law_of
 from pelmet.model.plan.circuit.legs import UNSOLVED, LegCircuit
-from pelmet.model.plan.finding import Finding, said
+from pelmet.model.plan.circuit.worst import when
+from pelmet.model.plan.figure import Figure
+from pelmet.model.plan.finding import Finding, Level, said
 from pelmet.model.plan.formulas import CABLE_EQUATION, PARTS, SURVEY
 from pelmet.model.plan.result import Plan
+
+_LOW_VOLTS: Final = 12  # of such a supply twice the volts are to be had: half the amps
+_LIGHT_LOST: Final = 1  # [%] less light than that is not worth telling
+_PERCENT: Final = 100
 
 
 def no_supply(plan: Plan) -> Iterator[Finding]:
@@ -78,11 +88,11 @@ def volts_low(plan: Plan) -> Iterator[Finding]:
         faded = [bar.bar for bar in leg.bars if not bar.above_least]
         drop = float(leg.drop.value)
         if faded:
-            yield _low(leg, "stop", f"below what {' '.join(faded)} needs to work fully")
+            yield _low(plan, leg, "stop", f"below what {' '.join(faded)} needs to work fully")
         elif drop > float(allowances.drop_stop):
-            yield _low(leg, "stop", f"{drop:.1f} % down, over {said(allowances.drop_stop)} %")
+            yield _low(plan, leg, "stop", _down(plan, leg, allowances.drop_stop))
         elif drop > float(allowances.drop_warn):
-            yield _low(leg, "warn", f"{drop:.1f} % down, over {said(allowances.drop_warn)} %")
+            yield _low(plan, leg, "warn", _down(plan, leg, allowances.drop_warn))
 
 
 def unsolved(plan: Plan) -> Iterator[Finding]:
@@ -102,19 +112,51 @@ def unsolved(plan: Plan) -> Iterator[Finding]:
                 )
 
 
-def _low(leg: LegCircuit, level: str, says: str) -> Finding:
-    worst = leg.worst
-    volts = float(worst.value) if worst else 0.0
+def _down(plan: Plan, leg: LegCircuit, limit: Decimal) -> str:
+    """Say how far a leg's volts are down, and how much light that takes."""
+    assert leg.drop is not None
+    assert leg.worst is not None
+    lost = _light_lost(plan, leg, leg.worst)
+    less = f", {lost:.0f} % less light there" if lost >= _LIGHT_LOST else ""
+    return f"{float(leg.drop.value):.1f} % down{less}, over {said(limit)} %"
+
+
+def _light_lost(plan: Plan, leg: LegCircuit, worst: Figure) -> float:
+    """Give how much less light a strip gives at some volts than at its rated ones [%]."""
+    assert leg.operating_point is not None
+    law = law_of(leg.operating_point.network.strips[worst.about], plan.job.allowances)
+    return _PERCENT * (1 - light_share(law, float(worst.value)))
+
+
+def _low(plan: Plan, leg: LegCircuit, level: Level, says: str) -> Finding:
+    assert leg.worst is not None
+    supply = next(each for each in plan.job.supplies if each.id == leg.leg.supply)
+    part = find_part(plan.parts.supplies, supply.part)
+    more_volts = ", 24 V" if part and part.volts == _LOW_VOLTS else ""
     return Finding(
-        "stop" if level == "stop" else "warn",
+        level,
         "volts-low",
         "leg",
         leg.leg.id,
         "cable",
-        f"{volts:.2f} V at the end of {worst.about if worst else ''}: {says}",
-        "F8 on the leg tries a thicker cable, other feed points, a leg for each run, 24 V",
+        f"{float(leg.worst.value):.2f} V{when(leg.worst)} {_lowest_place(leg)}: {says}",
+        "F8 on the leg tries a thicker cable, other feed points, a leg for each run" + more_volts,
         CABLE_EQUATION,
     )
+
+
+def _lowest_place(leg: LegCircuit) -> str:
+    """Say where the volts of a leg are lowest: at an end of a bar, or along it."""
+    assert leg.worst is not None
+    assert leg.operating_point is not None
+    own = next(bar for bar in leg.bars if bar.bar == leg.worst.about)
+    network, solution = leg.operating_point
+    near, far = ("lower", "upper") if network.bars[own.bar].upright else ("left", "right")
+    for end, name in ((own.left, near), (own.right, far)):
+        if end.value == own.lowest.value:
+            return f"at the {name} end of {own.bar}"
+    along = round(solution.strips[own.bar].lowest_metres * MM_PER_METRE)
+    return f"{along} mm from the {near} end of the strip of {own.bar}"
 
 
 CHECKS = (

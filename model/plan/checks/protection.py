@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Leg
-from pelmet.model.job.parts import Connector
+from pelmet.model.job.parts import Connector, SupplyPart
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.protection import (
     Joint,
@@ -12,9 +12,12 @@ from pelmet.model.plan.circuit.protection import (
     Takes,
     cord_row,
     heaviest_amps,
+    limited_to,
     section_mm2,
     steady_amps,
 )
+from pelmet.model.plan.circuit.sources import is_class_2, is_selv, overload
+from pelmet.model.plan.circuit.worst import when
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS, Source
 from pelmet.model.plan.result import Plan
@@ -42,7 +45,7 @@ def cable_over_amps(plan: Plan) -> Iterator[Finding]:
             "leg",
             guard.leg.id,
             "cable",
-            f"a cable of {guard.leg.id} carries {float(amps.value):.2f} A; "
+            f"a cable of {guard.leg.id} carries {float(amps.value):.2f} A{when(amps)}; "
             f"{guard.leg.cable} may carry {_amps(carries.value)}",
             "split the leg, or choose a thicker cable",
             _carries_source(plan, guard),
@@ -56,26 +59,48 @@ def _carries_source(plan: Plan, guard: Protection) -> Source:
 
 
 def unprotected_cable(plan: Plan) -> Iterator[Finding]:
-    """A supply can drive more than a leg's cable carries, and no fuse is chosen."""
+    """A supply can drive more than a leg's cable carries, and no fuse is chosen.
+
+    Only a question where a label that is not read, or a sheet, may say that it cannot.
+    """
+    supplies = {supply.id: supply.part for supply in plan.job.supplies}
     for guard, circuit in _guarded(plan):
         if guard.by != "nothing" or guard.fuse is not None or guard.carries is None:
             continue
-        drives = (
-            f"no label limits what {guard.leg.supply} drives into a fault"
-            if guard.source is None
-            else f"{guard.leg.supply} gives {float(guard.source.value):.2f} A at full load"
-        )
+        part = find_part(plan.parts.supplies, supplies[guard.leg.supply])
+        assert part is not None, "of an unknown part nothing is known"
+        asks = _may_be_limited(plan, part, float(guard.carries.value))
         yield Finding(
-            "stop",
+            "ask" if asks else "stop",
             "unprotected-cable",
             "leg",
             guard.leg.id,
             "fuse",
-            f"{drives}; {guard.leg.cable} of {guard.leg.id} may carry "
+            f"{_drives(guard, part)}; {guard.leg.cable} of {guard.leg.id} may carry "
             f"{_amps(guard.carries.value)}, and no fuse protects it",
-            _fuse_to_fit(guard, circuit),
+            (f"say in its row what label and sheet of {part.id} say, or " if asks else "")
+            + _fuse_to_fit(guard, circuit),
             _CABLE,
         )
+
+
+def _may_be_limited(plan: Plan, part: SupplyPart, carries: float) -> bool:
+    """Say if a label that nobody has read could say that a source cannot overload a cable."""
+    if is_class_2(part) is not None or part.most_amps:
+        return False
+    most = overload(plan.job, part)
+    return most is not None and limited_to(float(most.value), carries)
+
+
+def _drives(guard: Protection, part: SupplyPart) -> str:
+    """Say what a supply drives into a fault."""
+    supply = guard.leg.supply
+    if guard.source is not None:
+        return f"{supply} drives up to {float(guard.source.value):.2f} A"
+    if is_class_2(part) is False:
+        return f"no label limits what {supply} drives into a fault"
+    read = ", SELV limits no amps" if is_selv(part) else ""
+    return f"nobody has read what {supply} drives into a fault at most{read}"
 
 
 def fuse_too_big(plan: Plan) -> Iterator[Finding]:
@@ -104,7 +129,7 @@ def _fuse_to_fit(guard: Protection, circuit: LegCircuit) -> str:
         return "fit a fuse in the + conductor at the supply, of no more than the cable may carry"
     return (
         f"take a thicker cable, or split the leg: no standard fuse that carries its "
-        f"{float(circuit.amps.value):.2f} A protects this cable"
+        f"{float(circuit.amps.value):.2f} A{when(circuit.amps)} protects this cable"
     )
 
 
@@ -126,7 +151,8 @@ def fuse_too_small(plan: Plan) -> Iterator[Finding]:
             "leg",
             guard.leg.id,
             "fuse",
-            f"{guard.leg.id} draws {amps:.2f} A through a fuse of {_amps(fuse)}: {may}",
+            f"{guard.leg.id} draws {amps:.2f} A{when(circuit.amps)} through a fuse of "
+            f"{_amps(fuse)}: {may}",
             "take a bigger fuse, or none: the supply cannot overload this cable"
             if guard.by == "limited source"
             else _fuse_to_fit(guard, circuit),
@@ -148,9 +174,9 @@ def _amps(value: object) -> str:
 def connector_over_amps(plan: Plan) -> Iterator[Finding]:
     """A connector of a leg carries more than it may."""
     for leg, connector, own in _joints(plan):
-        known = [(float(joint.amps.value), joint) for joint in own if joint.amps]
-        amps, joint = max(known, key=lambda one: one[0], default=(0.0, None))
-        if joint is None or amps <= float(connector.amps):
+        known = [(joint.amps, joint) for joint in own if joint.amps]
+        amps, joint = max(known, key=lambda one: float(one[0].value), default=(None, None))
+        if amps is None or joint is None or float(amps.value) <= float(connector.amps):
             continue
         yield Finding(
             "stop",
@@ -158,8 +184,8 @@ def connector_over_amps(plan: Plan) -> Iterator[Finding]:
             "leg",
             leg.id,
             "cable",
-            f"the joint at the {joint.end} of {joint.cable} carries {amps:.2f} A; {connector.id} "
-            f"may carry {_amps(connector.amps)}",
+            f"the joint at the {joint.end} of {joint.cable} carries {float(amps.value):.2f} A"
+            f"{when(amps)}; {connector.id} may carry {_amps(connector.amps)}",
             "split the leg, or choose a connector that carries more",
             PARTS,
         )

@@ -18,6 +18,7 @@ from pelmet.model.job.rule_tables import (
     questions_of,
 )
 from pelmet.model.plan.checks.rules import some_ids
+from pelmet.model.plan.circuit.sources import is_class_2
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.rules import rule_source
@@ -90,6 +91,13 @@ def _supplies(plan: Plan) -> Iterator[Topic]:
         yield Topic("supply", supply.id, "connection")
 
 
+def _connected(plan: Plan, *, plugged: bool) -> Iterator[Topic]:
+    """Give the supplies that are plugged in somewhere, or the others: wired, or nobody knows."""
+    for supply in plan.job.supplies:
+        if (supply.connection == "plug") == plugged:
+            yield Topic("supply", supply.id, "connection")
+
+
 def _plugged_in(plan: Plan) -> Iterator[Topic]:
     for supply in plan.job.supplies:
         if supply.connection == "plug" and supply.place in _AT_A_CABINET:
@@ -146,11 +154,11 @@ def _through_cabinets(plan: Plan) -> Iterator[Topic]:
     """Supplies plugged in at a cabinet, and legs through holes that are no Class 2 wiring."""
     yield from _plugged_in(plan)
     limited = {
-        supply.id: part.limited
+        supply.id: is_class_2(part)
         for supply in plan.job.supplies
         if (part := find_part(plan.parts.supplies, supply.part))
     }
-    other = {leg.id for leg in plan.job.legs if limited.get(leg.supply) != "class 2"}
+    other = {leg.id for leg in plan.job.legs if not limited.get(leg.supply)}
     for thing in _legs(plan, plan.routes.legs_through_holes):
         if thing.id in other:
             yield thing._replace(field="cable")
@@ -165,6 +173,8 @@ def _legs(plan: Plan, found: Set[str | None]) -> Iterator[Topic]:
 CONDITIONS: Mapping[When, Callable[[Plan], Iterable[Topic]]] = {
     "supply": _supplies,
     "plug in cabinet": _plugged_in,
+    "plugged in": lambda plan: _connected(plan, plugged=True),
+    "not plugged in": lambda plan: _connected(plan, plugged=False),
     "in wall": _in_wall,
     "hard-wired": _hard_wired,
     "near sink": _near_sink,

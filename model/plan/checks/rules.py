@@ -3,7 +3,6 @@
 A rule from memory never stops a plan; one that a person put aside is silent.
 """
 
-import math
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from typing import Final
@@ -11,18 +10,20 @@ from typing import Final
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Leg, Supply
 from pelmet.model.job.items import Run
-from pelmet.model.job.parts import Cable, SupplyPart
+from pelmet.model.job.parts import SupplyPart
 from pelmet.model.job.rules import JobRule, Rule
 from pelmet.model.measure.decimals import plain
 from pelmet.model.plan.circuit.protection import section_mm2
+from pelmet.model.plan.circuit.sections import thin_by
+from pelmet.model.plan.circuit.sources import is_class_2, is_selv
+from pelmet.model.plan.circuit.worst import when
 from pelmet.model.plan.finding import Finding, Level
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.rules import class_2, rule, rule_source
 
+_LOW_VOLTS: Final = 12  # of such a supply twice the volts are to be had
 _SLOW_HERTZ: Final = (10, 200)  # NEC Chapter 9 Table 11(B), note 4, 2005 wording
 _SPLASH: Final = 4  # IEC 60529, second digit: keeps out splashes from all sides
-_FLEXIBLE: Final = 5  # IEC 60228 class
-_MM_PER_METRE: Final = 1000
 _ROUNDING: Final = 1e-9  # amps are sums of floats; a limit that is just met is met
 _NAMED_IDS: Final = 6  # more than this are counted, not named
 
@@ -40,7 +41,7 @@ def over_class_2(plan: Plan) -> Iterator[Finding]:
         first = over[0]
         gives = f"{part.id} gives {plain(part.watts)} W at {plain(part.volts)} V"
         limits = " and ".join(_limit(one) for one in over)
-        labelled = part.limited == "class 2"
+        labelled = is_class_2(part)
         level: Level = "ask" if part.limited == "not known" else "warn"
         yield Finding(
             _gravest(first.rule) if labelled else level,
@@ -63,12 +64,17 @@ def _gives(part: SupplyPart, unit: str) -> Decimal:
 
 
 def source_isolated(plan: Plan) -> Iterator[Finding]:
-    """A supply's label does not say that its output is SELV or Class 2, or nobody has read it."""
+    """A supply's label does not say what the region asks for, or nobody has read it.
+
+    In the US a source that is isolated, as Class 2 and SELV both are; elsewhere SELV, which Class 2
+    does not say.
+    """
     asked = rule(plan.job, "isolating-source")
     if asked is None or asked.put_aside:
         return
     supplies = list(_supplies(plan))
-    unread = [supply.id for supply, part in supplies if part.limited == "not known"]
+    wanted = "SELV or Class 2" if plan.job.site.region == "us" else "SELV"
+    unread = [supply.id for supply, part in supplies if _isolated(plan, part) is None]
     if unread:
         yield Finding(
             "ask",
@@ -76,22 +82,30 @@ def source_isolated(plan: Plan) -> Iterator[Finding]:
             "supply",
             unread[0],
             "part",
-            f"{some_ids(unread)}: is the output SELV or Class 2 by its label?",
+            f"{some_ids(unread)}: is the output {wanted} by its label?",
             "read the label, and say it in the part's row of the catalogue",
             rule_source(asked.rule),
         )
     for supply, part in supplies:
-        if part.limited == "no":
+        if _isolated(plan, part) is False:
             yield Finding(
                 "warn",
                 "supply-not-limited",
                 "supply",
                 supply.id,
                 "part",
-                f"{part.id} is neither SELV nor Class 2 by its label",
+                f"{part.id} is not {wanted} by its label",
                 "take a supply whose label says so",
                 rule_source(asked.rule),
             )
+
+
+def _isolated(plan: Plan, part: SupplyPart) -> bool | None:
+    """Say if a label says what the region asks for; nothing if nobody has read it."""
+    selv = is_selv(part)
+    if plan.job.site.region != "us" or selv:
+        return selv
+    return is_class_2(part)
 
 
 def over_volts(plan: Plan) -> Iterator[Finding]:
@@ -163,15 +177,18 @@ def output_over_amps(plan: Plan) -> Iterator[Finding]:
     for circuit in plan.circuits.legs:
         amps = float(circuit.amps.value) if circuit.amps else 0.0
         one = _over(plan, "output-amps", amps)
-        if one:
+        if one and circuit.amps:
+            part = _part_of(plan, circuit.leg)
             yield Finding(
                 _gravest(one.rule),
                 "output-over-amps",
                 "leg",
                 circuit.leg.id,
                 "supply",
-                f"{circuit.leg.id} draws {amps:.2f} A; {_limit(one)} is the {one.rule.says}",
-                "put runs on more legs, or take 24 V in place of 12 V",
+                f"{circuit.leg.id} draws {amps:.2f} A{when(circuit.amps)}; {_limit(one)} is the "
+                f"{one.rule.says}",
+                "put runs on more legs"
+                + (", or take 24 V in place of 12 V" if part and part.volts == _LOW_VOLTS else ""),
                 rule_source(one.rule),
             )
 
@@ -188,7 +205,7 @@ def thin_cable(plan: Plan) -> Iterator[Finding]:
         if circuit.runs
         and (cable := find_part(plan.parts.cables, circuit.leg.cable))
         and (section := section_mm2(cable)) < float(least)
-        and (one := _thin(plan, circuit.leg, cable))
+        and (one := thin_by(plan.job, plan.routes, circuit.leg, cable))
     }
     if not thin:
         return
@@ -205,24 +222,6 @@ def thin_cable(plan: Plan) -> Iterator[Finding]:
         "ask the licensed person, take thicker cable, or put the rule aside with a reason",
         rule_source(one.rule),
     )
-
-
-def _thin(plan: Plan, leg: Leg, cable: Cable) -> JobRule | None:
-    """Give the rule on its section that a leg's cable breaks."""
-    flexible = cable.conductor_class == _FLEXIBLE
-    short = flexible and not _over(plan, "least-section-reach", _longest(plan, leg))
-    one = rule(plan.job, "least-section-short" if short else "least-section")
-    if one is None or one.limit is None or section_mm2(cable) >= float(one.limit):
-        return None
-    return one
-
-
-def _longest(plan: Plan, leg: Leg) -> float:
-    """Give a leg's longest cable [m]; one of unknown length is taken for long."""
-    if any(lead.length is None for lead in plan.routes.leads_of(leg.id)):
-        return math.inf
-    own = [each.length for each in plan.routes.cables_of(leg.id) if each.length]
-    return max((float(length.value) for length in own), default=0.0) / _MM_PER_METRE
 
 
 def _over(plan: Plan, rule_id: str, value: Decimal | float) -> JobRule | None:

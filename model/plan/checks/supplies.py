@@ -10,6 +10,8 @@ from pelmet.model.job.parts import SupplyPart
 from pelmet.model.job.rule_tables import breaker_amps
 from pelmet.model.plan.circuit.mains import Mains, circuit_amps
 from pelmet.model.plan.circuit.supplies import SupplyBudget
+from pelmet.model.plan.circuit.terminals import blocks_of, starts_of
+from pelmet.model.plan.circuit.worst import when
 from pelmet.model.plan.finding import Finding, Level, said
 from pelmet.model.plan.formulas import BREAKERS, PARTS, Source
 from pelmet.model.plan.result import Plan
@@ -45,7 +47,7 @@ def supply_overloaded(plan: Plan) -> Iterator[Finding]:
             "supply",
             budget.supply,
             "part",
-            f"{budget.supply} is asked for {said(load)} W; "
+            f"{budget.supply} is asked for {said(load)} W{when(budget.load)}; "
             + (warm if over else f"{said(usable)} W may be used"),
             "choose a bigger supply, or put legs on a second one (never join their outputs)",
             _LOADING,
@@ -71,20 +73,48 @@ def supply_too_hot(plan: Plan) -> Iterator[Finding]:
 
 
 def terminals_short(plan: Plan) -> Iterator[Finding]:
-    """More legs than the supply has terminals for."""
-    for budget, _, part in _known(plan):
-        if len(budget.legs) > part.terminals:
-            yield Finding(
-                "warn",
-                "terminals-short",
-                "supply",
-                budget.supply,
-                "part",
-                f"{len(budget.legs)} legs leave {budget.supply}; it has {part.terminals} "
-                "output terminals",
-                "put runs on fewer legs, or choose a supply with more terminals",
-                PARTS,
-            )
+    """More cables leave a supply than it has terminals for: some of them share a block."""
+    for starts in starts_of(plan.job, plan.parts, plan.routes, plan.circuits.legs):
+        block = starts.block
+        if block is None:
+            continue
+        made = (
+            f"{' '.join(block.cables)} start in a block of {block.connector.id} at terminal "
+            f"{block.terminal}"
+            if block.connector
+            else "no connector of three ways or more is in the catalogue"
+        )
+        yield Finding(
+            "warn",
+            "terminals-short",
+            "supply",
+            starts.supply,
+            "part",
+            f"{len(starts.cables)} cables leave {starts.supply}; it has {starts.terminals} "
+            f"output terminals: {made}",
+            "branch runs off one cable, choose a supply with more terminals, or keep room for the "
+            "block",
+            PARTS,
+        )
+
+
+def block_over_amps(plan: Plan) -> Iterator[Finding]:
+    """The block at a supply carries more than its connectors may."""
+    for block in blocks_of(plan.job, plan.parts, plan.routes, plan.circuits.legs):
+        connector, amps = block.connector, block.amps
+        if connector is None or amps is None or float(amps.value) <= float(connector.amps):
+            continue
+        yield Finding(
+            "stop",
+            "block-over-amps",
+            "supply",
+            block.supply,
+            "part",
+            f"the block at {block.supply} carries {float(amps.value):.2f} A{when(amps)}; "
+            f"{connector.id} may carry {said(connector.amps)} A",
+            "choose a supply with more terminals, or put legs on another supply",
+            PARTS,
+        )
 
 
 def breaker_trips(plan: Plan) -> Iterator[Finding]:
@@ -180,6 +210,7 @@ CHECKS = (
     supply_overloaded,
     supply_too_hot,
     terminals_short,
+    block_over_amps,
     breaker_trips,
     breaker_overloaded,
 )

@@ -6,12 +6,12 @@ from decimal import Decimal
 from typing import Final, NamedTuple
 
 from pelmet.model.job.catalogue import Catalogue, find_part
-from pelmet.model.job.feeds import Zone
+from pelmet.model.job.feeds import Supply, Zone
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Dimmer, Strip, Switch
 from pelmet.model.plan.bars.feed_points import fed_by
 from pelmet.model.plan.circuit.legs import LegCircuit, total
-from pelmet.model.plan.circuit.supplies import SupplyBudget
+from pelmet.model.plan.circuit.supplies import SupplyBudget, watts_drawn
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.rules import rule
@@ -56,7 +56,8 @@ class DimmerChannel(NamedTuple):
 class DimmerLoad(NamedTuple):
     """One dimmer: the channels used of it, and the watts they get at full [W].
 
-    A low-voltage one stands after its supply, and feeds legs; a mains one before it.
+    A low-voltage one stands after its supply, and feeds legs; a mains one before it. ``least`` is
+    what it has to work with at least: cold strip at the end of a long cable takes less than rated.
     """
 
     part: Dimmer
@@ -64,6 +65,7 @@ class DimmerLoad(NamedTuple):
     zone: str | None
     channels: tuple[DimmerChannel, ...]
     watts: Figure
+    least: Figure
 
     @property
     def feeds(self) -> tuple[str, ...]:
@@ -75,6 +77,7 @@ class DimmerLoad(NamedTuple):
         """What was worked out of the dimmer."""
         yield from dict.fromkeys(channel.amps for channel in self.channels if channel.amps)
         yield self.watts
+        yield self.least
 
 
 class Controls(NamedTuple):
@@ -149,10 +152,12 @@ def _before(
         if part is None or part.side != "mains":
             continue
         budget = budgets[supply.id]
-        zones = {leg.leg.zone for leg in legs if leg.leg.supply == supply.id}
+        own = [leg for leg in legs if leg.leg.supply == supply.id]
+        zones = {leg.leg.zone for leg in own}
         zone = zones.pop() if len(zones) == 1 else None
         channel = DimmerChannel(supply.id, budget.mains.amps if budget.mains else None)
-        yield DimmerLoad(part, supply.id, zone, (channel,), budget.load)
+        least = _least(parts, supply, own)
+        yield DimmerLoad(part, supply.id, zone, (channel,), budget.load, least)
 
 
 def _after(job: Job, parts: Catalogue, legs: Sequence[LegCircuit]) -> Iterator[DimmerLoad]:
@@ -160,6 +165,7 @@ def _after(job: Job, parts: Catalogue, legs: Sequence[LegCircuit]) -> Iterator[D
 
     Legs of one zone share one of several channels, as long as one supply feeds them.
     """
+    supplies = {supply.id: supply for supply in job.supplies}
     groups: dict[tuple[str, str, str], list[LegCircuit]] = defaultdict(list)
     for leg in legs:
         part = find_part(parts.dimmers, leg.leg.dimmer)
@@ -178,7 +184,28 @@ def _after(job: Job, parts: Catalogue, legs: Sequence[LegCircuit]) -> Iterator[D
             used = tuple(
                 DimmerChannel(leg_id, _share(by_id[leg_id], shares[leg_id])) for leg_id in unit
             )
-            yield DimmerLoad(part, supply, fed[0].leg.zone, used, watts)
+            least = _least(parts, supplies[supply], fed)
+            yield DimmerLoad(part, supply, fed[0].leg.zone, used, watts, least)
+
+
+def _least(parts: Catalogue, supply: Supply, legs: Sequence[LegCircuit]) -> Figure:
+    """Give the least that legs take of their supply at full [W]: rated, or as they draw."""
+    part = find_part(parts.supplies, supply.part)
+    taken = []
+    for leg in legs:
+        if part is None or leg.least_amps is None:
+            taken.append(leg.watts)
+            continue
+        volts = given("supply volts", part.volts, "V", "part", part.id)
+        drawn = derived("drawn", "W", watts_drawn, leg.leg.id, volts, leg.least_amps)
+        taken.append(derived("least load", "W", least_load, leg.leg.id, leg.watts, drawn))
+    return total("least load", "W", supply.id, taken)
+
+
+@works_out("least load")
+def least_load(rated: float, drawn: float) -> float:
+    """Give the least a leg takes [W]: the smaller of what it is rated at and draws."""
+    return min(rated, drawn)
 
 
 def _channels(part: Dimmer, fed: Sequence[tuple[str, Strip]]) -> Figure:

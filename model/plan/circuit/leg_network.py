@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import Final, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
@@ -39,6 +39,8 @@ _LED_VOLTS: Final = 3.0  # a white LED, about: how many are in series when nobod
 # A regulated strip whose LED volts nobody gave: what they are of its drop-out, from memory.
 _LED_SHARE: Final = 0.75
 _MILLI: Final = 1000
+# How a core is made: a class of IEC 60228 of metric sizes, solid or stranded of gauges.
+ConductorKind = ConductorClass | Literal["solid", "stranded"]
 
 
 class Conditions(NamedTuple):
@@ -75,6 +77,12 @@ class LegNetwork:
 def as_planned(allowances: Allowances) -> Conditions:
     """Give the conditions that a job is planned under."""
     return Conditions(float(allowances.conductor_temperature))
+
+
+def just_on(allowances: Allowances) -> Conditions:
+    """Give the conditions just after switching on: copper and strip as they were fitted."""
+    celsius = float(allowances.fitting_celsius)
+    return Conditions(celsius, celsius)
 
 
 def when_hot(allowances: Allowances) -> Conditions:
@@ -148,8 +156,10 @@ def law_of(strip: StripPart, allowances: Allowances, celsius: float | None = Non
 def core_ohms(cable: CablePart, celsius: float) -> Figure:
     """Give the ohms per metre of one core of a cable at the copper's temperature [degrees C]."""
     warm = given("conductor at", celsius, "degC", "allowance")
+    kind: ConductorKind
     if cable.awg is not None:
-        size, kind = given("AWG gauge", cable.awg, "1", "part", cable.id), None
+        size = given("AWG gauge", cable.awg, "1", "part", cable.id)
+        kind = "solid" if cable.solid else "stranded"
     else:
         size = given("cross-section", cable.mm2 or 0, "mm2", "part", cable.id)
         kind = cable.conductor_class or 5
@@ -157,12 +167,15 @@ def core_ohms(cable: CablePart, celsius: float) -> Figure:
 
 
 @works_out("copper")
-def core_at(size: float, celsius: float, *, kind: ConductorClass | None) -> float:
+def core_at(size: float, celsius: float, *, kind: ConductorKind) -> float:
     """Give the ohms per metre of one core at a temperature [degrees C].
 
-    ``size`` is in mm2, of a class of conductor; of none it is the number of its gauge.
+    ``size`` is in mm2, of a class of conductor; of solid or stranded wire it is its gauge.
     """
-    cold = awg_ohms_per_metre(int(size)) if kind is None else ohms_per_metre(size, kind)
+    if kind == "solid" or kind == "stranded":
+        cold = awg_ohms_per_metre(int(size), stranded=kind == "stranded")
+    else:
+        cold = ohms_per_metre(size, kind)
     return at_temperature(cold, celsius)
 
 

@@ -85,8 +85,8 @@ class OperatingPoint(NamedTuple):
 class LegCircuit(NamedTuple):
     """One leg worked out; ``amps``, ``volts`` and ``drop`` are missing when they cannot be.
 
-    ``flows`` has its cables and the links of its runs, as far as current goes; ``lost`` is what
-    its cables and its strips' rails take [W].
+    ``least_amps`` are the fewest of several states. ``flows`` has its cables and the links of its
+    runs, as far as current goes; ``lost`` is what its cables and its strips' rails take [W].
     """
 
     leg: Leg
@@ -96,6 +96,7 @@ class LegCircuit(NamedTuple):
     bars: tuple[BarVolts, ...]
     worst: Figure | None
     drop: Figure | None
+    least_amps: Figure | None = None
     flows: tuple[CableFlow, ...] = ()
     lost: Figure | None = None
     troubles: tuple[Trouble, ...] = ()
@@ -148,10 +149,11 @@ def drop_with(
     routes: Routes,
     leg: Leg,
     cable: Cable,
+    conditions: Conditions,
 ) -> float | None:
     """Give a leg's drop with another cable [% of the supply's volts]; nothing if it cannot work."""
     legs = next(each for each in leg_groups(job) if leg.id in {one.id for one in each})
-    under = as_planned(job.allowances)._replace(cables={leg.id: cable})
+    under = conditions._replace(cables={leg.id: cable})
     network = build_network(job, parts, fits, routes, legs, under)
     if network is None:
         return None
@@ -258,6 +260,7 @@ def _leg(leg: Leg, load: _Load, point: OperatingPoint | None, routes: Routes) ->
         bars=bars,
         worst=worst,
         drop=derived("drop", "%", voltage_drop, leg.id, volts.at[leg.supply], worst),
+        least_amps=total("leg amps", "A", leg.id, first),
         flows=flows,
         lost=total("leg losses", "W", leg.id, [each.lost for each in (*flows, *bars)]),
         troubles=solution.troubles,

@@ -12,6 +12,7 @@ from pelmet.model.job.rule_tables import CordAmps, cords, overcurrent_amps
 from pelmet.model.job.rules import Region
 from pelmet.model.measure.awg import awg_area_mm2
 from pelmet.model.plan.circuit.legs import LegCircuit
+from pelmet.model.plan.circuit.sources import most_driven
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.ways.routes import Routes
@@ -19,9 +20,13 @@ from pelmet.model.plan.ways.routes import Routes
 Guard = Literal["limited source", "fuse", "nothing", "not known"]
 CableEnd = Literal["start", "end"]
 
-# Ratings that miniature fuse-links are sold in [A]: the R10 series of ISO 3, 10^(k/10) rounded.
-# That fuse-links of IEC 60127 follow it is from memory; a leg may be given any other fuse.
-STANDARD_FUSES: Final = (1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0, 10.0)
+# Ratings that fuse-links are sold in [A]: the R10 series of ISO 3, 10^(k/10) rounded, up to what a
+# secondary circuit of low-voltage lighting may carry (NEC 411.2). That fuse-links of IEC 60127
+# follow it is from memory; a leg may be given any other fuse.
+STANDARD_FUSES: Final = (
+    *(1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0),
+    *(10.0, 12.5, 16.0, 20.0, 25.0),
+)
 
 _PERCENT: Final = 100
 _TWO_WAY: Final = 2
@@ -61,8 +66,8 @@ class Takes(NamedTuple):
 class Protection(NamedTuple):
     """What protects the cable of one leg, all in amps.
 
-    ``source`` is what the supply gives at full load, nothing when its label says that nothing
-    limits it; ``carries`` what the cable may carry; ``largest`` the most a fuse may be to protect
+    ``source`` is the most the supply drives, nothing when nothing that is known limits it;
+    ``carries`` what the cable may carry; ``largest`` the most a fuse may be to protect
     it. ``fuse`` was chosen; ``needed`` is the smallest standard one that carries the leg and
     protects the cable, if there is one.
     """
@@ -191,33 +196,12 @@ def _protection(
     leg = circuit.leg
     cable = find_part(parts.cables, leg.cable)
     fuse = given("fuse", leg.fuse, "A", "choice", leg.id) if leg.fuse else None
-    source = most_driven(supply) if supply else None
+    source = most_driven(job, supply) if supply else None
     if cable is None or supply is None:
         return Protection(leg, "not known", source, None, None, fuse, None)
     carries, largest = ampacity(cable, job.site.region), largest_fuse(cable, job.site.region)
     guard = _guard(source, carries, largest, fuse)
     return Protection(leg, guard, source, carries, largest, fuse, _needed(job, circuit, largest))
-
-
-def most_driven(supply: SupplyPart) -> Figure | None:
-    """Give the most a supply drives [A]: its full load; nothing if its label limits nothing.
-
-    A label that nobody has read yet is taken to limit it, as constant-voltage supplies do.
-    """
-    return full_load(supply) if supply.limited != "no" else None
-
-
-def full_load(supply: SupplyPart) -> Figure:
-    """Give the amps of a supply at full load [A]."""
-    watts = given("rating", supply.watts, "W", "part", supply.id)
-    volts = given("supply volts", supply.volts, "V", "part", supply.id)
-    return derived("full load", "A", full_load_amps, supply.id, watts, volts)
-
-
-@works_out("full load amps")
-def full_load_amps(watts: float, volts: float) -> float:
-    """Give what flows out of a supply that gives its rated watts [A]."""
-    return watts / volts
 
 
 def _guard(source: Figure | None, carries: Figure, largest: Figure, fuse: Figure | None) -> Guard:

@@ -10,7 +10,7 @@ from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.circuit.leg_network import MM_PER_METRE, Conditions, when_hot
+from pelmet.model.plan.circuit.leg_network import MM_PER_METRE, just_on, when_hot
 from pelmet.model.plan.circuit.legs import BarVolts, LegCircuit, feed_legs
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.formulas import works_out
@@ -66,12 +66,6 @@ class _Both(NamedTuple):
             volts_band(point, "cold", cold, rated, near),
             volts_band(point, "hot", hot, rated, near),
         )
-
-
-def just_on(allowances: Allowances) -> Conditions:
-    """Give the conditions just after switching on: copper and strip as they were fitted."""
-    celsius = float(allowances.fitting_celsius)
-    return Conditions(celsius, celsius)
 
 
 def readings_expected(

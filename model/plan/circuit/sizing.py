@@ -1,6 +1,6 @@
-"""The thinnest cable that will do, by drop, ampacity, terminals and protection together."""
+"""The thinnest cable that will do, by all that a plan would stop at, warn of, or ask about it."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from typing import Final, Literal, NamedTuple, get_args
 
 from pelmet.model.job.catalogue import Catalogue, find_part
@@ -8,7 +8,7 @@ from pelmet.model.job.job import Job, Site
 from pelmet.model.job.parts import Cable
 from pelmet.model.job.rules import Region
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.circuit.legs import LegCircuit, drop_with
+from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.protection import (
     Takes,
     ampacity,
@@ -17,12 +17,14 @@ from pelmet.model.plan.circuit.protection import (
     joints,
     largest_fuse,
     limited_to,
-    most_driven,
     section_mm2,
 )
+from pelmet.model.plan.circuit.sections import thin_by
+from pelmet.model.plan.circuit.sources import most_driven
+from pelmet.model.plan.circuit.worst import worst_drop_with
 from pelmet.model.plan.ways.routes import Routes
 
-Test = Literal["drop", "ampacity", "terminals", "protection"]
+Test = Literal["drop", "ampacity", "section", "terminals", "protection"]
 TESTS: Final[tuple[Test, ...]] = get_args(Test)
 
 
@@ -47,13 +49,17 @@ class CableNeeds(NamedTuple):
 
 
 class CableTrial(NamedTuple):
-    """One cable tried: its copper [mm2], the drop with it [%] if it works, and what it fails."""
+    """One cable tried: its copper [mm2], the drop with it [%] if it works, and what it fails.
+
+    ``fuse`` is the one it asks for [A], where nothing that is there protects it.
+    """
 
     cable: str
     mm2: float
     by_gauge: bool
     drop: float | None
     fails: tuple[Test, ...]
+    fuse: float | None = None
 
 
 class CableChoice(NamedTuple):
@@ -66,6 +72,14 @@ class CableChoice(NamedTuple):
     chosen: str | None
     decided_by: tuple[Test, ...]
     trials: tuple[CableTrial, ...]
+
+    @property
+    def words(self) -> str:
+        """Name the cable chosen, the fuse it asks for, and what decides it."""
+        fuse = next((each.fuse for each in self.trials if each.cable == self.chosen), None)
+        with_fuse = f" with a fuse of {fuse:g} A" if fuse else ""
+        by = f", decided by {' and '.join(self.decided_by)}" if self.decided_by else ""
+        return f"{self.chosen}{with_fuse}{by}"
 
 
 def by_gauge(site: Site) -> bool:
@@ -87,7 +101,7 @@ def cable_needs(
     for joint in joints(parts, routes, (circuit,)):
         if joint.cable in own and joint.connector:
             takes = takes.also(Takes.of(joint.connector))
-    source = most_driven(supply)
+    source = most_driven(job, supply)
     return CableNeeds(
         amps=float(circuit.amps.value),
         heaviest=float(most.value),
@@ -108,10 +122,12 @@ def thinnest_cable(
     chosen = find_part(parts.cables, circuit.leg.cable)
     if needs is None or chosen is None:
         return None
+    cables = [cable for cable in parts.cables if cable.cores == chosen.cores]
     return choose_cable(
         needs,
-        [cable for cable in parts.cables if cable.cores == chosen.cores],
-        lambda cable: drop_with(job, parts, fits, routes, circuit.leg, cable),
+        cables,
+        lambda cable: worst_drop_with(job, parts, fits, routes, circuit.leg, cable),
+        thin=[each.id for each in cables if thin_by(job, routes, circuit.leg, each)],
         gauge_first=by_gauge(job.site),
     )
 
@@ -121,41 +137,62 @@ def choose_cable(
     candidates: Sequence[Cable],
     drop_of: Callable[[Cable], float | None],
     *,
+    thin: Collection[str] = (),
     gauge_first: bool,
 ) -> CableChoice:
-    """Choose the thinnest cable that passes all four tests, metric and AWG rows by their copper.
+    """Choose the thinnest cable that passes all tests, metric and AWG rows by their copper.
 
     ``drop_of`` gives the leg's drop [%] with a cable, or nothing when the leg does not work
-    with it. ``gauge_first`` says that the job thinks in AWG; a cable of the other kind is taken
-    only when none of its own passes. Candidates must have as many cores as the leg needs.
+    with it; ``thin`` are those of which the region asks for more
+    copper. ``gauge_first`` says that the job
+    thinks in AWG; a cable of the other kind is taken only when none of its own passes. One that
+    asks for a fuse which nobody chose is taken only where all of its kind do. Candidates must have
+    as many cores as the leg needs.
     """
     ordered = sorted(candidates, key=lambda cable: (section_mm2(cable), cable.id))
-    trials = tuple(_trial(needs, cable, drop_of(cable)) for cable in ordered)
+    trials = tuple(_trial(needs, cable, drop_of(cable), thin=cable.id in thin) for cable in ordered)
     for kind in (gauge_first, not gauge_first):
         own = [trial for trial in trials if trial.by_gauge == kind]
-        for place, trial in enumerate(own):
-            if not trial.fails:
-                return CableChoice(trial.cable, own[place - 1].fails if place else (), trials)
+        able = [trial for trial in own if not trial.fails]
+        if able:
+            chosen = next((trial for trial in able if trial.fuse is None), able[0])
+            place = own.index(chosen)
+            return CableChoice(chosen.cable, _ruled_out(own[place - 1]) if place else (), trials)
     return CableChoice(None, (), trials)
 
 
-def _trial(needs: CableNeeds, cable: Cable, drop: float | None) -> CableTrial:
+def _ruled_out(trial: CableTrial) -> tuple[Test, ...]:
+    """Give what rules a cable out: what it fails, or that it asks for a fuse."""
+    return trial.fails or ("protection",)
+
+
+def _trial(needs: CableNeeds, cable: Cable, drop: float | None, *, thin: bool) -> CableTrial:
     carries = float(ampacity(cable, needs.region).value)
     mm2 = section_mm2(cable)
     passed: dict[Test, bool] = {
         "drop": drop is not None and drop <= needs.drop,
         "ampacity": needs.heaviest <= carries,
+        "section": not thin,
         "terminals": needs.takes.takes(mm2),
         "protection": _protected(needs, cable, carries),
     }
     fails = tuple(test for test in TESTS if not passed[test])
-    return CableTrial(cable.id, mm2, cable.awg is not None, drop, fails)
+    fuse = _fuse_asked(needs, cable, carries)
+    return CableTrial(cable.id, mm2, cable.awg is not None, drop, fails, fuse)
 
 
 def _protected(needs: CableNeeds, cable: Cable, carries: float) -> bool:
+    """Say if the source, the fuse that was chosen, or one that could be, protects a cable."""
     if limited_to(needs.source, carries):
         return True
-    largest = float(largest_fuse(cable, needs.region).value)
     if needs.fuse is not None:
-        return needs.fuse <= largest
-    return bool(fuses_that_do(needs.amps, needs.fuse_share, largest))
+        return needs.fuse <= float(largest_fuse(cable, needs.region).value)
+    return _fuse_asked(needs, cable, carries) is not None
+
+
+def _fuse_asked(needs: CableNeeds, cable: Cable, carries: float) -> float | None:
+    """Give the smallest fuse that protects a cable [A], where nothing that is there does."""
+    if limited_to(needs.source, carries) or needs.fuse is not None:
+        return None
+    largest = float(largest_fuse(cable, needs.region).value)
+    return next(iter(fuses_that_do(needs.amps, needs.fuse_share, largest)), None)

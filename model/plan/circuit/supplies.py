@@ -11,9 +11,11 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
 from pelmet.model.plan.circuit.legs import LegCircuit, total
 from pelmet.model.plan.circuit.mains import Mains, mains_side
+from pelmet.model.plan.circuit.terminals import cables_at_supply
 from pelmet.model.plan.figure import Figure, derived, derived_exactly, given
 from pelmet.model.plan.formulas import works_out
 from pelmet.model.plan.rules import class_2
+from pelmet.model.plan.ways.routes import Routes
 
 _PERCENT = 100
 _ROUNDING = 1e-9  # watts are sums of floats; a load that is just met is met
@@ -30,8 +32,9 @@ class Usable(NamedTuple):
 class SupplyBudget(NamedTuple):
     """What a supply may give, what it is asked for, and what is left [W].
 
-    ``load`` is what it must carry with all of its legs at full, ``amps`` that at its output [A].
-    All else is missing when its part is not known. What is left may be less than nothing.
+    ``load`` is what it must carry with all of its legs at full, ``amps`` what they draw
+    [A], missing while that of a leg is not known. All else is missing when its part is not known.
+    What is left may be less than nothing.
     """
 
     supply: str
@@ -56,7 +59,7 @@ class SupplyBudget(NamedTuple):
 
 
 def load_supplies(
-    job: Job, parts: Catalogue, legs: Sequence[LegCircuit]
+    job: Job, parts: Catalogue, routes: Routes, legs: Sequence[LegCircuit]
 ) -> tuple[SupplyBudget, ...]:
     """Work out the budget of every supply, in the order of the job."""
     return tuple(
@@ -65,6 +68,7 @@ def load_supplies(
             supply,
             find_part(parts.supplies, supply.part),
             [leg for leg in legs if leg.leg.supply == supply.id],
+            routes,
         )
         for supply in job.supplies
     )
@@ -124,7 +128,11 @@ def ceiling_watts(job: Job, volts: Decimal) -> Decimal | None:
 
 
 def _budget(
-    job: Job, supply: Supply, part: SupplyPart | None, legs: Sequence[LegCircuit]
+    job: Job,
+    supply: Supply,
+    part: SupplyPart | None,
+    legs: Sequence[LegCircuit],
+    routes: Routes,
 ) -> SupplyBudget:
     ids = tuple(leg.leg.id for leg in legs)
     rated = [leg.watts for leg in legs]
@@ -132,9 +140,11 @@ def _budget(
         return SupplyBudget(supply.id, ids, total("supply load", "W", supply.id, rated))
     volts = given("supply volts", part.volts, "V", "part", part.id)
     load = _load(supply.id, volts, legs)
+    drawn = [leg.amps for leg in legs if leg.amps]
     may = usable_watts(part, job.allowances, supply.id)
     terminals = given("terminals", part.terminals, "1", "part", part.id)
-    taken = given("legs", len(legs), "1", "choice", supply.id)
+    cables = sum(len(cables_at_supply(routes, leg.leg)) for leg in legs)
+    taken = given("cables", cables, "1", "choice", supply.id)
     return SupplyBudget(
         supply=supply.id,
         legs=ids,
@@ -143,7 +153,7 @@ def _budget(
         derated=may.derated,
         usable=may.usable,
         left=derived("left", "W", watts_left, supply.id, may.usable, load),
-        amps=derived("output amps", "A", output_amps, supply.id, load, volts),
+        amps=total("output amps", "A", supply.id, drawn) if len(drawn) == len(legs) else None,
         terminals_left=derived_exactly(
             "terminals left", "1", terminals_left, supply.id, terminals, taken
         ),
@@ -157,23 +167,17 @@ def watts_left(usable: float, load: float) -> float:
     return usable - load
 
 
-@works_out("output amps")
-def output_amps(load: float, volts: float) -> float:
-    """Give what flows out of a supply [A] that carries so much [W]."""
-    return load / volts
-
-
 @works_out("terminals left")
-def terminals_left(terminals: int, legs: int) -> int:
-    """Count the terminals that no leg has."""
-    return terminals - legs
+def terminals_left(terminals: int, cables: int) -> int:
+    """Count the terminals that no cable starts in; fewer than none where a block is needed."""
+    return terminals - cables
 
 
 def _load(supply_id: str, volts: Figure, legs: Sequence[LegCircuit]) -> Figure:
     """Give the larger of the rated watts and of what flows out of the supply.
 
-    Strip at the end of a long cable may draw less than it is rated; strip of constant power
-    draws more, and the cables take their own.
+    Strip at the end of a long cable may draw less than it is rated; warm strip and strip of
+    constant power draw more, and the cables take their own.
     """
     rated = total("rated load", "W", supply_id, [leg.watts for leg in legs])
     drawn = total("drawn load", "W", supply_id, [_drawn(leg, volts) for leg in legs])

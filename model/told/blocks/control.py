@@ -11,7 +11,7 @@ from pelmet.model.plan.result import Plan
 from pelmet.model.told.figures import or_dash, printed
 from pelmet.model.told.paper import Block, Grid, Points, Words
 
-_ZONE_HEAD = ("zone", "name", "switch", "side", "W", "A", "legs")
+_ZONE_HEAD = ("zone", "name", "switch", "side", "rated W", "A", "legs")
 _CHANNEL_HEAD = ("dimmer no.", "dimmer", "channel", "A", "of A", "feeds")
 _ON: Final = "Amps flow while the light is on, at full: pulses lower their average, not these."
 
@@ -76,7 +76,8 @@ def _notes(dimmers: tuple[DimmerLoad, ...], plan: Plan) -> Iterator[str]:
         if load.part.min_watts:
             yield (
                 f"{load.part.id} works from {plain(load.part.min_watts)} W up; "
-                f"{' '.join(load.feeds)} gives it {printed(load.watts, plan.job.site)}."
+                f"{' '.join(load.feeds)} gives it {printed(load.least, plan.job.site)} at "
+                "least."
             )
 
 

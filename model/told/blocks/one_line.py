@@ -16,15 +16,15 @@ from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.told.blocks.bars import end_names
-from pelmet.model.told.blocks.wires import WHITES, Wires, marks_of, wires_of
+from pelmet.model.told.blocks.wires import WHITES, Wires, block_words, marks_of, wires_of
 from pelmet.model.told.figures import as_cable, printed
 from pelmet.model.told.words import wrapped
 
-MAINS, CABLE, TEE, FEED, BAR, UNFED = "~", "|", "o", "@", "*", "x"
+MAINS, CABLE, TEE, FEED, BAR, UNFED, BLOCK = "~", "|", "o", "@", "*", "x", "#"
 KEY: Final = (
-    f"{MAINS} mains side, by the electrician; --1-- terminal; {CABLE} cable; {TEE} joint of more "
-    f"than two; {FEED} feed; {BAR} bar, its watts and the volts at its far end; {UNFED} fed by "
-    "nothing."
+    f"{MAINS} mains side, by the electrician; --1-- terminal; {BLOCK} block at a terminal, for "
+    f"several cables; {CABLE} cable; {TEE} joint of more than two; {FEED} feed; {BAR} bar, its "
+    f"rated watts and the volts at its far end; {UNFED} fed by nothing."
 )
 MOST_COLUMNS: Final = 110
 _COLUMNS: Final = 78  # those of a page of plain text: wider only where a branch starts far out
@@ -121,19 +121,25 @@ def _supply(supply: Supply, site: _Site) -> Iterator[str]:
     for text in ("mains", *_mains(supply, site)):
         yield from wrapped(f"{MAINS} {text}, {_BY}", rest="    ")
     known = f"{part.volts:f} V, {part.watts:f} W" if part else "not in the catalogue"
-    out = f"; gives {site.print(budget.amps)}" if budget.amps else ""
+    out = f"; gives at most {site.print(budget.amps)}" if budget.amps else ""
     yield from wrapped(f"{supply.id} {supply.part}: {known}{out}", rest="|   ")
     legs = [leg for leg in site.plan.job.legs if leg.supply == supply.id]
-    terminals = part.terminals if part else len(legs)
-    for number, leg in enumerate(legs, 1):
-        last = number == len(legs) >= terminals
-        first = f"+--{number}-- "
+    starts = site.wires.starts[supply.id]
+    taken = len(starts.cables)
+    terminals = part.terminals if part else taken
+    if starts.block:
+        yield from wrapped(f"{BLOCK} {block_words(starts.block)}", rest="|   ")
+    for leg in legs:
+        last = leg is legs[-1] and taken >= terminals
+        own = dict.fromkeys(
+            f"{each.terminal}{BLOCK * (each.way is not None)}" for each in starts.of_leg(leg.id)
+        )
+        first = f"+--{' '.join(own)}-- "
         yield "|"
-        beyond = "no such terminal" if number > terminals else ""
         rest = f"{' ' if last else '|':<{len(first)}}"
-        yield from _leg(leg, beyond, site).rows(first, rest)
-    if terminals > len(legs):
-        free = f"{len(legs) + 1} to {terminals}" if terminals > len(legs) + 1 else f"{terminals}"
+        yield from _leg(leg, site).rows(first, rest)
+    if terminals > taken:
+        free = f"{taken + 1} to {terminals}" if terminals > taken + 1 else f"{terminals}"
         yield from ("|", f"+--{free}-- free")
 
 
@@ -157,10 +163,10 @@ def _dimmers(feeds: str, site: _Site) -> Iterator[str]:
             yield f"dimmer {number} ({load.part.id}{which})"
 
 
-def _leg(leg: Leg, beyond: str, site: _Site) -> _Tree:
+def _leg(leg: Leg, site: _Site) -> _Tree:
     tree = _Tree()
     leads = site.plan.routes.leads_of(leg.id)
-    said = (beyond, *_in_leg(leg, site), "" if leads else "feeds nothing")
+    said = (*_in_leg(leg, site), "" if leads else "feeds nothing")
     what = ", ".join(text for text in said if text)
     root = tree.add(None, f"{leg.id}:" if what else leg.id, what)
     going_on = {lead.before for lead in leads}

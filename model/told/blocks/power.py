@@ -8,15 +8,21 @@ from pelmet.model.job.job import Job
 from pelmet.model.plan.circuit.legs import BarVolts, LegCircuit
 from pelmet.model.plan.circuit.sizing import thinnest_cable
 from pelmet.model.plan.circuit.supplies import SupplyBudget
+from pelmet.model.plan.circuit.worst import STATES, state_of
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.charts.volts_chart import draw_volts_chart
 from pelmet.model.told.figures import or_dash
 from pelmet.model.told.paper import Block, Grid, Picture, Words, points
 
-_LEG_HEAD = ("leg", "supply", "W", "A", "worst V", "at bar", "drop [%]", "W lost", "runs")
+_LEG_HEAD = ("leg", "supply", "rated W", "A", "lowest V", "at bar", "drop [%]", "W lost", "runs")
 _BAR_HEAD = ("bar", "V at start", "V at end", "lowest V", "light lost [%]", "fed by")
 _SUPPLY_HEAD = ("supply", "load [W]", "derated [W]", "usable [W]", "left [W]")
 _TOO_LOW: Final = "*"
+WORST: Final = (
+    "Amps, volts and losses are the worst of as planned, just switched on (cold) and after half "
+    "an hour at full (hot)."
+)
+_AS_PLANNED: Final = "Light is as planned."
 _LARGE: Final = frozenset({0})
 _CHART_COLUMNS, _CHART_ROWS = 60, 10
 
@@ -30,6 +36,8 @@ def power_blocks(plan: Plan) -> Iterator[Block]:
     if legs:
         rows = tuple(_leg(leg, plan) for leg in legs)
         yield Grid(_LEG_HEAD, rows, frozenset({2, 3, 4, 6, 7}), "legs", _LARGE)
+        yield Words(WORST)
+        yield Words(_AS_PLANNED)
         yield from points((*_troubles(plan), *_losses(plan), *_sizes(plan)))
     bars = tuple(_bars(plan))
     if bars:
@@ -41,7 +49,9 @@ def power_blocks(plan: Plan) -> Iterator[Block]:
     for leg in legs:
         if leg.operating_point:
             drawn = draw_volts_chart(leg, plan.job, _CHART_COLUMNS, _CHART_ROWS)
-            yield Picture(tuple(drawn), f"Volts along {leg.leg.id}, from {leg.leg.supply}")
+            state = (state_of(leg.drop) if leg.drop else None) or STATES[0]
+            says = f"Volts along {leg.leg.id}, from {leg.leg.supply}, {state}"
+            yield Picture(tuple(drawn), says)
 
 
 def _leg(leg: LegCircuit, plan: Plan) -> tuple[str, ...]:
@@ -79,8 +89,7 @@ def _sizes(plan: Plan) -> Iterator[str]:
         if choice.chosen is None:
             yield f"{words}; none in the catalogue does"
             continue
-        by = f", decided by {' and '.join(choice.decided_by)}" if choice.decided_by else ""
-        yield f"{words}; the thinnest that does: {choice.chosen}{by}"
+        yield f"{words}; the thinnest that does: {choice.words}"
 
 
 def _troubles(plan: Plan) -> Iterator[str]:

@@ -13,10 +13,12 @@ from pelmet.model.job.job import Job
 from pelmet.model.order.folder import Folder
 from pelmet.model.plan.circuit.protection import Joint, joints
 from pelmet.model.plan.circuit.supplies import SupplyBudget
+from pelmet.model.plan.circuit.terminals import blocks_of
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.told.blocks.power import place_of
 from pelmet.model.told.blocks.ways import place_words
+from pelmet.model.told.blocks.wires import protected_words
 from pelmet.model.told.paper import Block, Grid, Heading, Words
 
 _NOBODY = "nobody is named"
@@ -57,6 +59,7 @@ class Standing(NamedTuple):
 
     runs: Matters
     supplies: Matters
+    protection: Matters
     joints: Matters
     to_measure: Matters
     to_decide: Matters
@@ -78,6 +81,13 @@ def how_it_stands(folder: Folder) -> Standing:
             tuple(_supplies(folder)),
             "handover-supplies",
             frozenset({4, 5}),
+        ),
+        Matters(
+            "What protects each leg",
+            ("leg", "cable", "fuse [A]", "how"),
+            tuple(_protection(folder)),
+            "handover-protection",
+            frozenset({2}),
         ),
         Matters(
             "Joints",
@@ -148,8 +158,20 @@ def _left(budget: SupplyBudget | None) -> tuple[str, str]:
     )
 
 
+def _protection(folder: Folder) -> Iterator[Matter]:
+    for guard in folder.plan.protections:
+        leg, says = guard.leg, protected_words(guard, folder.plan.routes)
+        fuse = f"{leg.fuse:f}" if leg.fuse is not None else "-"
+        yield Matter((leg.id, leg.cable, fuse, says), "leg", leg.id, "fuse")
+
+
 def _joints(folder: Folder) -> Iterator[Matter]:
     plan = folder.plan
+    for block in blocks_of(plan.job, plan.parts, plan.routes, plan.circuits.legs):
+        ways = str(block.connector.ways) if block.connector else "-"
+        to = f"terminal {block.terminal}, {' '.join(block.cables)}"
+        row = (block.id, "start", ways, f"{block.each} a core", to, f"at {block.supply}")
+        yield Matter(row, "supply", block.supply, "part")
     cables = {cable.id: cable for cable in plan.routes.cables}
     for each in joints(plan.parts, plan.routes, plan.circuits.legs):
         cable = cables.get(each.cable)

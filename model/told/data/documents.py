@@ -34,9 +34,11 @@ Every document::
     holes[]     id, panel, of, wall, along_mm, datum, across_mm, out_mm, height_mm, diameter_mm,
                 grommet_mm, grommet, drilled, cables[], flags[]
     legs[]      id, supply, cable, dimmer, zone, fuse (amps), runs[], watts, amps, worst_volts,
-                worst_bar, drop_percent, protected_by (limited source, fuse, nothing or not known),
-                source_amps (at full load; null: not limited), cable_may_amps, largest_fuse_amps,
-                fuse_needed_amps
+                worst_bar, drop_percent (amps, volts and losses of bars, cables, legs and supplies
+                are the worst of as planned, cold and hot), state (as planned, cold, hot: in which
+                the drop is worst; null: it is the same in all), protected_by (limited source,
+                fuse, nothing or not known), source_amps (the most it drives; null: nothing limits
+                it), cable_may_amps, largest_fuse_amps, fuse_needed_amps
     supplies[]  id, part, place, cabinet, legs[], load_watts, rating_watts, derated_watts (by the
                 air), usable_watts, left_watts, output_amps, terminals_left, mains
     mains       of a supply: input_watts, amps, standby_watts, inrush_amps, on_breaker (how many
@@ -71,6 +73,7 @@ from pelmet.model.job.feeds import Override
 from pelmet.model.plan.circuit.controls import ZoneControl
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.protection import Protection
+from pelmet.model.plan.circuit.worst import state_of
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.finding import LEVELS, Finding
 from pelmet.model.plan.formulas import Source
@@ -216,6 +219,7 @@ def _leg(leg: LegCircuit) -> Document:
         "worst_volts": value(leg.worst),
         "worst_bar": leg.worst.about if leg.worst else None,
         "drop_percent": value(leg.drop),
+        "state": state_of(leg.drop) if leg.drop else None,
     }
 
 

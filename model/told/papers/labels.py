@@ -5,11 +5,13 @@ from typing import NamedTuple
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.job import Site
+from pelmet.model.order.left import fitted_supplies
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.feed_points import Side
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.circuit.tails import Tail
+from pelmet.model.plan.circuit.terminals import leads_at_supply
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
 from pelmet.model.told.blocks.bars import Leads, end_names, leads_of
@@ -40,10 +42,14 @@ def labels_paper(plan: Plan, telling: Telling = "apart") -> tuple[Block, ...]:
     labels = [
         *(each for fit in plan.fits for each in _bars(fit, comes, plan)),
         *(_Own(_cable(cable, wires), 2, cable.laid) for cable in cables_of(plan)),
+        *_at_supplies(wires),
     ]
     if not labels:
         return (Words("There is no bar and no cable to label."),)
-    many = Words("One label for each bar. Two that are the same for each cable: one for each end.")
+    many = Words(
+        "One label for each bar, fuse and block at a supply. Two that are the same for each cable: "
+        "one for each end."
+    )
     return (many, *told_apart(telling, labels, lambda own: own.built, _blocks))
 
 
@@ -107,6 +113,20 @@ def _ends(
             yield f"{side}: {what}, {poles}{after}{long}"
         elif at != "middle":
             yield f"{side}: no wires"
+
+
+def _at_supplies(wires: Wires) -> Iterator[_Own]:
+    """Give a label for each fuse and each block that sits at a supply."""
+    fitted = fitted_supplies(wires.plan)
+    for leg in wires.legs.values():
+        for cable in leads_at_supply(wires.plan.routes, leg) if leg.fuse is not None else ():
+            lines = (f"{leg.fuse:f} A, never more", f"+ of {cable}, at supply {leg.supply}")
+            yield _Own(Label(f"{cable} fuse", lines), 1, leg.supply in fitted)
+    for starts in wires.starts.values():
+        block = starts.block
+        if block:
+            lines = (f"terminal {block.terminal} of {starts.supply}", " ".join(block.cables))
+            yield _Own(Label(block.id, lines), 1, starts.supply in fitted)
 
 
 def _cable(cable: Cable, wires: Wires) -> Label:

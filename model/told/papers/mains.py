@@ -10,6 +10,7 @@ from pelmet.model.job.rules import Region
 from pelmet.model.measure.decimals import plain
 from pelmet.model.plan.circuit.controls import ZoneControl
 from pelmet.model.plan.circuit.mains import Mains, breaker_counts
+from pelmet.model.plan.circuit.sources import label_words
 from pelmet.model.plan.circuit.supplies import SupplyBudget
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.result import Plan
@@ -105,6 +106,9 @@ def mains_rows(supply: Supply, budget: SupplyBudget, plan: Plan) -> Iterator[tup
         ("isolator", supply.isolator),
     ):
         yield label, _TO_FILL if answer in ("", "not known") else answer
+    part = find_part(plan.parts.supplies, supply.part)
+    if part:
+        yield "output", f"{label_words(part)}, by its label"
     if supply.dimmer:
         yield "dimmer", f"{supply.dimmer}, on the mains side"
     if budget.mains:

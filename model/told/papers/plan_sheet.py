@@ -108,4 +108,4 @@ def _materials(plan: Plan) -> Block:
         (need.part, printed(need.amount, site), names.get(need.part, "not in the catalogue"))
         for need in plan.needs
     )
-    return Grid(("part", "amount", "name"), rows, frozenset({1}), "materials")
+    return Grid(("part", "net amount", "name"), rows, frozenset({1}), "materials")

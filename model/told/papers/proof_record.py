@@ -5,10 +5,12 @@ from typing import Final, NamedTuple, Self
 
 from pelmet.model.grouped import grouped
 from pelmet.model.job.built import past
+from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.job import Site
 from pelmet.model.order.left import proving
 from pelmet.model.order.status import runs_on
 from pelmet.model.plan.circuit.readings import Band, Reading
+from pelmet.model.plan.circuit.sources import label_words
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.blocks.two_kinds import Telling, as_built, done_words, to_do
 from pelmet.model.told.cautions import cautions_on
@@ -168,6 +170,9 @@ def _dead(tested: _Tested) -> Iterator[tuple[str, str, str]]:
         yield f"{leg.id}: + and - to the channel, each core", "open", _SPARE
         yield f"{leg.id}: polarity at every bar, + on +", "right", _SPARE
     for supply in (each for each in tested.plan.job.supplies if each.id in tested.mains):
+        part = find_part(tested.plan.parts.supplies, supply.part)
+        if part:
+            yield f"{supply.id}: output, by its label", label_words(part), _SPARE
         yield f"{supply.id}: mains side tested by a licensed person", "signed", _SPARE
 
 

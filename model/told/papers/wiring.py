@@ -8,14 +8,19 @@ from pelmet.model.job.feeds import Supply
 from pelmet.model.order.left import fitted_supplies
 from pelmet.model.plan.circuit.legs import CableFlow, voltage_drop
 from pelmet.model.plan.circuit.protection import CableEnd, Protection
+from pelmet.model.plan.circuit.terminals import Start
 from pelmet.model.plan.figure import derived, given
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.cable import Cable
+from pelmet.model.plan.ways.routes import Routes
 from pelmet.model.told.blocks.one_line import KEY, draw_one_line
+from pelmet.model.told.blocks.power import WORST
 from pelmet.model.told.blocks.two_kinds import Telling, done_words, told_apart
 from pelmet.model.told.blocks.wires import (
     Wires,
+    block_words,
     cables_of,
+    label_lines,
     marks_of,
     protected_words,
     size_words,
@@ -32,7 +37,8 @@ _Thing: TypeAlias = Cable | Supply
 
 def wiring_paper(plan: Plan, telling: Telling = "apart") -> tuple[Block, ...]:
     """Tell the wirer every cable and where its ends go, then the supplies, then all in one line."""
-    return (*cautions_on(plan, "wiring"), *_told(plan, telling))
+    worst = (Words(WORST),) if plan.circuits.legs else ()
+    return (*cautions_on(plan, "wiring"), *worst, *_told(plan, telling))
 
 
 def wiring_blocks(plan: Plan) -> Iterator[Block]:
@@ -76,9 +82,9 @@ def _things(things: Sequence[_Thing], wires: Wires, *, whole: bool) -> Iterator[
     guards = {leg: guard for leg, guard in wires.guards.items() if whole or leg in legs}
     if guards:
         yield Heading("Protection")
-        yield Points(tuple(_protected(guards, wires)))
+        yield Points(tuple(_protected(guards, wires.plan.routes)))
     if supplies:
-        yield from _supplies(supplies, wires.plan)
+        yield from _supplies(supplies, wires)
     elif whole:
         yield Words("There is no supply yet.")
 
@@ -90,14 +96,24 @@ def _cables(cables: Sequence[Cable], wires: Wires) -> Iterator[Block]:
     volts = _supply_volts(plan)
     ways = tuple(_way(cable, flows.get(cable.id), volts, wires) for cable in cables)
     yield Heading("Cables")
-    head = ("cable", "from", "to", "part", f"length {unit}", "A", "V after", "drop [%]", "assumed")
+    head = (
+        "cable",
+        "from",
+        "to",
+        "part",
+        f"length {unit}",
+        "A",
+        "lowest V after",
+        "drop [%]",
+        "assumed",
+    )
     yield Grid(head, ways, frozenset({4, 5, 6, 7}), "wiring", frozenset({0}))
     if any(_UNKNOWN in way for way in ways):
         yield Words(f"{_UNKNOWN} cannot be worked out yet.")
-    terminals = _terminals(plan)
+    starts = {each.cable: each for one in wires.starts.values() for each in one.cables}
     yield Heading("Ends")
     yield Words("Each core has its mark at both ends, the same text; its colour is only a hint.")
-    ends = tuple(_ends(cable, terminals, wires) for cable in cables)
+    ends = tuple(_ends(cable, starts, wires) for cable in cables)
     ends_head = ("cable", "cores", "marks", "starts in", f"bare there {unit}", "ends in",
                  f"bare at end {unit}")  # fmt: skip
     yield Grid(ends_head, ends, frozenset({4, 6}), "wiring-ends", frozenset({0}))
@@ -107,14 +123,6 @@ def _supply_volts(plan: Plan) -> dict[str, float]:
     """Give the volts of each leg's supply whose part is known [V]."""
     parts = {one.id: find_part(plan.parts.supplies, one.part) for one in plan.job.supplies}
     return {leg.id: float(part.volts) for leg in plan.job.legs if (part := parts[leg.supply])}
-
-
-def _terminals(plan: Plan) -> dict[str, int]:
-    """Number the legs of each supply: a leg takes one terminal."""
-    taken: dict[str, list[str]] = {}
-    for leg in plan.job.legs:
-        taken.setdefault(leg.supply, []).append(leg.id)
-    return {leg: number for legs in taken.values() for number, leg in enumerate(legs, 1)}
 
 
 def _way(
@@ -143,18 +151,18 @@ def _way(
     )
 
 
-def _ends(cable: Cable, terminals: dict[str, int], wires: Wires) -> tuple[str, ...]:
+def _ends(cable: Cable, starts: Mapping[str, Start], wires: Wires) -> tuple[str, ...]:
     part = wires.part(cable)
     return (
         cable.id,
         size_words(part) if part else _UNKNOWN,
         ", ".join(f"{cable.id} {mark}" for mark in marks_of(part)),
-        *_start(cable, terminals, wires),
+        *_start(cable, starts, wires),
         *_joint(cable, "end", wires),
     )
 
 
-def _start(cable: Cable, terminals: dict[str, int], wires: Wires) -> tuple[str, str]:
+def _start(cable: Cable, starts: Mapping[str, Start], wires: Wires) -> tuple[str, str]:
     """Give what a cable starts in, and how much of its cores is bared."""
     leg = wires.legs.get(cable.leg or "")
     if cable.before is not None:
@@ -163,12 +171,15 @@ def _start(cable: Cable, terminals: dict[str, int], wires: Wires) -> tuple[str, 
         return f"the joint at the end of {cable.before}", bared
     if leg is None or cable.origin != leg.supply:
         return _joint(cable, "start", wires)
-    part, number = wires.supply(leg), terminals[leg.id]
-    over = f", of {part.terminals}" if part and number > part.terminals else ""
+    part, start = wires.supply(leg), starts[cable.id]
     through = f", through {leg.dimmer}" if leg.dimmer else ""
     said = part.bare_wire if part else None
     bared = _LABEL if said is None else wires.bared(said)
-    return f"{leg.supply} terminal {number}{over}{through}", bared
+    if start.way is None:
+        return f"{leg.supply} terminal {start.terminal}{through}", bared
+    block = wires.starts[leg.supply].block
+    bare = block.connector.bare_wire if block and block.connector else None
+    return f"{leg.supply} block, way {start.way}{through}", wires.bared(bare) if bare else ""
 
 
 def _joint(cable: Cable, end: CableEnd, wires: Wires) -> tuple[str, str]:
@@ -182,32 +193,42 @@ def _joint(cable: Cable, end: CableEnd, wires: Wires) -> tuple[str, str]:
     return f"{count} x {joint.connector.id}{beside}", wires.bared(joint.connector.bare_wire)
 
 
-def _protected(guards: Mapping[str, Protection], wires: Wires) -> Iterator[str]:
+def _protected(guards: Mapping[str, Protection], routes: Routes) -> Iterator[str]:
     """Say what protects the cables of each leg, once for those it is the same for."""
     legs: dict[str, list[str]] = {}
     for leg, guard in guards.items():
-        legs.setdefault(protected_words(guard, wires), []).append(leg)
+        legs.setdefault(protected_words(guard, routes), []).append(leg)
     return (f"{' '.join(own)}: {words}" for words, own in legs.items())
 
 
-def _supplies(supplies: Sequence[Supply], plan: Plan) -> Iterator[Block]:
+def _supplies(supplies: Sequence[Supply], wires: Wires) -> Iterator[Block]:
     yield Heading("Supplies")
-    yield Words("A leg takes one terminal, + and -. The mains side is the electrician's.")
+    yield Words("A cable takes one terminal, + and -. The mains side is the electrician's.")
     yield Grid(
         ("supply", "part", "terminals", "taken", "free", "which"),
-        tuple(_supply(supply, plan) for supply in supplies),
+        tuple(_supply(supply, wires) for supply in supplies),
         frozenset({2, 4}),
         "wiring-supplies",
         frozenset({0}),
     )
+    yield from points((*_blocks(supplies, wires), *label_lines(supplies, wires.plan)))
 
 
-def _supply(supply: Supply, plan: Plan) -> tuple[str, ...]:
-    part = find_part(plan.parts.supplies, supply.part)
-    legs = [leg.id for leg in plan.job.legs if leg.supply == supply.id]
-    taken = ", ".join(f"{number} {leg}" for number, leg in enumerate(legs, 1))
+def _blocks(supplies: Sequence[Supply], wires: Wires) -> Iterator[str]:
+    """Say how the block of a supply is made, and what starts in it."""
+    for supply in supplies:
+        block = wires.starts[supply.id].block
+        if block:
+            yield f"{block_words(block)}."
+
+
+def _supply(supply: Supply, wires: Wires) -> tuple[str, ...]:
+    part = find_part(wires.plan.parts.supplies, supply.part)
+    starts = wires.starts[supply.id]
+    alone = [f"{each.terminal} {each.cable}" for each in starts.cables if each.way is None]
+    taken = ", ".join((*alone, *([f"{starts.block.terminal} block"] if starts.block else ())))
     if part is None:
         return (supply.id, supply.part, _UNKNOWN, taken, _UNKNOWN, "")
-    free = range(len(legs) + 1, part.terminals + 1)
+    free = range(len(starts.cables) + 1, part.terminals + 1)
     which = " ".join(map(str, free))
     return (supply.id, supply.part, str(part.terminals), taken, str(len(free)), which)

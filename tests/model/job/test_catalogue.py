@@ -229,7 +229,7 @@ def test_a_jobs_own_part_wins_over_the_one_that_it_is_planned_with():
 def test_a_plan_may_be_made_with_another_catalogue_altogether():
     tables = {table: [part(table, "mine")] for table in PARTS}
     tables["caps"].append(part("caps", "cap-17"))
-    tables["supplies"] = [part("supplies", "mine", limited="class 2")]
+    tables["supplies"] = [part("supplies", "mine", limited="class 2", selv=True)]
     job = one_bar(R1={"channel": "mine", "strip": "mine", "diffuser": "mine"},
                   S1={"part": "mine"}, L1={"cable": "mine"})  # fmt: skip
     plan = plan_job(job, catalogue(**tables))

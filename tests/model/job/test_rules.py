@@ -91,8 +91,13 @@ FROM_MEMORY = {
         "least-section", "least-section-short", "least-section-reach", "circuit-share",
         "rcd-lighting",
     )),
+    *((item_id, region) for region in REGIONS for item_id in (
+        "class-2-fault-amps", "class-2-fault-watts",
+    )),
 }  # fmt: skip
-PRACTICE = {("mains-volts", region) for region in REGIONS}
+PRACTICE = {(item_id, region) for region in REGIONS for item_id in (
+    "mains-volts", "source-overload",
+)}  # fmt: skip
 
 
 def job(region: str, *overrides: dict[str, Any]) -> Job:
@@ -289,7 +294,9 @@ def test_a_question_is_asked_and_its_answer_has_a_field(region):
         assert one.when in get_args(When)
         assert set(one.answered_by) <= set(Supply.model_fields)
         # Only what is asked of supplies can be answered in a supply.
-        assert not one.answered_by or one.when in ("supply", "plug in cabinet", "hard-wired")
+        assert not one.answered_by or one.when in (
+            *("supply", "plug in cabinet", "hard-wired"), *("plugged in", "not plugged in"),
+        )  # fmt: skip
     assert {one.when for one in every_question()} == set(get_args(When))
 
 
@@ -319,7 +326,8 @@ def test_the_other_questions_are_from_memory_or_common_practice():
     unseen = {(one.id, region) for one in every_question() for region in one.regions
               if one.standing == "from memory"}  # fmt: skip
     assert unseen == {
-        ("residual-current", "eu"), ("arc-fault", "us"), ("cable-in-wall-zones", "eu"),
+        ("residual-current", "eu"), ("residual-current-lighting", "eu"),
+        ("residual-current-lighting", "uk"), ("arc-fault", "us"), ("cable-in-wall-zones", "eu"),
         ("notifiable-work", "uk"), ("insulation-tested", "eu"), ("closet-clearance", "us"),
     }  # fmt: skip
     seen = {(region, one.id) for one in every_question() for region in one.regions

@@ -63,7 +63,7 @@ CASES: dict[str, list[dict[str, Any]]] = {
     ],
     "hole": [{"bits": bits} for bits in (BITS, INCH_BITS)],
     "hole for several": [{"bits": bits} for bits in (BITS, INCH_BITS)],
-    "copper": [{"kind": kind} for kind in (None, 2, 5)],
+    "copper": [{"kind": kind} for kind in ("solid", "stranded", 1, 2, 5)],
     "volts band": EITHER_END,
     "amps band": EITHER_END,
 }
@@ -216,8 +216,7 @@ WORDS = {
     "usable": "derated, supply load",
     "left": "usable, load",
     "drawn": "supply volts, leg amps",
-    "output amps": "supply load, supply volts",
-    "terminals left": "terminals, legs",
+    "terminals left": "terminals, cables",
     "mains amps": "input, power factor, mains volts",
     "circuit amps": "breaker, circuit share",
     "channel amps": "leg amps, channels",
@@ -314,6 +313,9 @@ RULES: dict[str, Callable[..., float]] = {
         rating * max(1 - per_kelvin * max(air - full_to, 0), 0) * (air <= highest)
     ),
     "supply load": lambda rated, drawn: max(rated, drawn),
+    "least load": lambda rated, drawn: min(rated, drawn),
+    "most of states": lambda *each: max(each),
+    "least of states": lambda *each: min(each),
     "least efficiency": lambda rating: 100 * (0.071 * log(rating) - 0.0014 * rating + 0.67),
     "input": lambda load, efficiency: load / efficiency * 100,
     "by amps": lambda may, amps: floor(may / amps),

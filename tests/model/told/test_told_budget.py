@@ -3,7 +3,7 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import QUICK, any_job, many_bars, one_bar, part, planned
+from jobs import ALIKE, QUICK, any_job, many_bars, one_bar, part, planned
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.result import Plan
@@ -35,7 +35,7 @@ def test_the_line_tells_watts_volts_light_and_findings() -> None:
 
 def test_watts_are_what_eighty_percent_of_the_rating_leaves() -> None:
     # 9.6 W/m on 850 mm; 80 % of 60 W: by hand
-    assert budget_line(planned()).startswith("8.2 of 48 W")
+    assert budget_line(planned(allowances=ALIKE)).startswith("8.2 of 48 W")
 
 
 def test_all_of_it_is_good_when_nothing_is_found() -> None:
@@ -99,6 +99,7 @@ def test_a_supply_asked_for_too_much_is_named_when_there_are_several() -> None:
         parts={"strips": [hungry]},
         add=SECOND,
         R1={"strip": "hungry"},
+        allowances=ALIKE,
     )
     assert "85 of 72 W, S1 over" in budget_line(plan)
     assert role(plan, "S1 over") == "stop"

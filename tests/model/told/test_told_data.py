@@ -44,7 +44,7 @@ ROWS = {
     },
     "legs": {
         "id", "supply", "cable", "dimmer", "zone", "fuse", "runs", "watts", "amps", "worst_volts",
-        "worst_bar", "drop_percent", "protected_by", "source_amps", "cable_may_amps",
+        "worst_bar", "drop_percent", "state", "protected_by", "source_amps", "cable_may_amps",
         "largest_fuse_amps", "fuse_needed_amps",
     },
     "supplies": {

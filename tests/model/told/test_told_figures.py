@@ -5,7 +5,7 @@ from decimal import ROUND_HALF_EVEN, Decimal
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import one_bar, planned, row
+from jobs import ALIKE, one_bar, planned, row
 
 from pelmet.model.job.job import Site
 from pelmet.model.plan.figure import given as said
@@ -102,7 +102,7 @@ def test_why_names_what_is_assumed_however_far_back() -> None:
 
 
 def test_why_gives_the_standing_of_a_published_source() -> None:
-    worst = planned().circuits.legs[0].worst
+    worst = planned(allowances=ALIKE).circuits.legs[0].worst
     assert worst is not None
     text = " ".join(why_lines(worst, MM))
     assert worst.formula.source.title.split(",")[0] in text

@@ -202,7 +202,13 @@ async def test_a_pantry_on_the_same_supply_moves_nothing_that_was_there(tmp_path
     assert (after.allowances, after.site) == (before.allowances, before.site)
     known = {(each.code, each.about) for each in plan_job(before).findings}
     found = {(each.code, each.about) for each in plan_job(after).findings}
-    asked = {"mains-circuit", "isolator", "residual-current", "cable-in-wall-zones", "thin-cable"}
+    asked = {
+        "mains-circuit",
+        "isolator",
+        "residual-current-lighting",
+        "cable-in-wall-zones",
+        "thin-cable",
+    }
     assert {code for code, _ in known} == asked | {
         "too-dark", "assumed-reading-used", "cable-in-wall", "dots-seen", "strip-mirrored",
         "strip-in-sight",

@@ -10,9 +10,10 @@ from typing import Final, Literal
 
 from pelmet.model.measure.awg import awg_area_mm2
 
-ConductorClass = Literal[2, 5]
+ConductorClass = Literal[1, 2, 5]
 
-# IEC 60228 Tables A.1 and A.2 (class 1 and 2, solid and stranded) and A.3 (class 5, flexible):
+# IEC 60228 Tables A.1 and A.2 (class 2, stranded; class 1, solid, has the same) and A.3 (class 5,
+# flexible):
 # largest resistance at 20 °C, plain copper, by (class, mm²).
 # The class 5, 0.75 mm² figure was not seen in print: it is from memory, and agrees with its
 # neighbours (resistance times area is 19.5 ohm mm²/km at 0.5, 0.75 and 1 mm²).
@@ -40,6 +41,17 @@ IACS_OHM_MM2_PER_METRE: Final = 1 / 58
 IACS_ALPHA_PER_KELVIN: Final = 0.00393
 REFERENCE_CELSIUS: Final = 20.0
 
+# NEC Chapter 9 Table 8: uncoated copper of seven strands, ohms per 1000 ft of one conductor, 75 °C.
+# That of 16 and of 10 AWG were not seen in print: they are from memory, and agree with their
+# neighbours (1.020 and 1.025 times those of solid wire).
+NEC8_STRANDED_OHMS_PER_KFT: Final[Mapping[int, float]] = MappingProxyType(
+    {18: 7.95, 16: 4.99, 14: 3.14, 12: 1.98, 10: 1.24}
+)
+_NEC8_CELSIUS: Final = 75.0
+_STRANDED_SHARE: Final = 7.95 / 7.77  # of 18 AWG: stranded by solid
+_METRES_PER_KFT: Final = 304.8
+_SOLID: Final = 1  # IEC 60228 class
+
 METRES_PER_KM: Final = 1000.0
 
 
@@ -48,7 +60,7 @@ def ohms_per_metre(area_mm2: float, class_: ConductorClass) -> float:
 
     Args:
         area_mm2: Nominal cross-section. [mm²]
-        class_: 2 for solid or stranded, 5 for flexible.
+        class_: 1 for solid, 2 for stranded, 5 for flexible.
 
     Returns:
         Resistance of one conductor, not of the loop. [ohm/m]
@@ -58,24 +70,26 @@ def ohms_per_metre(area_mm2: float, class_: ConductorClass) -> float:
 
     Source: IEC 60228 Tables A.1, A.2 (class 2; class 1 is the same) and A.3 (class 5).
     """
-    ohms_per_km = IEC60228_OHMS_PER_KM.get((class_, area_mm2))
+    listed_as = 2 if class_ == _SOLID else class_
+    ohms_per_km = IEC60228_OHMS_PER_KM.get((listed_as, area_mm2))
     if ohms_per_km is None:
-        listed = ", ".join(f"{mm2:g}" for row, mm2 in IEC60228_OHMS_PER_KM if row == class_)
+        listed = ", ".join(f"{mm2:g}" for row, mm2 in IEC60228_OHMS_PER_KM if row == listed_as)
         raise ValueError(
             f"no class {class_} copper of {area_mm2:g} mm²; choose one of {listed} mm²"
             if listed
-            else f"no conductor class {class_}; choose 2 (solid, stranded) or 5 (flexible)"
+            else f"no conductor class {class_}; choose 1 (solid), 2 (stranded) or 5 (flexible)"
         )
     return ohms_per_km / METRES_PER_KM
 
 
-def awg_ohms_per_metre(gauge: int) -> float:
-    """Give the resistance of one solid copper conductor by American wire gauge, at 20 °C.
+def awg_ohms_per_metre(gauge: int, *, stranded: bool = False) -> float:
+    """Give the resistance of one copper conductor by American wire gauge, at 20 °C.
 
-    Stranded wire of the same gauge has about 2 % more, since its strands are twisted.
+    Stranded wire of the same gauge has some 2 % more, since its strands are twisted.
 
     Args:
         gauge: Gauge number, -3 for No. 0000 up to 40.
+        stranded: Of strands, uncoated; else of one solid wire.
 
     Returns:
         Resistance of one conductor, not of the loop. [ohm/m]
@@ -83,9 +97,17 @@ def awg_ohms_per_metre(gauge: int) -> float:
     Raises:
         ValueError: The gauge is outside that range.
 
-    Source: ASTM B258 area; IEC 60028 (IACS) resistivity, 1/58 ohm mm²/m.
+    Source: ASTM B258 area; IEC 60028 (IACS) resistivity, 1/58 ohm mm²/m. Stranded: NEC Chapter 9
+    Table 8 where it lists the gauge; others in the proportion of its thinnest.
     """
-    return IACS_OHM_MM2_PER_METRE / awg_area_mm2(gauge)
+    solid = IACS_OHM_MM2_PER_METRE / awg_area_mm2(gauge)
+    if not stranded:
+        return solid
+    listed = NEC8_STRANDED_OHMS_PER_KFT.get(gauge)
+    if listed is None:
+        return solid * _STRANDED_SHARE
+    at_75 = listed / _METRES_PER_KFT
+    return at_75 / at_temperature(1.0, _NEC8_CELSIUS)
 
 
 def at_temperature(r20: float, celsius: float) -> float:

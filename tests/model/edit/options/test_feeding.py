@@ -35,7 +35,7 @@ def test_a_spare_terminal_of_a_fitted_supply_comes_first_and_leaves_all_as_it_is
     assert first.choice == "own leg from S1"
     assert works(first)
     assert not any(each.startswith("disturbs") for each in first.reasons)
-    assert said(first, "S1:") == "S1: 39.6 W left of 76.8, 0 terminals left"
+    assert said(first, "S1:") == "S1: 36.9 W left of 76.8, 0 terminals left"
     assert said(first, "to be proved") == "to be proved again: R1 R2 R3"
     new = first.job
     assert (new.supplies, new.legs[:3], new.runs[:3]) == (job.supplies, job.legs, job.runs[:3])

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from cases import Case, assert_fires, assert_silent, names
-from jobs import one_bar, part
+from jobs import ALIKE, one_bar, part, row
 
 from pelmet.model.job.job import Job
 from pelmet.model.plan.checks import supplies
@@ -30,9 +30,19 @@ def own(celsius: float | Decimal = 35, add: Any = None, **changes: Any) -> Job:
     return one_bar(
         S1={"part": "mine"},
         parts={"supplies": [part("supplies", "mine", **changes)]},
-        allowances={"supply_celsius": celsius},
+        allowances=ALIKE | {"supply_celsius": celsius},
         add=add or {},
     )
+
+
+def blocked(amps: str) -> Job:
+    """Two bars on a leg each, at a supply of one terminal, so both start in its block."""
+    return row(
+        900, 900, R1={"cabinets": ["A1"]}, S1={"part": "mine"},
+        parts={"supplies": [part("supplies", "mine", terminals=1)],
+               "connectors": [part("connectors", "lever-3", ways=3, amps=D(amps))]},
+        add=SECOND_LEG | {"runs": [{"id": "R2", "cabinets": ["A2"], "leg": "L2"}]},
+    )  # fmt: skip
 
 
 def several(count: int, circuit: str = "lights", region: str = "eu", **more: Any) -> Job:
@@ -45,6 +55,7 @@ def several(count: int, circuit: str = "lights", region: str = "eu", **more: Any
         S1=first,
         add={"supplies": rest},
         parts={"supplies": [part("supplies", "mine", **more)]},
+        allowances=ALIKE,
     )
     whole = job.model_dump(by_alias=True) | {"job": {"region": region}}
     return Job.model_validate(whole | ({"override": [{"id": "rule1", **rules}]} if rules else {}))
@@ -73,7 +84,10 @@ CASES = (
     Case("supply-too-hot", "stop", "supply", "S1", "place", own(highest_celsius=34),
          own(highest_celsius=35)),
     Case("terminals-short", "warn", "supply", "S1", "part", own(terminals=1, add=SECOND_LEG),
-         own(terminals=2, add=SECOND_LEG), ("2 legs leave S1", "1 output")),
+         own(terminals=2, add=SECOND_LEG), ("2 cables leave S1", "1 output")),
+    # Two bars of 850 mm at 9.6 W/m, hot.
+    Case("block-over-amps", "stop", "supply", "S1", "part", blocked("0.6"), blocked("0.7"),
+         ("0.69 A hot", "lever-3 may carry 0.6 A")),
     # Breaker table of a luminaire manual: a B10 takes 37 % of what a C16 takes.
     Case("breaker-full", "warn", "supply", "S1", "circuit", several(3, on_c16=2),
          several(2, on_c16=2), ("S1 S2 S3 on circuit lights, breaker C16", "takes 2 like S1")),

@@ -8,7 +8,7 @@ import pytest
 from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import QUICK, any_job, one_bar, part
+from jobs import ALIKE, QUICK, any_job, one_bar, part
 
 from pelmet.model.job.feeds import Breaker, Supply
 from pelmet.model.job.job import Job
@@ -230,7 +230,11 @@ def test_without_a_price_there_is_no_cost():
 
 
 def test_a_plan_has_the_mains_side_of_every_supply_with_a_part():
-    job = one_bar(S1={"breaker": "B16"}, add={"supplies": [{"id": "S2", "part": "no"}]})
+    job = one_bar(
+        S1={"breaker": "B16"},
+        add={"supplies": [{"id": "S2", "part": "no"}]},
+        allowances=ALIKE,
+    )
     first, second = plan_job(job).supplies
     assert second.mains is None
     # 8.16 W at 88 %, power factor 0.92; 22 on a C16, of which 60 %

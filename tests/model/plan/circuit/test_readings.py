@@ -16,6 +16,7 @@ from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Strip
 from pelmet.model.plan.circuit.dc.law import amperes
 from pelmet.model.plan.circuit.leg_network import law_of
+from pelmet.model.plan.circuit.legs import feed_legs
 from pelmet.model.plan.circuit.readings import Band, Reading, just_on
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.data.documents import show_data
@@ -303,7 +304,8 @@ def test_a_tee_that_current_comes_back_to_reads_what_it_is_at():
              "runs": [heavy, {"id": "R3", "cabinets": ["A7"], "leg": "L1"}]},
         parts={"strips": [strip], "cables": [hair]},
     )  # fmt: skip
-    leg = plan_job(job).circuits.legs[0]
+    plan = plan_job(job)
+    leg = feed_legs(job, plan.parts, plan.fits, plan.routes).legs[0]
     network, solution = leg.operating_point
     assert solution.wires["L1.2"].amps < -0.1
     (tee,) = (wire.far for wire in network.elements.wires if wire.id == "L1.2")

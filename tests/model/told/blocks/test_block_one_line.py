@@ -39,7 +39,7 @@ def read(rows: tuple[str, ...]) -> list[Seen]:
     last: dict[int, tuple[tuple[str, str], ...]] = {}
     supply = ""
     for line in rows:
-        leg = re.match(r"\+--(\d+)-- ([^\s:]+)(.*)", line)
+        leg = re.match(r"\+--(\d+(?: \d+)*(?: ?\d*#)?)-- ([^\s:]+)(.*)", line)
         branch = re.match(r"(.*)\+--- (\S) (\S+)(.*)", line)
         plain = re.match(r"([ |]*)([|o@*]) (\S+)(.*)", line)
         if leg and leg[2] != "free":
@@ -181,7 +181,7 @@ def test_one_bar_in_whole():
     assert amps
     assert draw_one_line(plan) == (
         "~ mains, by the electrician",
-        f"S1 supply-24-60: 24 V, 60 W; gives {amps.value:.2f} A",
+        f"S1 supply-24-60: 24 V, 60 W; gives at most {amps.value:.2f} A",
         "|",
         "+--1-- L1",
         f"|      | L1.1 flat-2x0.75, 1300 mm, {plan.circuits.legs[0].amps.value:.2f} A",
@@ -236,8 +236,9 @@ def test_free_terminals_and_legs_without_one_are_told():
     assert "+--1 to 3-- free" in spare
     legs = [{"id": f"L{n}", "supply": "S1"} for n in range(2, 5)]
     full = text(one_bar(add={"legs": legs}))
-    assert "+--3-- L3: feeds nothing" in full
-    assert "+--4-- L4: no such terminal, feeds nothing" in full
+    assert "+--3#-- L3: feeds nothing" in full
+    assert "+--3#-- L4: feeds nothing" in full
+    assert "# S1 block, at its terminal 3: 2 x lever-3; for L3 L4" in full
     assert "free" not in full
     unknown = text(one_bar(S1={"part": "nope"}))
     assert "S1 nope: not in the catalogue" in unknown

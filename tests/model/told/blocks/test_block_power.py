@@ -84,7 +84,7 @@ def test_every_leg_has_its_chart_below():
     plan = plan_job(many_bars(1))
     drawn = [each for each in power_blocks(plan) if isinstance(each, Picture)]
     for picture, leg in zip(drawn, plan.circuits.legs, strict=True):
-        assert picture.about == f"Volts along {leg.leg.id}, from {leg.leg.supply}"
+        assert picture.about == f"Volts along {leg.leg.id}, from {leg.leg.supply}, hot"
         assert picture.rows == draw_volts_chart(leg, plan.job, 60, 10)
 
 

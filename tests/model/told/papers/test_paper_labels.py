@@ -11,6 +11,8 @@ from papers import said
 
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
+from pelmet.model.plan.circuit.terminals import starts_of
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.paper import Label, Labels, Paper
 from pelmet.model.told.papers.labels import labels_paper
@@ -32,6 +34,17 @@ def bar(job: Job, item_id: str) -> tuple[str, ...]:
     return lines
 
 
+def at_supplies(plan: Plan) -> list[str]:
+    """Give what is labelled at supplies: a fuse for each cable that starts there, and blocks."""
+    fused = [leg.id for leg in plan.job.legs if leg.fuse is not None]
+    leads = [lead for lead in plan.routes.leads if lead.before is None and lead.leg in fused]
+    every = starts_of(plan.job, plan.parts, plan.routes, plan.circuits.legs)
+    return [
+        *(f"{lead.id} fuse" for lead in leads),
+        *(f"{starts.supply} block" for starts in every if starts.block),
+    ]
+
+
 def check(job: Job) -> None:
     """One for each bar; two that are the same for each cable, with the words of the cable list."""
     plan = plan_job(job)
@@ -39,7 +52,7 @@ def check(job: Job) -> None:
     cables = {cable.id: cable for cable in (*plan.routes.leads, *links)}
     found = told(job)
     assert Counter(label.large for label in found) == Counter(
-        [bar.id for bar in plan.bars] + 2 * list(cables)
+        [bar.id for bar in plan.bars] + 2 * list(cables) + at_supplies(plan)
     )
     for own, cable in cables.items():
         one, other = [label for label in found if label.large == own]

@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from jobs import ONE_BAR, UNANSWERED, built, one_bar, part
+from jobs import ALIKE, ONE_BAR, UNANSWERED, built, one_bar, part
 from papers import cautions, folder, grid, paper, said
 
 from pelmet.model.edit.change import rebuilt, set_value
@@ -75,7 +75,7 @@ def test_answers_stand_as_given_and_what_is_open_has_room_to_write():
 def test_the_whole_mains_side_of_one_supply():
     # 8.16 W / 0.88 = 9.27 W; by 0.92 and 230 V 0.044 A; 60 % of 22 are 13, and so on; 4 h on each
     # of 365 days are 13.54 kWh, and 0.2 W in the other 7300 h 1.46 kWh: 15 kWh, at 0.30 4.50.
-    job = one_bar(S1=KNOWN, allowances={"price_per_kwh": 0.3})
+    job = one_bar(S1=KNOWN, allowances=ALIKE | {"price_per_kwh": 0.3})
     assert [row[1:] for row in grid(paper(job, "mains"), "supply").rows] == [
         ("part", "supply-24-60, in cabinet A1, Kitchen"),
         ("connected", "hard-wired"),
@@ -83,6 +83,7 @@ def test_the_whole_mains_side_of_one_supply():
         ("breaker", "B16"),
         ("protection", "RCD 30 mA"),
         ("isolator", "fused spur beside the hood"),
+        ("output", "Class 2 and SELV, by its label"),
         ("takes", "9.3 W, 0.04 A at 230 V, all of it lit; efficiency 88 %, power factor 0.92"),
         ("inrush", "45 A when switched on; 13 such on a B16, by inrush"),
         ("breakers", "so many on one: B10 8, B16 13, B20 16, C10 13, C16 22, C20 27"),

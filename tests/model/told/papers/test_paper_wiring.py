@@ -99,9 +99,9 @@ def test_every_core_has_one_mark_at_both_ends_and_every_end_its_bare_wire(shape)
 def test_one_bar_by_hand():
     # The bundled supply wants 8 mm of bare wire, the bundled lever connector 6 mm.
     assert rows(one_bar(), "wiring-ends")["L1.1"] == (
-        "2 x 0.75 mm2", "L1.1 +, L1.1 -", "S1 terminal 1", "8", "2 x lever-2", "6",
+        "2 x 0.75 mm2 flexible", "L1.1 +, L1.1 -", "S1 terminal 1", "8", "2 x lever-2", "6",
     )  # fmt: skip
-    assert rows(one_bar(), "wiring-supplies")["S1"] == ("supply-24-60", "3", "1 L1", "2", "2 3")
+    assert rows(one_bar(), "wiring-supplies")["S1"] == ("supply-24-60", "3", "1 L1.1", "2", "2 3")
 
 
 def test_legs_of_each_supply_are_numbered_from_one():
@@ -113,14 +113,14 @@ def test_legs_of_each_supply_are_numbered_from_one():
                                  strict=True)),
     )})  # fmt: skip
     told = rows(more, "wiring-supplies")
-    assert told["S1"] == ("supply-24-60", "3", "1 L1, 2 L3, 3 L5, 4 L6", "0", "")
+    assert told["S1"] == ("supply-24-60", "3", "1 L1.1, 2 L3, 3 block", "0", "")
     assert told["S2"] == ("supply-24-60", "3", "1 L2, 2 L4", "1", "3")
     last = more.model_copy(update={"runs": (more.runs[0].model_copy(update={"leg": "L5"}),)})
-    assert rows(last, "wiring-ends")["L5.1"][2] == "S1 terminal 3"
+    assert rows(last, "wiring-ends")["L5.1"][2] == "S1 block, way 1"
     fed = more.model_copy(update={"runs": (more.runs[0].model_copy(update={"leg": "L6"}),)})
-    assert rows(fed, "wiring-ends")["L6.1"][2] == "S1 terminal 4, of 3"
+    assert rows(fed, "wiring-ends")["L6.1"][2] == "S1 block, way 2"
     assert rows(one_bar(S1={"part": "no"}), "wiring-supplies")["S1"] == (
-        "no", "?", "1 L1", "?", "",
+        "no", "?", "1 L1.1", "?", "",
     )  # fmt: skip
 
 
@@ -157,7 +157,7 @@ def test_where_four_cables_meet_each_core_has_two_connectors():
 def test_tunable_white_has_three_cores_of_their_own_marks():
     job = one_bar(R1={"strip": "two-white-24"}, L1={"cable": "round-3x0.75"})
     cores, marks, _, _, end, _ = rows(job, "wiring-ends")["L1.1"]
-    assert cores == "3 x 0.75 mm2"
+    assert cores == "3 x 0.75 mm2 flexible"
     assert marks == "L1.1 common, L1.1 warm, L1.1 cool"
     assert end == "3 x lever-2"
 
@@ -173,7 +173,7 @@ def test_a_supply_that_does_not_say_leaves_bare_wire_to_its_label():
 
 
 def test_a_gauge_is_told_as_a_gauge():
-    assert rows(one_bar(L1={"cable": "pair-18"}), "wiring-ends")["L1.1"][0] == "2 x 18 AWG"
+    assert rows(one_bar(L1={"cable": "pair-18"}), "wiring-ends")["L1.1"][0] == "2 x 18 AWG stranded"
 
 
 def test_without_a_connector_of_its_ways_a_joint_says_so():
@@ -189,9 +189,9 @@ def test_without_a_connector_of_its_ways_a_joint_says_so():
     ("job", "says"),
     [
         # 60 W at 24 V.
-        (one_bar(), "by S1, a limited source: 2.50 A at full load, the cable may carry 6 A"),
+        (one_bar(), "by S1, a limited source: it drives 3.75 A at most, the cable may carry 6 A"),
         (one_bar(S1={"part": "mine"}, parts={"supplies": [part("supplies", "mine")]}),
-         "at full load, its label not read, the cable"),
+         "by nothing yet: it needs a 1 A fuse; the cable may carry 6 A"),
         (one_bar(L1={"fuse": 2}), "; a 2 A fuse in the + conductor at S1 as well"),
         (unlimited(fuse=Decimal("3.15")),
          "by a 3.15 A fuse in the + conductor at S1; the cable may carry 6 A"),

@@ -245,7 +245,7 @@ def test_a_small_chart_looks_like_this():
         "              .....",
         "                   .....",
         "                        ........",
-        "23.76                        aaaabbb",
+        "23.72                        aaaabbb",
         "      0                      9750 mm",
         "3 % down: 23.28 V, below  a R3  b R4",
     )
