@@ -16,6 +16,7 @@ from pelmet.model.job.parts import Channel, Diffuser, Strip
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.formulas import works_out
+from pelmet.model.plan.light.lamps import MM_PER_METRE
 from pelmet.model.plan.light.mirrored import (
     Around,
     Image,
@@ -27,7 +28,7 @@ from pelmet.model.plan.light.mirrored import (
 )
 from pelmet.model.plan.light.photometry.dots import dot_modulation
 from pelmet.model.plan.light.photometry.sight import hiding_lip, strip_hidden
-from pelmet.model.plan.light.worktop import MM_PER_METRE, RunLight
+from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.mounting.mounts import Mount
 
 DEPTH_TAKEN: Final = 3.0
