@@ -46,6 +46,7 @@ ObstacleKind = Literal[
 ]
 Crossing = Literal["not chosen", "hole", "under", "over", "behind", "in wall", "none"]
 Cover = Literal["open", "covered"]
+LookedIn = Literal["across", "end", "behind"]
 Line = Literal["front", "middle", "back", "edge"]
 Facing = Literal[
     "down", "60 to wall", "45 to wall", "30 to wall", "60 to room", "45 to room", "30 to room"
@@ -311,6 +312,12 @@ class Obstacle(SurveyedItem):
         default="open",
         title="Cover",
         description="Of a hood: covered when what runs behind it cannot be seen",
+    )
+    looked_in: LookedIn = Field(
+        default="across",
+        title="Looked in from",
+        description="Of an open side: where people sit: across the room, beyond that end of the "
+        "wall, or behind it, as at a peninsula",
     )
     bottom_height: Height | None = Field(
         default=None, title="Bottom height", description="Floor to its underside, if measured"

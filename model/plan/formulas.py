@@ -269,6 +269,17 @@ FORMULAS: dict[str, Formula] = {
         "below the underside, down to the line from the strip's back edge to a seated eye",
         GEOMETRY,
     ),
+    "hiding back lip": Formula(
+        "below the underside at its back, down to the line from the strip's front edge to an eye "
+        "behind",
+        GEOMETRY,
+    ),
+    "hiding end panel": Formula(
+        "below the underside at its end, down to the line from the strip's far end to an eye "
+        "beyond",
+        GEOMETRY,
+    ),
+    "lit end": Formula("along the wall from the end of its cabinets to the far lit end", GEOMETRY),
     "weight": Formula("kilograms per metre x bar, strip and diffuser in it", ARITHMETIC),
     "people": Formula("one person; two for a bar over the allowance", PRACTICE),
     "bar with caps": Formula("bar, by the longer edge of a mitred one, + its caps", ARITHMETIC),

@@ -91,6 +91,7 @@ OBSTACLES = Step(
             "width",
             "crossing",
             "cover",
+            "looked_in",
             "wall",
             "bottom_height",
             "height",

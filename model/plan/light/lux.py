@@ -210,12 +210,13 @@ def _clear(patches: Patches, dull: Sequence[Dull]) -> Array:
     """Give what share of each row gives light back, at each edge of the columns."""
     along, low, high = np.array(patches.along), np.array(patches.high[:-1]), patches.high[1:]
     half = (along[1] - along[0]) / 2
+    start, end = np.maximum(along - half, along[0]), np.minimum(along + half, along[-1])
     found = np.ones((len(low), len(along)))
     for y_start, y_end, bottom, top in dull:
-        wide = np.minimum(along + half, y_end) - np.maximum(along - half, y_start)
+        wide = np.minimum(end, y_end) - np.maximum(start, y_start)
         tall = np.minimum(high, top) - np.maximum(low, bottom)
         found -= np.outer(
-            np.maximum(tall, 0.0) / (np.array(high) - low), np.maximum(wide, 0.0) / (2 * half)
+            np.maximum(tall, 0.0) / (np.array(high) - low), np.maximum(wide, 0.0) / (end - start)
         )
     return np.maximum(found, 0.0)
 

@@ -44,6 +44,17 @@ def round_it(obstacle: Obstacle, height: float, worktop: float) -> float:
     return 2 * min(top - height, height - bottom) if bottom < height < top else 0.0
 
 
+def stands_at(obstacle: Obstacle, height: float, worktop: float) -> bool:
+    """Tell whether something is in the way of a line of light at a height [mm].
+
+    A window ends at its sill and at its head; the others are taken to go all the way.
+    """
+    if obstacle.kind != "window":
+        return True
+    bottom, top = extent_of(obstacle, worktop)
+    return bottom < height < top
+
+
 def extent_of(obstacle: Obstacle, worktop: float) -> tuple[float, float]:
     """Give from where to where something stands that has a height, as read or as usual [mm]."""
     datum, low, high, _ = USUAL[obstacle.kind]

@@ -180,7 +180,11 @@ def _rays(plan: Plan, cabinet: Cabinet, room: Room, run: Run, bar: Bar) -> Rays 
     mount = next((mount for mount in plan.mounts if mount.bar == bar.id), None)
     if mount is None or bar.upright:
         return None
-    sides = (each.wall for each in plan.job.obstacles if each.kind == "open side")
+    sides = (
+        each.wall
+        for each in plan.job.obstacles
+        if each.kind == "open side" and each.looked_in == "across"
+    )
     return rays_of(
         cabinet,
         room,

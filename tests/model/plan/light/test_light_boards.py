@@ -327,3 +327,27 @@ def test_uprights_light_what_they_face(use):
             ends = float(bar.lit_left) / 1000, float(bar.lit_right) / 1000
             law += lumens[bar.id] / pi * quad(each, *ends, epsabs=1e-7, limit=400)[0]
         assert found == pytest.approx(law, rel=2e-3, abs=1e-6)
+
+
+# --- Windows --------------------------------------------------------------------------------------
+
+
+@pytest.mark.regression
+def test_a_window_gives_nothing_back_over_its_own_height():
+    glass = {"id": "O1", "wall": "A", "kind": "window", "at": 0, "width": 3000}
+
+    def bounced(**window: Any) -> float:
+        job = one_bar(A1={"bottom_height": 1500}, add={"obstacles": [{**glass, **window}]})
+        (light,) = plan_job(job).lights
+        return sum(light.bounced)
+
+    (plain,) = plan_job(one_bar(A1={"bottom_height": 1500})).lights
+    whole = sum(plain.bounced)
+    assert bounced(bottom_height=1600, height=900) == pytest.approx(whole)
+    assert bounced(bottom_height=200, height=700) == pytest.approx(whole)
+    assert bounced(bottom_height=910, height=590) == pytest.approx(0, abs=1e-9)
+    low, high = bounced(bottom_height=910, height=290), bounced(bottom_height=1200, height=300)
+    assert 0 < low < whole
+    assert 0 < high < whole
+    # Its halves together keep off what it keeps off whole, but for what they light each other.
+    assert whole - low + whole - high == pytest.approx(whole, rel=0.1)

@@ -89,8 +89,13 @@ def test_points_by_arrays_are_those_one_by_one():
 @pytest.mark.cross_check
 @pytest.mark.parametrize(
     ("shares", "wide"),
-    [([0, 0, 1, 0, 0], 45), ([0, 1, 1, 1, 0], 135), ([1, 1, 1, 1, 1], 180), ([1, 0, 0, 0, 1], 22.5)],
-)  # fmt: skip
+    [
+        ([0, 0, 1, 0, 0], 45),
+        ([0, 1, 1, 1, 0], 135),
+        ([1, 1, 1, 1, 1], 180),
+        ([1, 0, 0, 0, 1], 22.5),
+    ],
+)
 def test_a_table_is_as_wide_as_its_brightest_top(shares, wide):
     spread = tabulated_light([-90, -45, 0, 45, 90], shares)
     assert np.degrees(beam_width(spread)) == pytest.approx(wide)
