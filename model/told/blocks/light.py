@@ -15,9 +15,8 @@ from pelmet.model.told.figures import length_text
 from pelmet.model.told.paper import Block, Grid, Picture, Points, Words
 from pelmet.model.told.words import WIDTH
 
-_HEAD: Final = (
-    "run", "wall", "on", "lux kept up", "new, by a meter", "least", "wanted", "even", "so"
-)  # fmt: skip
+_HEAD: Final = ("run", "wall", "on", "lux", "when new", "least", "wanted", "even", "so")
+_ON: Final = _HEAD.index("on")
 _FACTORS: Final = {
     "strip": "bare",
     "transmission": "through the diffuser",
@@ -28,12 +27,15 @@ _FACTORS: Final = {
 
 
 def light_table(plan: Plan) -> Block:
-    """Tell the light of every run on all that it lights against what is wanted there."""
+    """Tell the light of every run, kept up and new, against what is wanted there."""
     rooms = {room.id: room for room in plan.job.rooms}
     if not plan.lights:
         return Words("Nothing that is used is lit.")
-    rows = tuple(_row(plan, light, rooms[light.room]) for light in plan.lights)
-    return Grid(_HEAD, rows, frozenset({3, 4, 5, 6, 7}), name="approval-light")
+    rows = [_row(plan, light, rooms[light.room]) for light in plan.lights]
+    if all(light.plane.use == "worktop" for light in plan.lights):
+        head, *short = (row[:_ON] + row[_ON + 1 :] for row in (_HEAD, *rows))
+        return Grid(head, tuple(short), frozenset({2, 3, 4, 5, 6}), name="approval-light")
+    return Grid(_HEAD, tuple(rows), frozenset({3, 4, 5, 6, 7}), name="approval-light")
 
 
 def _row(plan: Plan, light: RunLight, room: Room) -> tuple[str, ...]:
@@ -51,7 +53,7 @@ def _row(plan: Plan, light: RunLight, room: Room) -> tuple[str, ...]:
         light.wall,
         name_of(light.plane),
         f"{average:.0f}",
-        f"{meter.new:.0f}, {_ends(meter.new_range)}",
+        f"{meter.new:.0f} ({_ends(meter.new_range)})",
         f"{float(light.least.value):.0f}",
         plain(judged.wanted.lux),
         f"{judged.evenness:.2f}",

@@ -56,23 +56,23 @@ def test_light_is_weighed_against_what_is_wanted(lux, so):
     job = one_bar(allowances={"worktop_lux": lux})
     (light,) = folder(job).plan.lights
     (cells,) = grid(approval(job), "run", 1).rows
-    assert cells[:3] == ("R1", "A", "worktop")
-    shown = [float(cells[3]), float(cells[5]), float(cells[6])]
+    assert cells[:2] == ("R1", "A")
+    shown = [float(cells[2]), float(cells[4]), float(cells[5])]
     assert shown == pytest.approx(
         [float(light.average.value), float(light.least.value), lux], abs=0.51
     )
-    assert cells[8].split(", ")[0] == so
-    assert float(cells[7]) == pytest.approx(
+    assert cells[7].split(", ")[0] == so
+    assert float(cells[6]) == pytest.approx(
         float(light.least.value) / float(light.average.value), abs=0.006
     )
 
 
 def test_light_that_is_uneven_or_assumed_says_so():
     narrow = row(300, 300, gap=1200, K={"work": "preparation"})
-    assert ", uneven" in grid(approval(narrow), "run", 1).rows[0][8]
+    assert ", uneven" in grid(approval(narrow), "run", 1).rows[0][7]
     (cells,) = grid(approval(one_bar(A1={"assumed": ["opening"]})), "run", 1).rows
-    assert cells[8].endswith(", assumed")
-    assert "assumed" not in grid(approval(one_bar()), "run", 1).rows[0][8]
+    assert cells[7].endswith(", assumed")
+    assert "assumed" not in grid(approval(one_bar()), "run", 1).rows[0][7]
 
 
 def test_a_run_cut_from_an_assumed_reading_is_marked_and_minded():
