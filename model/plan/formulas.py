@@ -228,12 +228,12 @@ FORMULAS: dict[str, Formula] = {
         ARITHMETIC,
     ),
     "lux": Formula(
-        "sum over the bars of the wall: closed form of a finite line of light, shaded by the lip, "
-        "and what the splashback gives back",
+        "sum over the bars of the room, up to two corners away: closed form of a finite line of "
+        "light, shaded by lip, boards and walls, and what the splashback gives back",
         LINE_SOURCE,
     ),
     "average lux": Formula(
-        "mean over the grid of the worktop below the run",
+        "mean over the grid of what is lit below the run",
         Source("grid of EN 12464-1:2011, 4.4", "published"),
     ),
     "evenness": Formula(

@@ -124,11 +124,12 @@ def _of_bars(lit: Sequence[Lit], frames: Sequence[Frame], cells: Grid, block: sl
         seen = np.maximum(whole - hidden_aspects(beams, boxes, (x, y, z), distance), 0.0)
     lux = np.maximum(factor * seen, 0.0)
     _leave_far_out(lit, lux, cells.ys[block])
-    for row, each in enumerate(lit):
-        mean = _narrow_mean(each, frames[each.frame], cells, block)
-        if mean is not None:
-            lux[row] = mean * (seen[row] / whole[row])
-        if not frames[each.frame].turn.square:
+    size = _size(cells)
+    for row, (line, _, frame) in enumerate(lit):
+        level = not frame or frames[frame].turn.out[0] != 0
+        if is_narrow(line, size[0 if level else 1]) and frames[frame].turn.square:
+            lux[row] = _mean(lit[row], frames[frame].turn, cells, block) * (seen[row] / whole[row])
+        if frame and not frames[frame].turn.square:
             lux[row][x[row] < 0] = 0.0  # no light passes the wall
     return np.asarray(lux.sum(axis=0))
 
@@ -167,15 +168,18 @@ def _between(boxes: Sequence[Box], row: int, line: LitLine) -> Box | None:
     return None if inside else box
 
 
-def _narrow_mean(lit: Lit, frame: Frame, cells: Grid, block: slice) -> Array | None:
+def _size(cells: Grid) -> tuple[float, float]:
+    """Give how deep and how wide the cells of a grid are [m]."""
+    xs, ys = cells
+    deep = 2 * xs[0]
+    return deep, ys[1] - ys[0] if len(ys) > 1 else deep
+
+
+def _mean(lit: Lit, by: Turn, cells: Grid, block: slice) -> Array:
     """Give the mean over each cell of a beam that would fall between the points of a grid."""
     line, lip, _ = lit
-    by = frame.turn
-    deep, wide = 2 * cells.xs[0], _pitch(cells.ys, 2 * cells.xs[0])
     level = by.out[0] != 0  # whether rows of the grid are rows of the bar's own wall
-    size, beside = (deep, wide) if level else (wide, deep)
-    if not by.square or not is_narrow(line, size):
-        return None
+    size, beside = _size(cells) if level else _size(cells)[::-1]
     rows = cells.xs if level else cells.ys[block]
     columns = np.array(cells.ys[block] if level else cells.xs)
     out, along = by.out[0 if level else 1], by.along[1 if level else 0]
@@ -184,10 +188,6 @@ def _narrow_mean(lit: Lit, frame: Frame, cells: Grid, block: slice) -> Array | N
     edges = [(each - size / 2, each + size / 2) for each in places]
     means = row_means(line, lip, edges, middles - beside / 2, middles + beside / 2)
     return means if level else means.T
-
-
-def _pitch(places: Sequence[float], alone: float) -> float:
-    return places[1] - places[0] if len(places) > 1 else alone
 
 
 # --- By way of the wall behind --------------------------------------------------------------------

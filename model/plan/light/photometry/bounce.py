@@ -49,7 +49,7 @@ _MEAN: Final = ((0.5 - sqrt(0.15), 5 / 18), (0.5, 8 / 18), (0.5 + sqrt(0.15), 5 
 _AT, _SHARES = (np.array(each) for each in zip(*_MEAN, strict=True))
 _NARROW: Final = 0.35  # radians: a beam that would fall between the places of a row
 _IN_PLANE: Final = 1e-6  # metres; a strip this near a surface lies in it
-_REMEMBERED_VIEWS: Final = 64  # each takes some 30 KB at a wall of 5 m, 4 MB at the longest
+_REMEMBERED_VIEWS: Final = 64  # each takes some 10 KB
 
 ShadedLine: TypeAlias = tuple[LitLine, Lip | None]
 """A strip and the lip that shades it."""
@@ -368,29 +368,41 @@ def _on_wall(line: LitLine, high: tuple[float, ...], y: Array) -> Array:
     return row_means(turned, None, [(-top, -low) for low, top in pairwise(high)], y, y)
 
 
-@lru_cache(maxsize=_REMEMBERED_VIEWS)
-def _views(columns: int, width: float, seen: tuple[float, ...], away: tuple[float, ...]) -> Array:
-    """Give how a surface is seen from the middle of each row of the other, at column edges.
+class _View(NamedTuple):
+    """How a surface is seen from the middle of each row of the other: what brightness weighs.
 
-    Of brightness by row and edge of what is seen, in one row for each row and edge of what sees.
-    All columns are of one width, so what they weigh goes with how many columns off they are.
+    By row of what sees, row of what is seen, and how many edges off along the wall. All columns
+    are of one width, so it goes with that alone; but the outermost edges have a column on one side.
     """
+
+    whole: Array
+    """Of brightness at an edge, from the farthest before to the farthest after."""
+    first: Array
+    """What of it is too much of the first edge, for the edges from there on."""
+    last: Array
+    """The same of the last edge, for those up to it."""
+
+
+@lru_cache(maxsize=_REMEMBERED_VIEWS)
+def _views(columns: int, width: float, seen: tuple[float, ...], away: tuple[float, ...]) -> _View:
     far = min(ceil(REACH / width), columns)
     middles: Array = (np.array(away[:-1]) + np.array(away[1:])) / 2
     offs: Array = width * np.arange(-far, far + 1, dtype=np.float64)
     near, beyond = column_weights(middles[:, None], seen, offs[None, None, :])
-    edges = np.arange(columns + 1)
-    off = edges[None, :] - edges[:, None] + far  # of the column to the right of an edge
-    # The outermost edges have a column on one side only, and so has what is farthest.
-    right = (off >= 0) & (off < 2 * far) & (edges < columns)[None, :]
-    left = (off >= 1) & (off <= 2 * far) & (edges > 0)[None, :]
-    weights = near[:, :, np.clip(off, 0, 2 * far - 1)] * right
-    weights += beyond[:, :, np.clip(off - 1, 0, 2 * far - 1)] * left
-    rows = len(middles) * len(edges)
-    return np.ascontiguousarray(weights.transpose(0, 2, 1, 3)).reshape(rows, -1)
+    after, before = (np.zeros((*near.shape[:2], 2 * far + 1)) for _ in range(2))
+    after[:, :, :-1], before[:, :, 1:] = near, beyond
+    return _View(after + before, before[:, :, far::-1], after[:, :, : far - 1 : -1])
 
 
-def _received(bright: Array, views: Array) -> Array:
+def _received(bright: Array, view: _View) -> Array:
     """Give what a lit surface gives the middle of each row of the other, by column edge. [lx]"""
-    found = np.maximum(views @ bright.ravel(), 0.0)
-    return np.asarray(found.reshape(-1, bright.shape[1]))
+    rows, edges = bright.shape
+    reach, far = view.whole.shape[2], view.first.shape[2]
+    padded = np.zeros((rows, edges + reach - 1))
+    padded[:, reach // 2 : reach // 2 + edges] = bright
+    places = np.arange(edges)[:, None] + np.arange(reach)
+    seen = padded[:, places].transpose(0, 2, 1).reshape(rows * reach, edges)
+    found = view.whole.reshape(-1, rows * reach) @ seen
+    found[:, :far] -= np.einsum("tre,r->te", view.first, bright[:, 0])
+    found[:, edges - far :] -= np.einsum("tre,r->te", view.last, bright[:, -1])
+    return np.asarray(np.maximum(found, 0.0))

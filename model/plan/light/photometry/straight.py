@@ -6,6 +6,7 @@ light is then the mean over each row, integrated across the beam.
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 from math import acos, atan, ceil, inf
 from typing import Final, NamedTuple, TypeAlias
 
@@ -19,6 +20,7 @@ from pelmet.model.plan.light.photometry.shade import Lip, shadow_edge
 Array: TypeAlias = NDArray[np.float64]
 
 _NODES, _WEIGHTS = (tuple(map(float, each)) for each in np.polynomial.legendre.leggauss(8))
+_REMEMBERED: Final = 256  # spreads
 _FAINT: Final = 1e-8  # of its greatest: beyond it a beam counts as ended
 _WIDTHS: Final = 2.0  # cells that a beam must be wide for points to catch it all
 
@@ -116,6 +118,7 @@ def behind_lips(beams: Beams, lips: Sequence[Lip | None], x: Array, z: Array) ->
 # --- Beams that are narrower than what a point stands for -----------------------------------------
 
 
+@lru_cache(maxsize=_REMEMBERED)
 def beam_width(spread: Distribution) -> float:
     """Give how wide a beam is across its strip where it is half as bright as at its brightest.
 

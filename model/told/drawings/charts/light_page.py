@@ -96,8 +96,11 @@ def _title(plan: Plan, light: RunLight) -> Iterator[Words]:
     wanted = judged.wanted
     yield Words(run, "label", run)
     yield Words("at", "key")
-    yield Words(f"{light.wall},", "label", light.wall)
-    yield Words(f"{name_of(light.plane)}:", "label", run)
+    if light.plane.use == "worktop":
+        yield Words(f"{light.wall}:", "label", light.wall)
+    else:
+        yield Words(f"{light.wall},", "label", light.wall)
+        yield Words(f"{name_of(light.plane)}:", "label", run)
     meter = meter_lux(float(light.average.value), plan.job.allowances)
     low, high = meter.new_range
     yield Words(f"average {bare(light.average, site)} lx kept up", "label", run)

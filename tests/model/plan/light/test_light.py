@@ -306,6 +306,24 @@ def test_of_any_job_light_is_a_number_and_no_less_than_none(job):
         assert 0 <= float(found.evenness.value) <= 1 + 1e-9
 
 
+@pytest.mark.property
+@QUICK
+@given(any_job())
+def test_of_any_job_no_plane_gets_more_straight_light_than_bars_send(job):
+    plan = plan_job(job)
+    sent = {
+        one.about: float(one.value) for each in plan.lights for one in each.least.inputs
+        if one.name == "lumens"
+    }  # fmt: skip
+    lit = {bar.id: float(bar.lit.value) / 1000 for bar in plan.bars}
+    whole = sum(lumens * lit[bar] for bar, lumens in sent.items())
+    for found in plan.lights:
+        area = (found.plane.right - found.plane.left) * found.plane.depth / 1e6 / len(found.lux)
+        straight = sum(found.lux) - sum(found.bounced)
+        # Points of a grid stand for their cells, whose lux goes up and down.
+        assert straight * area <= whole * 1.2 + 1e-6
+
+
 # --- No light to reckon ---------------------------------------------------------------------------
 
 
