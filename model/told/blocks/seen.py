@@ -43,7 +43,8 @@ def _of(seen: RunSight, plan: Plan) -> Iterator[str]:
         return
     site = plan.job.site
     yield _dots(seen.strip, seen, seen.dots, plan)
-    yield _image(seen, site)
+    if seen.image or seen.room.in_use == "worktop":
+        yield _image(seen, site)
     yield from (f"the strip itself {words}" for words in _seats(seen, plan))
     yield white_words(seen.strip)
 

@@ -74,7 +74,7 @@ def _on_worktop(
     top, depth = float(room.worktop_height), float(room.worktop_depth) / MM_PER_METRE
     out, height = bar[0] / MM_PER_METRE, (bar[1] - top) / MM_PER_METRE
     eye_height = (float(allowances.standing_eye) - top) / MM_PER_METRE
-    if height <= 0 or out < 0:
+    if not top or height <= 0 or out < 0:  # no height: there is no worktop
         return None, None
     lip = lip_of([cabinet], top / MM_PER_METRE, out, height)
     edge = shadow_edge(lit_line(out, height, 0.0, 1.0, 1.0), lip) if lip else None
