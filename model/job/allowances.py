@@ -222,8 +222,8 @@ class Allowances(Said):
     worktop_lux: Lux | None = _allowance(
         None,
         "Worktop lux",
-        "Average wanted on the worktop from these bars alone, kept up [lx]; unset, what the work "
-        "in the room asks for",
+        "Average wanted on the worktop, kept up, with the room's other light if read [lx]; "
+        "unset, what the work in the room asks for",
         "the target of the room's work",
     )
     thermal_percent: Percent = _allowance(
@@ -234,6 +234,15 @@ class Allowances(Said):
         "Kept up",
         "Light left before it is cleaned and aged strip is changed, of that when new",
         "industry's generic maintenance factor; 70 % near a hob",
+    )
+    lumens_spread: Percent = _allowance(
+        10, "Lumens spread", "How far a strip's lumens may be off what is said of it", "estimate"
+    )
+    cover_spread: Percent = _allowance(
+        10, "Cover spread", "How far what a cover lets through may be off, of itself", "estimate"
+    )
+    upkeep_spread: Percent = _allowance(
+        10, "Upkeep spread", "How far what is kept up may be off, of itself", "estimate"
     )
     bright_lux: Lux = _allowance(
         1500,
@@ -267,6 +276,9 @@ class Allowances(Said):
     )
     seated_away: Size = _allowance(
         1500, "Seated away", "From the bar to that eye, across", "estimate"
+    )
+    practical_lip: Small = _allowance(
+        60, "Practical lip", "Deepest lip that is offered to hide a strip"
     )
     longest_bar: Size = _allowance(
         3000,

@@ -14,6 +14,7 @@ from pelmet.model.job.scalars import (
     CornerDegrees,
     Height,
     Id,
+    Lux,
     Name,
     Percent,
     Place,
@@ -29,6 +30,7 @@ Underside = Literal["flush", "framed"]
 Surface = Literal["laminate", "lacquer", "veneer", "raw board", "metal"]
 Finish = Literal["matt", "satin", "polished"]
 Work = Literal["general", "preparation", "older eyes"]
+Use = Literal["worktop", "shelf", "hanging", "floor"]
 ObstacleKind = Literal[
     "stile",
     "partition",
@@ -44,6 +46,7 @@ ObstacleKind = Literal[
 ]
 Crossing = Literal["not chosen", "hole", "under", "over", "behind", "in wall", "none"]
 Cover = Literal["open", "covered"]
+LookedIn = Literal["across", "end", "behind"]
 Line = Literal["front", "middle", "back", "edge"]
 Facing = Literal[
     "down", "60 to wall", "45 to wall", "30 to wall", "60 to room", "45 to room", "30 to room"
@@ -185,6 +188,20 @@ class Room(SurveyedItem):
         title="Work there",
         description="What the worktop is used for, and by whom: how much light it needs",
     )
+    other_lux: Lux = Field(
+        default=Decimal(0),
+        title="Other light",
+        description="What a meter reads there with these bars off, the room's other light on [lx]; "
+        "it counts towards what is wanted",
+        examples=["80"],
+    )
+
+    in_use: Use = Field(
+        default="worktop",
+        title="In use",
+        description="What is used below its cabinets and shelves: a worktop, or without one only "
+        "shelves, clothes hanging on a rail, or the floor",
+    )
 
 
 class Wall(SurveyedItem):
@@ -200,6 +217,11 @@ class Wall(SurveyedItem):
         description="Angle between this wall and the next, inside the room: 90 a square corner, "
         "135 a blunt one, 270 an outside corner, 180 straight on",
         examples=["90", "135"],
+    )
+    in_use: Use | None = Field(
+        default=None,
+        title="In use",
+        description="What is used along it, if not as elsewhere in the room",
     )
 
 
@@ -266,6 +288,11 @@ class Cabinet(SurveyedItem):
         description="Clear width that a bar must come in through, if narrower than the opening",
     )
     pin_rows: PinRows = ()
+    in_use: Use | None = Field(
+        default=None,
+        title="In use",
+        description="What is used below it, if not as elsewhere along the wall",
+    )
 
 
 class Obstacle(SurveyedItem):
@@ -285,6 +312,12 @@ class Obstacle(SurveyedItem):
         default="open",
         title="Cover",
         description="Of a hood: covered when what runs behind it cannot be seen",
+    )
+    looked_in: LookedIn = Field(
+        default="across",
+        title="Looked in from",
+        description="Of an open side: where people sit: across the room, beyond that end of the "
+        "wall, or behind it, as at a peninsula",
     )
     bottom_height: Height | None = Field(
         default=None, title="Bottom height", description="Floor to its underside, if measured"

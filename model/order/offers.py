@@ -15,8 +15,8 @@ _AN_HOUR = Decimal(60)
 class Variant(NamedTuple):
     """One way to do the job: its light, watts, price and time.
 
-    ``lux`` is the average on the worst-lit worktop and ``least`` its least-lit spot, None where
-    no worktop is lit; ``hours`` are of all people; ``stops`` is how much stands at stop.
+    ``lux`` is the average on the worst-lit plane and ``least`` its least-lit spot, None where
+    nothing is lit; ``hours`` are of all people; ``stops`` is how much stands at stop.
     """
 
     name: str

@@ -250,12 +250,12 @@ FORMULAS: dict[str, Formula] = {
         ARITHMETIC,
     ),
     "lux": Formula(
-        "sum over the bars of the wall: closed form of a finite line of light, shaded by the lip, "
-        "and what the splashback gives back",
+        "sum over the bars of the room, up to two corners away: closed form of a finite line of "
+        "light, shaded by lip, boards and walls, and what the splashback gives back",
         LINE_SOURCE,
     ),
     "average lux": Formula(
-        "mean over the grid of the worktop below the run",
+        "mean over the grid of what is lit below the run",
         Source("grid of EN 12464-1:2011, 4.4", "published"),
     ),
     "evenness": Formula(
@@ -291,6 +291,17 @@ FORMULAS: dict[str, Formula] = {
         "below the underside, down to the line from the strip's back edge to a seated eye",
         GEOMETRY,
     ),
+    "hiding back lip": Formula(
+        "below the underside at its back, down to the line from the strip's front edge to an eye "
+        "behind",
+        GEOMETRY,
+    ),
+    "hiding end panel": Formula(
+        "below the underside at its end, down to the line from the strip's far end to an eye "
+        "beyond",
+        GEOMETRY,
+    ),
+    "lit end": Formula("along the wall from the end of its cabinets to the far lit end", GEOMETRY),
     "weight": Formula("kilograms per metre x bar, strip and diffuser in it", ARITHMETIC),
     "people": Formula("one person; two for a bar over the allowance", PRACTICE),
     "bar with caps": Formula("bar, by the longer edge of a mitred one, + its caps", ARITHMETIC),

@@ -88,7 +88,7 @@ class Plan:
 
     @property
     def least_lit(self) -> RunLight | None:
-        """The least-lit spot of the job, if any run gives light on a worktop."""
+        """The least-lit spot of the job, if any run gives light on anything."""
         return min(self.lights, key=lambda light: float(light.least.value), default=None)
 
     def readings(self) -> tuple[Reading, ...]:

@@ -95,7 +95,7 @@ def _of_area(area: Area, terms: Terms, parts: Catalogue) -> AreaPlan:
     fadings = fade_bars(parts, fits, mounts, planned)
     controls = control_zones(job, parts, circuits.legs, supplies)
     protections = protect_legs(job, parts, circuits.legs)
-    lights = light_worktops(job, parts, fits, mounts, fadings)
+    lights = light_worktops(job, parts, rooms, fits, mounts, fadings)
     sights = look_at_runs(job, parts, fits, mounts, lights)
     plan = Plan(
         job=job,

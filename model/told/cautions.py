@@ -101,7 +101,7 @@ CLOSET: Final = Caution(
 )
 ALONE: Final = Caution(
     "Light is that of these bars alone, as kept up, with what the splashback gives back: nothing "
-    "is counted for other lamps, the ceiling or who stands there.",
+    "is counted for other lamps but what was read, for the ceiling or who stands there.",
     "light",
 )
 GENERIC: Final = Caution(

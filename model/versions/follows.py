@@ -13,6 +13,7 @@ from pelmet.model.measure.decimals import plain
 from pelmet.model.order.folder import Folder
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.finding import Finding
+from pelmet.model.plan.light.planes import name_of
 from pelmet.model.plan.ways.holes import Hole
 from pelmet.model.told.figures import bare, length_text, printed
 from pelmet.model.told.papers.sheets import void_papers
@@ -99,8 +100,14 @@ def _figures(folder: Folder) -> Iterator[tuple[tuple[Group, str, str], Figure]]:
         if leg.worst and leg.drop:
             yield ("power", leg.leg.id, "lowest"), leg.worst
             yield ("power", leg.leg.id, "down"), leg.drop
+    known: dict[str, int] = {}
     for light in plan.lights:
         about = f"{light.run}, wall {light.wall}"
+        if light.plane.use != "worktop":
+            about += f", {name_of(light.plane)}"
+        known[about] = known.get(about, 0) + 1
+        if known[about] > 1:
+            about += f", {known[about]}"
         yield ("light", about, "average"), light.average
         yield ("light", about, "least"), light.least
 

@@ -1,4 +1,4 @@
-"""What would light the worktop below a run better: where it hangs, how it faces, strip, cover."""
+"""What would light what is below a run better: where it hangs, how it faces, strip, cover."""
 
 from collections.abc import Iterator, Sequence
 from typing import Any, Final, NamedTuple, get_args
@@ -11,7 +11,7 @@ from pelmet.model.job.items import Facing, Line, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Channel, Strip
 from pelmet.model.plan.finding import Finding, Level, said
-from pelmet.model.plan.light.wanted import light_wanted
+from pelmet.model.plan.light.wanted import judge_light
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, throw_degrees
 from pelmet.model.plan.result import Plan
@@ -64,19 +64,19 @@ def light_options(job: Job, parts: Catalogue, item_id: str) -> Search:
 
 
 def lacks_light(plan: Plan, item_id: str) -> bool:
-    """Tell whether the worktop below a run gets too little light, or too uneven."""
+    """Tell whether what a run lights gets too little light, or too uneven."""
     return any(each.about == item_id and each.code in LACKING for each in plan.findings)
 
 
 def lit_by(plan: Plan, item_id: str) -> tuple[RunLight, ...]:
-    """Give the light below a run, on each wall it is at."""
+    """Give the light of a run, on each plane that it lights."""
     return tuple(light for light in plan.lights if light.run == item_id)
 
 
 def light_words(lights_of_run: Sequence[RunLight]) -> str:
-    """Say the light below a run, on the worse of its walls: its average, least and evenness."""
+    """Say the light of a run, on the worst of what it lights: average, least and evenness."""
     if not lights_of_run:
-        return "no light on a worktop"
+        return "no light on what is used there"
     least = min(float(light.least.value) for light in lights_of_run)
     even = min(float(light.evenness.value) for light in lights_of_run)
     return f"{_average(lights_of_run):.0f} lx on average, {least:.0f} least, {even:.2f} even"
@@ -205,11 +205,11 @@ def _short(plan: Plan, lights_of_run: Sequence[RunLight]) -> tuple[str, ...]:
     rooms = {room.id: room for room in plan.job.rooms}
     found = []
     for light in lights_of_run:
-        wanted = light_wanted(rooms[light.room], plan.job.allowances)
-        if float(light.average.value) < float(wanted.lux):
-            found.append(f"under {said(wanted.lux)} lx")
-        if float(light.evenness.value) < float(wanted.evenness):
-            found.append(f"under {said(wanted.evenness)} even")
+        judged = judge_light(light, rooms[light.room], plan.job.allowances)
+        if not judged.enough:
+            found.append(f"under {said(judged.wanted.lux)} lx")
+        if not judged.even:
+            found.append(f"under {said(judged.wanted.evenness)} even")
     return tuple(dict.fromkeys(found))
 
 

@@ -96,7 +96,7 @@ def _fit(plan: Plan, item_id: str) -> RunFit:
 
 
 def _gives(plan: Plan, item_id: str) -> str:
-    """Say a run's lit share, its dark ends and bands, and the light on the worktop below it."""
+    """Say a run's lit share, its dark ends and bands, and the light below it."""
     fit = _fit(plan, item_id)
     if not fit.bars:
         return "no bar"

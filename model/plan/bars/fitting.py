@@ -32,6 +32,7 @@ from pelmet.model.plan.survey.openings import (
     stretch_opening,
     stretches,
 )
+from pelmet.model.plan.survey.usual import stands_at
 
 # How many runs' results are kept, so that a keystroke works out anew only what it changed.
 REMEMBERED = 1024
@@ -140,7 +141,7 @@ def _fitted(
     openings = [
         opening
         for whole in _openings(cabinets, around, spec)
-        for clear in cut_by(whole, around.obstacles)
+        for clear in cut_by(whole, _in_the_way(whole, by_id, around))
         for opening in _split(clear, by_id, around, spec, longest)
     ]
     taken = {each.number for each in built}
@@ -157,6 +158,16 @@ def _fitted(
             number = next(free)
     bands = tuple(dark for left, right in pairwise(bars) if (dark := band(left, right)))
     return RunFit(run, tuple(bars), tuple(too_short), bands, longest)
+
+
+def _in_the_way(
+    opening: Opening, cabinets: Mapping[str, Cabinet], around: Surroundings
+) -> Iterator[Obstacle]:
+    """Give what stands at the height that light hangs at under an opening's cabinets."""
+    under = min(float(cabinets[name].bottom_height) for name in opening.cabinets)
+    for each in around.obstacles:
+        if stands_at(each, under, float(around.worktop)):
+            yield each
 
 
 def longest_bar(channel: Channel, allowances: Allowances) -> Figure:

@@ -8,6 +8,7 @@ from pelmet.model.job.items import Cabinet, Run
 from pelmet.model.job.parts import Channel, Strip
 from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS
+from pelmet.model.plan.light.seeing import is_practical
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, throw_degrees
 from pelmet.model.plan.result import Plan
 
@@ -153,7 +154,8 @@ def open_side_seen(plan: Plan) -> Iterator[Finding]:
     """People can see in from an open side: neither straight down, nor hidden by a lip."""
     for run, near in looked_into(plan):
         lip = next(seen.hiding_lip for seen in plan.sights if seen.run == run.id)
-        deep = f"; a lip {said(lip.value)} mm deep hides it from a seat" if lip else ""
+        offered = lip is not None and is_practical(lip, plan.job.allowances)
+        deep = f"; a lip {said(lip.value)} mm deep hides it from a seat" if lip and offered else ""
         yield Finding(
             "warn",
             "open-side-seen",
@@ -169,7 +171,10 @@ def open_side_seen(plan: Plan) -> Iterator[Finding]:
 def looked_into(plan: Plan) -> Iterator[tuple[Run, tuple[str, ...]]]:
     """Give each run that throws aside with no lip as deep as it, and where people look in from."""
     cabinets = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
-    sides = {seen.run: seen.sides for seen in plan.sights}
+    sides = {
+        seen.run: tuple(seat.side for seat in seen.seats if seat.looked_in == "across")
+        for seen in plan.sights
+    }
     for run, channel, _ in _known(plan):
         over = [cabinets[name] for name in run.cabinets]
         hidden = run.fixing == "groove" or all(hidden_depth(each) >= channel.depth for each in over)

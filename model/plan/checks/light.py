@@ -1,11 +1,13 @@
-"""Checks on light: enough on the worktop, not too much, even, and no dark ends."""
+"""Checks on light: enough on what is used, not too much, even, and no dark ends."""
 
 from collections.abc import Iterator
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Room
+from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.finding import Finding, said
-from pelmet.model.plan.light.wanted import light_wanted
+from pelmet.model.plan.light.planes import use_of, where_words
+from pelmet.model.plan.light.wanted import judge_light, meter_lux
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.result import Plan
 
@@ -13,18 +15,22 @@ _HELPS = "F8 on the run tries lines, facings, strips and diffusers"
 
 
 def too_dark(plan: Plan) -> Iterator[Finding]:
-    """The average on the worktop below a run is less than the work there asks for."""
+    """The average on what a run lights is less than the work there asks for."""
     for light, room in _lit(plan):
-        wanted = light_wanted(room, plan.job.allowances)
-        average = float(light.average.value)
-        if average < float(wanted.lux):
+        wanted, _, _, other = judged = judge_light(light, room, plan.job.allowances)
+        if not judged.enough:
+            kept = float(light.average.value)
+            average = f"{kept:.0f} lx kept up (new: {_new(plan, kept)})"
+            if other:
+                average += f" and {said(other)} of the room"
             yield Finding(
                 "warn",
                 "too-dark",
                 "run",
                 light.run,
                 "strip",
-                f"{average:.0f} lx on average below {_place(light)}, under {said(wanted.lux)} lx; "
+                f"{average} on average {_place(light)}, under "
+                f"{said(wanted.lux)} lx; "
                 f"least {float(light.least.value):.0f} lx, {light.why}",
                 _HELPS,
                 wanted.source,
@@ -34,17 +40,17 @@ def too_dark(plan: Plan) -> Iterator[Finding]:
 def uneven(plan: Plan) -> Iterator[Finding]:
     """The least-lit spot has too little of the average."""
     for light, room in _lit(plan):
-        wanted = light_wanted(room, plan.job.allowances)
-        evenness = float(light.evenness.value)
-        if evenness < float(wanted.evenness):
+        judged = judge_light(light, room, plan.job.allowances)
+        wanted = judged.wanted
+        if not judged.even:
             yield Finding(
                 "warn",
                 "uneven",
                 "run",
                 light.run,
                 "line",
-                f"the least-lit spot below {_place(light)}, {light.why}, has {evenness:.2f} of the "
-                f"average, under {said(wanted.evenness)}",
+                f"the least-lit spot {_place(light)}, {light.why}, has "
+                f"{judged.evenness:.2f} of the average, under {said(wanted.evenness)}",
                 _HELPS,
                 wanted.evenness_source,
             )
@@ -70,13 +76,13 @@ def too_bright(plan: Plan) -> Iterator[Finding]:
             "run",
             light.run,
             "strip",
-            f"{average:.0f} lx on average below {_place(light)}, {words}",
+            f"{average:.0f} lx on average {_place(light)}, {words}",
             "choose a strip with less light, or a dimmer on its leg",
         )
 
 
 def dark_end(plan: Plan) -> Iterator[Finding]:
-    """An end of the worktop below a run gets far less than its middle."""
+    """An end of what a run lights gets far less than its middle."""
     limit = float(plan.job.allowances.dark_end)
     for light, _ in _lit(plan):
         columns = _columns(light)
@@ -90,7 +96,7 @@ def dark_end(plan: Plan) -> Iterator[Finding]:
                     "run",
                     light.run,
                     "dark_rest",
-                    f"the {side} end below {_place(light)} gets {100 * lux / middle:.0f} % of its "
+                    f"the {side} end {_place(light)} gets {100 * lux / middle:.0f} % of its "
                     f"middle, under {said(limit)} %",
                     "move the dark rest to the other end, share it, or take a finer strip",
                 )
@@ -99,14 +105,23 @@ def dark_end(plan: Plan) -> Iterator[Finding]:
 def light_under_worktop(plan: Plan) -> Iterator[Finding]:
     """A bar hangs no higher than the worktop, so it lights nothing on it."""
     rooms = {room.id: room for room in plan.job.rooms}
-    walls = {wall.id: wall.room for wall in plan.job.walls}
+    walls = {wall.id: wall for wall in plan.job.walls}
+    cabinets = {cabinet.id: cabinet for cabinet in plan.job.cabinets}
     heights = {mount.bar: float(mount.height.value) for mount in plan.mounts}
+    lit = {(light.run, light.wall) for light in plan.lights}
+
+    def is_low(bar: Bar) -> bool:
+        wall = walls[bar.wall]
+        room = rooms[wall.room]
+        return (
+            not bar.upright
+            and heights[bar.id] <= float(room.worktop_height)
+            and use_of(cabinets[bar.opening.shallowest], wall, room) == "worktop"
+            and (bar.run, bar.wall) not in lit
+        )
+
     for fit in plan.fits:
-        low = [
-            bar.id
-            for bar in fit.bars
-            if not bar.upright and heights[bar.id] <= float(rooms[walls[bar.wall]].worktop_height)
-        ]
+        low = [bar.id for bar in fit.bars if is_low(bar)]
         if low:
             yield Finding(
                 "ask",
@@ -143,8 +158,12 @@ def _lit(plan: Plan) -> Iterator[tuple[RunLight, Room]]:
         yield light, rooms[light.room]
 
 
+def _new(plan: Plan, kept: float) -> str:
+    return f"{meter_lux(kept, plan.job.allowances).new:.0f}"
+
+
 def _place(light: RunLight) -> str:
-    return f"{light.run} at wall {light.wall}"
+    return f"{where_words(light.plane, light.run)} at wall {light.wall}"
 
 
 def _columns(light: RunLight) -> list[float]:

@@ -15,7 +15,7 @@ from pelmet.model.plan.light.photometry.colour import (
     nominal_spread,
     nominal_white,
 )
-from pelmet.model.plan.light.seeing import RunSight
+from pelmet.model.plan.light.seeing import FROM, HIDES, RunSight, Seat, is_practical
 from pelmet.model.plan.result import Plan
 
 AS_BRIGHT: Final = 1.0
@@ -61,31 +61,58 @@ def strip_mirrored(plan: Plan) -> Iterator[Finding]:
                 f"the polished top mirrors {seen.run} {_mm(image.at.value)} mm from the wall, "
                 f"{said(round(float(image.contrast.value), 1))} times as bright as the top"
                 f"{_moved(image)}",
-                _what_helps(image, dotted=seen in dotted),
+                _what_helps(image, float(plan.job.allowances.practical_lip), dotted=seen in dotted),
                 _OPTICS,
             )
 
 
 def strip_in_sight(plan: Plan) -> Iterator[Finding]:
-    """Somebody seated across an open side sees the strip itself."""
+    """Somebody seated at an open side sees the strip itself: across it, beyond it or behind."""
     told = {run.id for run, _ in looked_into(plan)}
     for seen in plan.sights:
-        if not seen.in_sight or seen.run in told:
-            continue
-        lip = seen.hiding_lip
-        deep = f"; a lip {said(lip.value)} mm deep hides it" if lip else ""
-        yield Finding(
-            "warn",
-            "strip-in-sight",
-            "run",
-            seen.run,
-            "line",
-            f"people seated across {' '.join(seen.sides)} look into {seen.run}{deep}",
-            "a lip as deep as that, or a line nearer the front"
-            if lip
-            else "a line under the cabinet: no lip hides what hangs before it",
-            Source("similar triangles, from the eye past the lip", "derived"),
+        seats = [
+            seat
+            for seat in seen.seats
+            if seat.in_sight and not (seat.looked_in == "across" and seen.run in told)
+        ]
+        for where in dict.fromkeys(seat.looked_in for seat in seats):
+            here = [seat for seat in seats if seat.looked_in == where]
+            deep, remedy = _hidden_by(here, plan)
+            yield Finding(
+                "warn",
+                "strip-in-sight",
+                "run",
+                seen.run,
+                "line",
+                f"people seated {FROM[where]} {' '.join(seat.side for seat in here)} look into "
+                f"{seen.run}{deep}",
+                remedy,
+                Source("similar triangles, from the eye past the lip", "derived"),
+            )
+
+
+def _hidden_by(seats: Sequence[Seat], plan: Plan) -> tuple[str, str]:
+    """Say what hides a strip from seats of one kind, and what to do."""
+    what = HIDES[seats[0].looked_in]
+    lip = max((seat.lip for seat in seats if seat.lip), key=lambda lip: lip.value, default=None)
+    if lip is None:
+        return "", "a line under the cabinet: no lip hides what hangs before it"
+    limit = plan.job.allowances.practical_lip
+    if not is_practical(lip, plan.job.allowances):
+        instead = {
+            "across": "a line nearer the front",
+            "end": "a diffuser without dots, or a strip that ends short of it",
+            "behind": "a line nearer the back",
+        }[seats[0].looked_in]
+        return (
+            f"; {what} that hides it would be {said(lip.value)} mm deep, over {said(limit)} mm",
+            f"{instead}, or a deeper channel",
         )
+    near = {"across": ", or a line nearer the front", "behind": ", or a line nearer the back"}
+    return (
+        f"; {what} {said(lip.value)} mm deep hides it",
+        f"{what} as deep as that{near.get(seats[0].looked_in, '')}",
+    )
 
 
 def whites_apart(plan: Plan) -> Iterator[Finding]:
@@ -193,12 +220,12 @@ def _moved(image: Image) -> str:
     return f"; {at}, {still}"
 
 
-def _what_helps(image: Image, *, dotted: bool) -> str:
+def _what_helps(image: Image, limit: float, *, dotted: bool) -> str:
     soft = "a diffuser and strip without dots make it one soft line"
     ways = [soft if dotted else "without dots it is one soft line: agree on it"]
     if image.throws:
         ways.append(f"{image.throws[0]} hides it")
-    if image.lip is not None:
+    if image.lip is not None and image.lip <= limit:
         ways.append(f"a lip {_mm(image.lip)} mm deep hides it")
     return "; ".join(ways)
 

@@ -15,6 +15,7 @@ from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.bars.line import out_from_wall
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.formulas import works_out
+from pelmet.model.plan.light.lamps import MM_PER_METRE
 from pelmet.model.plan.light.photometry.gloss import (
     FINISHES,
     image_contrast,
@@ -29,7 +30,7 @@ from pelmet.model.plan.light.photometry.mirror import (
     ray_at_lip,
 )
 from pelmet.model.plan.light.photometry.shade import Lip
-from pelmet.model.plan.light.worktop import MM_PER_METRE, RunLight
+from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, Mount, throw_degrees
 
 MOST_CONTRAST: Final = 1000.0

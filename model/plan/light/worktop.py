@@ -1,59 +1,58 @@
-"""Light on the worktop below each run: direct and off the splashback, as it is kept up.
+"""Light on what is used below each run: direct and off the wall behind, as it is kept up.
 
-Every bar that hangs at the same wall counts. A bar's share is remembered by all it depends on, so
-one changed bar alone is worked out anew.
+Every bar of the room that hangs up to two corners away counts, past the boards in between. What
+comes to a plane is remembered by all it depends on.
 """
 
-from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
-from functools import lru_cache
-from itertools import pairwise
-from operator import add
 from typing import Final, NamedTuple
 
-from pelmet.model.job.catalogue import Catalogue, find_part
-from pelmet.model.job.items import Cabinet, Facing, Room, Run
+from pelmet.model.grouped import grouped
+from pelmet.model.job.catalogue import Catalogue
+from pelmet.model.job.items import Cabinet, Obstacle, Room
 from pelmet.model.job.job import Job
-from pelmet.model.job.parts import Diffuser
-from pelmet.model.plan.bars.bar import Bar
-from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
+from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.figure import Figure, derived, given, read_off
-from pelmet.model.plan.formulas import works_out
-from pelmet.model.plan.light.fading import Fadings
-from pelmet.model.plan.light.photometry.bounce import (
-    Splashback,
-    glow_of_wall,
-    splashback_at,
+from pelmet.model.plan.light.around import (
+    HERE,
+    Turn,
+    beside,
+    boxes_of,
+    has_outside_corner,
+    hollow_ones,
+    turn,
+    turned,
+    wall_box,
 )
-from pelmet.model.plan.light.photometry.distribution import Distribution, beam, tabulated_light
-from pelmet.model.plan.light.photometry.glow import Glow, PointView, lux_seen, view_from
-from pelmet.model.plan.light.photometry.grid import Grid, lay_grid, summary, uniformity
-from pelmet.model.plan.light.photometry.line import LitLine, lit_line
-from pelmet.model.plan.light.photometry.shade import Lip, lip_at, top_lux_along
-from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, Mount, throw_degrees
+from pelmet.model.plan.light.fading import Fadings
+from pelmet.model.plan.light.lamps import MM_PER_METRE, Lamp, lamps_by_wall
+from pelmet.model.plan.light.lux import Dull, Frame, Lit, Surfaces, cells_of, lux_on
+from pelmet.model.plan.light.photometry.boards import Box
+from pelmet.model.plan.light.photometry.bounce import splashback_at
+from pelmet.model.plan.light.photometry.grid import Grid, summary, uniformity
+from pelmet.model.plan.light.photometry.line import LitLine
+from pelmet.model.plan.light.planes import Plane, Standing, planes_of
+from pelmet.model.plan.mounting.mounts import Mount
+from pelmet.model.plan.survey.geometry import RoomPlan, WallLine
+from pelmet.model.plan.survey.usual import extent_of
 
-MM_PER_METRE: Final = 1000
-_REMEMBERED: Final = 2048  # shares of one bar in one worktop's light
-_REMEMBERED_VIEWS: Final = 64  # each takes some 100 KB
-_HALF_ROUND: Final = 90
 _PAST: Final = 1.0  # metres of splashback that count beyond the bars
-# Metres along a wall beyond which a bar is left out: it would give under 0.02 % of what it gives
-# a point below it.
-_FAR: Final = 6.0
-_EVERY: Final = 3  # bounced light changes slowly along a wall: every third column is worked out
+# Metres beyond which a bar is left out: it would give under 0.02 % of what it gives a point below.
+FAR: Final = 6.0
 
 
 class RunLight(NamedTuple):
-    """Light on the worktop below a run, along one wall: what is kept up, cell by cell.
+    """Light on a plane below a run, along one wall: what is kept up, cell by cell.
 
-    ``lux`` and ``bounced`` go with the points of ``cells`` [m from the wall, m along it]; ``at``
-    and ``out`` are where the least-lit spot is, along the wall and out from it [mm]; ``why`` says
-    where on the worktop that is.
+    ``lux`` and ``bounced`` go with the points of ``cells`` [m from the wall, m along it; of an
+    upright plane m down from its top]; ``at`` and ``out`` are where the least-lit spot is, along
+    the wall and out from it, or down [mm]; ``why`` says where on the plane that is.
     """
 
     run: str
     wall: str
     room: str
+    plane: Plane
     at: float
     out: float
     least: Figure
@@ -71,292 +70,263 @@ class RunLight(NamedTuple):
         return self.least, self.average, self.most, self.evenness
 
 
-class WorktopLine(NamedTuple):
-    """A bar as a line of light above a worktop, with what shades it; and its lumens [lm/m].
-
-    ``each`` is the same line with one lumen a metre: what it gives is remembered, whatever the
-    volts are.
-    """
-
-    bar: str
-    line: LitLine
-    each: LitLine
-    lip: Lip | None
-    lumens: Figure
-    inputs: tuple[Figure, ...]
-
-
 def light_worktops(
     job: Job,
     parts: Catalogue,
-    fits: tuple[RunFit, ...],
-    mounts: tuple[Mount, ...],
-    fadings: Fadings,
-) -> tuple[RunLight, ...]:
-    """Work out the light below every run, on each wall it is at."""
-    shining = shining_by_wall(job, parts, fits, mounts, fadings)
-    rooms = {room.id: room for room in job.rooms}
-    walls = {wall.id: wall for wall in job.walls}
-    found = []
-    for fit in fits:
-        for wall in dict.fromkeys(bar.wall for bar in fit.bars if not bar.upright):
-            own = walls[wall]
-            lit = tuple(shining.get(wall, ()))
-            light = _below(fit, wall, float(own.length), rooms[own.room], lit)
-            if light is not None:
-                found.append(light)
-    return tuple(found)
-
-
-def shining_by_wall(
-    job: Job,
-    parts: Catalogue,
+    rooms: Sequence[RoomPlan],
     fits: Sequence[RunFit],
     mounts: Sequence[Mount],
     fadings: Fadings,
-) -> Mapping[str, list[WorktopLine]]:
-    """Give every bar that hangs above a worktop as a line of light, by its wall."""
-    rooms = {room.id: room for room in job.rooms}
-    room_of = {wall.id: rooms[wall.room] for wall in job.walls}
-    cabinets = {cabinet.id: cabinet for cabinet in job.cabinets}
-    hung = {mount.bar: mount for mount in mounts}
-    means = {light.bar: light.mean for light in fadings.bars}
-    found: dict[str, list[WorktopLine]] = {}
+) -> tuple[RunLight, ...]:
+    """Work out the light on what is used below every run, on each wall it is at."""
+    lamps = lamps_by_wall(job, parts, fits, mounts, fadings)
+    cabinets = grouped(job.cabinets, lambda each: each.wall)
+    windows = grouped(
+        (each for each in job.obstacles if each.kind == "window"), lambda each: each.wall
+    )
+    under = {name for fit in fits for bar in fit.bars if not bar.upright
+             for name in bar.opening.cabinets}  # fmt: skip
+    around = {
+        line.wall.id: _Around(room, row, lamps, cabinets, windows)
+        for room in rooms
+        for row, line in enumerate(room.walls)
+    }
+    heights = {mount.bar: float(mount.height.value) for mount in mounts}
+    found = []
     for fit in fits:
-        diffuser = find_part(parts.diffusers, fit.run.diffuser)
-        kept = _kept(job, parts, fit.run)
-        if diffuser is None or not kept:
-            continue
-        spread = distribution_of(diffuser)
-        for bar in fit.bars:
-            if bar.upright:
+        for wall in dict.fromkeys(bar.wall for bar in fit.bars):
+            here = around[wall]
+            if not here.lamps:
                 continue
-            lumens = _lumens(bar, kept, means.get(bar.id))
-            over = [cabinets[name] for name in bar.opening.cabinets if name in cabinets]
-            room = room_of[bar.wall]
-            one = _shining(bar, fit.run.facing, hung[bar.id], over, room, lumens, spread)
-            if one is not None:
-                found.setdefault(bar.wall, []).append(one)
-    return found
-
-
-def _kept(job: Job, parts: Catalogue, run: Run) -> tuple[Figure, ...]:
-    """Give the bare lumens of a run's strip, and the shares that are kept of them [%]."""
-    strip = find_part(parts.strips, run.strip)
-    diffuser = find_part(parts.diffusers, run.diffuser)
-    if strip is None or diffuser is None:
-        return ()
-    return (
-        given("strip", strip.lumens_per_metre, "lm/m", "part", strip.id),
-        given("transmission", diffuser.transmission_percent, "%", "part", diffuser.id),
-        given("kept when warm", job.allowances.thermal_percent, "%", "allowance"),
-        given("kept up", job.allowances.maintenance_percent, "%", "allowance"),
-    )
-
-
-def _lumens(bar: Bar, kept: tuple[Figure, ...], mean: Figure | None) -> Figure:
-    """Give the lumens a metre of a bar gives; at rated volts while its leg is not worked out."""
-    bare, *shares = (*kept, mean) if mean else kept
-    return derived("lumens", "lm/m", lumens_kept_up, bar.id, bare, *shares)
-
-
-@works_out("bar lumens")
-def lumens_kept_up(bare: float, *shares: float) -> float:
-    """Give what is kept of the lumens of a bare strip, by shares [%] of what is left."""
-    for share in shares:
-        bare *= share / 100
-    return bare
-
-
-@lru_cache(maxsize=_REMEMBERED)
-def _line(
-    out: float, height: float, ends: tuple[float, float], tilt: float, spread: Distribution
-) -> LitLine:
-    """Give a line of one lumen a metre."""
-    return lit_line(out, height, *ends, 1.0, tilt, spread)
-
-
-@lru_cache(maxsize=REMEMBERED)
-def distribution_of(diffuser: Diffuser) -> Distribution:
-    """Give how a diffuser spreads light across a bar: as measured, else by its beam."""
-    if diffuser.curve is None:
-        return beam(float(diffuser.beam_degrees))
-    step = 2 * _HALF_ROUND / (len(diffuser.curve) - 1)
-    degrees = [step * row - _HALF_ROUND for row in range(len(diffuser.curve))]
-    return tabulated_light(degrees, [float(share) for share in diffuser.curve])
-
-
-def _shining(
-    bar: Bar,
-    facing: Facing,
-    mount: Mount,
-    over: Sequence[Cabinet],
-    room: Room,
-    lumens: Figure,
-    spread: Distribution,
-) -> WorktopLine | None:
-    """Describe a bar as a line of light; nothing if it hangs no higher than the worktop."""
-    height = (float(mount.height.value) - float(room.worktop_height)) / MM_PER_METRE
-    out = float(mount.from_wall.value) / MM_PER_METRE
-    if height <= 0 or out < 0 or not float(lumens.value):
-        return None
-    degrees, side = throw_degrees(facing)
-    ends = float(bar.lit_left) / MM_PER_METRE, float(bar.lit_right) / MM_PER_METRE
-    each = _line(out, height, ends, float(side * (STRAIGHT_DOWN - degrees)), spread)
-    line = each._replace(candela=each.candela * float(lumens.value))
-    inputs = (lumens, mount.height, mount.from_wall, bar.lit)
-    return WorktopLine(bar.id, line, each, lip_of(over, room, out, height), lumens, inputs)
-
-
-def lip_of(over: Sequence[Cabinet], room: Room, out: float, height: float) -> Lip | None:
-    """Give the edge in front of a bar that shades the worktop: a rail, or doors that hang down."""
-    hanging = [max(each.lip, each.door_overhang) for each in over]
-    if not over or not max(hanging):
-        return None
-    front = max(float(each.depth) for each in over) / MM_PER_METRE
-    underside = max(float(each.bottom_height) for each in over)
-    bottom = (underside - float(max(hanging)) - float(room.worktop_height)) / MM_PER_METRE
-    if front <= out or not 0 < bottom < height:
-        return None
-    return lip_at(front, bottom)
-
-
-class _Surfaces(NamedTuple):
-    """What light bounces between: the splashback, and how much it and the top give back."""
-
-    wall: Splashback
-    depth: float
-    wall_share: float
-    top_share: float
-
-
-def _below(
-    fit: RunFit, wall: str, length: float, room: Room, shining: tuple[WorktopLine, ...]
-) -> RunLight | None:
-    """Sum the light of all bars of a wall on the grid of the worktop below a run.
-
-    Not past the ends of the wall, where a bar may go on round an outside corner.
-    """
-    own = [bar for bar in fit.bars if bar.wall == wall and not bar.upright]
-    left = min(max(float(min(bar.opening.left for bar in own)), 0.0), length)
-    right = max(min(float(max(bar.opening.right for bar in own)), length), left)
-    depth = float(room.worktop_depth) / MM_PER_METRE
-    if not shining or right <= left:
-        return None
-    cells = _cells((right - left) / MM_PER_METRE, depth, left / MM_PER_METRE)
-    high = max(one.line.height for one in shining)
-    first = max(min(one.line.y_start for one in shining) - _PAST, 0.0)
-    last = min(max(one.line.y_end for one in shining) + _PAST, length / MM_PER_METRE)
-    surfaces = _Surfaces(
-        splashback_at(first if first < last else 0.0, last, high),
-        depth,
-        float(room.splashback_percent) / 100,
-        float(room.worktop_percent) / 100,
-    )
-    lit = tuple((one.each, one.lip, float(one.lumens.value)) for one in shining)
-    lux, bounced = _added(lit, surfaces, cells)
-    return _light_of_run(fit.run.id, wall, room, cells, lux, bounced, shining)
-
-
-_cells = lru_cache(maxsize=REMEMBERED)(lay_grid)
-
-
-# Bars of a wall: each as a line of one lumen a metre, what shades it, and its lumens [lm/m].
-_Lit = tuple[tuple[LitLine, Lip | None, float], ...]
-
-
-@lru_cache(maxsize=REMEMBERED)
-def _added(
-    lit: _Lit, surfaces: _Surfaces, cells: Grid
-) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Add up all light, and what of it has bounced, at each point of a grid [lx]."""
-    direct = [0.0] * (len(cells.xs) * len(cells.ys))
-    for each, lip, lumens in lit:
-        if each.y_end + _FAR <= cells.ys[0] or each.y_start - _FAR >= cells.ys[-1]:
-            continue
-        some = _direct(each, lip, cells)
-        direct = [lux + lumens * own for lux, own in zip(direct, some, strict=True)]
-    glow = _glow(lit, surfaces)
-    bounced = _bounced(glow, cells) if glow else (0.0,) * len(direct)
-    return tuple(map(add, direct, bounced)), bounced
-
-
-@lru_cache(maxsize=_REMEMBERED)
-def _direct(line: LitLine, lip: Lip | None, cells: Grid) -> tuple[float, ...]:
-    """Give what a bar of one lumen a metre gives each point of a grid straight [lx]."""
-    first = bisect_right(cells.ys, line.y_start - _FAR)
-    ys = cells.ys[first : bisect_left(cells.ys, line.y_end + _FAR)]
-    before, after = [0.0] * first, [0.0] * (len(cells.ys) - first - len(ys))
-    found: list[float] = []
-    for x in cells.xs:
-        found += [*before, *top_lux_along(line, lip, x, ys), *after]
+            own = cabinets.get(wall, ())
+            lit = frozenset(each.id for each in own if each.id in under)
+            standing = Standing(here.room.room, here.line.wall, own, lit)
+            for plane in planes_of(fit, wall, standing, heights):
+                light = _on(fit.run.id, plane, here)
+                if light is not None:
+                    found.append(light)
     return tuple(found)
 
 
-@lru_cache(maxsize=REMEMBERED)
-def _glow(lit: _Lit, surfaces: _Surfaces) -> Glow | None:
-    """Give the splashback as all bars of its wall light it, whatever lip each is behind.
+class _Around:
+    """A wall, and what of its room its light meets. Worked out once it is asked for."""
 
-    Lit by them straight; and, where the worktop gives light back, by what goes to and fro.
-    """
-    wall, depth, wall_share, top_share = surfaces
-    if not wall_share:
+    def __init__(
+        self,
+        room: RoomPlan,
+        row: int,
+        lamps: Mapping[str, Sequence[Lamp]],
+        cabinets: Mapping[str, Sequence[Cabinet]],
+        windows: Mapping[str, Sequence[Obstacle]],
+    ) -> None:
+        self.room, self.line = room, room.walls[row]
+        self.lamps: Sequence[Lamp] = lamps.get(self.line.wall.id, ())
+        self.windows = windows.get(self.line.wall.id, ())
+        if not self.lamps:
+            return
+        self.walls = beside(room, row)
+        self.others = [
+            (wall, turn(self.line, wall), lamps[wall.wall.id])
+            for wall in self.walls[1:]
+            if wall.wall.id in lamps
+        ]
+        self.highest = MM_PER_METRE * max(
+            (lamp.line.height for each in (self.lamps, *(own for *_, own in self.others))
+             for lamp in each if not lamp.upright),
+            default=0.0,
+        )  # fmt: skip
+        self.cabinets = [(wall, cabinets.get(wall.wall.id, ())) for wall in self.walls]
+        self.spans = [
+            [(float(one.bottom_height), float(one.bottom_height + one.height)) for one in own]
+            for _, own in self.cabinets
+        ]
+        self.corner = has_outside_corner(self.walls)
+
+    def boards(self, low: float, high: float) -> list[tuple[WallLine, list[Box]]]:
+        """Give what stands between two heights [mm], wall by wall, in the frame of each."""
+        found = []
+        for (wall, own), spans in zip(self.cabinets, self.spans, strict=True):
+            boxes: list[Box] = []
+            if any(bottom < high and top > low for bottom, top in spans):
+                boxes = [*boxes_of(own, low, high, hollow=hollow_ones(own))]
+            if self.corner:
+                boxes.append(wall_box(wall.wall))
+            if boxes:
+                found.append((wall, boxes))
+        return found
+
+
+def _on(run: str, plane: Plane, around: _Around) -> RunLight | None:
+    """Sum the light of all bars that count on the grid of a plane."""
+    lamps, frames, lit = _upright(plane, around) if plane.upright else _level(plane, around)
+    if not lit or plane.right <= plane.left:
         return None
-    return glow_of_wall(lit, wall, depth, wall_share, top_share)
+    cells = cells_of(
+        (plane.right - plane.left) / MM_PER_METRE,
+        plane.depth / MM_PER_METRE,
+        plane.left / MM_PER_METRE,
+    )
+    surfaces = None if plane.upright else _surfaces(plane, around, lit, frames[0].boxes)
+    lux, bounced = lux_on(lit, frames, surfaces, cells)
+    return _light_of_run(run, plane, around, cells, (lux, bounced), lamps)
 
 
-def _bounced(glow: Glow, cells: Grid) -> tuple[float, ...]:
-    """Give the bounced light at each point: some columns worked out, those between by line."""
-    columns, views = _views(glow.along, glow.away, cells)
-    rows = []
-    for row_views in views:
-        at = [lux_seen(glow, view) for view in row_views]
-        row = at[:1]
-        for (before, after), (first, last) in zip(pairwise(columns), pairwise(at), strict=True):
-            step = (last - first) / (after - before)
-            row += [first + step * on for on in range(1, after - before + 1)]
-        rows.append(row)
-    return tuple(lux for row in rows for lux in row)
+_Counted = tuple[list[Lamp], tuple[Frame, ...], tuple[Lit, ...]]
 
 
-@lru_cache(maxsize=_REMEMBERED_VIEWS)
-def _views(
-    along: tuple[float, ...], edges: tuple[float, ...], cells: Grid
-) -> tuple[list[int], list[list[PointView]]]:
-    """Give every third column of a grid, and how its points see a splashback, row by row."""
-    columns = sorted({*range(0, len(cells.ys), _EVERY), len(cells.ys) - 1})
-    return columns, [
-        [view_from(along, edges, x, cells.ys[column]) for column in columns] for x in cells.xs
-    ]
+def _level(plane: Plane, around: _Around) -> _Counted:
+    """Give the bars over a level plane, its own wall's first, each in the frame of its wall."""
+    level = plane.height / MM_PER_METRE
+    lamps, lit = [], []
+    for lamp in around.lamps:
+        line, lip = lamp.above(level)
+        if not lamp.upright and line.height > 0:
+            lamps.append(lamp)
+            lit.append(Lit(line, lip, 0))
+    walls, turns = [around.line], [HERE]
+    for wall, by, others in around.others:
+        outs, alongs = _ends(plane, by)
+        for lamp in others:
+            line, lip = lamp.above(level)
+            if not lamp.upright and line.height > 0 and _is_near(line, outs, alongs):
+                lamps.append(lamp)
+                lit.append(Lit(line, lip, len(walls)))
+        walls.append(wall)
+        turns.append(by)
+    boards = around.boards(plane.height, around.highest)
+    boxes = [_seen(boards, wall, level) for wall in walls]
+    frames = tuple(Frame(by, own) for by, own in zip(turns, boxes, strict=True))
+    return lamps, frames, tuple(lit)
+
+
+_Ends = tuple[float, float]
+
+
+def _ends(plane: Plane, by: Turn) -> tuple[_Ends, _Ends]:
+    """Give from where to where a level plane is, out from another wall and along it [m]."""
+    left, right, depth = (each / MM_PER_METRE for each in (plane.left, plane.right, plane.depth))
+    corners = [(x, y) for x in (0.0, depth) for y in (left, right)]
+    outs = [by.out[0] * x + by.out[1] * y + by.out[2] for x, y in corners]
+    alongs = [by.along[0] * x + by.along[1] * y + by.along[2] for x, y in corners]
+    return (min(outs), max(outs)), (min(alongs), max(alongs))
+
+
+def _is_near(line: LitLine, outs: _Ends, alongs: _Ends) -> bool:
+    """Say if a bar of another wall is near enough to a plane to count."""
+    return (
+        line.y_start - FAR < alongs[1]
+        and line.y_end + FAR > alongs[0]
+        and line.x - FAR < outs[1]
+        and line.x + FAR > outs[0]
+    )
+
+
+def _seen(
+    boards: Sequence[tuple[WallLine, Sequence[Box]]], wall: WallLine, level: float
+) -> tuple[Box, ...]:
+    """Give boards in the frame of a wall, over a plane; those of walls askew are left out."""
+    found = []
+    for own, boxes in boards:
+        by = turn(own, wall)
+        for box in boxes:
+            one = turned(box, by)
+            if one is not None:
+                found.append(one._replace(bottom=one.bottom - level, top=one.top - level))
+    return tuple(found)
+
+
+def _upright(plane: Plane, around: _Around) -> _Counted:
+    """Give the bars of its own wall that an upright plane faces.
+
+    It is laid down: what is before it is above it, and its top is where the wall would be.
+    """
+    top, out = plane.height / MM_PER_METRE, plane.out / MM_PER_METRE
+    along_wall, upwards = [], []
+    for lamp in around.lamps:
+        line = lamp.line
+        if lamp.upright and line.height > out:
+            upwards.append((lamp, line._replace(height=line.height - out)))
+        elif not lamp.upright and line.x > out:
+            laid = line._replace(
+                x=top - line.height,
+                height=line.x - out,
+                aim_out=line.aim_down,
+                aim_down=-line.aim_out,
+            )
+            along_wall.append((lamp, laid))
+    boxes = [box for wall, own in around.boards(plane.height - plane.depth, plane.height)
+             if wall is around.line for box in own if box.x_end > out]  # fmt: skip
+    frames = (
+        Frame(HERE, tuple(Box(top - one.top, top - one.bottom, one.y_start, one.y_end,
+                              one.x_start - out, one.x_end - out) for one in boxes)),
+        Frame(Turn((0.0, 1.0, 0.0), (-1.0, 0.0, top)),
+              tuple(Box(one.y_start, one.y_end, one.bottom, one.top,
+                        one.x_start - out, one.x_end - out) for one in boxes)),
+    )  # fmt: skip
+    lit = [Lit(line, None, row) for row, own in enumerate((along_wall, upwards)) for _, line in own]
+    return [lamp for lamp, _ in (*along_wall, *upwards)], frames, tuple(lit)
+
+
+def _surfaces(
+    plane: Plane, around: _Around, lit: Sequence[Lit], boards: Sequence[Box]
+) -> Surfaces | None:
+    """Give what light bounces between: the wall over a plane, and the plane itself."""
+    room, length = around.room.room, float(around.line.wall.length) / MM_PER_METRE
+    own = [each.line for each in lit if each.frame == 0]
+    if not own or not room.splashback_percent:
+        return None
+    level, left, right = (each / MM_PER_METRE for each in (plane.height, plane.left, plane.right))
+    high = max(line.height for line in own)
+    over = [box for box in boards if box.bottom > 0 and box.y_start < right and box.y_end > left]
+    for box in over:
+        if 2 * (min(box.y_end, right) - max(box.y_start, left)) >= right - left:
+            high = min(high, box.bottom)
+    first = max(min(line.y_start for line in own) - _PAST, 0.0)
+    last = min(max(line.y_end for line in own) + _PAST, length)
+    if plane.on:
+        first, last = max(first, left), min(last, right)
+    wall = splashback_at(first if first < last else 0.0, last, high)
+    dull = [Dull(box.y_start, box.y_end, box.bottom, high) for box in over if box.bottom < high]
+    for window in around.windows:
+        extent = extent_of(window, float(room.worktop_height))
+        bottom, top = (each / MM_PER_METRE - level for each in extent)
+        if bottom < high and top > 0:
+            start, end = (float(each) / MM_PER_METRE for each in (window.at, window.width))
+            dull.append(Dull(start, start + end, bottom, top))
+    return Surfaces(
+        wall,
+        plane.depth / MM_PER_METRE,
+        float(room.splashback_percent) / 100,
+        float(room.worktop_percent) / 100,
+        tuple(dull),
+    )
 
 
 def _light_of_run(
     run: str,
-    wall: str,
-    room: Room,
+    plane: Plane,
+    around: _Around,
     cells: Grid,
-    lux: tuple[float, ...],
-    bounced: tuple[float, ...],
-    shining: Sequence[WorktopLine],
+    light: tuple[tuple[float, ...], tuple[float, ...]],
+    lamps: Sequence[Lamp],
 ) -> RunLight:
+    lux, bounced = light
+    room = around.room.room
     found = summary(lux)
     x = cells.xs[found.least_at // len(cells.ys)]
     y = cells.ys[found.least_at % len(cells.ys)]
     # Told apart by identity: a figure at the end of a long chain takes long to compare.
-    about = {id(figure): figure for one in shining for figure in one.inputs}
-    surfaces = (
-        given("splashback gives back", room.splashback_percent, "%", "reading", room.id),
-        given("worktop gives back", room.worktop_percent, "%", "reading", room.id),
-    )
-    inputs = (*about.values(), *surfaces)
+    about = {id(figure): figure for one in lamps for figure in one.inputs}
+    inputs = (*about.values(), *_given_back(room))
     least = read_off("least-lit spot", found.least, "lx", "lux", run, *inputs)
     average = read_off("average", found.average, "lx", "average lux", run, *inputs)
     most = read_off("most-lit spot", found.most, "lx", "lux", run, *inputs)
     evenness = derived("evenness", "1", uniformity, run, least, average)
     return RunLight(
         run=run,
-        wall=wall,
+        wall=around.line.wall.id,
         room=room.id,
+        plane=plane,
         at=y * MM_PER_METRE,
         out=x * MM_PER_METRE,
         least=least,
@@ -366,15 +336,23 @@ def _light_of_run(
         cells=cells,
         lux=lux,
         bounced=bounced,
-        why=_where(x, y, cells),
+        why=_where(x, y, cells, plane),
     )
 
 
-def _where(x: float, y: float, cells: Grid) -> str:
-    """Say where on a worktop a spot is: ``front, at its left end``."""
+def _given_back(room: Room) -> tuple[Figure, ...]:
+    return (
+        given("splashback gives back", room.splashback_percent, "%", "reading", room.id),
+        given("worktop gives back", room.worktop_percent, "%", "reading", room.id),
+    )
+
+
+def _where(x: float, y: float, cells: Grid, plane: Plane) -> str:
+    """Say where on a plane a spot is: ``front, at its left end``."""
     third = len(cells.xs) / 3
     row = cells.xs.index(x)
-    depth = "back" if row < third else "front" if row >= 2 * third else "middle"
+    first, last = ("top", "foot") if plane.upright else ("back", "front")
+    depth = first if row < third else last if row >= 2 * third else "middle"
     if y == cells.ys[0]:
         return f"{depth}, at its left end"
     if y == cells.ys[-1]:

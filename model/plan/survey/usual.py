@@ -38,12 +38,29 @@ def round_it(obstacle: Obstacle, height: float, worktop: float) -> float:
 
     Over its head or under its sill, whichever is nearer, and back; nothing if it passes clear.
     """
-    datum, low, high, _ = USUAL[obstacle.kind]
-    if datum not in ("floor", "worktop"):
+    if USUAL[obstacle.kind].datum not in ("floor", "worktop"):
         return 0.0
+    bottom, top = extent_of(obstacle, worktop)
+    return 2 * min(top - height, height - bottom) if bottom < height < top else 0.0
+
+
+def stands_at(obstacle: Obstacle, height: float, worktop: float) -> bool:
+    """Tell whether something is in the way of a line of light at a height [mm].
+
+    A window ends at its sill and at its head; the others are taken to go all the way.
+    """
+    if obstacle.kind != "window":
+        return True
+    bottom, top = extent_of(obstacle, worktop)
+    return bottom < height < top
+
+
+def extent_of(obstacle: Obstacle, worktop: float) -> tuple[float, float]:
+    """Give from where to where something stands that has a height, as read or as usual [mm]."""
+    datum, low, high, _ = USUAL[obstacle.kind]
     base = worktop if datum == "worktop" else 0.0
     bottom = base + low if obstacle.bottom_height is None else float(obstacle.bottom_height)
     top = base + high if obstacle.bottom_height is None else bottom + high - low
     if obstacle.height is not None:
         top = bottom + float(obstacle.height)
-    return 2 * min(top - height, height - bottom) if bottom < height < top else 0.0
+    return bottom, top

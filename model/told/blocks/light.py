@@ -1,4 +1,4 @@
-"""Light on the worktop: what the work asks for, then run by run its figures, map and curve."""
+"""Light on what is used: what the work asks for, then plane by plane its figures, map and curve."""
 
 from collections.abc import Iterator, Sequence
 from typing import Final
@@ -6,7 +6,8 @@ from typing import Final
 from pelmet.model.job.items import Room
 from pelmet.model.measure.decimals import plain
 from pelmet.model.plan.figure import Figure
-from pelmet.model.plan.light.wanted import light_wanted
+from pelmet.model.plan.light.planes import name_of
+from pelmet.model.plan.light.wanted import judge_light, light_wanted, meter_lux
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.charts.light_page import light_drawing
@@ -14,7 +15,8 @@ from pelmet.model.told.figures import length_text
 from pelmet.model.told.paper import Block, Grid, Picture, Points, Words
 from pelmet.model.told.words import WIDTH
 
-_HEAD: Final = ("run", "wall", "lux on average", "least", "wanted", "even", "so")
+_HEAD: Final = ("run", "wall", "on", "lux", "when new", "least", "wanted", "even", "so")
+_ON: Final = _HEAD.index("on")
 _FACTORS: Final = {
     "strip": "bare",
     "transmission": "through the diffuser",
@@ -25,30 +27,42 @@ _FACTORS: Final = {
 
 
 def light_table(plan: Plan) -> Block:
-    """Tell the light of every run on every worktop against what is wanted there."""
+    """Tell the light of every run, kept up and new, against what is wanted there."""
     rooms = {room.id: room for room in plan.job.rooms}
     if not plan.lights:
-        return Words("No worktop is lit.")
-    rows = tuple(_row(plan, light, rooms[light.room]) for light in plan.lights)
-    return Grid(_HEAD, rows, frozenset({2, 3, 4, 5}), name="approval-light")
+        return Words("Nothing that is used is lit.")
+    rows = [_row(plan, light, rooms[light.room]) for light in plan.lights]
+    if all(light.plane.use == "worktop" for light in plan.lights):
+        head, *short = (row[:_ON] + row[_ON + 1 :] for row in (_HEAD, *rows))
+        return Grid(head, tuple(short), frozenset({2, 3, 4, 5, 6}), name="approval-light")
+    return Grid(_HEAD, tuple(rows), frozenset({3, 4, 5, 6, 7}), name="approval-light")
 
 
 def _row(plan: Plan, light: RunLight, room: Room) -> tuple[str, ...]:
-    wanted = light_wanted(room, plan.job.allowances)
+    judged = judge_light(light, room, plan.job.allowances)
+    average = float(light.average.value)
+    meter = meter_lux(average, plan.job.allowances)
     so = [
-        "enough" if float(light.average.value) >= float(wanted.lux) else "less than wanted",
-        *(() if float(light.evenness.value) >= float(wanted.evenness) else ("uneven",)),
+        "enough" if judged.enough else "less than wanted",
+        *(() if judged.even else ("uneven",)),
+        *((f"with {plain(judged.other)} lx of the room",) if judged.other else ()),
         *(("assumed",) if light.average.assumed else ()),
     ]
     return (
         light.run,
         light.wall,
-        f"{float(light.average.value):.0f}",
+        name_of(light.plane),
+        f"{average:.0f}",
+        f"{meter.new:.0f} ({_ends(meter.new_range)})",
         f"{float(light.least.value):.0f}",
-        plain(wanted.lux),
-        f"{float(light.evenness.value):.2f}",
+        plain(judged.wanted.lux),
+        f"{judged.evenness:.2f}",
         ", ".join(so),
     )
+
+
+def _ends(lux: tuple[float, float]) -> str:
+    return f"{lux[0]:.0f} to {lux[1]:.0f}"
 
 
 def light_blocks(plan: Plan) -> Iterator[Block]:
@@ -56,30 +70,58 @@ def light_blocks(plan: Plan) -> Iterator[Block]:
     yield light_table(plan)
     if not plan.lights:
         return
-    lit = {light.room for light in plan.lights}
-    yield Points(tuple(_asked(plan, room) for room in plan.job.rooms if room.id in lit))
+    yield Points(tuple(
+        words
+        for room in plan.job.rooms
+        for words in dict.fromkeys(
+            _asked(plan, room, light) for light in plan.lights if light.room == room.id
+        )
+    ))  # fmt: skip
     for light in plan.lights:
-        yield Points((_least(plan, light), f"{light.run}: {_chain(plan, light)}"))
-        at = f"{light.run} at wall {light.wall}, from above, and from the wall outwards"
+        yield Points((
+            _least(plan, light), _read(plan, light), f"{light.run}: {_chain(plan, light)}"
+        ))  # fmt: skip
+        seen = "from the room, and downwards" if light.plane.upright else (
+            "from above, and from the wall outwards"
+        )  # fmt: skip
+        at = f"{_place(light)}, {seen}"
         yield Picture(light_drawing(plan, light, WIDTH).rows, at)
 
 
-def _asked(plan: Plan, room: Room) -> str:
-    """Say what light the work in a room asks for, and who says so."""
-    wanted = light_wanted(room, plan.job.allowances)
+def _asked(plan: Plan, room: Room, light: RunLight) -> str:
+    """Say what light the work in a room asks for, or what else is used there, and who says so."""
+    use = light.plane.use
+    wanted = light_wanted(room, plan.job.allowances, use)
     return (
-        f"{room.name}, {room.work}: {wanted.work}; average {plain(wanted.lux)} lx: "
+        f"{room.name}, {room.work if use == 'worktop' else use}: {wanted.work}; "
+        f"average {plain(wanted.lux)} lx: "
         f"{wanted.source.title}; evenness, least of average, {plain(wanted.evenness)}: "
         f"{wanted.evenness_source.title}"
     )
 
 
+def _place(light: RunLight) -> str:
+    place = f"{light.run} at wall {light.wall}"
+    return place if light.plane.use == "worktop" else f"{place}, {name_of(light.plane)}"
+
+
 def _least(plan: Plan, light: RunLight) -> str:
     site = plan.job.site
     along, out = (length_text(round(mm), site) for mm in (light.at, light.out))
+    away = "down" if light.plane.upright else "out"
     return (
-        f"{light.run} at wall {light.wall}: least {float(light.least.value):.0f} lx, {light.why}: "
-        f"{along} along wall {light.wall}, {out} out; most {float(light.most.value):.0f} lx"
+        f"{_place(light)}: least {float(light.least.value):.0f} lx, {light.why}: "
+        f"{along} along wall {light.wall}, {out} {away}; most {float(light.most.value):.0f} lx"
+    )
+
+
+def _read(plan: Plan, light: RunLight) -> str:
+    """Say what a meter reads of the average: while new, and how far it may be off."""
+    kept = float(light.average.value)
+    meter = meter_lux(kept, plan.job.allowances)
+    return (
+        f"{_place(light)}: average {kept:.0f} lx kept up ({_ends(meter.kept_range)}); a meter "
+        f"reads {meter.new:.0f} lx while new ({_ends(meter.new_range)}), with nothing else on"
     )
 
 

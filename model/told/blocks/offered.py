@@ -28,7 +28,10 @@ def offered_blocks(folder: Folder, name: str) -> tuple[Block, ...]:
     )
     return (
         Grid(SIDE_HEAD, tuple(side_row(side, currency) for side in found), SIDE_NUMBERS, name),
-        Words("Lux: average on the worst-lit worktop, and its least-lit spot."),
+        Words(
+            "Lux: average on the worst-lit worktop, shelf or other plane, and its least-lit spot, "
+            "both as kept up."
+        ),
         Points(differ) if differ else Words("No other option is offered."),
     )
 

@@ -12,7 +12,7 @@ from pelmet.model.job.parts import Strip
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.light.photometry.colour import evenly_mixed, rendering_words, white_name
 from pelmet.model.plan.light.photometry.dimming import lightness, square_law_brightness
-from pelmet.model.plan.light.seeing import RunSight
+from pelmet.model.plan.light.seeing import FROM, HIDES, RunSight, is_practical
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.figures import length_text, printed
 
@@ -43,9 +43,9 @@ def _of(seen: RunSight, plan: Plan) -> Iterator[str]:
         return
     site = plan.job.site
     yield _dots(seen.strip, seen, seen.dots, plan)
-    yield _image(seen, site)
-    if seen.sides:
-        yield f"the strip itself {_seat(seen, site)}"
+    if seen.image or seen.room.in_use == "worktop":
+        yield _image(seen, site)
+    yield from (f"the strip itself {words}" for words in _seats(seen, plan))
     yield white_words(seen.strip)
 
 
@@ -81,13 +81,25 @@ def _image(seen: RunSight, site: Site) -> str:
     return shows[finish].format(at) + bright
 
 
-def _seat(seen: RunSight, site: Site) -> str:
-    across = f"from a seat across {' '.join(seen.sides)}"
-    if not seen.in_sight:
-        return f"cannot be seen {across}"
-    if seen.hiding_lip is None:
-        return f"can be looked into {across}; no lip hangs before it"
-    return f"can be looked into {across}; a lip {_length(seen.hiding_lip, site)} deep hides it"
+def _seats(seen: RunSight, plan: Plan) -> Iterator[str]:
+    """Say what is seen from seats, once for those from which it is the same."""
+    sides: dict[tuple[object, ...], list[str]] = {}
+    for seat in seen.seats:
+        same = seat.looked_in, seat.in_sight, seat.lip and seat.lip.value
+        sides.setdefault(same, []).append(seat.side)
+    first = {seat.side: seat for seat in seen.seats}
+    for names in sides.values():
+        seat = first[names[0]]
+        where = f"from a seat {FROM[seat.looked_in]} {' '.join(names)}"
+        if not seat.in_sight:
+            yield f"cannot be seen {where}"
+        elif seat.lip is None:
+            yield f"can be looked into {where}; no lip hangs before it"
+        elif is_practical(seat.lip, plan.job.allowances):
+            deep = _length(seat.lip, plan.job.site)
+            yield f"can be looked into {where}; {HIDES[seat.looked_in]} {deep} deep hides it"
+        else:
+            yield f"can be looked into {where}; no lip or panel of use hides it"
 
 
 def _length(figure: Figure, site: Site) -> str:

@@ -49,9 +49,13 @@ Every document::
     total_watts
     zones[]     id, name, switch, legs[], amps, watts (of its legs at full)
     overrides[] rule, limit, reason, by
-    light[]     run, wall, at_mm (its least-lit spot, along the wall), out_mm (and from it),
-                least_lux, average_lux, most_lux, evenness (least of average), target_lux (the
-                average wanted), cells (x_mm[] from the wall, y_mm[] along it, lux[][] by x, y)
+    light[]     run, wall, plane (worktop, shelf, hanging, floor), on (its shelf or cabinet),
+                upright, plane_mm (its height; of an upright one its top), at_mm (its least-lit
+                spot, along the wall), out_mm (and from it, or down), least_lux, average_lux,
+                most_lux (all kept up), evenness (least of average), new_lux (the average a meter
+                reads while new), new_range_lux (its least and most), other_lux (of the room, as
+                read), target_lux (the average wanted), cells (x_mm[] from the wall, or down,
+                y_mm[] along it, lux[][] by x, y)
     seen[]      what the eye meets, a run each: run, dot_percent (unevenness from LED to LED),
                 mirror_mm (its image in the top, from the wall), mirror_on_top, image_contrast
                 (image over top), hiding_lip_mm (for a seat across an open side), kelvin, cri, r9

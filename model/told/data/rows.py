@@ -10,8 +10,9 @@ from pelmet.model.plan.circuit.legs import CableFlow
 from pelmet.model.plan.circuit.mains import Mains
 from pelmet.model.plan.circuit.readings import Band
 from pelmet.model.plan.figure import Figure, Value
-from pelmet.model.plan.light.wanted import light_wanted
-from pelmet.model.plan.light.worktop import MM_PER_METRE, RunLight
+from pelmet.model.plan.light.lamps import MM_PER_METRE
+from pelmet.model.plan.light.wanted import judge_light, light_wanted, meter_lux
+from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import Edge, Opening
@@ -301,22 +302,32 @@ def _mains(mains: Mains | None) -> Row:
 
 
 def light_rows(plan: Plan) -> list[Row]:
-    """Give the light on the worktop below every run, in all and cell by cell."""
+    """Give the light on what every run lights, in all and cell by cell."""
     rooms = {room.id: room for room in plan.job.rooms}
     return [
         {
             "run": light.run,
             "wall": light.wall,
+            "plane": light.plane.use,
+            "on": light.plane.on or None,
+            "upright": light.plane.upright,
+            "plane_mm": number(round(light.plane.height, 2)),
             "at_mm": number(round(light.at, 2)),
             "out_mm": number(round(light.out, 2)),
             "least_lux": value(light.least),
             "average_lux": value(light.average),
             "most_lux": value(light.most),
             "evenness": value(light.evenness),
-            "target_lux": number(light_wanted(rooms[light.room], plan.job.allowances).lux),
+            "new_lux": number(new.new),
+            "new_range_lux": [number(lux) for lux in new.new_range],
+            "other_lux": number(judge_light(light, rooms[light.room], plan.job.allowances).other),
+            "target_lux": number(
+                light_wanted(rooms[light.room], plan.job.allowances, light.plane.use).lux
+            ),
             "cells": _cells(light),
         }
         for light in plan.lights
+        for new in (meter_lux(float(light.average.value), plan.job.allowances),)
     ]
 
 

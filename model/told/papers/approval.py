@@ -35,7 +35,7 @@ def approval_paper(folder: Folder) -> tuple[Block, ...]:
             frozenset({2, 3}),
             name="approval",
         ),
-        Heading("Light on the worktop"),
+        Heading("Light on what is used"),
         light_table(plan),
         Heading("What the eye meets"),
         Points(what_is_seen(plan)),

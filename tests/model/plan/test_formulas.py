@@ -30,7 +30,7 @@ FUNCTIONS = {formula_id: function for function, formula_id in ROW_OF.items()}
 # Figures that are said, or counted where they stand.
 SAID = {"reading", "assumed", "choice", "allowance", "part", "rule", "breaker share", "walls",
         "between bars", "hole place", "cord amps", "overcurrent", "two ends", "two a joint",
-        "finish share", "out and back", "bar foot", "built"}  # fmt: skip
+        "finish share", "out and back", "bar foot", "lit end", "built"}  # fmt: skip
 
 # Figures that no one formula gives: they are read off what was worked out as a whole.
 PLACES = "the width between two places along the wall"
@@ -174,6 +174,9 @@ def showcase() -> Iterator[Job]:
     yield one_bar(add={"obstacles": [{"id": "O1", "wall": "A", "kind": "open side", "at": 3000,
                                       "width": 0}]}, K={"worktop_finish": "polished"},
                   R1={"diffuser": "clear-17"})  # fmt: skip
+    yield one_bar(add={"obstacles": [
+        {"id": f"O{row}", "wall": "A", "kind": "open side", "at": 3000, "width": 0, "looked_in": at}
+        for row, at in enumerate(("end", "behind"))]})  # fmt: skip
 
 
 def test_every_formula_is_used_by_some_figure_which_is_what_it_gives():

@@ -58,7 +58,8 @@ ROWS = {
     "overrides": {"rule", "limit", "reason", "by"},
     "light": {
         "run", "wall", "at_mm", "out_mm", "least_lux", "average_lux", "most_lux", "evenness",
-        "target_lux", "cells",
+        "target_lux", "cells", "plane", "on", "upright", "plane_mm", "new_lux", "new_range_lux",
+        "other_lux",
     },
     "seen": {
         "run", "dot_percent", "mirror_mm", "mirror_on_top", "image_contrast", "hiding_lip_mm",

@@ -16,17 +16,28 @@ Coordinates as in ``line``; "away" is the distance from the corner, x on the wor
 splashback.
 """
 
-from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
-from itertools import chain, pairwise
+from itertools import pairwise
 from math import ceil, cos, inf, pi, sqrt
-from operator import add, mul
 from typing import Final, NamedTuple, TypeAlias
 
-from pelmet.model.plan.light.photometry.glow import REACH, Glow, Rows, column_weights, glow_of
+import numpy as np
+
+from pelmet.model.plan.light.photometry.boards import Box, hidden_aspects
+from pelmet.model.plan.light.photometry.glow import REACH, Glow, Shares, column_weights, glow_of
 from pelmet.model.plan.light.photometry.line import LitLine
-from pelmet.model.plan.light.photometry.shade import Lip, top_lux_along, wall_lux_along
+from pelmet.model.plan.light.photometry.shade import Lip
+from pelmet.model.plan.light.photometry.straight import (
+    Array,
+    Beams,
+    across,
+    aspects,
+    beam_width,
+    beams_of,
+    behind_lips,
+    row_means,
+)
 
 _COLUMN: Final = 0.1  # widest column of patches, in metres
 _ROWS: Final = 8
@@ -35,13 +46,14 @@ _WIDE_ROWS: Final = 4
 _SETTLED: Final = 0.03  # of its brightest: change at which light has gone to and fro enough
 # Gauss-Legendre, n = 3, over 0 to 1 (Abramowitz and Stegun, table 25.4).
 _MEAN: Final = ((0.5 - sqrt(0.15), 5 / 18), (0.5, 8 / 18), (0.5 + sqrt(0.15), 5 / 18))
+_AT, _SHARES = (np.array(each) for each in zip(*_MEAN, strict=True))
+_NARROW: Final = 0.35  # radians: a beam that would fall between the places of a row
+_IN_PLANE: Final = 1e-6  # metres; a strip this near a surface lies in it
+_REMEMBERED_VIEWS: Final = 64  # each takes some 10 KB
 
-ShadedLine: TypeAlias = tuple[LitLine, Lip | None, float]
-"""A strip, the lip that shades it, and how many times as bright it is: what a strip gives once is
-remembered."""
-_Light: TypeAlias = Callable[[LitLine, Lip | None, float, Sequence[float]], Sequence[float]]
-_REMEMBERED: Final = 1024
-_REMEMBERED_VIEWS: Final = 64  # each takes some 30 KB
+ShadedLine: TypeAlias = tuple[LitLine, Lip | None]
+"""A strip and the lip that shades it."""
+Boards: TypeAlias = Sequence[Box]
 
 
 class Splashback(NamedTuple):
@@ -96,17 +108,48 @@ def off_wall(
     """
     check_reflectance(reflectance)
     along, away = _columns(wall, _COLUMN), _rows(wall.height, _ROWS)
-    return glow_of(
-        along, away, _lit([(line, lip, 1.0) for line in lines], _on_wall, along, away), reflectance
-    )
+    lit, _ = _lit([(line, lip) for line in lines], (), along, away, ())
+    return glow_of(along, away, lit, reflectance)
+
+
+class Patches(NamedTuple):
+    """Splashback and worktop as cut for light that goes to and fro. Make them with `patches_of`."""
+
+    along: tuple[float, ...]
+    """Edges of their columns. [m]"""
+    high: tuple[float, ...]
+    """Edges of the splashback's rows. [m]"""
+    deep: tuple[float, ...]
+    """Edges of the worktop's rows; none where it gives nothing back. [m]"""
+
+
+def patches_of(wall: Splashback, top_depth: float, top_reflectance: float) -> Patches:
+    """Cut splashback and worktop into patches.
+
+    Args:
+        wall: The splashback; the worktop is as long.
+        top_depth: Depth of the worktop, above 0. [m]
+        top_reflectance: The greatest share that the worktop gives back, 0 to 1. [-]
+
+    Returns:
+        The patches.
+
+    Raises:
+        ValueError: The reflectance or the depth is out of range.
+    """
+    check_reflectance(top_reflectance)
+    if top_reflectance:
+        _check_depth(top_depth)
+    deep = _rows(top_depth, _WIDE_ROWS) if top_reflectance else ()
+    return Patches(_columns(wall, _WIDE_COLUMN), _rows(wall.height, _WIDE_ROWS), deep)
 
 
 def glow_of_wall(
     lines: Sequence[ShadedLine],
-    wall: Splashback,
-    top_depth: float,
-    wall_reflectance: float,
-    top_reflectance: float,
+    patches: Patches,
+    wall_shares: Shares,
+    top_shares: Shares,
+    boards: Boards = (),
 ) -> Glow:
     """Light the splashback by strips, and by the worktop if that gives light back.
 
@@ -115,29 +158,21 @@ def glow_of_wall(
     light.
 
     Args:
-        lines: The strips, each with its lip and how many times as bright it is.
-        wall: The splashback; the worktop is as long.
-        top_depth: Depth of the worktop, above 0. [m]
-        wall_reflectance: The share of light that the splashback gives back, 0 to 1. [-]
-        top_reflectance: The share that the worktop gives back, 0 to 1. [-]
+        lines: The strips, each with its lip.
+        patches: Splashback and worktop.
+        wall_shares: The share of light that the splashback gives back, 0 to 1. [-]
+        top_shares: The share that the worktop gives back, 0 to 1. [-]
+        boards: What stands between; it keeps strips from patches, not patches from one another.
 
     Returns:
         The lit splashback, for `lux_from`.
-
-    Raises:
-        ValueError: A reflectance or the depth is out of range.
     """
-    check_reflectance(wall_reflectance)
-    check_reflectance(top_reflectance)
-    along, high = _columns(wall, _WIDE_COLUMN), _rows(wall.height, _WIDE_ROWS)
-    lit = _lit(lines, _on_wall, along, high)
-    if top_reflectance:
-        _check_depth(top_depth)
-        deep = _rows(top_depth, _WIDE_ROWS)
-        direct = lit, _lit(lines, _on_top, along, deep)
-        more, _ = _to_and_fro(along, (high, deep), direct, (wall_reflectance, top_reflectance))
-        lit = _sum(lit, more)
-    return glow_of(along, high, lit, wall_reflectance)
+    along, high, deep = patches
+    lit, on_top = _lit(lines, boards, along, high, deep)
+    if deep:
+        more, _ = _to_and_fro(along, (high, deep), (lit, on_top), (wall_shares, top_shares))
+        lit = lit + more
+    return glow_of(along, high, lit, wall_shares)
 
 
 def off_top(
@@ -165,9 +200,8 @@ def off_top(
     check_reflectance(reflectance)
     _check_depth(top_depth)
     along, away = _columns(wall, _COLUMN), _rows(top_depth, _ROWS)
-    return glow_of(
-        along, away, _lit([(line, lip, 1.0) for line in lines], _on_top, along, away), reflectance
-    )
+    _, lit = _lit([(line, lip) for line in lines], (), along, (), away)
+    return glow_of(along, away, lit, reflectance)
 
 
 def to_and_fro(
@@ -202,10 +236,8 @@ def to_and_fro(
     check_reflectance(wall_reflectance)
     check_reflectance(top_reflectance)
     _check_depth(top_depth)
-    along = _columns(wall, _WIDE_COLUMN)
-    high, deep = _rows(wall.height, _WIDE_ROWS), _rows(top_depth, _WIDE_ROWS)
-    shaded = [(line, lip, 1.0) for line in lines]
-    direct = _lit(shaded, _on_wall, along, high), _lit(shaded, _on_top, along, deep)
+    along, high, deep = patches_of(wall, top_depth, 1.0)
+    direct = _lit([(line, lip) for line in lines], (), along, high, deep)
     shares = wall_reflectance, top_reflectance
     on_wall, on_top = _to_and_fro(along, (high, deep), direct, shares)
     return (
@@ -217,17 +249,18 @@ def to_and_fro(
 def _to_and_fro(
     along: tuple[float, ...],
     away: tuple[tuple[float, ...], tuple[float, ...]],
-    direct: tuple[Rows, Rows],
-    shares: tuple[float, float],
-) -> tuple[Rows, Rows]:
+    direct: tuple[Array, Array],
+    shares: tuple[Shares, Shares],
+) -> tuple[Array, Array]:
     """Light two surfaces by each other; each pair is of the splashback and the worktop. [lx]"""
     (high, deep), (wall_direct, top_direct) = away, direct
-    up, down = _views(along, high, deep, shares[0]), _views(along, deep, high, shares[1])
-    on_wall: Rows = [[0.0] * len(along) for _ in wall_direct]
+    columns, width = len(along) - 1, along[1] - along[0]
+    up, down = _views(columns, width, high, deep), _views(columns, width, deep, high)
+    on_wall = np.zeros_like(wall_direct)
     while True:
-        on_top = _received(_sum(wall_direct, on_wall), up)
-        before, on_wall = on_wall, _received(_sum(top_direct, on_top), down)
-        if _change(before, on_wall) <= _SETTLED * max(map(max, on_wall)):
+        on_top = _received((wall_direct + on_wall) * shares[0], up)
+        before, on_wall = on_wall, _received((top_direct + on_top) * shares[1], down)
+        if np.abs(on_wall - before).max() <= _SETTLED * on_wall.max():
             return on_wall, on_top
 
 
@@ -248,127 +281,128 @@ def _columns(wall: Splashback, widest: float) -> tuple[float, ...]:
     return tuple(wall.y_start + length * column / columns for column in range(columns + 1))
 
 
+@lru_cache(maxsize=_REMEMBERED_VIEWS)
 def _rows(depth: float, rows: int) -> tuple[float, ...]:
     return tuple(depth * (1 - cos(pi * row / rows)) / 2 for row in range(rows + 1))
 
 
-def _on_wall(line: LitLine, lip: Lip | None, away: float, ys: Sequence[float]) -> Sequence[float]:
-    return wall_lux_along(line, lip, ys, away)
-
-
-def _on_top(line: LitLine, lip: Lip | None, away: float, ys: Sequence[float]) -> Sequence[float]:
-    return top_lux_along(line, lip, away, ys)
-
-
 def _lit(
-    lines: Sequence[ShadedLine], light: _Light, along: tuple[float, ...], away: tuple[float, ...]
-) -> Rows:
-    """Give the mean direct light over each row's depth, at each edge of the columns. [lx]"""
-    rows = [[0.0] * len(along) for _ in away[1:]]
-    for line, lip, times in lines:
-        near = slice(
-            bisect_right(along, line.y_start - REACH), bisect_left(along, line.y_end + REACH)
-        )
-        own = _lit_by(line, lip, light, along[near], away)
-        for row, lux in zip(rows, own, strict=True):
-            row[near] = [before + times * each for before, each in zip(row[near], lux, strict=True)]
-    return rows
-
-
-@lru_cache(maxsize=_REMEMBERED)
-def _lit_by(
-    line: LitLine,
-    lip: Lip | None,
-    light: _Light,
+    lines: Sequence[ShadedLine],
+    boards: Boards,
     along: tuple[float, ...],
-    away: tuple[float, ...],
-) -> Rows:
-    rows = []
-    for low, high in pairwise(away):
-        row = [0.0] * len(along)
-        for at, weight in _MEAN:
-            lux = light(line, lip, low + (high - low) * at, along)
-            row = [mean + weight * one for mean, one in zip(row, lux, strict=True)]
-        rows.append(row)
-    return rows
+    high: tuple[float, ...],
+    deep: tuple[float, ...],
+) -> tuple[Array, Array]:
+    """Give the mean direct light over each row of splashback and worktop, at edges of columns. [lx]
 
-
-class _View(NamedTuple):
-    """How a surface is seen from the middle of a row of the other: what brightness there weighs.
-
-    For each edge of columns from ``-far`` to ``far`` off along the wall, in turn for each row. All
-    columns are of one width, so this is the same wherever along the wall it is seen from.
+    Edges of rows may be missing: then there is nothing of that surface.
     """
-
-    far: int
-    both: list[float]
-    """Of brightness at an edge, which fades over the column before it and the one after."""
-    before: list[float]
-    """Of the same over the column before alone, 0 at the first edge."""
-    after: list[float]
-    """Over the column after alone, 0 at the last edge."""
+    columns, tall = len(along), max(len(high) - 1, 0)
+    rows = tall + max(len(deep) - 1, 0)
+    found = np.zeros((rows, columns))
+    if lines:
+        beams = beams_of([line for line, _ in lines])
+        # Each strip reaches so far along the wall and no further: those columns alone are lit.
+        places = np.array(along)
+        first = np.searchsorted(places, beams.y_start.ravel() - REACH, side="right")
+        last = np.searchsorted(places, beams.y_end.ravel() + REACH, side="left")
+        count = max(int((last - first).max()), 0)
+        seen = first[:, None] + np.arange(count)
+        y = places[np.minimum(seen, columns - 1)][:, None, :]
+        lux = _straight(beams, lines, boards, _places(high), _places(deep), y)
+        means = lux.reshape(len(lines), rows, len(_MEAN), count).transpose(0, 1, 3, 2) @ _SHARES
+        for row, (line, lip) in enumerate(lines):
+            if beam_width(line.distribution) < _NARROW:
+                means[row, :tall] = _on_wall(line, high, y[row, 0])
+                means[row, tall:] = row_means(line, lip, [*pairwise(deep)], y[row, 0], y[row, 0])
+        for mean, start, end in zip(means, first.tolist(), last.tolist(), strict=True):
+            found[:, start:end] += mean[:, : max(end - start, 0)]
+    return found[:tall], found[tall:]
 
 
 @lru_cache(maxsize=_REMEMBERED_VIEWS)
-def _views(
-    along: tuple[float, ...], seen: tuple[float, ...], away: tuple[float, ...], share: float
-) -> list[_View]:
-    """Give the views of a surface that gives back a share of its light, cut by ``seen``."""
-    columns, width = len(along) - 1, along[1] - along[0]
-    far = min(ceil(REACH / width), columns)
-    offs = [width * column for column in range(far + 1)]
-    found = []
-    for low, high in pairwise(away):
-        middle = (low + high) / 2
-        scale = share * middle / (2 * pi)
-        edges = [_ends(column_weights(middle, edge, offs), width) for edge in seen]
-        nears, fars = (
-            [[scale * (low - high) for low, high in zip(*pair, strict=True)]
-             for pair in pairwise(side)]
-            for side in zip(*edges, strict=True)
-        )  # fmt: skip
-        dark = [0.0] * len(nears)
-        near, beyond = [*zip(*nears, strict=True), dark], [dark, *zip(*fars, strict=True)]
-        # On this side the column before an edge is the one it is the far end of.
-        before = [*chain.from_iterable([*near[::-1], *beyond[1:]])]
-        after = [*chain.from_iterable([*beyond[:0:-1], *near])]
-        found.append(_View(far, [*map(add, before, after)], before, after))
-    return found
+def _places(edges: tuple[float, ...]) -> Array:
+    """Give the places of the quadrature over each row, one after another. [m]"""
+    rows = np.array(edges)
+    if not edges:
+        return rows
+    return np.asarray((rows[:-1, None] + np.diff(rows)[:, None] * _AT).ravel())
 
 
-def _ends(weights: tuple[list[float], list[float]], width: float) -> tuple[list[float], ...]:
-    """Give what the brightness at the near end of each column weighs, and at its far end."""
-    even, sloped = weights
-    columns = range(len(even))
-    return (
-        [even[column] * (column + 1) - sloped[column] / width for column in columns],
-        [sloped[column] / width - even[column] * column for column in columns],
+def _straight(
+    beams: Beams,
+    lines: Sequence[ShadedLine],
+    boards: Boards,
+    high: Array,
+    deep: Array,
+    y: Array,
+) -> Array:
+    """Give the direct light of strips at places up the wall and out on the top. [lx]"""
+    x = np.concatenate([np.zeros_like(high), deep])[None, :, None]
+    z = np.concatenate([high, np.zeros_like(deep)])[None, :, None]
+    on_wall = (np.arange(x.size) < len(high))[None, :, None]
+    lever = np.where(on_wall, beams.x, beams.height)
+    factor, distance = across(beams, x - beams.x, beams.height - z, np.maximum(lever, _IN_PLANE))
+    dark = (
+        behind_lips(beams, [lip for _, lip in lines], x, z)
+        | (lever <= _IN_PLANE)
+        | (beams.x < 0)
+        | (beams.height < 0)
     )
+    factor = np.where(dark, 0.0, factor)
+    seen = aspects(beams, distance, beams.y_start - y, beams.y_end - y)
+    if boards:
+        boxes = [[board] * len(lines) for board in boards]
+        seen = seen - hidden_aspects(beams, boxes, (x, y, z), distance)
+    return np.maximum(factor * seen, 0.0)
 
 
-def _received(lux: Rows, views: Sequence[_View]) -> Rows:
+def _on_wall(line: LitLine, high: tuple[float, ...], y: Array) -> Array:
+    """Give what a narrow beam comes to over each row of the wall, at places along it. [lx]
+
+    The wall is taken for the worktop: it lies as far below the strip as that is before it.
+    """
+    turned = line._replace(
+        x=-line.height, height=line.x, aim_out=line.aim_down, aim_down=-line.aim_out
+    )
+    return row_means(turned, None, [(-top, -low) for low, top in pairwise(high)], y, y)
+
+
+class _View(NamedTuple):
+    """How a surface is seen from the middle of each row of the other: what brightness weighs.
+
+    By row of what sees, row of what is seen, and how many edges off along the wall. All columns
+    are of one width, so it goes with that alone; but the outermost edges have a column on one side.
+    """
+
+    whole: Array
+    """Of brightness at an edge, from the farthest before to the farthest after."""
+    first: Array
+    """What of it is too much of the first edge, for the edges from there on."""
+    last: Array
+    """The same of the last edge, for those up to it."""
+
+
+@lru_cache(maxsize=_REMEMBERED_VIEWS)
+def _views(columns: int, width: float, seen: tuple[float, ...], away: tuple[float, ...]) -> _View:
+    far = min(ceil(REACH / width), columns)
+    middles: Array = (np.array(away[:-1]) + np.array(away[1:])) / 2
+    offs: Array = width * np.arange(-far, far + 1, dtype=np.float64)
+    near, beyond = column_weights(middles[:, None], seen, offs[None, None, :])
+    after, before = (np.zeros((*near.shape[:2], 2 * far + 1)) for _ in range(2))
+    after[:, :, :-1], before[:, :, 1:] = near, beyond
+    return _View(after + before, before[:, :, far::-1], after[:, :, : far - 1 : -1])
+
+
+def _received(bright: Array, view: _View) -> Array:
     """Give what a lit surface gives the middle of each row of the other, by column edge. [lx]"""
-    rows, columns = len(lux), len(lux[0]) - 1
-    bright = [*chain.from_iterable(zip(*lux, strict=True))]
-    found = []
-    for far, both, before, after in views:
-        row = []
-        for at in range(columns + 1):
-            first, last = max(at - far, 0), min(at + far, columns)
-            start, end = rows * first, rows * last
-            off = rows * (far - at)
-            total = sum(map(mul, bright[start : end + rows], both[start + off :]))
-            total -= sum(map(mul, bright[start : start + rows], before[start + off :]))
-            total -= sum(map(mul, bright[end : end + rows], after[end + off :]))
-            row.append(max(total, 0.0))
-        found.append(row)
-    return found
-
-
-def _sum(some: Rows, more: Rows) -> Rows:
-    return [[*map(add, row, other)] for row, other in zip(some, more, strict=True)]
-
-
-def _change(before: Rows, after: Rows) -> float:
-    pairs = zip(before, after, strict=True)
-    return max(abs(new - old) for row, other in pairs for old, new in zip(row, other, strict=True))
+    rows, edges = bright.shape
+    reach, far = view.whole.shape[2], view.first.shape[2]
+    padded = np.zeros((rows, edges + reach - 1))
+    padded[:, reach // 2 : reach // 2 + edges] = bright
+    places = np.arange(edges)[:, None] + np.arange(reach)
+    seen = padded[:, places].transpose(0, 2, 1).reshape(rows * reach, edges)
+    found = view.whole.reshape(-1, rows * reach) @ seen
+    found[:, :far] -= np.einsum("tre,r->te", view.first, bright[:, 0])
+    found[:, edges - far :] -= np.einsum("tre,r->te", view.last, bright[:, -1])
+    return np.asarray(np.maximum(found, 0.0))

@@ -7,40 +7,39 @@ the corner is no trouble. Patches over `REACH` away along the wall are left out.
 Coordinates as in ``line``; "away" is the distance from the corner, on either surface.
 """
 
-from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from itertools import pairwise
-from math import atan, hypot, log, pi
-from operator import mul, sub
+from math import pi
 from typing import Final, NamedTuple, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pelmet.model.plan.light.photometry.straight import Array
 
 REACH: Final = 3.0
 """How far along the wall light is followed: under 1 % of it comes from further. [m]"""
 _IN_CORNER: Final = 1e-6  # metres; a point nearer to the corner is taken to be this far
 
-Rows: TypeAlias = Sequence[Sequence[float]]
-"""For each row of patches, something at each edge of its columns."""
+Shares: TypeAlias = float | Array
+"""The share of light that is given back: of all patches, or by row and edge of the columns."""
 
 
 class Glow(NamedTuple):
-    """A lit surface as seen from the one square to it, across the corner.
-
-    For each edge between rows, and the outer two, how much brighter it is beyond the edge than
-    before it: within a column, at y, `level` + `slope` y.
-    """
+    """A lit surface as seen from the one square to it, across the corner."""
 
     along: tuple[float, ...]
     """Edges of the columns. [m]"""
     away: tuple[float, ...]
     """Edges of the rows. [m]"""
-    level: tuple[tuple[float, ...], ...]
-    """For each edge and column. [lm/m² over 2 pi]"""
-    slope: tuple[tuple[float, ...], ...]
-    """For each edge and column. [lm/m³ over 2 pi]"""
+    bright: Array
+    """What each row gives back at each edge of the columns. [lm/m²]"""
 
 
 def glow_of(
-    along: tuple[float, ...], away: tuple[float, ...], lux: Rows, reflectance: float
+    along: tuple[float, ...],
+    away: tuple[float, ...],
+    lux: Array | Sequence[Sequence[float]],
+    reflectance: Shares,
 ) -> Glow:
     """Describe a lit surface that gives light back, dull.
 
@@ -53,64 +52,79 @@ def glow_of(
     Returns:
         The lit surface, for `lux_from`.
     """
-    dark = [0.0] * len(along)
-    levels, slopes = [], []
-    for before, beyond in pairwise([dark, *lux, dark]):
-        steps = [
-            (new - old) * reflectance / (2 * pi) for old, new in zip(before, beyond, strict=True)
-        ]
-        slope = [
-            (high - low) / (right - left)
-            for (low, high), (left, right) in zip(pairwise(steps), pairwise(along), strict=True)
-        ]
-        slopes.append(tuple(slope))
-        levels.append(
-            tuple(step - each * y for step, each, y in zip(steps, slope, along, strict=False))
-        )
-    return Glow(along, away, tuple(levels), tuple(slopes))
+    return Glow(along, away, np.asarray(lux, dtype=np.float64) * reflectance)
 
 
-class PointView(NamedTuple):
-    """How a point of the surface square to a lit one sees it."""
+class Views(NamedTuple):
+    """How points of the surface square to a lit one see it."""
 
-    away: float
-    """Distance of the point from the corner. [m]"""
-    y: float
-    """Position of the point along the wall. [m]"""
-    here: slice
-    """The columns within its reach."""
-    weights: tuple[tuple[list[float], list[float]], ...]
-    """For each edge between rows, what `column_weights` gives."""
+    first: NDArray[np.intp]
+    """The first edge of columns within reach of each point."""
+    weights: Array
+    """Of brightness: by point, row, and edge of columns from the first on. [lx of lm/m²]"""
 
 
-def view_from(
-    along: tuple[float, ...], edges: tuple[float, ...], away: float, y: float
-) -> PointView:
-    """Look at a surface that is cut into patches from a point of the surface square to it.
-
-    Args:
-        along: Edges of its columns along the wall, upwards. [m]
-        edges: Edges of its rows, distances from the corner, upwards from 0 or more. [m]
-        away: Distance of the point from the corner, on its own surface, 0 or more. [m]
-        y: Position of the point along the wall. [m]
-
-    Returns:
-        How the point sees it, however bright it is.
-    """
-    away = max(away, _IN_CORNER)
-    first = max(bisect_right(along, y - REACH) - 1, 0)
-    last = bisect_left(along, y + REACH) + 1
-    offs = [edge - y for edge in along[first:last]]
-    weights = tuple(column_weights(away, edge, offs) for edge in edges)
-    return PointView(away, y, slice(first, first + len(offs) - 1), weights)
-
-
-def lux_from(glow: Glow, away: float, y: float) -> float:
-    """Give what a lit surface gives a point of the surface square to it.
+def views_from(along: tuple[float, ...], edges: tuple[float, ...], away: Array, y: Array) -> Views:
+    """Look at a surface that is cut into patches from points of the surface square to it.
 
     A patch of even brightness M from (u1, z1) to (u2, z2), u along from the point, gives
     M / (2 pi) times the difference over z of (x / r) (atan(u1 / r) - atan(u2 / r)), where
     r² = x² + z²; one whose brightness goes as u, x / (4 pi) times that of log(r² + u²).
+
+    Args:
+        along: Edges of its columns along the wall, upwards. [m]
+        edges: Edges of its rows, distances from the corner, upwards from 0 or more. [m]
+        away: Distance of each point from the corner, on its own surface, 0 or more. [m]
+        y: Position of each point along the wall. [m]
+
+    Returns:
+        How the points see it, however bright it is.
+
+    Source: the integral of cos cos / (pi d²); for an even patch the configuration factor of an
+    element and an oblong square to it (J. R. Howell, Radiation heat transfer configuration
+    factors, B-4, from memory; the tests integrate it anew).
+    """
+    places = np.array(along)
+    first = np.maximum(np.searchsorted(places, y - REACH, side="right") - 1, 0)
+    end = np.minimum(np.searchsorted(places, y + REACH, side="left") + 1, len(along))
+    seen = first[:, None] + np.arange(max(int((end - first).max()), 1))
+    within = seen < end[:, None]
+    offs = places[np.minimum(seen, len(along) - 1)] - y[:, None]
+    near, far = column_weights(np.maximum(away, _IN_CORNER)[:, None], edges, offs[:, None, :])
+    weights = np.zeros((len(y), len(edges) - 1, offs.shape[1]))
+    both = within[:, None, 1:]
+    weights[:, :, :-1] = np.where(both, near, 0.0)
+    weights[:, :, 1:] += np.where(both, far, 0.0)
+    return Views(first, weights)
+
+
+def column_weights(away: Array, edges: tuple[float, ...], offs: Array) -> tuple[Array, Array]:
+    """Give what brightness at the near and at the far end of columns weighs, row by row.
+
+    Args:
+        away: Distance of points from the corner, on their own surface, above 0, x 1. [m]
+        edges: Edges of the rows, distances from the corner. [m]
+        offs: Edges of the columns along the wall, from each point, upwards: points x 1 x edges. [m]
+
+    Returns:
+        Both by point, row and column. [lx of lm/m²]
+    """
+    square = (away * away + np.array(edges) ** 2)[:, :, None]
+    distance = np.sqrt(square)
+    angles = np.arctan(offs / distance) / distance
+    logs = np.log(square + offs * offs) / 2
+    # From edge to edge along the wall, and away from it.
+    even = angles[:, :, 1:] - angles[:, :, :-1]
+    sloped = logs[:, :, 1:] - logs[:, :, :-1]
+    even, sloped = even[:, :-1] - even[:, 1:], sloped[:, :-1] - sloped[:, 1:]
+    left, right = offs[:, :, :-1], offs[:, :, 1:]
+    # Beyond the last edge, where nothing is seen, columns have no width.
+    scale = away[:, :, None] / (2 * pi) / np.maximum(right - left, _IN_CORNER)
+    return (even * right - sloped) * scale, (sloped - even * left) * scale
+
+
+def lux_from(glow: Glow, away: float, y: float) -> float:
+    """Give what a lit surface gives a point of the surface square to it.
 
     Args:
         glow: The lit surface.
@@ -119,41 +133,15 @@ def lux_from(glow: Glow, away: float, y: float) -> float:
 
     Returns:
         Illuminance by bounced light. [lx]
-
-    Source: the integral of cos cos / (pi d²); for an even patch the configuration factor of an
-    element and an oblong square to it (J. R. Howell, Radiation heat transfer configuration
-    factors, B-4, from memory; the tests integrate it anew).
     """
-    return lux_seen(glow, view_from(glow.along, glow.away, away, y))
+    return float(
+        lux_seen(glow, views_from(glow.along, glow.away, np.array([away]), np.array([y])))[0]
+    )
 
 
-def lux_seen(glow: Glow, view: PointView) -> float:
-    """Give `lux_from` at a point whose view of the lit surface's patches is known. [lx]"""
-    away, y, here, weights = view
-    total = 0.0
-    for levels, slopes, (even, sloped) in zip(glow.level, glow.slope, weights, strict=True):
-        level, slope = levels[here], slopes[here]
-        total += sum(map(mul, level, even)) + y * sum(map(mul, slope, even))
-        total += sum(map(mul, slope, sloped))
-    return max(total, 0.0) * away
-
-
-def column_weights(
-    away: float, edge: float, offs: Sequence[float]
-) -> tuple[list[float], list[float]]:
-    """Give what columns weigh in the light of a point, in front of an edge between their rows.
-
-    Args:
-        away: Distance of the point from the corner, on its own surface, above 0. [m]
-        edge: Distance of the edge from the corner. [m]
-        offs: Edges of the columns along the wall, from the point, upwards. [m]
-
-    Returns:
-        For each column, its weight by its even brightness [1/m], and by how much brightness
-        grows a metre [-]; what they come to is still to be multiplied by ``away``.
-    """
-    distance = hypot(away, edge)
-    square = distance * distance
-    angles = [atan(off / distance) / distance for off in offs]
-    logs = [log(square + off * off) / 2 for off in offs]
-    return list(map(sub, angles[1:], angles)), list(map(sub, logs[1:], logs))
+def lux_seen(glow: Glow, views: Views) -> Array:
+    """Give `lux_from` at points whose views of the lit surface's patches are known. [lx]"""
+    reach = views.weights.shape[2]
+    seen = np.minimum(views.first[:, None] + np.arange(reach), len(glow.along) - 1)
+    found = np.einsum("prk,rpk->p", views.weights, glow.bright[:, seen])
+    return np.asarray(np.maximum(found, 0.0))

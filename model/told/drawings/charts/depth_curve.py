@@ -1,4 +1,7 @@
-"""Light across the depth of a worktop: the mean along the wall, from the wall to the front edge."""
+"""Light across the depth of a plane: the mean along the wall, from the wall to the front edge.
+
+Of an upright plane from its top to its foot.
+"""
 
 from bisect import bisect_right
 from collections.abc import Iterator
@@ -8,7 +11,9 @@ from typing import Final
 from pelmet.model.job.job import Site
 from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import print_length
-from pelmet.model.plan.light.worktop import MM_PER_METRE, RunLight
+from pelmet.model.plan.light.lamps import MM_PER_METRE
+from pelmet.model.plan.light.planes import edge_words
+from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.told.drawings.drawing import Canvas, Drawing, Words, flow, stack
 from pelmet.model.told.figures import millimetres
 
@@ -51,7 +56,7 @@ class _Chart:
     """The cells that the curve is drawn in: lux up from 0, the depth across."""
 
     def __init__(self, light: RunLight, wanted: float, width: int, rows: int) -> None:
-        self.points = across_depth(light)
+        self.light, self.points = light, across_depth(light)
         self.wanted, self.width, self.rows = wanted, width, rows
         self.top = max(wanted, *(lux for _, lux in self.points), 1.0)
         self.margin = len(f"{self.top:.0f}") + 1
@@ -95,8 +100,9 @@ class _Chart:
             millimetres(round(self.depth * MM_PER_METRE, 1)), site.length_unit, site.inch_parts
         )
         canvas = Canvas(self.width, 1)
-        canvas.write((0, self.margin), "wall", "scale", "")
-        front = f"front {far}"
-        if self.margin + len("wall") + 1 + len(front) <= self.width:
+        start, end = edge_words(self.light.plane)
+        canvas.write((0, self.margin), start, "scale", "")
+        front = f"{end} {far}"
+        if self.margin + len(start) + 1 + len(front) <= self.width:
             canvas.write((0, self.width - len(front)), front, "scale", "")
         return canvas.drawing()

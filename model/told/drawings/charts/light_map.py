@@ -1,4 +1,6 @@
-"""The light on a worktop as a map: lux by cell, seen from above, the wall at the top.
+"""The light on a plane as a map: lux by cell, seen from above, the wall at the top.
+
+An upright plane is seen from the room, its top at the top.
 
 All is said without colour: the least-lit cell stands in ``< >``, what is under the average that is
 wanted has a ``-`` behind it. Where there is no room for every cell, neighbours are merged.
@@ -12,7 +14,9 @@ from typing import Final, NamedTuple
 from pelmet.model.job.job import Site
 from pelmet.model.measure.decimals import plain
 from pelmet.model.measure.lengths import MILLIMETRES
-from pelmet.model.plan.light.worktop import MM_PER_METRE, RunLight
+from pelmet.model.plan.light.lamps import MM_PER_METRE
+from pelmet.model.plan.light.planes import edge_words
+from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.told.drawings.drawing import (
     Canvas,
     Drawing,
@@ -29,7 +33,6 @@ _UNDER: Final = "-"
 _LEAST: Final = "<", ">"
 _MARKS: Final = 3  # columns of a cell beside its number: < and > of the least-lit one, and -
 _AROUND: Final = 3  # rows beside those of the cells: places along the wall, wall, front edge
-_FRONT_WORDS: Final = "front edge"
 
 
 class Cell(NamedTuple):
@@ -84,7 +87,7 @@ def _middles(places: Sequence[float], groups: Sequence[range]) -> tuple[float, .
 def draw_light_map(
     light: RunLight, wanted: Decimal, site: Site, width: int, height: int | None = None
 ) -> Drawing:
-    """Draw the lux on the worktop below a run, with the places of the cells and a key.
+    """Draw the lux on what a run lights, with the places of the cells and a key.
 
     ``wanted`` is the average that the work there asks for [lx]. At most ``width`` columns and
     ``height`` rows; the least-lit spot in words where a map has no room. Never raises.
@@ -143,7 +146,11 @@ class _Page:
         canvas.write((0, 0), self.site.length_unit, "scale", "")
         for at, along in enumerate(found.alongs):
             self._write(canvas, 0, at, self.place(along), "scale")
-        self._edge(canvas, 1, WALL, f" wall {plain_ascii(self.light.wall)} ", "wall")
+        upper, lower = edge_words(self.light.plane)
+        wall = f" {upper} at wall {plain_ascii(self.light.wall)} "
+        if not self.light.plane.upright:
+            wall = f" wall {plain_ascii(self.light.wall)} "
+        self._edge(canvas, 1, WALL, wall, "wall")
         for row, (out, cells) in enumerate(zip(found.outs, found.rows, strict=True), 2):
             place = self.place(out)
             canvas.write((row, self.margin - 1 - len(place)), place, "scale", "")
@@ -157,7 +164,13 @@ class _Page:
                     start = right - 2 - len(f"{cell.lux:.0f}")
                     canvas.put((row, start - 1), _LEAST[0], "dark" if under else "run", "")
                     canvas.put((row, right - 1), _LEAST[1], "dark" if under else "run", "")
-        self._edge(canvas, len(found.outs) + 2, FRONT, f" {_FRONT_WORDS} ", "cabinet")
+        self._edge(
+            canvas,
+            len(found.outs) + 2,
+            FRONT,
+            f" {lower} edge " if lower == "front" else f" {lower} ",
+            "cabinet",
+        )
         return canvas.drawing()
 
     def _write(self, canvas: Canvas, row: int, at: int, text: str, role: Role) -> None:

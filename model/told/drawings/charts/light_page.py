@@ -1,9 +1,10 @@
-"""The light below one run on one page: its figures, the worktop's map, the curve of its depth."""
+"""The light of one run on one page: its figures, the map of what it lights, its depth's curve."""
 
 from collections.abc import Iterator
 from typing import Final
 
-from pelmet.model.plan.light.wanted import light_wanted
+from pelmet.model.plan.light.planes import name_of
+from pelmet.model.plan.light.wanted import judge_light, light_wanted, meter_lux
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.charts.depth_curve import (
@@ -20,7 +21,7 @@ _KEY: Final = 30  # columns that the key of a map beside a curve has at least
 _ROWS: Final = 9  # of a curve below a map, where there is no end to the page
 _MOST: Final = 14  # a curve of more rows says no more
 _WIDEST: Final = 44  # nor one of more columns
-_EMPTY: Final = "No light yet: no run hangs above a worktop"
+_EMPTY: Final = "No light yet: no run hangs above anything that is used"
 
 
 def draw_light_page(
@@ -48,10 +49,10 @@ def draw_light_page(
 
 
 def light_drawing(plan: Plan, light: RunLight, width: int, height: int | None = None) -> Drawing:
-    """Draw the map of the worktop below a run, and the curve beside or below it if it has room."""
+    """Draw the map of what a run lights, and the curve beside or below it if it has room."""
     site = plan.job.site
     room = next(room for room in plan.job.rooms if room.id == light.room)
-    wanted = light_wanted(room, plan.job.allowances).lux
+    wanted = light_wanted(room, plan.job.allowances, light.plane.use).lux
     whole = max(map_width(light, site), _KEY)
     beside = min(width - whole - _GAP, _WIDEST)
     if beside >= LEAST_WIDTH:
@@ -91,22 +92,37 @@ def _places(plan: Plan, light: RunLight) -> tuple[str, ...]:
 def _title(plan: Plan, light: RunLight) -> Iterator[Words]:
     site, run = plan.job.site, light.run
     room = next(room for room in plan.job.rooms if room.id == light.room)
-    wanted = light_wanted(room, plan.job.allowances)
+    judged = judge_light(light, room, plan.job.allowances)
+    wanted = judged.wanted
     yield Words(run, "label", run)
     yield Words("at", "key")
-    yield Words(f"{light.wall}:", "label", light.wall)
-    yield Words(f"average {bare(light.average, site)} lx of {wanted.lux} wanted,", "label", run)
+    if light.plane.use == "worktop":
+        yield Words(f"{light.wall}:", "label", light.wall)
+    else:
+        yield Words(f"{light.wall},", "label", light.wall)
+        yield Words(f"{name_of(light.plane)}:", "label", run)
+    meter = meter_lux(float(light.average.value), plan.job.allowances)
+    low, high = meter.new_range
+    yield Words(f"average {bare(light.average, site)} lx kept up", "label", run)
+    yield Words(f"(new: {meter.new:.0f}, {low:.0f} to {high:.0f})", "label", run)
+    if judged.other:
+        yield Words(f"and {judged.other} of the room", "label", run)
+    yield Words(f"of {wanted.lux} wanted,", "label", run)
     yield Words(f"least {bare(light.least, site)},", "label", run)
     yield Words(f"most {bare(light.most, site)},", "label", run)
-    even = f"{float(light.evenness.value):.2f} of {wanted.evenness}"
+    even = f"{judged.evenness:.2f} of {wanted.evenness}"
     yield Words(f"evenness {even}", "label", run)
 
 
 def _others(plan: Plan, light: RunLight) -> Iterator[Words]:
-    walls = [other.wall for other in plan.lights if other.run == light.run and other is not light]
-    if walls:
+    also = [other for other in plan.lights if other.run == light.run and other is not light]
+    if also:
         yield Words("also at wall", "key")
-        yield from (Words(wall, "label", wall) for wall in walls)
+    for other in also:
+        text = other.wall if other.wall != light.wall else ""
+        if other.plane.use != "worktop":
+            text = f"{text} {name_of(other.plane)}".strip()
+        yield Words(text or f"{other.wall} {other.plane.use}", "label", other.wall)
     runs = dict.fromkeys(other.run for other in plan.lights if other.run != light.run)
     if runs:
         yield Words("other runs:", "key")

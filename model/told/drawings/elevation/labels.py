@@ -46,7 +46,8 @@ def measures(view: WallView) -> dict[Decimal, str]:
 
     for cabinet in view.cabinets:
         add(cabinet.bottom_height, ("bottom_height",), cabinet.assumed)
-    add(view.room.room.worktop_height, ("worktop_height",), view.room.room.assumed)
+    if view.has_worktop:
+        add(view.room.room.worktop_height, ("worktop_height",), view.room.room.assumed)
     for cabinet in view.cabinets:
         if cabinet.kind in SHELVES:
             continue

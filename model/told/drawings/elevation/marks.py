@@ -75,7 +75,9 @@ def _draw_wall(sheet: WallSheet) -> None:
 
 
 def _draw_worktop(sheet: WallSheet) -> None:
-    """Draw the worktop's line along the whole wall; it is what the light falls on."""
+    """Draw the worktop's line along the whole wall, if it has one: what the light falls on."""
+    if not sheet.wall.has_worktop:
+        return
     row = sheet.face.row(sheet.wall.worktop)
     for column in range(sheet.face.left, sheet.face.right + 1):
         sheet.canvas.put((row, column), WORKTOP, "cabinet", sheet.wall.room.room.id)

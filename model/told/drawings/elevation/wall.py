@@ -6,6 +6,7 @@ from typing import Final, NamedTuple
 
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.light.planes import use_of
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import STRAIGHT_DEGREES, RoomPlan, WallLine
 from pelmet.model.plan.survey.usual import USUAL
@@ -61,6 +62,13 @@ class WallView(NamedTuple):
     def bare(self) -> bool:
         """Whether nothing is on it."""
         return not (self.cabinets or self.obstacles or self.cables)
+
+    @property
+    def has_worktop(self) -> bool:
+        """Whether a worktop is in use along it, or below something on it."""
+        wall, room = self.line.wall, self.room.room
+        uses = {use_of(each, wall, room) for each in self.cabinets}
+        return "worktop" in (uses or {wall.in_use or room.in_use})
 
     @property
     def worktop(self) -> float:

@@ -9,6 +9,7 @@ from pelmet.model.job.items import Cabinet, Facing, Fixing, Line, Room, Run
 from pelmet.model.job.parts import Channel
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.light.planes import use_of
 from pelmet.model.plan.mounting.mounts import throw_degrees
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.elevation.wall import SHELVES
@@ -74,6 +75,7 @@ class Shape(NamedTuple):
     panel: Decimal
     back: Decimal
     overhang: Decimal
+    surface: str
     worktop: Decimal
     worktop_depth: Decimal
     assumed: frozenset[str]
@@ -87,7 +89,7 @@ class Shape(NamedTuple):
 
     @property
     def worktop_below(self) -> bool:
-        """Whether the worktop is below it, so that light falls on it."""
+        """Whether a worktop, or a board in its place, is below it, so that light falls on it."""
         return 0 < self.worktop < (self.lit.height if self.lit else self.bottom)
 
 
@@ -135,14 +137,40 @@ def cuts(plan: Plan) -> tuple[CrossSection, ...]:
 
 
 def _cut(plan: Plan, cabinet: Cabinet, run: Run | None, bar: Bar | None) -> CrossSection:
-    home = next(wall.room for wall in plan.job.walls if wall.id == cabinet.wall)
-    room = next(room for room in plan.job.rooms if room.id == home)
+    room, surface = _lit_below(plan, cabinet, run)
     lit = _lit(plan, run, bar) if run and bar else None
     rays = _rays(plan, cabinet, room, run, bar) if run and bar else None
-    return CrossSection(cabinet.id, (run.id,) if run else (), _shape(cabinet, room, lit, rays))
+    return CrossSection(
+        cabinet.id, (run.id,) if run else (), _shape(cabinet, room, surface, lit, rays)
+    )
 
 
-def _shape(cabinet: Cabinet, room: Room, lit: BarShape | None, rays: Rays | None) -> Shape:
+def _lit_below(plan: Plan, cabinet: Cabinet, run: Run | None) -> tuple[Room, str]:
+    """Give the room with what a run lights for its worktop, and the name of that; none: no height.
+
+    A board below it stands for the worktop, and shows no image.
+    """
+    wall = next(wall for wall in plan.job.walls if wall.id == cabinet.wall)
+    room = next(room for room in plan.job.rooms if room.id == wall.room)
+    middle = float(cabinet.at + cabinet.width / 2)
+    planes = [
+        light.plane
+        for light in plan.lights
+        if run and (light.run, light.wall) == (run.id, wall.id) and not light.plane.upright
+    ]
+    board = next((each for each in planes if each.on and each.left <= middle <= each.right), None)
+    if board:
+        level = {"worktop_height": Decimal(str(board.height)), "assumed": (),
+                 "worktop_depth": Decimal(str(board.depth)), "worktop_finish": "matt"}  # fmt: skip
+        return room.model_copy(update=level), board.on
+    if use_of(cabinet, wall, room) != "worktop":
+        return room.model_copy(update={"worktop_height": Decimal(0)}), ""
+    return room, "worktop"
+
+
+def _shape(
+    cabinet: Cabinet, room: Room, surface: str, lit: BarShape | None, rays: Rays | None
+) -> Shape:
     return Shape(
         kind=cabinet.kind,
         depth=cabinet.depth,
@@ -152,6 +180,7 @@ def _shape(cabinet: Cabinet, room: Room, lit: BarShape | None, rays: Rays | None
         panel=cabinet.bottom_panel,
         back=cabinet.back_set_in,
         overhang=cabinet.door_overhang if cabinet.kind == "wall cabinet" else Decimal(0),
+        surface=surface,
         worktop=room.worktop_height,
         worktop_depth=room.worktop_depth,
         assumed=frozenset({*set(_READ) & set(cabinet.assumed), *room.assumed}),
@@ -180,7 +209,11 @@ def _rays(plan: Plan, cabinet: Cabinet, room: Room, run: Run, bar: Bar) -> Rays 
     mount = next((mount for mount in plan.mounts if mount.bar == bar.id), None)
     if mount is None or bar.upright:
         return None
-    sides = (each.wall for each in plan.job.obstacles if each.kind == "open side")
+    sides = (
+        each.wall
+        for each in plan.job.obstacles
+        if each.kind == "open side" and each.looked_in == "across"
+    )
     return rays_of(
         cabinet,
         room,
@@ -220,11 +253,11 @@ def measures_in_words(plan: Plan, shape: Shape) -> Iterator[tuple[Part, str]]:
         yield from ((part, words) for part, words, _ in told if part == "below")
         if shape.worktop_below:
             drop = length(lit.height - shape.worktop, "worktop_height", assumed=lit.assumed)
-            yield "gap", f"{drop} from light to worktop"
+            yield "gap", f"{drop} from light to {shape.surface}"
     if shape.worktop_below:
         high = length(shape.worktop, "worktop_height")
         deep = length(shape.worktop_depth, "worktop_depth")
-        yield "worktop", f"worktop at {high}, {deep} deep"
+        yield "worktop", f"{shape.surface} at {high}, {deep} deep"
         for part, words, place in ray_words(shape.rays) if shape.rays else ():
             if part == "worktop" and place is not None:
                 yield part, f"{words} {length(Decimal(round(place)))}"

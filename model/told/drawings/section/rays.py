@@ -8,11 +8,11 @@ from typing import Final, Literal, NamedTuple
 
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.items import Cabinet, Facing, Room
+from pelmet.model.plan.light.lamps import MM_PER_METRE, lip_of
 from pelmet.model.plan.light.photometry import sight
 from pelmet.model.plan.light.photometry.line import lit_line
 from pelmet.model.plan.light.photometry.mirror import mirror_sight
 from pelmet.model.plan.light.photometry.shade import Lip, shadow_edge
-from pelmet.model.plan.light.worktop import MM_PER_METRE, lip_of
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, Mount, throw_degrees
 from pelmet.model.told.drawings.drawing import Canvas, Words
 
@@ -74,9 +74,9 @@ def _on_worktop(
     top, depth = float(room.worktop_height), float(room.worktop_depth) / MM_PER_METRE
     out, height = bar[0] / MM_PER_METRE, (bar[1] - top) / MM_PER_METRE
     eye_height = (float(allowances.standing_eye) - top) / MM_PER_METRE
-    if height <= 0 or out < 0:
+    if not top or height <= 0 or out < 0:  # no height: there is no worktop
         return None, None
-    lip = lip_of([cabinet], room, out, height)
+    lip = lip_of([cabinet], top / MM_PER_METRE, out, height)
     edge = shadow_edge(lit_line(out, height, 0.0, 1.0, 1.0), lip) if lip else None
     shadow = edge * MM_PER_METRE if edge is not None and edge <= depth else None
     if room.worktop_finish == "matt" or eye_height <= 0:

@@ -201,6 +201,6 @@ def _key(shape: Shape) -> Iterator[Words]:
     if shape.rays:
         yield from ray_key(shape.rays)
     if shape.worktop_below:
-        yield Words(f"{WORKTOP} worktop", "key")
+        yield Words(f"{WORKTOP} {shape.surface}", "key")
     if shape.worktop_below or not shape.is_shelf:
         yield Words(f"{BREAK} cut short", "key")

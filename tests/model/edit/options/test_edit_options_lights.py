@@ -226,7 +226,7 @@ def test_a_run_that_lights_no_worktop_still_has_its_lines():
     low = one_bar(A1={"bottom_height": 800})
     assert not plan_job(low).lights
     found = {one.choice: one.gives for one in whole(light_options(low, OWN, "R1"))}
-    assert found["line: back"].startswith("no light on a worktop, costs ")
+    assert found["line: back"].startswith("no light on what is used there, costs ")
     assert not any("strip" in choice for choice in found)
 
 

@@ -121,7 +121,7 @@ def test_each_fault_says_where_what_and_what_to_do() -> None:
     found, says = told["wall A, lenght"]
     assert found == "3000"
     assert says.startswith('there is no such key here (did you mean "length"?); the keys here are')
-    assert says.endswith("id, room, length, corner_degrees, assumed, measured_by, note")
+    assert says.endswith("id, room, length, corner_degrees, in_use, assumed, measured_by, note")
     assert told["wall A, length"] == (
         "",
         'this is missing; add a line "length = ...": Corner to corner, or to the open end',

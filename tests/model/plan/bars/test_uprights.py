@@ -108,7 +108,8 @@ def test_it_lights_no_worktop_and_has_its_watts():
     (lit,), (alone,) = (plan_job(each).lights for each in (both, one_bar()))
     assert lit.cells == alone.cells
     fed = float(lit.least.inputs[0].value) / float(alone.least.inputs[0].value)  # by their volts
-    assert lit.lux == pytest.approx([lux * fed for lux in alone.lux], rel=1e-9)
+    # The panel keeps a little of what the wall beyond it gave back.
+    assert lit.lux == pytest.approx([lux * fed for lux in alone.lux], rel=2e-3)
 
 
 def test_two_uprights_have_no_dark_in_line_between_them():

@@ -7,12 +7,13 @@ import pytest
 from draws import examples
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import QUICK, any_job, one_bar, part, planned, row
+from jobs import QUICK, any_job, part, planned, row
 from scipy.integrate import quad
 
+from pelmet.model.plan.light.lamps import lamps_by_wall
 from pelmet.model.plan.light.photometry.bounce import splashback_at
 from pelmet.model.plan.light.photometry.illuminance import lux_at
-from pelmet.model.plan.light.worktop import RunLight, shining_by_wall
+from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 
@@ -157,16 +158,6 @@ def test_all_runs_at_a_wall_add_up():
             assert lux == pytest.approx(law, rel=1e-6)
 
 
-def test_a_run_at_another_wall_adds_nothing():
-    cabinet = {"id": "B1", "wall": "B", "at": 0, "width": 600, "depth": 320, "bottom_height": 1400}
-    extra = {
-        "walls": [{"id": "B", "room": "K", "length": 3000}],
-        "cabinets": [cabinet],
-        "runs": [{"id": "R2", "cabinets": ["B1"], "leg": None}],
-    }
-    assert plan_job(one_bar(add=extra)).lights[0].lux == light().lux
-
-
 # --- Bounce and shade -----------------------------------------------------------------------------
 
 
@@ -196,14 +187,12 @@ def test_bounced_light_is_near_that_of_fine_patches(line, facing, shares):
     room = {"splashback_percent": back, "worktop_percent": top}
     plan = planned(R1={"line": line, "facing": facing}, K=room)
     (found,) = plan.lights
-    ((shining,),) = shining_by_wall(
-        plan.job, plan.parts, plan.fits, plan.mounts, plan.fadings
-    ).values()
-    how = {"lip": shining.lip, "reflectance_wall": back / 100, "reflectance_top": top / 100,
-           "wall": splashback_at(0, 3, shining.line.height), "top_depth": 0.6}  # fmt: skip
+    ((lamp,),) = lamps_by_wall(plan.job, plan.parts, plan.fits, plan.mounts, plan.fadings).values()
+    line, lip = lamp.above(0.91)
+    how = {"lip": lip, "reflectance_wall": back / 100, "reflectance_top": top / 100,
+           "wall": splashback_at(0, 3, line.height), "top_depth": 0.6}  # fmt: skip
     straight, fine = (
-        lux_at(found.cells.points, [shining.line], "top", bounce=bounce, **how)
-        for bounce in (False, True)
+        lux_at(found.cells.points, [line], "top", bounce=bounce, **how) for bounce in (False, True)
     )
     for lux, bounced, direct, exact in zip(found.lux, found.bounced, straight, fine, strict=True):
         assert lux - bounced == pytest.approx(direct, rel=1e-9, abs=1e-9)
@@ -315,6 +304,24 @@ def test_of_any_job_light_is_a_number_and_no_less_than_none(job):
         assert all(0 <= bounced <= lux < 1e7 for bounced, lux in
                    zip(found.bounced, found.lux, strict=True))  # fmt: skip
         assert 0 <= float(found.evenness.value) <= 1 + 1e-9
+
+
+@pytest.mark.property
+@QUICK
+@given(any_job())
+def test_of_any_job_no_plane_gets_more_straight_light_than_bars_send(job):
+    plan = plan_job(job)
+    sent = {
+        one.about: float(one.value) for each in plan.lights for one in each.least.inputs
+        if one.name == "lumens"
+    }  # fmt: skip
+    lit = {bar.id: float(bar.lit.value) / 1000 for bar in plan.bars}
+    whole = sum(lumens * lit[bar] for bar, lumens in sent.items())
+    for found in plan.lights:
+        area = (found.plane.right - found.plane.left) * found.plane.depth / 1e6 / len(found.lux)
+        straight = sum(found.lux) - sum(found.bounced)
+        # Points of a grid stand for their cells, whose lux goes up and down.
+        assert straight * area <= whole * 1.2 + 1e-6
 
 
 # --- No light to reckon ---------------------------------------------------------------------------

@@ -7,11 +7,12 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from jobs import QUICK, any_job, many_bars, obstacle, one_bar, part, row
+from jobs import QUICK, any_job, many_bars, obstacle, one_bar, part, planned, row
 
 from pelmet.model.job.job import Job
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.light.mirrored import MOST_CONTRAST
-from pelmet.model.plan.light.seeing import RunSight, look_at_runs
+from pelmet.model.plan.light.seeing import RunSight, Seat, look_at_runs
 from pelmet.model.plan.stages import plan_job
 
 D = Decimal
@@ -220,6 +221,69 @@ def test_a_strip_before_its_shelf_has_no_lip_to_hide_it():
     one = seen(kitchen(add=OPEN, A1={"kind": "shelf", "height": 25}, R1={"line": "edge"}))
     assert (one.hiding_lip, one.in_sight) == (None, True)
     assert one.image.lip is None
+
+
+# --- Seats beyond an end and behind ---------------------------------------------------------------
+
+
+def looked_in(where: str, at: int = 3000, **how: Any) -> Seat:
+    """What a seat at an open side meets of the one bar."""
+    side = obstacle("O1", at, 0, "open side", looked_in=where)
+    (one,) = seen(one_bar(add={"obstacles": [side]}, **how)).seats
+    return one
+
+
+@pytest.mark.regression
+@pytest.mark.cross_check
+def test_from_the_end_a_panel_hides_the_strip_down_to_the_line_to_its_far_end():
+    # Lit from 526 to 1376 under a cabinet from 500 to 1383; the eye 1500 beyond its right end.
+    one = looked_in("end", at=1500)
+    along = (1392 - 1185) * (1383 - 526) / (1383 - 526 + 1500)
+    assert float(one.lip.value) == pytest.approx(1400 - (1392 - along), abs=1e-6)
+    assert one.in_sight
+    other = looked_in("end", at=0)
+    along = (1392 - 1185) * (1376 - 500) / (1376 - 500 + 1500)
+    assert float(other.lip.value) == pytest.approx(8 + along, abs=1e-6)
+    # A rail before it hides nothing from there; sides that come down as far do.
+    deep = {"lip": 120, "opening": [847]}
+    assert looked_in("end", at=1500, A1=deep).in_sight
+    assert not looked_in("end", at=1500, A1={**deep, "underside": "framed"}).in_sight
+    assert not looked_in("end", allowances={"seated_eye": 1400}).in_sight
+
+
+@pytest.mark.regression
+@pytest.mark.cross_check
+@pytest.mark.parametrize("line", ["front", "middle", "back"])
+def test_from_behind_only_a_lip_at_the_back_hides_it(line):
+    one = looked_in("behind", R1={"line": line}, A1={"lip": 120})
+    plan = planned(R1={"line": line})
+    out = float(plan.mounts[0].from_wall.value)
+    face = float(next(each for each in plan.parts.channels if each.id == "surface-17").face)
+    fall = (1392 - 1185) * (out + face / 2) / (1500 + face / 2)
+    assert float(one.lip.value) == pytest.approx(1400 - (1392 - fall), abs=1e-6)
+    assert one.in_sight
+    across = looked_in("across", R1={"line": line}, A1={"lip": 120})
+    assert not across.in_sight
+
+
+@pytest.mark.regression
+def test_a_lip_deeper_than_is_of_use_is_not_offered():
+    def told(**how: Any) -> list[Finding]:
+        side = obstacle("O1", 1500, 0, "open side", looked_in="end")
+        plan = plan_job(one_bar(add={"obstacles": [side]}, **how))
+        return [one for one in plan.findings if one.code == "strip-in-sight"]
+
+    (deep,) = told()
+    assert "would be 83.3 mm deep, over 60 mm" in deep.says
+    assert "panel" not in deep.remedy
+    (offered,) = told(allowances={"practical_lip": 90})
+    assert offered.remedy == "a panel at that end as deep as that"
+
+
+def test_an_open_side_far_along_shows_nothing():
+    side = obstacle("O1", 9000, 0, "open side")
+    job = one_bar(A={"length": 10_000}, add={"obstacles": [side]})
+    assert seen(job).seats == ()
 
 
 # --- What is seen together ----------------------------------------------------------------------

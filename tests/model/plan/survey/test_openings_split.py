@@ -220,3 +220,21 @@ def test_no_piece_of_a_spliced_channel_is_longer_than_the_longest(width, longest
 
 def test_a_split_bar_has_no_splices():
     assert [bar.splices for bar in flush(2000, 2000).bars] == [(), ()]
+
+
+@pytest.mark.regression
+@pytest.mark.parametrize(
+    ("bottom", "window", "bars"),
+    [
+        (1400, {}, 2),  # as windows usually are: from 150 to 1150 above the worktop
+        (2200, {}, 1),
+        (1400, {"bottom_height": 1000, "height": 399}, 1),
+        (1400, {"bottom_height": 1000, "height": 401}, 2),
+        (1400, {"bottom_height": 1400, "height": 300}, 1),
+        (1400, {"bottom_height": 1399, "height": 300}, 2),
+    ],
+)
+def test_a_window_cuts_only_what_is_as_high_as_it(bottom, window, bars):
+    glass = obstacle("O1", 850, 200, "window", crossing="over", **window)
+    plan = plan_job(one_bar(A1={"bottom_height": bottom}, add={"obstacles": [glass]}))
+    assert len(plan.bars) == bars

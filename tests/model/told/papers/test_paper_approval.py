@@ -57,22 +57,22 @@ def test_light_is_weighed_against_what_is_wanted(lux, so):
     (light,) = folder(job).plan.lights
     (cells,) = grid(approval(job), "run", 1).rows
     assert cells[:2] == ("R1", "A")
-    shown = [float(cells[2]), float(cells[3]), float(cells[4])]
+    shown = [float(cells[2]), float(cells[4]), float(cells[5])]
     assert shown == pytest.approx(
         [float(light.average.value), float(light.least.value), lux], abs=0.51
     )
-    assert cells[6].split(", ")[0] == so
-    assert float(cells[5]) == pytest.approx(
+    assert cells[7].split(", ")[0] == so
+    assert float(cells[6]) == pytest.approx(
         float(light.least.value) / float(light.average.value), abs=0.006
     )
 
 
 def test_light_that_is_uneven_or_assumed_says_so():
     narrow = row(300, 300, gap=1200, K={"work": "preparation"})
-    assert ", uneven" in grid(approval(narrow), "run", 1).rows[0][6]
+    assert ", uneven" in grid(approval(narrow), "run", 1).rows[0][7]
     (cells,) = grid(approval(one_bar(A1={"assumed": ["opening"]})), "run", 1).rows
-    assert cells[6].endswith(", assumed")
-    assert "assumed" not in grid(approval(one_bar()), "run", 1).rows[0][6]
+    assert cells[7].endswith(", assumed")
+    assert "assumed" not in grid(approval(one_bar()), "run", 1).rows[0][7]
 
 
 def test_a_run_cut_from_an_assumed_reading_is_marked_and_minded():

@@ -16,6 +16,7 @@ from pelmet.model.plan.light.photometry.bounce import (
     glow_of_wall,
     off_top,
     off_wall,
+    patches_of,
     splashback_at,
     to_and_fro,
 )
@@ -255,9 +256,9 @@ def test_light_to_and_fro_mirrored_and_moved_along_a_wall_longer_than_it_reaches
 @pytest.mark.property
 @given(strips, strips, st.floats(0, 0.6), st.floats(0, 2), st.floats(0, 1), st.floats(0, 1))
 def test_light_of_a_wall_is_that_of_its_strips_each_behind_its_lip(one, other, x, y, walls, tops):
-    lit = [(one, lip_at(0.3, 0.15), 1.0), (other, None, 2.5)]
-    both = lux_from(glow_of_wall(lit, WALL, 0.6, walls, tops), x, y)
-    each = [lux_from(glow_of_wall([own], WALL, 0.6, walls, tops), x, y) for own in lit]
+    lit, patches = [(one, lip_at(0.3, 0.15)), (other, None)], patches_of(WALL, 0.6, tops)
+    both = lux_from(glow_of_wall(lit, patches, walls, tops), x, y)
+    each = [lux_from(glow_of_wall([own], patches, walls, tops), x, y) for own in lit]
     assert both == pytest.approx(sum(each), rel=0.01, abs=1e-6)  # each goes on till it has settled
 
 
