@@ -12,6 +12,7 @@ TODAY = {"datetime.now", "datetime.utcnow", "datetime.today", "date.today", "tim
 MAY_WAIT = {
     "model/file/disk/locking.py": "waits for a lock that another window holds",
     "tui/app.py": "loads the wizard once its frame is painted",
+    "tui/wizard/beside.py": "begins at last what waits for the screen to be painted",
     "tui/wizard/signing.py": "offers today where a person notes a day",
     "tui/wizard/wizard.py": "writes the recovery file a little after the last key",
 }

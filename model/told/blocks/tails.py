@@ -21,7 +21,7 @@ def tail_blocks(plan: Plan) -> Iterator[Block]:
     bared = _bared(plan)
     yield Heading("Tail wire")
     unit = f"[{plan.job.site.length_unit}]"
-    head = ("bar", "at its", "to", f"length {unit}", "wires", f"bare {unit}", "from")
+    head = ("bar", "at its", "to", f"tail {unit}", "wires", f"bare {unit}", "from")
     rows = tuple(_row(tail, bars[tail.bar], bared, plan) for tail in own)
     yield Grid(head, rows, frozenset({3, 4, 5}), "cut-list-tails", frozenset({0}))
     note = (

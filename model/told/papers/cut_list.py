@@ -145,15 +145,15 @@ def _notes(kind: Kind, bench: Bench) -> Iterator[str]:
 def _joints(bench: Bench) -> Iterator[str]:
     """Say where the maker's joints are on what strip is cut off."""
     job, parts = bench.job, bench.folder.plan.parts
+    joined = False
     for cut in bench.folder.cuts:
         strip = find_part(parts.strips, cut.part) if cut.kind == "strip" else None
         if strip is None or strip.factory_joint_every is None:
             continue
-        every = strip.factory_joint_every
+        every, joined = strip.factory_joint_every, True
         yield (
             f"{strip.id}: the maker joined it every {length_text(every, job.site)}; on a new reel "
-            f"at {bench.length(every)}, {bench.length(2 * every)} and so on. Look before the first "
-            "cut: if the first joint is elsewhere, cut the reel there and measure from there."
+            f"at {bench.length(every)}, {bench.length(2 * every)} and so on."
         )
         begins = dict(on_hand(job, cut.part).begins)
         for stock in cut.stock:
@@ -168,6 +168,11 @@ def _joints(bench: Bench) -> Iterator[str]:
                     f"{stock.name}: look where the maker's joints are, and cut round them; they "
                     "are not noted."
                 )
+    if joined:
+        yield (
+            "Look at each reel before its first cut: if its first joint is elsewhere, cut the reel "
+            "there and measure from there."
+        )
 
 
 def _proof(part: PartCut, bench: Bench) -> Iterator[str]:

@@ -22,7 +22,7 @@ from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.refusal import Refusal
 
-AS_HUNG = ("line", "facing", "feed_end")
+AS_HUNG = ("line", "facing", "feed_end", "corner")
 
 
 def all_built(job: Job) -> Job:

@@ -12,7 +12,6 @@ Source of the method: aspect factors of linear sources (Offshore Electrical Engi
 ch. 14, eq. 2.14.2 to 2.14.5).
 """
 
-from collections.abc import Sequence
 from math import (
     acosh,
     asinh,
@@ -162,22 +161,6 @@ def lux_on_wall(line: LitLine, y: float, z: float) -> float:
     return _direct(line, -at, height - z, at, y_start - y, y_end - y)
 
 
-def lux_along_top(line: LitLine, x: float, ys: Sequence[float]) -> list[float]:
-    """Give `lux_on_top` at points that are all as far from the wall; quicker than one by one."""
-    at, height, _, _, _, _, _, _ = line
-    if height <= _IN_PLANE or at < 0 or x < 0:
-        return [0.0] * len(ys)
-    return _direct_along(line, x - at, height, height, ys)
-
-
-def lux_along_wall(line: LitLine, ys: Sequence[float], z: float) -> list[float]:
-    """Give `lux_on_wall` at points that are all as high; quicker than one by one."""
-    at, height, _, _, _, _, _, _ = line
-    if at <= _IN_PLANE or height < 0 or z < 0:
-        return [0.0] * len(ys)
-    return _direct_along(line, -at, height - z, at, ys)
-
-
 def aspect(along: float, distance: float, start: float, end: float) -> float:
     """Give A(end) - A(start): the integral of cos^(m+1) of the angle along a strip.
 
@@ -231,21 +214,6 @@ def _direct(
     across, distance = _across(line, out, down, lever)
     lux = across * aspect(line.distribution.along, distance, start, end) if across else 0.0
     return lux if lux >= 0 else _nearly_dark(lux)
-
-
-def _direct_along(
-    line: LitLine, out: float, down: float, lever: float, ys: Sequence[float]
-) -> list[float]:
-    """Light points in a line along the strip, as `_direct` does each."""
-    across, distance = _across(line, out, down, lever)
-    if not across:
-        return [0.0] * len(ys)
-    along, y_start, y_end = line.distribution.along, line.y_start, line.y_end
-    if along == 1:
-        found = [across * _lambert_aspect(distance, y_start - y, y_end - y) for y in ys]
-    else:
-        found = [across * aspect(along, distance, y_start - y, y_end - y) for y in ys]
-    return [lux if lux >= 0 else _nearly_dark(lux) for lux in found]
 
 
 def _across(line: LitLine, out: float, down: float, lever: float) -> tuple[float, float]:

@@ -13,8 +13,6 @@ from typing import NamedTuple
 
 from pelmet.model.plan.light.photometry.line import (
     LitLine,
-    lux_along_top,
-    lux_along_wall,
     lux_on_top,
     lux_on_wall,
 )
@@ -104,16 +102,6 @@ def top_lux(lines: Sequence[LitLine], lip: Lip | None, x: float, y: float) -> fl
         Direct illuminance. [lx]
     """
     return sum(lux_on_top(line, x, y) for line in lines if is_seen(line, lip, x, 0.0))
-
-
-def top_lux_along(line: LitLine, lip: Lip | None, x: float, ys: Sequence[float]) -> list[float]:
-    """Give `top_lux` of one strip at points that are all as far from the wall. [lx]"""
-    return lux_along_top(line, x, ys) if is_seen(line, lip, x, 0.0) else [0.0] * len(ys)
-
-
-def wall_lux_along(line: LitLine, lip: Lip | None, ys: Sequence[float], z: float) -> list[float]:
-    """Give `wall_lux` of one strip at points that are all as high. [lx]"""
-    return lux_along_wall(line, ys, z) if is_seen(line, lip, 0.0, z) else [0.0] * len(ys)
 
 
 def wall_lux(lines: Sequence[LitLine], lip: Lip | None, y: float, z: float) -> float:
