@@ -58,23 +58,19 @@ def noted_twice(
     return None
 
 
-def spoilt_since(
-    cuts: Sequence[CutLength], mine: Collection[str], theirs: Collection[str]
-) -> list[CutLength]:
-    """Let a piece that one of them cut again have come to nothing where both say it was cut."""
+def spoilt_since(cuts: Sequence[CutLength], before: Collection[str]) -> list[CutLength]:
+    """Let a piece that one of them cut again have come to nothing where it was cut before."""
     again = {
         (cut.part, name)
         for cut in cuts
-        if not (cut.id in mine and cut.id in theirs)
+        if cut.id not in before
         for name in cut.pieces
         if name != SPARE
     }
 
     def told(cut: CutLength) -> CutLength:
-        both = cut.id in mine and cut.id in theirs
-        pieces = tuple(
-            SPOILT if both and (cut.part, name) in again else name for name in cut.pieces
-        )
+        old = cut.id in before
+        pieces = tuple(SPOILT if old and (cut.part, name) in again else name for name in cut.pieces)
         return cut if pieces == cut.pieces else cut.model_copy(update={"pieces": pieces})
 
     return [told(cut) for cut in cuts]

@@ -189,7 +189,7 @@ class _Merging:
         """Leave of what both noted as built the one that is right, and what refers to that."""
         ids = [{each.id for each in job.table(kind)} for job in jobs[1:]]
         if kind == "cut":
-            rows = spoilt_since(rows, *ids)
+            rows = spoilt_since(rows, {each.id for each in jobs.base.cuts})
         while twice := noted_twice(rows, *ids):
             both = {each.id for each in (*twice.mine, *twice.theirs)}
             kept = twice.earlier if twice.alike else self._of_one(kind, twice)
