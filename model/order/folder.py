@@ -1,6 +1,7 @@
 """All that follows from a plan and a price book for buying, pricing and handing out."""
 
 from collections.abc import Generator
+from dataclasses import replace
 from typing import NamedTuple
 
 from pelmet.model.job.prices import PriceBook, bundled_prices
@@ -14,7 +15,7 @@ from pelmet.model.order.quote import Quote, make_quote
 from pelmet.model.order.release import Release, release_of
 from pelmet.model.order.status import RunStatus, anything_built, statuses
 from pelmet.model.order.sundries import count_sundries
-from pelmet.model.plan.finding import Finding
+from pelmet.model.plan.finding import gravest_first
 from pelmet.model.plan.result import Plan
 
 
@@ -28,6 +29,7 @@ class Change(NamedTuple):
 class Folder(NamedTuple):
     """A job's folder: the plan, and what was worked out of it to buy, price and hand it out.
 
+    ``plan`` has the findings of the order among its own, so that there is one list of them.
     ``work`` and ``quote`` are of all of it, ``change`` of what is neither built nor ordered;
     nothing where nothing is.
     """
@@ -42,7 +44,6 @@ class Folder(NamedTuple):
     change: Change | None
     release: Release
     statuses: tuple[RunStatus, ...]
-    findings: tuple[Finding, ...]
 
 
 def make_folder(plan: Plan, prices: PriceBook | None = None) -> Folder:
@@ -77,6 +78,8 @@ def folder_steps(plan: Plan, prices: PriceBook | None = None) -> Generator[None,
     if plan.job.ordered or anything_built(plan.job):
         rest = count_labour(plan, book, left_of(plan, pieces))
         change = Change(rest, make_quote(plan.parts, book, lines, rest, now=True))
+    found_too = check_order(plan, cuts, lines, small)
+    plan = replace(plan, findings=gravest_first(plan.findings, found_too))
     return Folder(
         plan=plan,
         prices=book,
@@ -86,7 +89,6 @@ def folder_steps(plan: Plan, prices: PriceBook | None = None) -> Generator[None,
         work=work,
         quote=priced,
         change=change,
-        release=release_of(plan),
+        release=release_of(plan, plan.findings),
         statuses=statuses(plan.job),
-        findings=check_order(plan, cuts, lines, small),
     )

@@ -39,7 +39,7 @@ def variant_of(name: str, folder: Folder) -> Variant:
         float(plan.circuits.total.value),
         folder.quote.total,
         sum((work.minutes for work in folder.work), Decimal(0)) / _AN_HOUR,
-        folder.plan.count("stop") + sum(each.level == "stop" for each in folder.findings),
+        plan.count("stop"),
     )
 
 

@@ -1,5 +1,7 @@
 """A finding: what a check says, about which thing, with a remedy."""
 
+from collections.abc import Iterable
+from itertools import chain
 from typing import Literal, NamedTuple
 
 from pelmet.model.job.items import Kind
@@ -25,6 +27,11 @@ class Finding(NamedTuple):
     says: str
     remedy: str
     source: Source = PRACTICE
+
+
+def gravest_first(*found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Give findings in one list, the gravest first, those of one level as they came."""
+    return tuple(sorted(chain(*found), key=lambda one: LEVELS.index(one.level)))
 
 
 def said(value: object) -> str:

@@ -1,9 +1,9 @@
 """The running power budget: one line that always fits, in pieces that can be coloured."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final, Literal, NamedTuple
 
-from pelmet.model.plan.finding import LEVELS, Level, said
+from pelmet.model.plan.finding import LEVELS, Finding, Level, said
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.words import WIDTH, shortened
 
@@ -43,22 +43,27 @@ class _Measure(NamedTuple):
     short: str
 
 
-def budget_segments(plan: Plan, width: int = WIDTH) -> tuple[Segment, ...]:
-    """Give the pieces of the budget line, in the longest form that fits into ``width``."""
+def budget_segments(
+    plan: Plan, width: int = WIDTH, findings: Sequence[Finding] | None = None
+) -> tuple[Segment, ...]:
+    """Give the pieces of the budget line, in the longest form that fits into ``width``.
+
+    ``findings`` are all that are counted, where they are more than the plan's.
+    """
     form: tuple[Segment, ...] = ()
-    for form in _forms(plan):
+    for form in _forms(plan, plan.findings if findings is None else findings):
         if sum(len(segment.text) for segment in form) <= width:
             return form
     return _clipped(form, width)
 
 
-def _forms(plan: Plan) -> Iterator[tuple[Segment, ...]]:
+def _forms(plan: Plan, findings: Sequence[Finding]) -> Iterator[tuple[Segment, ...]]:
     """The same line from its longest form to its shortest; the findings never go."""
     measures = [one for one in (_watts(plan), _volts(plan), _light(plan)) if one]
     long = [Segment(one.long, one.role) for one in measures]
     middle = [Segment(one.middle, one.role) for one in measures]
     short = [Segment(one.short, one.role) for one in measures]
-    every, found = _counts(plan, every=True), _counts(plan, every=False)
+    every, found = _counts(findings, every=True), _counts(findings, every=False)
     yield _joined(long, every, " | ")
     yield _joined(long, every, "  ")
     yield _joined(middle, every, "  ")
@@ -149,8 +154,8 @@ def _light(plan: Plan) -> _Measure | None:
     return _Measure(role, f"{lux} {least.run}", f"{lux} {least.run}", lux)
 
 
-def _counts(plan: Plan, *, every: bool) -> tuple[Segment, ...]:
-    counts: list[tuple[Level, int]] = [(level, plan.count(level)) for level in LEVELS]
+def _counts(findings: Sequence[Finding], *, every: bool) -> tuple[Segment, ...]:
+    counts = [(level, sum(one.level == level for one in findings)) for level in LEVELS]
     shown = [(level, count) for level, count in counts if every or count]
     if not shown:
         return (Segment("no findings", "good"),)

@@ -55,7 +55,7 @@ def what_follows(old: Folder, new: Folder) -> Follows:
         for key in dict.fromkeys(chain(after, before))
         if before.get(key) != after.get(key)
     )
-    old_found, new_found = _findings(old), _findings(new)
+    old_found, new_found = old.plan.findings, new.plan.findings
     held = void_papers(old)
     return Follows(
         tuple(sorted(values, key=lambda each: _GROUPS.index(each.group))),
@@ -66,10 +66,6 @@ def what_follows(old: Folder, new: Folder) -> Follows:
 
 
 _GROUPS: Final[tuple[Group, ...]] = ("bars", "power", "light", "holes", "order", "price")
-
-
-def _findings(folder: Folder) -> tuple[Finding, ...]:
-    return (*folder.plan.findings, *folder.findings)
 
 
 def _told(folder: Folder, site: Site) -> _Told:

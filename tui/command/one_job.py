@@ -135,14 +135,11 @@ def _tell(given: argparse.Namespace, asked: Asked, own: Own | None = None) -> _T
 
 
 def _check(plan: "Plan", own: Own, given: argparse.Namespace, _: Asked) -> _Told:
-    from dataclasses import replace
-
     from pelmet.model.order.folder import make_folder
     from pelmet.model.told.findings import counts_words, findings_lines
     from pelmet.tui.command.offcuts import at_odds
 
-    # What the order finds comes with it: a stock too short stops a job like any other fault.
-    plan = replace(plan, findings=(*plan.findings, *make_folder(plan, own.prices).findings))
+    plan = make_folder(plan, own.prices).plan  # with what the order finds
     content: str | dict[str, Any] = ""
     if given.json:
         from pelmet.model.told.data.documents import check_data
@@ -158,11 +155,13 @@ def _check(plan: "Plan", own: Own, given: argparse.Namespace, _: Asked) -> _Told
     )
 
 
-def _show(plan: "Plan", _: Own, given: argparse.Namespace, __: Asked) -> _Told:
+def _show(plan: "Plan", own: Own, given: argparse.Namespace, __: Asked) -> _Told:
+    from pelmet.model.order.folder import make_folder
     from pelmet.model.told.data.documents import show_data
     from pelmet.model.told.formats.text import ascii_text
     from pelmet.model.told.papers.plan_sheet import sheet_of
 
+    plan = make_folder(plan, own.prices).plan  # with what the order finds
     return _Told(DONE, show_data(plan) if given.json else ascii_text(sheet_of(plan)))
 
 

@@ -54,7 +54,7 @@ def _folded(key: str, words: str, role: str = "plain") -> list[Line]:
 
 def findings_picker(session: Session) -> Picker:
     """List the findings, the gravest first; the one picked is told whole below."""
-    findings = session.plan.findings
+    findings = session.findings
     options = [
         Line(f"{finding.level:<4}  {finding.about:<5} {finding.says}", finding.level)
         for finding in findings

@@ -84,7 +84,10 @@ def page_lines(session: Session) -> tuple[Line, ...]:
     from pelmet.tui.session.paper_states import why_blocked
 
     here = session.place.id
-    reason, page = why_blocked(session.plan, here), session.paperwork.pages.get(here)
+    reason, page = (
+        why_blocked(session.plan, session.findings, here),
+        session.paperwork.pages.get(here),
+    )
     held = [Line(f"BLOCKED, {reason}", "stop"), Line("")] if reason else []
     return (*held, *(lines(["Being worked out ..."], "dim") if page is None else lines(page)))
 
@@ -95,7 +98,7 @@ def budget_line(session: Session, width: int) -> Line:
     if session.plan_is_behind:
         text = " Planning ... "
         spans.append((1, len(text), "dim"))
-    for segment in budget_segments(session.plan, width - len(text) - 1):
+    for segment in budget_segments(session.plan, width - len(text) - 1, session.findings):
         spans.append((len(text), len(text) + len(segment.text), segment.role))
         text += segment.text
     return Line(text, "plain", tuple(spans))

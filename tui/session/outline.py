@@ -27,12 +27,13 @@ from pelmet.tui.session.steps import (
 )
 
 _OTHERS: Final = 64  # walls and runs whose rows are kept besides those of the job shown last
+FINDINGS: Final = "findings"
 CHANGES: Final = "changes"
 SINCE_OPENED: Final = "since-opened"
 SINCE_GIVEN: Final = "since-given"
 COMPARED: Final = (CHANGES, SINCE_OPENED, SINCE_GIVEN)
 JOB_PAGES = {
-    "findings": "Findings",
+    FINDINGS: "Findings",
     "figures": "Every figure",
     "file": "The job file",
     CHANGES: "Changed since saved",

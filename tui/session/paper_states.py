@@ -3,13 +3,14 @@
 Loaded when papers are looked at, not before.
 """
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from typing import Final
 
 from pelmet.model.file.job.kept import version_with
 from pelmet.model.file.toml.writing import job_text
 from pelmet.model.order.folder import Folder, make_folder
 from pelmet.model.order.release import release_of
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.figures import figures_text
@@ -21,14 +22,14 @@ from pelmet.model.told.words import signed_words, wrapped
 from pelmet.model.versions.follows import what_follows
 from pelmet.model.versions.said import differences
 from pelmet.model.versions.telling import diff_blocks
-from pelmet.tui.session.outline import CHANGES, SINCE_GIVEN
+from pelmet.tui.session.outline import CHANGES, FINDINGS, SINCE_GIVEN
 from pelmet.tui.session.paperwork import KeptVersion, Version
 
 
-def states(plan: Plan, void: Collection[str] | None) -> dict[str, str]:
+def states(plan: Plan, findings: Iterable[Finding], void: Collection[str] | None) -> dict[str, str]:
     """Say in a few words how each paper stands; None: what is void is not known yet."""
     given = {each.paper: each.revision for each in plan.job.given}
-    release = release_of(plan)
+    release = release_of(plan, findings)
     found: dict[str, str] = {}
     for name in SHEETS:
         if held_up_by(release, name):
@@ -42,15 +43,15 @@ def states(plan: Plan, void: Collection[str] | None) -> dict[str, str]:
     return found
 
 
-def why_blocked(plan: Plan, item_id: str) -> str:
+def why_blocked(plan: Plan, findings: Iterable[Finding], item_id: str) -> str:
     """Say why a paper cannot go out yet, or nothing."""
     name = paper_named(item_id)
-    return held_up_by(release_of(plan), name) if name else ""
+    return held_up_by(release_of(plan, findings), name) if name else ""
 
 
-def warning(plan: Plan, void: Collection[str], item_id: str) -> str:
+def warning(plan: Plan, findings: Iterable[Finding], void: Collection[str], item_id: str) -> str:
     """Say why a paper cannot go out, or that what was given out does not hold, or nothing."""
-    reason = why_blocked(plan, item_id)
+    reason = why_blocked(plan, findings, item_id)
     if reason:
         return f"Blocked, {reason}. Measure it, or say why it is cut anyway, under Job"
     if item_id in void:
@@ -66,13 +67,10 @@ def page_rows(folder: Folder, item_id: str) -> tuple[str, ...]:
 
 def plan_rows(plan: Plan, item_id: str) -> tuple[str, ...]:
     """Give the text of one of the pages that only show the plan, row by row."""
-    match item_id:
-        case "findings":
-            return tuple(findings_lines(plan)) or ("No findings.",)
-        case "figures":
-            return tuple(figures_text(plan).splitlines())
-        case _:
-            return tuple(job_text(plan.job).splitlines())
+    if item_id == FINDINGS:
+        return findings_lines(plan)
+    text = figures_text(plan) if item_id == "figures" else job_text(plan.job)
+    return tuple(text.splitlines())
 
 
 def change_rows(folder: Folder, before: Version | KeptVersion | None, page: str) -> tuple[str, ...]:

@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING, NamedTuple
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
 from pelmet.model.job.paperwork import Given, PaperName
+from pelmet.model.plan.finding import Finding, gravest_first
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import Unplanned, plan_steps
-from pelmet.tui.session.outline import CHANGES, COMPARED, JOB_PAGES, SINCE_GIVEN
+from pelmet.tui.session.outline import CHANGES, COMPARED, FINDINGS, JOB_PAGES, SINCE_GIVEN
 
 if TYPE_CHECKING:
     from pelmet.model.job.prices import PriceBook
@@ -69,6 +70,7 @@ class Paperwork:
         self._saved: Job | None = None
         self._path: Path | None = None
         self._picked = ""  # the paper given out that the job is compared with, else the last one
+        self._of_order: tuple[Finding, ...] = ()
         self.follow(plan)
         self._accepted = plan
         self._void_by_now: tuple[PaperName, ...] | None = None
@@ -113,6 +115,13 @@ class Paperwork:
             self._void_by_now = self.void_if_known
 
     @property
+    def findings(self) -> tuple[Finding, ...]:
+        """All that is found; of the order what was found last, until it is worked out again."""
+        if self.folder:
+            return self.folder.plan.findings
+        return gravest_first(self.plan.findings, self._of_order)
+
+    @property
     def void_if_known(self) -> tuple[PaperName, ...] | None:
         """The papers that people hold and that hold no more, once that is worked out."""
         return None if self.folder is None else self.void
@@ -121,16 +130,16 @@ class Paperwork:
         """Say why a paper cannot go out, or does not hold any more, or nothing."""
         from pelmet.tui.session import paper_states
 
-        return paper_states.warning(self.plan, self.void, page)
+        return paper_states.warning(self.plan, self.findings, self.void, page)
 
     def ask(self, page: str = "") -> Asked:
         """Ask for what follows from the plan as it is, and for the text of a page."""
         return Asked(self.plan, self.prices, self.folder, page, self._before(page))
 
-    def wanted(self, page: str, *, looked_at: bool) -> Asked | None:
-        """Ask for what is missing: a page, what papers that are looked at need, what is void."""
+    def wanted(self, page: str, *, whole: bool) -> Asked | None:
+        """Ask for what is missing: a page, what follows from the whole plan, what is void."""
         missing = page if page not in self.pages else ""
-        if missing or (looked_at and self.folder is None):
+        if missing or (whole and self.folder is None):
             return self.ask(missing)
         if self.void_due and self._accepted.job.given and self._void_by_now is None:
             return Asked(self._accepted, self.prices, None, "")
@@ -150,6 +159,8 @@ class Paperwork:
             self.pages[found.page] = found.rows
         if found.folder:
             self.folder, self.void = found.folder, found.void
+            own = set(found.plan.findings)
+            self._of_order = tuple(each for each in found.folder.plan.findings if each not in own)
         return found.folder is not None
 
     def newly_void(self) -> tuple[PaperName, ...]:
@@ -173,12 +184,14 @@ def work_out(asked: Asked) -> Iterator[Found | None]:
     from pelmet.tui.session.paper_states import change_rows, page_rows, plan_rows
 
     plan, folder, page = asked.plan, asked.folder, asked.page
-    if page in JOB_PAGES and page not in COMPARED:
+    if page in JOB_PAGES and page not in (*COMPARED, FINDINGS):
         yield Found(plan, page=page, rows=plan_rows(plan, page))
     if folder is None:
         folder = yield from folder_steps(plan, asked.prices)
         yield Found(plan, folder, void_papers(folder))
-    if page in COMPARED:
+    if page == FINDINGS:
+        yield Found(plan, page=page, rows=plan_rows(folder.plan, page))
+    elif page in COMPARED:
         yield Found(plan, page=page, rows=change_rows(folder, asked.before, page))
     elif page and page not in JOB_PAGES:
         yield Found(plan, page=page, rows=page_rows(folder, page))

@@ -150,6 +150,11 @@ class Session:
         return self._planning.plan
 
     @property
+    def findings(self) -> tuple[Finding, ...]:
+        """All that is found, of the order too, which is worked out a little later than the plan."""
+        return self.paperwork.findings
+
+    @property
     def plan_is_behind(self) -> bool:
         """Whether the plan is still to follow what is being typed."""
         return self._planning.behind is not None
@@ -359,7 +364,7 @@ class Session:
             return outline_of(step, self.plan)
         from pelmet.tui.session import paper_states
 
-        states = paper_states.states(self.plan, self.paperwork.void_if_known)
+        states = paper_states.states(self.plan, self.findings, self.paperwork.void_if_known)
         return (*paper_rows(states), *outline_of(step, self.plan))
 
     def _stand(self, place: Place) -> None:
@@ -396,7 +401,8 @@ class Session:
             return self._planning.behind
         here = self.place
         page = here.id if here.kind == "paper" else ""
-        return self.paperwork.wanted(page, looked_at=here.step is PAPERS)
+        settled = not self._history.is_trying
+        return self.paperwork.wanted(page, whole=settled or here.step is PAPERS)
 
     def wants(self, asked: Unplanned | Asked) -> bool:
         """Whether what was asked is still of use: no newer job stands in its place."""

@@ -79,9 +79,11 @@ class Actions:
         """List the findings and jump to what one is about."""
         from pelmet.tui.dialogs.explain import findings_picker
 
+        found = self.session.findings
+
         def jump(at: int | None) -> None:
             if at is not None:
-                self.session.go_to_finding(self.session.plan.findings[at])
+                self.session.go_to_finding(found[at])
                 self._host.load()
 
         self._host.ask(findings_picker(self.session), jump)

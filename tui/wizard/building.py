@@ -133,7 +133,7 @@ class Building:
                 self._host.say("Not noted; Ctrl+F notes it later", "warn")
                 return
             day, by = signed_by(said)
-            if session.plan is listed.folder.plan:
+            if session.job is listed.folder.plan.job:
                 job = note_built(listed.folder, runs, status, day=day, by=by, rests=rests)
                 words = noted_words(listed.noted) or f"{' '.join(runs)[:60]} {status}"
                 self._host.change(job, f"Noted: {words}; Ctrl+Z takes that back")

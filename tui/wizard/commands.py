@@ -38,7 +38,7 @@ def _no_above(session: "Session") -> str:
 
 
 def _no_findings(session: "Session") -> str:
-    return "" if session.plan.findings else "No findings"
+    return "" if session.findings else "No findings"
 
 
 def _no_options(session: "Session") -> str:

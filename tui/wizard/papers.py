@@ -200,7 +200,7 @@ class Papers:
             return write_whole(session.paperwork.ask(), session.parts, beside)
         if own and path.suffix in FORM_OF:
             return write_one(session.paperwork.ask(), own, beside)
-        reason = why_blocked(session.plan, here)
+        reason = why_blocked(session.plan, session.findings, here)
         above = [f"BLOCKED, {reason}", ""] if reason else []
         return write_page(session.paperwork.ask(here), above, path)
 

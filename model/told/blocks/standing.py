@@ -221,7 +221,7 @@ def _to_decide(folder: Folder) -> Iterator[Matter]:
             return job.site.electrician or "the licensed person"
         return measures.get(finding.about) or _WHO_PLANS
 
-    for each in (*folder.plan.findings, *folder.findings):
+    for each in folder.plan.findings:
         if each.level != "warn":
             cells = (each.about, each.level, each.says, each.remedy, owes(each))
             yield Matter(cells, each.kind, each.about, each.field)

@@ -114,7 +114,7 @@ def hold_up(folder: Folder, name: SheetName) -> str:
 
 
 def held_up_by(release: Release, name: SheetName) -> str:
-    """Say it before anything is cut: whether the bars may be, the plan alone decides."""
+    """Say why a paper cannot go out while the bars may not be cut, or nothing."""
     if SHEETS[name].cuts and not release.given:
         return "not released to cutting: " + "; ".join(release.reasons)
     return ""

@@ -20,7 +20,7 @@ from pelmet.model.order.labour import minutes_of, people_of, visits_of
 from pelmet.model.order.lines import OrderLine
 from pelmet.model.order.offers import variant_of, variants
 from pelmet.model.order.price_of import parts_by_id
-from pelmet.model.order.release import release_of
+from pelmet.model.order.release import Release, release_of
 from pelmet.model.order.status import (
     anything_bought,
     is_bought,
@@ -29,6 +29,7 @@ from pelmet.model.order.status import (
     past,
     statuses,
 )
+from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 
 KITCHEN = read_example("kitchen")
@@ -124,7 +125,7 @@ def test_what_was_ordered_and_is_needed_no_more_is_asked_about():
     job = rebuilt(one_bar(), ordered=(
         Ordered(id="order1", part="supply-24-96", amount=Decimal(1)),
     ))  # fmt: skip
-    (found,) = [each for each in folder(job).findings if each.code == "ordered-too-much"]
+    (found,) = [each for each in folder(job).plan.findings if each.code == "ordered-too-much"]
     assert (found.level, found.kind, found.about) == ("ask", "ordered", "order1")
     assert "1 of supply-24-96" in found.says
 
@@ -251,18 +252,22 @@ def test_an_option_is_planned_and_priced_whole():
 # --- Release and status ---------------------------------------------------------------------------
 
 
+def released(plan: Plan) -> Release:
+    return release_of(plan, plan.findings)
+
+
 def test_cutting_waits_for_what_is_assumed_or_at_stop_and_a_reason_lets_it_go():
-    assert release_of(planned()).given
-    assumed = release_of(planned(A1={"assumed": ["opening"]}))
+    assert released(planned()).given
+    assumed = released(planned(A1={"assumed": ["opening"]}))
     assert not assumed.given
     assert assumed.reasons == ("readings are assumed behind R1.1",)
     job = one_bar(A1={"assumed": ["opening"]})
     anyway = job.site.model_copy(update={"cut_anyway": "client measured"})
-    assert release_of(plan_job(rebuilt(job, site=anyway))).given
-    assert release_of(plan_job(Job())).reasons == ("there is no bar",)
+    assert released(plan_job(rebuilt(job, site=anyway))).given
+    assert released(plan_job(Job())).reasons == ("there is no bar",)
     stopped = planned(S1={"part": "supply-12-60"})
     assert stopped.count("stop")
-    assert any(reason.startswith("at stop, ") for reason in release_of(stopped).reasons)
+    assert any(reason.startswith("at stop, ") for reason in released(stopped).reasons)
 
 
 def test_how_far_a_run_has_come_says_what_is_next_and_what_is_past_recall():
