@@ -117,7 +117,8 @@ def _thick_enough(job: Job, parts: Catalogue, old: set[str]) -> Job:
         choice = thinnest_cable(plan.job, plan.parts, plan.fits, plan.routes, circuit)
         if choice is None or choice.chosen is None or circuit.leg.id in old:
             continue
-        if any(trial.fails for trial in choice.trials if trial.cable == circuit.leg.cable):
+        own = (trial for trial in choice.trials if trial.cable == circuit.leg.cable)
+        if any(trial.will_not_do for trial in own):
             cables[circuit.leg.id] = choice.chosen
     legs = tuple(
         leg.model_validate({**dict(leg), "cable": cables.get(leg.id, leg.cable)})

@@ -16,7 +16,7 @@ from pelmet.model.plan.circuit.protection import (
     section_mm2,
     steady_amps,
 )
-from pelmet.model.plan.circuit.sources import is_class_2, is_selv, overload
+from pelmet.model.plan.circuit.sources import full_load, is_class_2, is_selv, overload
 from pelmet.model.plan.circuit.worst import when
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS, Source
@@ -99,8 +99,9 @@ def _drives(guard: Protection, part: SupplyPart) -> str:
         return f"{supply} drives up to {float(guard.source.value):.2f} A"
     if is_class_2(part) is False:
         return f"no label limits what {supply} drives into a fault"
-    read = ", SELV limits no amps" if is_selv(part) else ""
-    return f"nobody has read what {supply} drives into a fault at most{read}"
+    full = f"{supply} is rated {float(full_load(part).value):.2f} A"
+    read = "; SELV limits no amps" if is_selv(part) else ""
+    return f"{full}, and nobody has read what it drives into a fault{read}"
 
 
 def fuse_too_big(plan: Plan) -> Iterator[Finding]:

@@ -61,6 +61,11 @@ class CableTrial(NamedTuple):
     fails: tuple[Test, ...]
     fuse: float | None = None
 
+    @property
+    def will_not_do(self) -> bool:
+        """Whether a plan would stop at it or warn of it, and not only ask."""
+        return any(test != "section" for test in self.fails)
+
 
 class CableChoice(NamedTuple):
     """The cable chosen, if any passes; what ruled out the next thinner one; every cable tried.

@@ -13,6 +13,7 @@ from pelmet.model.job.prices import PriceBook
 
 MOST_TRIALS: Final = 160
 """So many plans are made for one run at most; a kitchen takes some twenty."""
+_REASONS = 2  # why the least that would does not: a line or two are read, no more
 
 
 def is_unfed(job: Job, run_id: str) -> bool:
@@ -63,4 +64,4 @@ def nothing_works(before: Before, found: tuple[Tried, ...]) -> str:
     """Say that no way works, and which would do with the least: why that one does not."""
     if not found:
         return f"no supply of the catalogue feeds the strip of {before.run.id}"
-    return f"the least that would: {found[0].way.choice}, but {why_not(found[0])}"
+    return f"the least that would: {found[0].way.choice}, but {why_not(found[0], _REASONS)}"

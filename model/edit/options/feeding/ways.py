@@ -168,7 +168,7 @@ def _with_cables(before: Before, way: Way) -> Iterator[Tried]:
     sized = thinnest_cable(plan.job, plan.parts, plan.fits, plan.routes, first.circuit)
     trials = sized.trials if sized else ()
     now = first.circuit.leg.cable
-    fails = any(trial.fails for trial in trials if trial.cable == now)
+    fails = any(trial.will_not_do for trial in trials if trial.cable == now)
     if not fails and all(each.code not in _BY_VOLTS for each in first.brought):
         return
     able = [trial for trial in trials if not trial.fails and trial.cable != now]

@@ -48,9 +48,11 @@ def _verdict(tried: Tried) -> str:
     return f"no: {', '.join(lacks)}"
 
 
-def why_not(tried: Tried) -> str:
-    """Say why a way does not work."""
-    return "; ".join((*(each.says for each in tried.brought), *_unknown(tried)))
+def why_not(tried: Tried, most: int | None = None) -> str:
+    """Say why a way does not work; no more than so many reasons, and how many are left."""
+    says = (*(each.says for each in tried.brought), *_unknown(tried))
+    left = len(says[most:]) if most is not None else 0
+    return "; ".join((*says[:most], *([f"and {left} more"] if left else ())))
 
 
 def _cost(before: Before, tried: Tried) -> str:

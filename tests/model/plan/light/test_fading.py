@@ -6,7 +6,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from hypothesis import given
-from jobs import QUICK, Fields, Tables, any_job, many_bars, part, row
+from jobs import ALIKE, QUICK, Fields, Tables, any_job, many_bars, part, row
 from scipy.integrate import quad
 from strip_laws import current
 
@@ -37,6 +37,7 @@ def long_bar(strip: Fields, feed_end: str = "left", lead: float = 6000) -> Job:
         L1={"length": lead},
         parts={"strips": [strip]},
         A1={"opening": [2730]},
+        allowances=ALIKE,
     )
 
 
@@ -226,6 +227,7 @@ def test_a_step_is_the_difference_of_lumens_at_the_facing_ends():
         R2={"strip": "other", "diffuser": "clear-17"},
         parts={"strips": [other], "diffusers": [part("diffusers", "clear-17",
                                                      transmission_percent=90)]},
+        allowances=ALIKE,
     )  # fmt: skip
     plan = plan_job(job)
     volts = {bar.bar: bar for leg in plan.circuits.legs for bar in leg.bars}
