@@ -1,7 +1,7 @@
 """What the keys add, remove and propose, by the step and by what one stands on."""
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from pelmet.model.edit.change import remove
 from pelmet.model.edit.propose import propose_power, propose_runs
@@ -12,6 +12,7 @@ from pelmet.model.job.items import KINDS, Item, Kind
 from pelmet.model.job.job import Job
 from pelmet.model.order.status import anything_bought
 from pelmet.model.refusal import Refusal
+from pelmet.model.told.words import shortened
 from pelmet.tui.session.place import Place
 from pelmet.tui.session.steps import OBSTACLES, PAPERS, POWER, ROOMS, RUNS, Listed, Step
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from pelmet.model.edit.options.feeding import Fed
     from pelmet.model.job.prices import PriceBook
 
+_MOST_LETTERS: Final = 150  # of what is told under the entry line before what to do
 _BY_STEP: dict[str, Kind] = {RUNS.name: "run", OBSTACLES.name: "obstacle"}
 _ABOVE: dict[str, dict[Listed, Kind]] = {
     ROOMS.name: {"cabinet": "wall", "wall": "wall", "room": "room", "site": "room"},
@@ -129,7 +131,7 @@ def fed_proposal(fed: "Fed") -> Proposal:
     """Propose what was found; ``Refusal`` where no run could be fed."""
     left = "; ".join(f"{run}: {says}" for run, says in fed.left)
     if not fed.taken:
-        raise Refusal(left, remedy="F8 on the run lists all ways")
+        raise Refusal(shortened(left, _MOST_LETTERS), remedy="F8 on the run lists all ways")
     taken = "; ".join(f"{run}: {says}" for run, says in fed.taken)
     words = f"{taken}. Not fed: {left}" if left else taken
     return Proposal(fed.job, "run", fed.taken[0].run, "leg", f"{words}; Ctrl+Z takes it back")

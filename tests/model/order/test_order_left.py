@@ -19,7 +19,7 @@ from pelmet.model.order.left import all_of, left_of, proving
 def nothing_over(job: Job) -> None:
     found = folder(job)
     assert [line for line in found.lines if line.over] == []
-    assert [each for each in found.findings if each.code == "ordered-too-much"] == []
+    assert [each for each in found.plan.findings if each.code == "ordered-too-much"] == []
 
 
 _ON_SITE: tuple[Status, ...] = ("mounted", "wired", "proved")

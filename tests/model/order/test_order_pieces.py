@@ -80,9 +80,12 @@ def test_a_spliced_bar_is_cut_in_lettered_pieces_that_add_up_to_it():
 def test_strip_longer_than_its_reel_is_cut_only_where_joints_are_allowed():
     short = {"strips": [part("strips", "mine", reel=600)]}
     stopped = folder(one_bar(R1={"strip": "mine"}, parts=short))
-    assert [each.code for each in stopped.findings if each.level == "stop"] == ["stock-short"]
+    assert [each.code for each in stopped.plan.findings if each.level == "stop"] == [
+        "strip-longer-than-reel",
+        "stock-short",
+    ]
     joined = folder(one_bar(R1={"strip": "mine", "strip_joints": "allowed"}, parts=short))
-    assert not [each for each in joined.findings if each.level == "stop"]
+    assert not [each for each in joined.plan.findings if each.level == "stop"]
     own = [piece for piece in joined.pieces if piece.kind == "strip" and piece.run]
     assert [piece.length for piece in own] == [600, 250]
 

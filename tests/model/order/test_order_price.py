@@ -176,7 +176,7 @@ def test_a_part_without_a_price_is_named_and_left_out():
     own = {"strips": [part("strips", "mine")]}
     found = folder(one_bar(R1={"strip": "mine"}, parts=own))
     assert found.quote.unpriced == ("mine",)
-    (told,) = [each for each in found.findings if each.code == "price-missing"]
+    (told,) = [each for each in found.plan.findings if each.code == "price-missing"]
     assert "mine" in told.says
     priced = {"strips": [part("strips", "mine", price=7)]}
     found = folder(one_bar(R1={"strip": "mine"}, parts=priced))

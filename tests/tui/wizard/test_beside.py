@@ -61,8 +61,9 @@ def at_once(pilot) -> tuple[str, str]:
 
 async def test_papers_are_listed_at_once_and_filled_in_as_if_worked_out_at_once(tmp_path, cutting):
     async with wizard(given_job(), tmp_path, WIDE) as pilot:
+        await stand(pilot, "leg", "L1", "length")
         cutting.shut()
-        await pilot.press("f7")
+        await pilot.press(*"5000", "enter", "f7")
         assert not pilot.app.ready
         things, page = shown(pilot)
         assert "survey      given, rev 0 ..." in things
@@ -124,7 +125,7 @@ async def test_the_latest_job_wins_and_what_is_of_an_older_one_is_dropped(tmp_pa
         assert list(dict.fromkeys(cut)) == [5000, 7000]  # the middle one never
         assert cut.count(5000) == 1  # and of the first no more than its first step
         assert held(pilot).paperwork.folder.plan.job.find("leg", "L1").length == 7000
-        assert held(pilot).paperwork.folder.plan is held(pilot).plan
+        assert held(pilot).paperwork.folder.plan.job is held(pilot).job
 
 
 async def test_what_an_edit_makes_void_is_told_when_it_is_known_and_while_one_types(

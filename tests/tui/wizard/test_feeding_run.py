@@ -38,7 +38,7 @@ async def test_f8_on_what_is_not_fed_lists_whole_ways_and_the_first_feeds_it(tmp
         rows = [each[4:] for each in listed(pilot)]
         assert listed(pilot)[0].startswith(">")
         assert [each.split("  ")[0] for each in rows[:3]] == [each.choice for each in ways(job)[:3]]
-        assert "works, +82.86 EUR, 87 min" in rows[0]
+        assert "works, +85.94 EUR, 87 min" in rows[0]
         for words in ("S1: 36.9 W left of 76.8", "R4 at worst", "to be proved again: R1 R2 R3"):
             assert words in detail(pilot)
         await press(pilot, "enter")

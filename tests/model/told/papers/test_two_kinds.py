@@ -225,7 +225,7 @@ def test_the_whole_stands_below_the_change_as_it_was_quoted_at_first():
 
 def test_what_was_ordered_is_not_called_over_by_what_is_added():
     assert not [line.part for line in ADDED.lines if line.over]
-    assert not [each for each in ADDED.findings if each.code == "ordered-too-much"]
+    assert not [each for each in ADDED.plan.findings if each.code == "ordered-too-much"]
     text = said(paper_of(ADDED, "order"))
     assert text.index("cap-17 | End cap 17 mm") < text.index("Ordered before")
 
