@@ -144,7 +144,7 @@ def _notes(kind: Kind, bench: Bench) -> Iterator[str]:
 
 def _joints(bench: Bench) -> Iterator[str]:
     """Say where the maker's joints are on what strip is cut off."""
-    job, parts = bench.job, bench.folder.plan.parts
+    job, parts, told = bench.job, bench.folder.plan.parts, False
     for cut in bench.folder.cuts:
         strip = find_part(parts.strips, cut.part) if cut.kind == "strip" else None
         if strip is None or strip.factory_joint_every is None:
@@ -152,9 +152,9 @@ def _joints(bench: Bench) -> Iterator[str]:
         every = strip.factory_joint_every
         yield (
             f"{strip.id}: the maker joined it every {length_text(every, job.site)}; on a new reel "
-            f"at {bench.length(every)}, {bench.length(2 * every)} and so on. Look before the first "
-            "cut: if the first joint is elsewhere, cut the reel there and measure from there."
+            f"at {bench.length(every)}, {bench.length(2 * every)} and so on."
         )
+        told = True
         begins = dict(on_hand(job, cut.part).begins)
         for stock in cut.stock:
             if stock.source == "rest" and stock.name in begins:
@@ -168,6 +168,11 @@ def _joints(bench: Bench) -> Iterator[str]:
                     f"{stock.name}: look where the maker's joints are, and cut round them; they "
                     "are not noted."
                 )
+    if told:
+        yield (
+            "Look before the first cut: if the first joint of a new reel is elsewhere, cut the "
+            "reel there and measure from there."
+        )
 
 
 def _proof(part: PartCut, bench: Bench) -> Iterator[str]:
