@@ -103,6 +103,7 @@ async def plan(fitter: Fitter) -> None:
     await fitter.picks("<enter>", "r")
     await fitter.picks(*["<pagedown>"] * 2, "<enter>", "sh")
     await fitter.picks("<f5>", "<pagedown>", "<down>", "<down>", "sl")
+    await fitter.picks("<enter>", "<right>", "<right>", "<right>")
     await fitter.does("proposal", "<f6>", "<ctrl+t>")
     await fitter.picks(*["<pagedown>"] * 7, "l")
     await fitter.picks("<enter>", "l3")
