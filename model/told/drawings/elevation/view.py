@@ -132,7 +132,7 @@ def _least_mm(page: _Page, wall: WallView) -> float:
 
 def _gutter(page: _Page, wall: WallView) -> int:
     """Give the columns kept for heights beside a wall, if there is room for them."""
-    wanted = max(map(len, measures(wall).values())) + 1
+    wanted = max(map(len, measures(wall).values()), default=0) + 1
     return wanted if wanted <= page.width // _SIDE_SHARE else 0
 
 
