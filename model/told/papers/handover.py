@@ -45,6 +45,7 @@ def handed_over(folder: Folder) -> tuple[Block, ...]:
         Heading("What is in each run"),
         Grid(_PART_HEAD, tuple(_parts(folder)), frozenset({5}), name="handover-parts"),
         *_supplies(stands.supplies),
+        *stands.protection.blocks(),
         *_joints(stands.joints),
         Heading("Holes"),
         *_holes(folder),

@@ -1,5 +1,6 @@
 """Where the cables of a supply start: each in a terminal of its own, or in a block for the rest."""
 
+import re
 from decimal import Decimal
 from typing import Any
 
@@ -9,6 +10,7 @@ from hypothesis import strategies as st
 from jobs import QUICK, any_job, part, planned, row
 
 from pelmet.model.job.job import Job
+from pelmet.model.order.folder import make_folder
 from pelmet.model.order.sundries import count_sundries
 from pelmet.model.plan.circuit.terminals import Starts, starts_of
 from pelmet.model.plan.result import Plan
@@ -16,6 +18,7 @@ from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.blocks.one_line import draw_one_line
 from pelmet.model.told.formats.text import ascii_lines
 from pelmet.model.told.papers.labels import labels_paper
+from pelmet.model.told.papers.sheets import SHEETS
 from pelmet.model.told.papers.wiring import wiring_paper
 
 
@@ -144,6 +147,14 @@ def test_each_cable_of_a_leg_at_its_supply_has_a_fuse_of_its_own():
     plan = plan_job(home_runs(3, L1={"fuse": 2}))
     assert fuses(plan) == {"fuse-2": 4, "fuse-holder": 3}
     assert "in the + conductor of each of its cables at S1" in text(wiring_paper(plan))
+
+
+@pytest.mark.regression
+def test_a_fuse_stands_in_the_handover():
+    folder = make_folder(planned(L1={"fuse": Decimal("3.15")}))
+    handed = text(SHEETS["handover"].blocks(folder, "as one"))
+    assert "What protects each leg" in handed
+    assert re.search(r"L1 +flat-2x0.75 +3.15 +protected by S1", handed)
 
 
 def test_a_fuse_that_no_part_is_of_is_ordered_by_its_amps_and_none_where_none_is_chosen():
