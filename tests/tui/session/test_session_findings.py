@@ -1,5 +1,6 @@
 """From a finding one gets to the field where its remedy starts, whatever step one is in."""
 
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -7,9 +8,20 @@ from draws import examples
 from hypothesis import given
 from jobs import any_job, built, one_bar
 
-from pelmet.model.examples import read_example
+from pelmet.model.edit.change import rebuilt
+from pelmet.model.examples import EXAMPLES, read_example
+from pelmet.model.file.job.reading import load_job, open_job
+from pelmet.model.file.job.saving import save_job
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.job import Job
+from pelmet.model.job.paperwork import Ordered
+from pelmet.model.order.folder import make_folder
+from pelmet.model.plan.finding import LEVELS
+from pelmet.model.plan.stages import plan_job
+from pelmet.model.told.budget import budget_segments
+from pelmet.model.told.data.documents import check_data, show_data
+from pelmet.model.told.paper import Grid
+from pelmet.model.told.papers.sheets import paper_of
 from pelmet.tui.session.session import Session
 from pelmet.tui.session.steps import STEPS
 
@@ -70,3 +82,47 @@ def test_every_finding_of_any_job_can_be_jumped_to(job):
     for finding in session.plan.findings:
         session.go_to_finding(finding)
         assert at(session)[1:] == (finding.kind, finding.about, finding.field), finding
+
+
+def told_of_one_file(job: Job, path: Path) -> list[set[tuple[str, str, str]]]:
+    """Give what each way of looking at a file finds in it: level, code and what is said."""
+    save_job(job, path, None)
+    session = Session.of(open_job(path), Catalogue())
+    session.catch_up()
+    folder = make_folder(plan_job(load_job(path)))
+    sheet = next(
+        (each.rows for each in paper_of(folder, "sheet").blocks
+         if isinstance(each, Grid) and each.name == "findings"), (),
+    )  # fmt: skip
+    counted = budget_segments(session.plan, 400, session.findings)
+    ways = [
+        [(one.level, one.code, one.says) for one in session.findings],
+        [(one["level"], one["code"], one["says"]) for one in check_data(folder.plan)["findings"]],
+        [(one["level"], one["code"], one["says"]) for one in show_data(folder.plan)["findings"]],
+        [(level, *text.split("\n")[:2]) for level, text in sheet],
+    ]
+    assert len({len(each) for each in ways}) == 1
+    for level in LEVELS:
+        count = sum(one.level == level for one in session.findings)
+        assert any(each.text.strip() == f"{count} {level}" for each in counted)
+    ways[3] = [(level, code.partition(":")[0], says) for level, code, says in ways[3]]
+    return [set(each) for each in ways]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_file_has_one_list_of_findings_wherever_it_is_looked_at(name, tmp_path):
+    job = read_example(name)
+    for each in (job, rebuilt(job, ordered=(*job.ordered, MORE))):
+        first, *others = told_of_one_file(each, tmp_path / f"{len(each.ordered)}.toml")
+        assert all(other == first for other in others)
+
+
+@pytest.mark.property
+@examples(15)
+@given(any_job())
+def test_any_file_has_one_list_of_findings(tmp_path_factory, job):
+    first, *others = told_of_one_file(job, tmp_path_factory.mktemp("job") / "job.toml")
+    assert all(other == first for other in others)
+
+
+MORE = Ordered(id="order99", part="supply-24-96", amount=Decimal(3))
