@@ -215,6 +215,10 @@ class Diffuser(ForChannel):
     transmission_percent: Percent
     stock: Sizes
     clear: bool = Field(default=False, description="It covers, and does not spread the light")
+    # From memory: opal spreads all of it, satin most; the maker's sheet or a look decides.
+    spread_percent: Percent = Field(
+        default=Decimal(100), description="How much of the light it spreads; the rest shows dots"
+    )
     beam_degrees: BeamDegrees = Field(
         default=Decimal(120),
         description="Angle across a bar over which it gives half its most or more; opal about 120",

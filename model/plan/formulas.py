@@ -266,7 +266,8 @@ FORMULAS: dict[str, Formula] = {
     ),
     "dots": Formula(
         "100 x (most - least) / (most + least) along the diffuser, s = 2 pi x LEDs to diffuser / "
-        "pitch: (sinh s + s cosh s) / (s + sinh s cosh s)",
+        "pitch: (sinh s + s cosh s) / (s + sinh s cosh s); "
+        "what the cover does not spread is all uneven",
         Source("Lambert's cosine law and the inverse square, summed in closed form", "derived"),
     ),
     "mirror image": Formula(

@@ -102,18 +102,41 @@ def _try(before: _Before, fields: dict[str, Any]) -> _Trial | None:
     choice = ", ".join(f"{field}: {value}" for field, value in fields.items())
     more = cost_of(plan) - before.spent
     gives = f"{light_words(lit_by(plan, item_id))}, costs {more:+z.2f}"
-    reasons = (*_verdict(plan, item_id), *_known(before, plan, fields), *_news(before, plan))
-    return _Trial(_rank(before, plan), fields, Option(choice, gives, reasons, job))
+    less = _darkens(before, plan)
+    darker = (f"the least-lit spot gets {less:.0f} % less than now",) if less else ()
+    rank, here = _rank(before, plan), _rank(before, before.plan)
+    nearer = () if rank < here or not here[0] else ("no nearer to what is wanted than as it is",)
+    reasons = (
+        *nearer,
+        *_verdict(plan, item_id),
+        *darker,
+        *_known(before, plan, fields),
+        *_news(before, plan),
+    )
+    return _Trial(rank, fields, Option(choice, gives, reasons, job))
 
 
 def _rank(before: _Before, plan: Plan) -> Rank:
-    """Order what was tried: good light and no harm by cost, the others by light, harm last."""
+    """Order what was tried: good light and no harm by cost, the others by light, harm last.
+
+    What darkens the least-lit spot noticeably comes after what does not, whatever it saves.
+    """
     own = lit_by(plan, before.run.id)
     brought = {level for level, *_ in _found(plan).keys() - before.found.keys()}
     more, average = cost_of(plan) - before.spent, _average(own)
     if not _short(plan, own) and brought.isdisjoint(_GRAVE):
-        return 0, more, -average
-    return (2 if "stop" in brought else 1), -average, more
+        return (1 if _darkens(before, plan) else 0), more, -average
+    return (3 if "stop" in brought else 2), -average, more
+
+
+def _darkens(before: _Before, plan: Plan) -> float:
+    """Give how much less the least-lit spot gets than now [%], if that can be noticed, else 0."""
+    was, now = (
+        min((float(light.least.value) for light in lit_by(each, before.run.id)), default=0.0)
+        for each in (before.plan, plan)
+    )
+    less = 100 * (1 - now / was) if was else 0.0
+    return less if less >= float(before.job.allowances.light_step) else 0.0
 
 
 # --- What is tried --------------------------------------------------------------------------------
@@ -232,7 +255,7 @@ def _known(before: _Before, plan: Plan, fields: dict[str, Any]) -> Iterator[str]
             if each.id == fields.get("channel", before.run.channel)
         )
         degrees, side = throw_degrees(fields["facing"])
-        yield from _facing(degrees, side, steepest=degrees == max(channel.throws))
+        yield from _facing(degrees, side, channel.throws)
     if "strip" in fields:
         was, lit = _lit_mm(before.plan, before.run.id), _lit_mm(plan, before.run.id)
         if was != lit:
@@ -248,15 +271,17 @@ _LINES: dict[Line, tuple[str, ...]] = {
 }
 
 
-def _facing(degrees: int, side: int, *, steepest: bool) -> tuple[str, ...]:
+def _facing(degrees: int, side: int, throws: Sequence[int]) -> tuple[str, ...]:
     if degrees == STRAIGHT_DOWN:
-        return ("nobody across the room looks into it",)
-    glare = (
-        "the steeper of its two ways: glares less off the worktop"
-        if steepest
-        else "the flatter of its two ways: glares more off the worktop"
-    )
+        return ("throws nothing at people across the room",)
     where = "on the splashback" if side < 0 else "towards whoever looks in from the room"
+    if len(throws) == 1:
+        return (f"throws {where}",)
+    glare = (
+        "the steepest of its ways: glares less off the worktop"
+        if degrees == max(throws)
+        else "a flatter one of its ways: glares more off the worktop"
+    )
     return (f"throws {where}", glare)
 
 

@@ -151,11 +151,19 @@ def steeper_throw_glares_less(plan: Plan) -> Iterator[Finding]:
 
 
 def open_side_seen(plan: Plan) -> Iterator[Finding]:
-    """People can see in from an open side: neither straight down, nor hidden by a lip."""
+    """People can see in from an open side: it throws aside, and no lip hides it."""
     for run, near in looked_into(plan):
         lip = next(seen.hiding_lip for seen in plan.sights if seen.run == run.id)
         offered = lip is not None and is_practical(lip, plan.job.allowances)
-        deep = f"; a lip {said(lip.value)} mm deep hides it from a seat" if lip and offered else ""
+        deep = f"; a lip {said(lip.value)} mm deep hides it" if lip and offered else ""
+        hides = f", or a lip {said(lip.value)} mm deep" if lip and offered else ""
+        still = any(
+            seat.in_sight and seat.looked_in == "across"
+            for seen in plan.sights
+            if seen.run == run.id
+            for seat in seen.seats
+        )
+        seated = "; who sits there still sees into it" if still else ""
         yield Finding(
             "warn",
             "open-side-seen",
@@ -164,7 +172,7 @@ def open_side_seen(plan: Plan) -> Iterator[Finding]:
             "facing",
             f"people see in from {' '.join(near)}, {run.id} throws {run.facing} and no lip "
             f"hides it{deep}",
-            "use a channel that shines straight down, or a lip as deep as the channel",
+            f"use a channel that shines straight down, which throws nothing at them{seated}{hides}",
         )
 
 

@@ -11,7 +11,7 @@ from pelmet.model.plan.light.wanted import judge_light, meter_lux
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.result import Plan
 
-_HELPS = "F8 on the run tries lines, facings, strips and diffusers"
+_HELPS = "F8 on the run tries lines, facings, strips and diffusers, and tells what comes nearest"
 
 
 def too_dark(plan: Plan) -> Iterator[Finding]:

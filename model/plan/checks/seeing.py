@@ -4,6 +4,8 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 from typing import Final
 
+from pelmet.model.job.catalogue import find_part
+from pelmet.model.job.items import Facing
 from pelmet.model.plan.checks.bars import looked_into
 from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS, Source
@@ -16,6 +18,7 @@ from pelmet.model.plan.light.photometry.colour import (
     nominal_white,
 )
 from pelmet.model.plan.light.seeing import FROM, HIDES, RunSight, Seat, is_practical
+from pelmet.model.plan.mounting.mounts import throw_degrees
 from pelmet.model.plan.result import Plan
 
 AS_BRIGHT: Final = 1.0
@@ -61,7 +64,12 @@ def strip_mirrored(plan: Plan) -> Iterator[Finding]:
                 f"the polished top mirrors {seen.run} {_mm(image.at.value)} mm from the wall, "
                 f"{said(round(float(image.contrast.value), 1))} times as bright as the top"
                 f"{_moved(image)}",
-                _what_helps(image, float(plan.job.allowances.practical_lip), dotted=seen in dotted),
+                _what_helps(
+                    image,
+                    float(plan.job.allowances.practical_lip),
+                    _advised(plan, seen.run, image.throws),
+                    dotted=seen in dotted,
+                ),
                 _OPTICS,
             )
 
@@ -135,13 +143,19 @@ def whites_apart(plan: Plan) -> Iterator[Finding]:
 
 def white_spread(plan: Plan) -> Iterator[Finding]:
     """Runs that are seen together are sold as one white, which may differ from reel to reel."""
+    batches = {run.id: run.batch for run in plan.job.runs}
     found: dict[str, RunSight] = {}
     for pair in _pairs(plan):
+        own = [batches[each.run] for each in pair]
         loose = any(
             each.strip and (each.strip.colour_steps or UNNOTICED_STEPS + 1) > UNNOTICED_STEPS
             for each in pair
         )
-        if loose and _kelvin(pair[0]) == _kelvin(pair[1]):
+        if not loose or _kelvin(pair[0]) != _kelvin(pair[1]) or own[0] == own[1] != "":
+            continue
+        if all(own):
+            yield _batches_apart(pair, own)
+        else:
             found.update((each.run, each) for each in pair)
     if found:
         first = next(iter(found.values()))
@@ -162,6 +176,21 @@ def white_spread(plan: Plan) -> Iterator[Finding]:
             "order them as one batch, and write it down for what is added later",
             _STEPS,
         )
+
+
+def _batches_apart(pair: Sequence[RunSight], batches: Sequence[str]) -> Finding:
+    one, other = pair
+    return Finding(
+        "warn",
+        "batches-apart",
+        "run",
+        other.run,
+        "batch",
+        f"{one.run} is of batch {batches[0]}, {other.run} beside it of {batches[1]}, and their "
+        f"white is not kept within {UNNOTICED_STEPS:.0f} steps",
+        "look at both lit beside each other before they are hung, or take one batch for both",
+        _STEPS,
+    )
 
 
 def renders_poorly(plan: Plan) -> Iterator[Finding]:
@@ -220,14 +249,26 @@ def _moved(image: Image) -> str:
     return f"; {at}, {still}"
 
 
-def _what_helps(image: Image, limit: float, *, dotted: bool) -> str:
+def _what_helps(image: Image, limit: float, throws: Sequence[Facing], *, dotted: bool) -> str:
     soft = "a diffuser and strip without dots make it one soft line"
     ways = [soft if dotted else "without dots it is one soft line: agree on it"]
-    if image.throws:
-        ways.append(f"{image.throws[0]} hides it")
+    if throws:
+        ways.append(f"{throws[0]} hides it")
     if image.lip is not None and image.lip <= limit:
         ways.append(f"a lip {_mm(image.lip)} mm deep hides it")
     return "; ".join(ways)
+
+
+def _advised(plan: Plan, run_id: str, throws: Sequence[Facing]) -> list[Facing]:
+    """Leave out the throws that another check advises against: flatter than the channel can."""
+    run = next(each for each in plan.job.runs if each.id == run_id)
+    channel = find_part(plan.parts.channels, run.channel)
+    ways = channel.throws if channel else ()
+    return [
+        throw
+        for throw in throws
+        if (degrees := throw_degrees(throw)[0]) not in ways or degrees == max(ways)
+    ]
 
 
 def _pairs(plan: Plan) -> Iterator[tuple[RunSight, RunSight]]:

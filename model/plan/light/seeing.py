@@ -217,9 +217,12 @@ def _hung(
 
 @works_out("dots")
 @lru_cache(maxsize=REMEMBERED)
-def dot_percent(pitch: float, distance: float) -> float:
-    """Give how uneven a diffuser is from LED to LED [%], by the LEDs' pitch and distance [mm]."""
-    return 100 * dot_modulation(pitch, distance)
+def dot_percent(pitch: float, distance: float, spread: float) -> float:
+    """Give how uneven a diffuser is from LED to LED [%], by the LEDs' pitch and distance [mm].
+
+    What it does not spread, of so much that it does [%], comes straight from the LEDs.
+    """
+    return spread * dot_modulation(pitch, distance) + (100 - spread) * dot_modulation(pitch, 0.0)
 
 
 @works_out("depth to diffuser")
@@ -238,7 +241,9 @@ def _dots(run: str, strip: Strip, channel: Channel, diffuser: Diffuser) -> Figur
     else:
         depth = given("channel depth", channel.depth, "mm", "part", channel.id)
         distance = derived("LEDs to diffuser", "mm", depth_to_diffuser, channel.id, depth)
-    return derived("dots", "%", dot_percent, run, pitch, distance)
+    share = 0 if diffuser.clear else diffuser.spread_percent
+    spread = given("spread by the cover", share, "%", "part", diffuser.id)
+    return derived("dots", "%", dot_percent, run, pitch, distance, spread)
 
 
 # --- The strip itself, from a seat --------------------------------------------------------------

@@ -244,15 +244,18 @@ def reckoned(figure: Figure) -> float:
     return float(eval(text, {"abs": abs}))
 
 
-def dots_one_by_one(pitch: float, distance: float) -> float:
-    """Give how uneven a row of LEDs is, summed LED by LED over and between two of them [%]."""
+def dots_one_by_one(pitch: float, distance: float, spread: float) -> float:
+    """Give how uneven a row of LEDs is, summed LED by LED over and between two of them [%].
+
+    What a cover lets through without spreading it is seen as the LEDs themselves: all or nothing.
+    """
     if pitch == 0 or distance == 0:
         return 100.0 if pitch else 0.0
     over, between = (
         sum((distance**2 + ((led + at) * pitch) ** 2) ** -2.0 for led in range(-400, 401))
         for at in (0, 0.5)
     )
-    return 100 * (over - between) / (over + between)
+    return spread * (over - between) / (over + between) + (100 - spread)
 
 
 def shortest_over_top(

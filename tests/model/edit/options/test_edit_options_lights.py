@@ -38,6 +38,10 @@ def average(plan: Plan, item_id: str) -> float:
     return min(float(each.average.value) for each in plan.lights if each.run == item_id)
 
 
+def least(plan: Plan, item_id: str) -> float:
+    return min(float(each.least.value) for each in plan.lights if each.run == item_id)
+
+
 def good(plan: Plan, before: Plan, item_id: str) -> bool:
     """Say, by the findings, if the light is enough and even, and nothing grave is new."""
     grave = {(each.level, each.code, each.about) for each in plan.findings if each.level != "ask"}
@@ -74,13 +78,15 @@ def test_what_is_enough_and_brings_no_harm_comes_first_the_cheapest_first(job, i
     for one in whole(light_options(job, OWN, item_id)):
         plan = plan_job(one.job, OWN)
         if good(plan, now, item_id):
-            ranks.append((0, round(cost_of(plan), 6)))
+            darker = least(plan, item_id) <= 0.9 * least(now, item_id)
+            ranks.append((int(darker), round(cost_of(plan), 6)))
+            assert any("the least-lit spot gets" in each for each in one.reasons) == darker
             assert "enough light for the work there, and even enough" in one.reasons
         else:
             new = {(each.code, each.about) for each in plan.findings if each.level == "stop"}
-            ranks.append((1 if new <= stops else 2, -average(plan, item_id)))
+            ranks.append((2 if new <= stops else 3, -average(plan, item_id)))
     assert ranks == sorted(ranks)
-    assert (ranks[0][0] == 0) >= (not lacks_light(now, item_id))
+    assert (ranks[0][0] < 2) >= (not lacks_light(now, item_id))
 
 
 def test_every_line_with_every_facing_is_tried_but_the_one_of_now():

@@ -11,6 +11,7 @@ import pytest
 from cases import Case, assert_fires, assert_silent, names
 from jobs import Fields, obstacle, one_bar, part, row
 
+from pelmet.model.edit.change import set_value
 from pelmet.model.job.job import Job
 from pelmet.model.plan.checks import bars, seeing
 from pelmet.model.plan.finding import Finding
@@ -57,6 +58,12 @@ def pair(one: Fields, other: Fields, **how: Any) -> Job:
         parts={"strips": [strip("one", **one), strip("other", **other)]},
         **how,
     )  # fmt: skip
+
+
+def batched(one: str, other: str) -> Job:
+    """The pair, of a white that is kept within four steps, from reels of these batches."""
+    job = pair({"colour_steps": 4}, {})
+    return set_value(set_value(job, "run", "R1", "batch", one), "run", "R2", "batch", other)
 
 
 def of(**changes: Any) -> Job:
@@ -106,6 +113,8 @@ CASES = (
          ("R1 R2", "3000 K")),
     Case("white-spread", "ask", "run", "R1", "strip", pair({}, {"colour_steps": None}),
          of(colour_steps=None)),
+    Case("batches-apart", "warn", "run", "R2", "batch",
+         batched("x1", "x2"), batched("x1", "x1"), ("x1", "x2")),
     Case("renders-poorly", "ask", "run", "R1", "strip", of(cri=79), of(cri=80), ("mine Ra 79",)),
     Case("renders-poorly", "ask", "run", "R1", "strip", of(r9=-1), of(r9=0), ("R9 -1",)),
     Case("renders-poorly", "ask", "run", "R1", "strip", of(cri=79), of(cri=None, r9=None)),
