@@ -343,6 +343,12 @@ class Allowances(Said):
         25, "Hole from edge", "Least distance from a hole's rim to the edge of its panel"
     )
     side_hole: Small = _allowance(20, "Side hole", "Largest hole through a side panel")
+    drill_room: Size = _allowance(
+        200,
+        "Drill's room",
+        "Clear way that a drill with its bit takes before a panel",
+        "common practice, from memory: a short drill and a short bit",
+    )
     pin_zone: Small = _allowance(
         10, "Off pins, rails", "Least distance from a hole's rim to shelf pins or a rail"
     )

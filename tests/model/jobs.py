@@ -305,6 +305,7 @@ _MINUTES = ("minutes_per_metre", "minutes_per_hole", "minutes_per_level", "minut
 ALLOWANCES = sparse(
     {
         **dict.fromkeys(_SMALL_ALLOWANCES, SMALLS),
+        "drill_room": sizes(200, 350, low=1, high=5000),
         "supply_load": sizes(80, 100, low=1, high=100),
         "drop_warn": sizes(3, 5, low=0, high=100),
         "drop_stop": sizes(5, 10, low=0, high=100),

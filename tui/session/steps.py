@@ -156,6 +156,7 @@ ALLOWANCES: Mapping[str, tuple[str, ...]] = {
         "hole_from_side",
         "hole_edge",
         "side_hole",
+        "drill_room",
         "pin_zone",
         "rail_zone",
         "hinge_zone",

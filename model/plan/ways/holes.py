@@ -1,6 +1,6 @@
 """Every hole cables need: in which panel, where on it, how wide, for which cables."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -23,6 +23,7 @@ from pelmet.model.plan.ways.bores import (
     hole_for,
     needed_diameter,
 )
+from pelmet.model.plan.ways.drilling import BEFORE_HUNG, Hung, drilled_from, hung_in
 from pelmet.model.plan.ways.place import Drilling, Panel
 from pelmet.model.plan.ways.routes import Passing, RoomCables, Routes
 from pelmet.model.remembered import Remembered
@@ -125,7 +126,7 @@ def _drill_room(
         for way in cable.ways:
             for drilling in way.drillings:  # one that comes back is in its hole twice
                 wanted.setdefault(drilling, []).append((cable, kind))
-    by_id = {cabinet.id: cabinet for cabinet in cabinets}
+    hung = hung_in(room, cabinets)
     holes: list[Hole] = []
     through: dict[str, list[tuple[Passing, CablePart | None]]] = {}
     new: list[Drilling] = []
@@ -135,12 +136,12 @@ def _drill_room(
             through.setdefault(one.id, []).extend(wanted[drilling])
         elif not all(cable.laid for cable, _ in wanted[drilling]):
             new.append(drilling)
-    holes += (_drilled(one, through.get(one.id, ()), room, by_id, terms) for one in drilled)
+    holes += (_drilled(one, through.get(one.id, ()), hung, terms) for one in drilled)
     for number, drilling in enumerate(new, before + 1):
         hole_id = f"H{number}"
         bore = hole_for(hole_id, _widths(wanted[drilling]), terms.grommets, terms.length_unit)
         cables_in = [cable for cable, _ in wanted[drilling]]
-        holes.append(_hole(hole_id, drilling, bore, cables_in, room, by_id, terms))
+        holes.append(_hole(hole_id, drilling, bore, cables_in, hung, terms))
     return tuple(sorted(holes, key=lambda hole: _in_room(hole, room)) if drilled else holes)
 
 
@@ -193,12 +194,11 @@ def _hole_there(
 def _drilled(
     one: DrilledHole,
     through: Sequence[tuple[Passing, CablePart | None]],
-    room: RoomPlan,
-    cabinets: Mapping[str, Cabinet],
+    hung: Hung,
     terms: _Terms,
 ) -> Hole:
     """Give a hole as it was drilled, with the cables that go through it now."""
-    line = next(line for line in room.walls if line.wall.id == one.wall)
+    line = next(line for line in hung.room.walls if line.wall.id == one.wall)
     owner = one.cabinet or one.obstacle or ""
     drilling = Drilling(
         owner, one.panel, line.before + float(one.at), float(one.out), float(one.height)
@@ -206,7 +206,7 @@ def _drilled(
     diameter = given("hole", one.diameter, "mm", "built", one.hole)
     bore = Bored(diameter, grommet_in(one.diameter, _widths(through), terms.grommets))
     cables = [cable for cable, _ in through]
-    hole = _hole(one.hole, drilling, bore, cables, room, cabinets, terms)
+    hole = _hole(one.hole, drilling, bore, cables, hung, terms)
     needed = needed_diameter([float(width.value) for width in _widths(through)]) if through else 0
     tight = needed > float(one.diameter) + NOISE and not all(cable.laid for cable in cables)
     wide, wants = (_length(each, terms) for each in (float(one.diameter), needed))
@@ -233,19 +233,22 @@ def _hole(
     drilling: Drilling,
     bored: Bored,
     cables: Sequence[Passing],
-    room: RoomPlan,
-    cabinets: Mapping[str, Cabinet],
+    hung: Hung,
     terms: _Terms,
 ) -> Hole:
     bore, grommet = bored
-    cabinet = cabinets.get(drilling.owner)
-    line = _wall(drilling, room, cabinet)
+    cabinet = hung.by_id.get(drilling.owner)
+    line = _wall(drilling, hung.room, cabinet)
     at = drilling.along - line.before
     datum, across = f"start of wall {line.wall.id}", at
     if cabinet:
         datum = f"left side of {cabinet.id}"
         across = at - float(cabinet.at)
     out, flags = _clear(drilling, across, float(bore.value), cabinet, terms)
+    wanted = float(terms.allowances.drill_room)
+    drilled = drilled_from(drilling, at, hung, wanted)
+    if drilled == BEFORE_HUNG:
+        flags.append(f"once it hangs a drill of {_length(wanted, terms)} has no room there")
     return Hole(
         id=hole_id,
         owner=drilling.owner,
@@ -263,7 +266,7 @@ def _hole(
         if grommet is None or grommet.bore is None
         else given("grommet bore", grommet.bore, "mm", "part", grommet.id),
         cables=tuple(dict.fromkeys(cable.id for cable in cables)),
-        drilled=_from(drilling.panel),
+        drilled=drilled,
         flags=tuple(flags),
         takes=grommet.id if grommet else "",
     )
@@ -282,19 +285,6 @@ def _height(drilling: Drilling, bore: float, cabinet: Cabinet | None) -> float:
     if cabinet is None or drilling.panel != "stile":
         return drilling.height
     return min(drilling.height, float(cabinet.bottom_height) - bore / 2)
-
-
-def _from(panel: Panel) -> str:
-    """Say from which side to drill: from the side that shows, with a block behind."""
-    return {
-        "floor": "from below",
-        "top": "from inside",
-        "left side": "from inside",
-        "right side": "from inside",
-        "stile": "from the side that shows",
-        "upright": "from the side that shows",
-        "obstacle": "from the side that shows",
-    }[panel]
 
 
 def _clear(

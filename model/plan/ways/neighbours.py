@@ -1,17 +1,18 @@
 """From each cabinet to its neighbours: beside it, past what is between, round corners, above."""
 
-import math
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import islice
 
 from pelmet.model.grouped import grouped
+from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.survey.crossings import SUITED, hardest_crossing
-from pelmet.model.plan.survey.geometry import RoomPlan
+from pelmet.model.plan.survey.geometry import STRAIGHT_DEGREES, RoomPlan
 from pelmet.model.plan.survey.spans import Spans
 from pelmet.model.plan.survey.usual import round_it
-from pelmet.model.plan.ways.place import BELOW, STEP, TOUCH, Drilling, Level, Panel, WayKind
+from pelmet.model.plan.ways.passage import Neighbours, through_frames, through_sides
+from pelmet.model.plan.ways.place import BELOW, STEP, TOUCH, Drilling, Level, WayKind
 from pelmet.model.plan.ways.rails import Rails, WayNet
 
 
@@ -43,9 +44,15 @@ def next_cabinets(
     in_order = sorted(all_rails, key=lambda one: (one.hung.left, one.hung.cabinet.id))
     lefts = [one.hung.left for one in in_order]
     whole = round_room(room) if room.is_closed else None
+    outside = {
+        line.wall.id: line.before + float(line.wall.length)
+        for line in room.walls
+        if line.wall.corner_degrees > STRAIGHT_DEGREES
+    }
     for left in all_rails:
         cabinet, edge = left.hung.cabinet, left.hung.right
-        first = bisect_left(lefts, edge - TOUCH / 2)
+        # At an outside corner one goes on past its wall, behind the first of the next.
+        first = bisect_left(lefts, min(edge, outside.get(cabinet.wall, edge)) - TOUCH / 2)
         ahead = [(one, one.hung.left - edge) for one in in_order[first:] if one is not left]
         if whole:
             ahead += [
@@ -69,7 +76,13 @@ def _overlap(one: Cabinet, other: Cabinet) -> bool:
 
 
 def join_neighbours(
-    net: WayNet, left: Rails, right: Rails, gap: float, between: Spans[Obstacle], room: RoomPlan
+    net: WayNet,
+    left: Rails,
+    right: Rails,
+    gap: float,
+    between: Spans[Obstacle],
+    room: RoomPlan,
+    allowances: Allowances,
 ) -> None:
     """Join two neighbours by every way that what is between them allows."""
     standing = between.within(left.hung.right, left.hung.right + gap)
@@ -80,8 +93,9 @@ def join_neighbours(
         or any(each.assumed for each in standing)
         or _wall_assumed(left, right, room)
     )
-    if not standing and (gap <= TOUCH or _meets_corner(left, right, gap, room)):
-        _side_by_side(net, left, right, gap, assumed=assumed)
+    pair = Neighbours(left.hung, right.hung, room, allowances)
+    if not standing and pair.touch(gap):
+        _side_by_side(net, left, right, gap, pair, assumed=assumed)
         return
     crossing = hardest_crossing(standing) if standing else "in wall"
     if crossing in ("none", "not chosen"):
@@ -97,8 +111,11 @@ def join_neighbours(
     one, other = net.places[start], net.places[end]
     holes = []
     if crossing == "hole":
-        middle, below = left.hung.right + gap / 2, one.height - BELOW
-        holes = [Drilling(each.id, "obstacle", middle, one.out, below) for each in standing]
+        below = one.height - BELOW
+        holes = [
+            Drilling(each.id, "obstacle", middle_of(each, room), one.out, below)
+            for each in standing
+        ]
     top = float(room.room.worktop_height)
     detour = (
         sum(round_it(each, one.height, top) for each in standing if each.kind == "window")
@@ -116,17 +133,6 @@ def join_neighbours(
         bare=not standing,
         assumed=assumed,
     )
-
-
-def _meets_corner(left: Rails, right: Rails, gap: float, room: RoomPlan) -> bool:
-    """Whether the second cabinet stands against the first one's side, round a corner."""
-    one, other = left.hung.cabinet, right.hung.cabinet
-    if one.wall == other.wall:
-        return False
-    line = next(line for line in room.walls if line.wall.id == one.wall)
-    sine = abs(math.sin(math.radians(float(line.wall.corner_degrees))))
-    depth = max(float(one.depth), float(other.depth))
-    return gap * max(sine, 1e-6) <= depth + TOUCH
 
 
 def _facing(net: WayNet, left: Sequence[int], right: Sequence[int]) -> tuple[int, int]:
@@ -159,55 +165,55 @@ def _wall_assumed(left: Rails, right: Rails, room: RoomPlan) -> bool:
     return any("length" in line.wall.assumed for line in passed)
 
 
-def _side_by_side(net: WayNet, left: Rails, right: Rails, gap: float, *, assumed: bool) -> None:
+def middle_of(obstacle: Obstacle, room: RoomPlan) -> float:
+    """Give the middle of something that stands at a wall, along the walls of its room [mm]."""
+    before = next(line.before for line in room.walls if line.wall.id == obstacle.wall)
+    return before + float(obstacle.at + obstacle.width / 2)
+
+
+def _side_by_side(
+    net: WayNet, left: Rails, right: Rails, gap: float, pair: Neighbours, *, assumed: bool
+) -> None:
     """Join two cabinets that touch: under, through both sides, and over."""
     one, other = left.hung.cabinet, right.hung.cabinet
-    edge = left.hung.right
-    start, end = net.places[left.under[-1]], net.places[right.under[0]]
-    sides = [
-        Drilling(each.id, "stile", edge, start.out, start.height - BELOW)
-        for each in (one, other)
-        if each.underside == "framed" and each.kind != "upright"
-    ]
     if "upright" in (one.kind, other.kind):
         _against_upright(net, left, right)
         return
+    start, end = net.places[left.under[-1]], net.places[right.under[0]]
+    # No further back than the back panel of either, unless the other one is too shallow for that.
+    out = max(start.out, end.out)
+    if out > min(float(one.depth), float(other.depth)) / 2:
+        out = min(start.out, end.out)
     step = abs(start.height - end.height) > STEP
     apart = step and not _overlap(one, other)
-    pair = left.under[-1], right.under[0]
-    net.join(
-        *pair,
-        "in wall" if apart else "up" if step else "under",
-        sides,
-        bare=apart,
-        assumed=assumed,
-        length=_length(net, left, right, pair, gap),
-    )
+    frames = () if apart else through_frames(pair, out, min(start.height, end.height))
+    joined = len(net.ways)
+    ends = left.under[-1], right.under[0]
+    if frames is not None:
+        net.join(
+            *ends,
+            "in wall" if apart else "up" if step else "under",
+            frames,
+            bare=apart,
+            assumed=assumed,
+            length=_length(net, left, right, ends, gap),
+        )
     if left.inside and right.inside and _overlap(one, other):
         low = max(net.places[left.inside[-1]].height, net.places[right.inside[0]].height)
-        height = low + start.out
-        holes = [
-            *_side(one, "right side", edge, start.out, height),
-            *_side(other, "left side", edge, start.out, height),
-        ]
-        pair = left.inside[-1], right.inside[0]
-        way = _length(net, left, right, pair, gap)
-        net.join(*pair, "inside", holes, assumed=assumed, length=way)
+        holes = through_sides(pair, out, low + out)
+        if holes is not None:
+            within = left.inside[-1], right.inside[0]
+            way = _length(net, left, right, within, gap)
+            net.join(*within, "inside", holes, assumed=assumed, length=way)
     if left.top and right.top:
         drop = abs(net.places[left.top[-1]].height - net.places[right.top[0]].height) > STEP
-        pair = left.top[-1], right.top[0]
+        tops = left.top[-1], right.top[0]
         high = left.hung.top_assumed or right.hung.top_assumed or assumed
-        way = _length(net, left, right, pair, gap)
-        net.join(*pair, "over", level=drop, assumed=high, length=way)
-
-
-def _side(
-    cabinet: Cabinet, panel: Panel, along: float, out: float, height: float
-) -> list[Drilling]:
-    """Give the hole through a cabinet's side; a shelf has none to drill."""
-    if cabinet.kind in ("shelf", "movable shelf"):
-        return []
-    return [Drilling(cabinet.id, panel, along, out, height)]
+        way = _length(net, left, right, tops, gap)
+        net.join(*tops, "over", level=drop, assumed=high, length=way)
+    if len(net.ways) == joined:  # no drill gets in between
+        way = _length(net, left, right, ends, gap)
+        net.join(*ends, "in wall", bare=True, assumed=assumed, length=way)
 
 
 def _against_upright(net: WayNet, left: Rails, right: Rails) -> None:

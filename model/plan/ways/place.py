@@ -32,13 +32,19 @@ class Place(NamedTuple):
 
 
 class Drilling(NamedTuple):
-    """A hole a way needs: through which panel of what, and where [mm, as a place]."""
+    """A hole a way needs: through which panel of what, and where [mm, as a place].
+
+    ``hand`` is the other cabinet that it is drilled from, where its own has no room for a drill,
+    and ``on`` what else the drill goes through, if that is closed there.
+    """
 
     owner: str
     panel: Panel
     along: float
     out: float
     height: float
+    hand: str = ""
+    on: str = ""
 
 
 class Rates(NamedTuple):

@@ -157,7 +157,7 @@ def _rails(
         ends = [end for end, home in zip(hung.ends, homes, strict=True) if home == row]
         own, rungs = _under(net, hung, segment, ends, heights, found)
         if under:
-            _past(net, under[-1], own[0], hung.blocking[row - 1], heights.out)
+            _past(net, under[-1], own[0], hung.blocking[row - 1], hung, heights.out)
         if hung.cabinet.kind != "movable shelf":
             inner = _floor(net, hung, rungs, heights)
             if inside:
@@ -247,16 +247,23 @@ def _within(along: float, segment: tuple[float, float]) -> float:
     return min(max(along, segment[0]), segment[1])
 
 
-def _past(net: WayNet, left: int, right: int, obstacle: Obstacle, out: float) -> None:
+def _middle(obstacle: Obstacle, hung: PlacedCabinet) -> float:
+    """Give the middle of what stands in a cabinet, along the walls of its room [mm]."""
+    return hung.left + float(obstacle.at + obstacle.width / 2 - hung.cabinet.at)
+
+
+def _past(
+    net: WayNet, left: int, right: int, obstacle: Obstacle, hung: PlacedCabinet, out: float
+) -> None:
     """Join the underside before and after something that stands in it, if it is passed there."""
     crossing = expected_crossing(obstacle)
     place = net.places[left]
-    middle = (place.along + net.places[right].along) / 2
     kinds: dict[str, WayKind] = {
         "hole": "under", "under": "under", "behind": "behind", "in wall": "in wall"
     }  # fmt: skip
     if crossing not in kinds:
         return
+    middle = _middle(obstacle, hung)
     holes = [Drilling(obstacle.id, "obstacle", middle, out, place.height - BELOW)]
     net.join(
         left,
@@ -286,8 +293,9 @@ def _partition(net: WayNet, left: int, right: int, obstacle: Obstacle, hung: Pla
     if bars_inside(obstacle, hung.cabinet):
         return
     place = net.places[left]
-    middle = (place.along + net.places[right].along) / 2
-    hole = Drilling(obstacle.id, "obstacle", middle, place.out, place.height + place.out)
+    hole = Drilling(
+        obstacle.id, "obstacle", _middle(obstacle, hung), place.out, place.height + place.out
+    )
     drilled = obstacle.kind == "partition" and expected_crossing(obstacle) == "hole"
     holes = [hole] if drilled else []
     net.join(left, right, "inside", holes, passes=(obstacle.id,), assumed=hung.assumed)

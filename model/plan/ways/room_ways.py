@@ -1,6 +1,6 @@
 """All the ways of one room a cable may take: along, in and over cabinets, and from bar to bar."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -14,6 +14,7 @@ from pelmet.model.plan.ways.hung import MountedBar, place_cabinets
 from pelmet.model.plan.ways.neighbours import (
     join_above,
     join_neighbours,
+    middle_of,
     next_cabinets,
     stacked,
     standing_along,
@@ -68,10 +69,10 @@ def ways_of_room(
         laid[each.cabinet.id] = own.rails
     between = standing_along(obstacles, starts, room)
     for left, right, gap in next_cabinets(list(laid.values()), room):
-        join_neighbours(net, left, right, gap, between, room)
+        join_neighbours(net, left, right, gap, between, room, allowances)
     for lower, upper in stacked(list(laid.values())):
         join_above(net, lower, upper)
-    _bar_to_bar(net, bars, found, laid, between)
+    _bar_to_bar(net, bars, found, laid, between, room, float(allowances.drill_room))
     sources = {
         supply.id: place for supply in supplies if (place := _supply(net, supply, laid)) is not None
     }
@@ -90,6 +91,8 @@ def _bar_to_bar(
     found: Mapping[tuple[str, str], int],
     laid: Mapping[str, Rails],
     between: Spans[Obstacle],
+    room: RoomPlan,
+    drill_room: float,
 ) -> None:
     """Join each bar to the next of its run straight on, where a hole or nothing is in between."""
     by_id = {each.bar.id: each.bar for each in bars}
@@ -112,21 +115,28 @@ def _bar_to_bar(
         ):
             continue
         holes = [
-            Drilling(stile.id, "obstacle", (one.along + two.along) / 2, one.out, one.height)
-            for stile in standing
+            Drilling(each.id, "obstacle", middle_of(each, room), one.out, one.height)
+            for each in standing
         ]
         joints = (bar.opening.cabinets[-1], other.opening.cabinets[0])
         if not standing and joints[0] != joints[1]:
             if laid[joints[1]].hung.left - laid[joints[0]].hung.right > TOUCH:
                 continue
-            holes = [
-                Drilling(cabinet_id, "stile", laid[joints[0]].hung.right, one.out, one.height)
-                for cabinet_id in joints
-                if laid[cabinet_id].hung.cabinet.underside == "framed"
-            ]
+            holes = [*_stiles(laid[joints[0]].hung, laid[joints[1]].hung, one, drill_room)]
         holes += _uprights(one, two, laid)
         passes = tuple(each.id for each in standing)
         net.join(start, end, "under", holes, passes=passes)
+
+
+def _stiles(
+    left: PlacedCabinet, right: PlacedCabinet, at: Place, drill_room: float
+) -> Iterator[Drilling]:
+    """Give the holes through the frames of two cabinets between bars, each from where it goes."""
+    for own, other, edge in ((left, right, left.right), (right, left, right.left)):
+        if own.cabinet.underside == "framed":
+            rooms = float(own.cabinet.width), float(other.cabinet.width)
+            hand = other.cabinet.id if rooms[0] < drill_room <= rooms[1] else ""
+            yield Drilling(own.cabinet.id, "stile", edge, at.out, at.height, hand)
 
 
 def _uprights(one: Place, other: Place, laid: Mapping[str, Rails]) -> list[Drilling]:
