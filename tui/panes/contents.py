@@ -62,7 +62,7 @@ def form_lines(session: Session, width: int) -> tuple[tuple[Line, ...], int | No
         if question is None:
             continue
         here = field == session.place.field
-        value = session.form.shown(field) or ("none" if question.shape == "choice" else "-")
+        value = session.form.listed_as(field) or ("none" if question.shape == "choice" else "-")
         text = f"{'>' if here else ' '}{question.title[:_TITLE_COLUMNS]:>{_TITLE_COLUMNS}}  {value}"
         current = at if here else current
         found.append(Line(text[:width]))

@@ -112,7 +112,10 @@ class Entry(Vertical):
             named = part_name(question, session.plan.parts, session.form.shown(question.field))
             echo = f"= {value}" if value else named
         if not message:
-            message, role = question.help if question else _on_paper(session), "dim"
+            message, role = (
+                question.help_in(session.job.site) if question else _on_paper(session),
+                "dim",
+            )
             here = session.place
             warning = session.paperwork.warning(here.id) if here.kind == "paper" else ""
             if warning:

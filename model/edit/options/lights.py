@@ -11,6 +11,7 @@ from pelmet.model.job.items import Facing, Line, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Channel, Strip
 from pelmet.model.plan.finding import Finding, Level, said
+from pelmet.model.plan.length_words import lengths_said
 from pelmet.model.plan.light.wanted import judge_light
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, throw_degrees
@@ -236,7 +237,8 @@ def _known(before: _Before, plan: Plan, fields: dict[str, Any]) -> Iterator[str]
     if "strip" in fields:
         was, lit = _lit_mm(before.plan, before.run.id), _lit_mm(plan, before.run.id)
         if was != lit:
-            yield f"lit {lit:g} mm in place of {was:g}"
+            lights, lit_before = lengths_said(plan.job.site, lit, was)
+            yield f"lit {lights} in place of {lit_before}"
 
 
 # Common practice; the light stage reckons the lux beside it.

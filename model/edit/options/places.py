@@ -16,6 +16,7 @@ from pelmet.model.job.feeds import Supply, SupplyPlace
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
+from pelmet.model.plan.length_words import sides_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.survey.openings import stands_over
@@ -240,5 +241,10 @@ def _refused(job: Job, part: SupplyPart | None) -> Iterator[Option]:
     for cabinet, place in _all_places(job):
         space = space_at(cabinet, place, job.cabinets, job.allowances)
         if space and part and not has_room(job, part, cabinet, place):
-            yield Option(space.where, "refused", (f"no room for it: {space.words}",), None)
+            yield Option(
+                space.where,
+                "refused",
+                (f"no room for it: {sides_said(space.sides, job.site)}",),
+                None,
+            )
     yield Option("walled in", "refused", ("no air, and nobody can reach it",), None)

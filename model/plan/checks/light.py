@@ -6,6 +6,7 @@ from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Room
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.finding import Finding, said
+from pelmet.model.plan.length_words import length_said
 from pelmet.model.plan.light.planes import use_of, where_words
 from pelmet.model.plan.light.wanted import judge_light, meter_lux
 from pelmet.model.plan.light.worktop import RunLight
@@ -146,8 +147,8 @@ def top_past_room(plan: Plan) -> Iterator[Finding]:
                 "room",
                 room.id,
                 "worktop_depth",
-                f"the worktop is {said(room.worktop_depth)} mm deep, and no wall of the room is so "
-                "long",
+                f"the worktop is {length_said(room.worktop_depth, plan.job.site)} deep, and no "
+                "wall of the room is so long",
                 "check the depth of the worktop",
             )
 

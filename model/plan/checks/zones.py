@@ -6,8 +6,9 @@ from itertools import pairwise
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.bars.bar import Bar
-from pelmet.model.plan.finding import Finding, said
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import Source
+from pelmet.model.plan.length_words import lengths_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import stands_over
 
@@ -27,14 +28,15 @@ def over_hob(plan: Plan) -> Iterator[Finding]:
         for bar in _above(plan, zone):
             high = heights[bar.id] - top
             near = high < limit
+            hangs, least = lengths_said(plan.job.site, round(high, 1), limit)
             yield Finding(
                 "stop" if near else "ask",
                 "light-over-hob",
                 "run",
                 bar.run,
                 "cabinets",
-                f"{bar.id} hangs {said(round(high, 1))} mm over {zone.id}"
-                + (f"; {said(limit)} mm is the least" if near else ", in its heat and grease"),
+                f"{bar.id} hangs {hangs} over {zone.id}"
+                + (f"; {least} is the least" if near else ", in its heat and grease"),
                 "leave the hob to the hood's own light: end the run beside it"
                 if near
                 else "check both manuals, or end the run beside the hob",

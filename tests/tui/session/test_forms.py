@@ -10,7 +10,7 @@ from screens import frame
 from pelmet.model.edit.question import question_for
 from pelmet.model.file.job.reading import load_job
 from pelmet.model.job.allowances import Allowances
-from pelmet.model.job.job import MODELS
+from pelmet.model.job.job import MODELS, Site
 from pelmet.model.told.words import wrapped
 from pelmet.tui.panes.entry import LABEL
 from pelmet.tui.session.steps import ALLOWANCES, MOUNTING, STEPS, form_of
@@ -49,7 +49,7 @@ def test_each_allowance_stands_in_one_group():
 def test_titles_fit_their_columns_and_the_words_of_help_their_two_rows_at_80_columns():
     asked = [question_for(kind, field) for kind, field in ASKED]
     assert [one.title for one in asked if cell_len(one.title) > LABEL - 2] == []
-    assert [one.help for one in asked if len(wrapped(one.help, width=78)) > 2] == []
+    assert [one.help for one in asked if len(wrapped(one.help_in(Site()), width=78)) > 2] == []
 
 
 @pytest.mark.journey

@@ -1,0 +1,71 @@
+"""Lengths in words of findings and options, in the unit of the job."""
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from typing import Final
+
+from pelmet.model.job.job import Site
+from pelmet.model.measure.decimals import plain
+from pelmet.model.measure.lengths import FINEST, MILLIMETRES, is_on_tape, print_length
+from pelmet.model.plan.finding import said
+
+_EIGHTH: Final = 8
+_THOUSANDTH: Final = Decimal("0.001")
+
+
+def length_said(mm: object, site: Site) -> str:
+    """Print a length of a finding [mm] with its unit, in that of the job."""
+    return lengths_said(site, mm)[0]
+
+
+def lengths_said(site: Site, *mm: object) -> tuple[str, ...]:
+    """Print lengths of a finding [mm] in the unit of the job, so fine that those that differ do so.
+
+    Inches are as fine as the job has them, or as a tape, or in decimals, so that none is off by
+    more than an eighth of itself.
+
+    >>> lengths_said(Site(length_unit="in"), 2438.4, 2438.1, 0.8)
+    ('96 in', '95 63/64 in', '1/32 in')
+    """
+    exact = [Decimal(str(each)) for each in mm]
+    for near in _roundings(exact, site):
+        off = (abs(each - one) for each, one in zip(exact, near, strict=True))
+        true = all(wrong * _EIGHTH <= abs(each) for wrong, each in zip(off, exact, strict=True))
+        if len(set(near)) == len(set(exact)) and (true or site.length_unit != "in"):
+            break
+    return tuple(_in_unit(each, site) for each in near)
+
+
+def limit_said(limit: Decimal, unit: str, site: Site) -> str:
+    """Print the limit of a rule with its unit; a length in the unit of the job, metric exactly."""
+    if unit != "mm":
+        return f"{plain(limit)} {unit}".strip()
+    inches = site.length_unit == "in"
+    return length_said(limit, site) if inches else print_length(limit, site.length_unit)
+
+
+def sides_said(sides: Sequence[Decimal | None], site: Site) -> str:
+    """Print the sides of a box or a space [mm]: ``564 x open x 688 mm``."""
+    known = [side for side in sides if side is not None]
+    texts = iter(each.removesuffix(f" {site.length_unit}") for each in lengths_said(site, *known))
+    words = ("open" if side is None else next(texts) for side in sides)
+    return f"{' x '.join(words)} {site.length_unit}"
+
+
+def _roundings(exact: list[Decimal], site: Site) -> Iterator[list[Decimal]]:
+    """Give lengths rounded less and less [mm]."""
+    inch, inches = MILLIMETRES["in"], site.length_unit == "in"
+    steps: tuple[Decimal, ...]
+    if inches:
+        steps = (inch / site.inch_parts, inch / FINEST, inch * _THOUSANDTH, inch * _THOUSANDTH / 10)
+    else:
+        yield [Decimal(said(each)) for each in exact]
+        steps = (_THOUSANDTH * 10, _THOUSANDTH)
+    for step in steps:
+        yield [each if inches and is_on_tape(each) else round(each / step) * step for each in exact]
+
+
+def _in_unit(mm: Decimal, site: Site) -> str:
+    if site.length_unit != "in" or is_on_tape(mm):
+        return print_length(mm, site.length_unit)
+    return f"{plain(mm / MILLIMETRES['in'])} in"
