@@ -38,7 +38,8 @@ class Site(Said):
     length_unit: LengthUnit = Field(
         default="mm",
         title="Length unit",
-        description="What a bare number means, and how lengths are shown",
+        description="What a number typed without a unit means, and how lengths are shown; in the "
+        "job file a bare number is millimetres",
     )
     inch_parts: Literal[16, 32] = Field(
         default=16, title="Inch parts", description="Show inches to the nearest 1/16 or 1/32"
