@@ -43,7 +43,12 @@ class Question(NamedTuple):
                 print_length(parse_length(each, "mm"), site.length_unit, site.inch_parts, bare=True)
                 for each in filter(None, example.split(MANY))
             )
-        return f"{self.help} - for example {example}" if example else self.help
+        means = site.words.said(self.help)
+        return f"{means} - for example {example}" if example else means
+
+    def title_in(self, site: Site) -> str:
+        """What the field is called in this job."""
+        return site.words.said(self.title)
 
 
 @cache

@@ -19,6 +19,7 @@ from pelmet.model.job.feeds import Leg, Override, Supply, Zone
 from pelmet.model.job.items import KINDS, Cabinet, Item, Kind, Obstacle, Room, Run, Said, Wall
 from pelmet.model.job.paperwork import Given, OffCut, Offer, Ordered, Revision
 from pelmet.model.job.references import reference_faults
+from pelmet.model.job.region_words import RegionWords, words_of
 from pelmet.model.job.rules import Region
 from pelmet.model.job.scalars import Day, Id, Name, ShortWords, Words
 from pelmet.model.measure.lengths import LengthUnit
@@ -67,7 +68,7 @@ class Site(Said):
         examples=["2027-02-12"],
     )
     electrician: ShortWords = Field(
-        default="", title="Electrician", description="The licensed person for the mains side"
+        default="", title="Electrician", description="The licensed person for the {of_mains} side"
     )
     cut_anyway: ShortWords = Field(
         default="",
@@ -75,6 +76,11 @@ class Site(Said):
         description="Why it may be cut though something is assumed or at stop; printed",
     )
     note: Words = Field(default="", title="Note", description="Free text about the whole job")
+
+    @property
+    def words(self) -> RegionWords:
+        """What things are called in its region."""
+        return words_of(self.region)
 
 
 def _table(limit: int) -> Any:

@@ -9,7 +9,7 @@ from pelmet.model.order.lines import OrderLine
 from pelmet.model.order.sundries import SundryCount
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS
-from pelmet.model.plan.length_words import length_said
+from pelmet.model.plan.measures import length_said
 from pelmet.model.plan.result import Plan
 
 

@@ -16,7 +16,7 @@ from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.circuit.protection import connector_of
 from pelmet.model.plan.circuit.terminals import leads_at_supply
-from pelmet.model.plan.length_words import length_said
+from pelmet.model.plan.measures import length_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.bores import GROMMET_WALL
 

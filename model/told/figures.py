@@ -10,6 +10,7 @@ from pelmet.model.measure.lengths import MILLIMETRES, is_on_tape, print_length
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.figure import Figure, Value
+from pelmet.model.plan.measures import celsius_said, kilograms_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import clear_width
 from pelmet.model.told.words import wrapped
@@ -27,6 +28,10 @@ def printed(figure: Figure, site: Site) -> str:
     Lengths, and whatever was said rather than worked out, are printed exactly.
     """
     text = bare(figure, site)
+    if figure.unit == "kg":
+        return kilograms_said(text, site)
+    if figure.unit == "degC":
+        return celsius_said(text, site, "degC")
     unit = site.length_unit if figure.unit == "mm" else figure.unit
     return text if unit == _COUNT else f"{text} {unit}"
 

@@ -11,9 +11,11 @@ from pelmet.model.job.items import Item
 from pelmet.model.job.job import TABLES, Job
 from pelmet.model.measure.lengths import inches_text, parse_length
 
+SIXTEENTH = Decimal("25.4") / 16
+
 
 def typed_in_inches(job: Job, *, region: str = "us", parts: int = 16) -> Job:
-    """Give a job with every length of it typed to the nearest 1/16 in, in a job of inches."""
+    """Give a job with every length of it typed in sixteenths of an inch, in a job of inches."""
     tables: dict[str, Any] = {
         table: tuple(_typed(kind, thing) for thing in job.table(kind))
         for kind, table in TABLES.items()
@@ -41,5 +43,5 @@ def _typed(kind: str, thing: Item | Allowances) -> Any:
 
 
 def _inches(mm: Decimal) -> Decimal:
-    near = inches_text(mm, 16)
-    return parse_length(f"{near if near != '0' or not mm else '1/16'} in", "mm")
+    sixteenths = int(mm / SIXTEENTH) or bool(mm)  # never over what it was: that may be the most
+    return parse_length(f"{inches_text(sixteenths * SIXTEENTH, 16)} in", "mm")

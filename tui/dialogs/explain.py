@@ -30,7 +30,7 @@ def help_page(session: Session, moves: Iterable[HelpRow], commands: Iterable[Hel
     here: list[Line] = []
     if question:
         here = [
-            Line(question.title, "title"),
+            Line(question.title_in(session.job.site), "title"),
             *_folded("", question.help_in(session.job.site)),
             Line(""),
         ]

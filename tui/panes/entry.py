@@ -97,7 +97,11 @@ class Entry(Vertical):
         """Say how the reading was understood, or what is wrong with it, or a message."""
         self._said = (session, message, role)
         question, misread = session.form.question, session.misread
-        label = question.title if question else {"paper": "Write to"}.get(session.place.kind, "")
+        label = (
+            question.title_in(session.job.site)
+            if question
+            else {"paper": "Write to"}.get(session.place.kind, "")
+        )
         self.query_one("#entry-label", Rows).show(
             [Line(f"{label[: LABEL - 2]:>{LABEL - 2}} >", "title")]
         )

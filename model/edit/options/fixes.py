@@ -24,7 +24,7 @@ from pelmet.model.plan.circuit.leg_network import core_ohms
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.protection import ampacity, heaviest_amps
 from pelmet.model.plan.circuit.sizing import thinnest_cable
-from pelmet.model.plan.length_words import length_said
+from pelmet.model.plan.measures import length_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 

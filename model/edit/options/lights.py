@@ -11,9 +11,9 @@ from pelmet.model.job.items import Facing, Line, Run
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import Channel, Strip
 from pelmet.model.plan.finding import Finding, Level, said
-from pelmet.model.plan.length_words import lengths_said
 from pelmet.model.plan.light.wanted import judge_light
 from pelmet.model.plan.light.worktop import RunLight
+from pelmet.model.plan.measures import lengths_said
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, throw_degrees
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
@@ -224,8 +224,9 @@ def _verdict(plan: Plan, item_id: str) -> tuple[str, ...]:
 
 def _known(before: _Before, plan: Plan, fields: dict[str, Any]) -> Iterator[str]:
     """Give the trade's reasons for a line and a facing, and what another strip lights."""
+    words = plan.job.site.words
     if "line" in fields:
-        yield from _LINES[fields["line"]]
+        yield from map(words.said, _LINES[fields["line"]])
     if "facing" in fields:
         channel = next(
             each
@@ -233,7 +234,8 @@ def _known(before: _Before, plan: Plan, fields: dict[str, Any]) -> Iterator[str]
             if each.id == fields.get("channel", before.run.channel)
         )
         degrees, side = throw_degrees(fields["facing"])
-        yield from _facing(degrees, side, steepest=degrees == max(channel.throws))
+        found = _facing(degrees, side, steepest=degrees == max(channel.throws))
+        yield from map(words.said, found)
     if "strip" in fields:
         was, lit = _lit_mm(before.plan, before.run.id), _lit_mm(plan, before.run.id)
         if was != lit:
@@ -243,9 +245,12 @@ def _known(before: _Before, plan: Plan, fields: dict[str, Any]) -> Iterator[str]
 
 # Common practice; the light stage reckons the lux beside it.
 _LINES: dict[Line, tuple[str, ...]] = {
-    "front": ("lights the worktop where hands are", "a front rail hides it from someone standing"),
+    "front": (
+        "lights the {worktop} where hands are",
+        "a front rail hides it from someone standing",
+    ),
     "middle": ("a compromise: even on the top, seen from a low seat",),
-    "back": ("lights the splashback and shows its faults", "leaves the front of the top darker"),
+    "back": ("lights the {splashback} and shows its faults", "leaves the front of the top darker"),
     "edge": ("lights what stands in front of the shelf", "seen by everybody: take a good diffuser"),
 }
 
@@ -254,11 +259,11 @@ def _facing(degrees: int, side: int, *, steepest: bool) -> tuple[str, ...]:
     if degrees == STRAIGHT_DOWN:
         return ("nobody across the room looks into it",)
     glare = (
-        "the steeper of its two ways: glares less off the worktop"
+        "the steeper of its two ways: glares less off the {worktop}"
         if steepest
-        else "the flatter of its two ways: glares more off the worktop"
+        else "the flatter of its two ways: glares more off the {worktop}"
     )
-    where = "on the splashback" if side < 0 else "towards whoever looks in from the room"
+    where = "on the {splashback}" if side < 0 else "towards whoever looks in from the room"
     return (f"throws {where}", glare)
 
 

@@ -11,7 +11,7 @@ from pelmet.model.job.items import CornerJoint, DarkRest, OverLength, Run
 from pelmet.model.job.job import Job, Site
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.figure import Value
-from pelmet.model.plan.length_words import length_said, lengths_said
+from pelmet.model.plan.measures import length_said, lengths_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 

@@ -8,8 +8,8 @@ from pelmet.model.job.items import Cabinet, Run
 from pelmet.model.job.parts import Channel, Strip
 from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS
-from pelmet.model.plan.length_words import length_said, lengths_said
 from pelmet.model.plan.light.seeing import is_practical
+from pelmet.model.plan.measures import length_said, lengths_said
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, throw_degrees
 from pelmet.model.plan.result import Plan
 
@@ -69,7 +69,8 @@ def bar_deeper_than_lip(plan: Plan) -> Iterator[Finding]:
                 "channel",
                 f"{channel.id} stands {down} down; the lip or door of {' '.join(shown)} hides "
                 f"{hides}",
-                "choose a flatter channel, a groove, or a deeper lip or pelmet",
+                "choose a flatter channel, a groove, or a deeper lip or "
+                f"{plan.job.site.words.pelmet}",
             )
 
 
@@ -148,7 +149,7 @@ def steeper_throw_glares_less(plan: Plan) -> Iterator[Finding]:
                 "run",
                 run.id,
                 "facing",
-                f"{run.facing} glares more off the worktop than {steeper}",
+                f"{run.facing} glares more off the {plan.job.site.words.worktop} than {steeper}",
                 f"fix {channel.id} the other way round: {steeper}",
             )
 

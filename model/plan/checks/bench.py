@@ -11,12 +11,12 @@ from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.finding import Finding, Level, said
 from pelmet.model.plan.formulas import EXPANSION, GEOMETRY, PARTS, PRACTICE
-from pelmet.model.plan.length_words import length_said, lengths_said
+from pelmet.model.plan.measures import celsius_said, kilograms_said, length_said, lengths_said
 from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.result import Plan
 
 # Common practice, both: foam tape takes hold badly below, and softens above [C].
-_TAPE_COLDEST = 15
+TAPE_COLDEST = 15
 _TAPE_WARMEST = 35
 
 
@@ -174,14 +174,15 @@ def tape_too_small(plan: Plan) -> Iterator[Finding]:
         for one in bars:
             needed, has = one.tape_needed, one.tape_area
             if needed and has and Decimal(needed.value) > Decimal(has.value):
+                weight = kilograms_said(said(one.weight.value), plan.job.site)
                 yield Finding(
                     "warn",
                     "tape-too-small",
                     "run",
                     run.id,
                     "fixing",
-                    f"bar {one.bar.id} of {said(one.weight.value)} kg needs "
-                    f"{said(needed.value)} cm2 of tape; {said(has.value)} cm2 go under it",
+                    f"bar {one.bar.id} of {weight} needs {said(needed.value)} cm2 of tape; "
+                    f"{said(has.value)} cm2 go under it",
                     "hold it by clips or screws, or choose a wider channel",
                 )
 
@@ -210,24 +211,24 @@ def tape_surface(plan: Plan) -> Iterator[Finding]:
 
 def tape_too_cold(plan: Plan) -> Iterator[Finding]:
     """Tape is pressed on where it is too cold for it to take hold."""
-    fitted = plan.job.allowances.fitting_celsius
+    site, fitted = plan.job.site, plan.job.allowances.fitting_celsius
     for run in _taped(plan):
-        if fitted < _TAPE_COLDEST:
+        if fitted < TAPE_COLDEST:
             yield Finding(
                 "warn",
                 "tape-too-cold",
                 "run",
                 run.id,
                 "fixing",
-                f"bars are fitted at {said(fitted)} C; foam tape takes hold above "
-                f"{_TAPE_COLDEST} C",
+                f"bars are fitted at {celsius_said(said(fitted), site)}; foam tape takes hold "
+                f"above {celsius_said(TAPE_COLDEST, site)}",
                 "warm the place first and change the allowance, or hold the bar by clips",
             )
 
 
 def tape_too_warm(plan: Plan) -> Iterator[Finding]:
     """Tape softens when the bar on it gets warm."""
-    hottest = plan.job.allowances.hottest_celsius
+    site, hottest = plan.job.site, plan.job.allowances.hottest_celsius
     for run in _taped(plan):
         if hottest > _TAPE_WARMEST:
             yield Finding(
@@ -236,8 +237,8 @@ def tape_too_warm(plan: Plan) -> Iterator[Finding]:
                 "run",
                 run.id,
                 "fixing",
-                f"bars get up to {said(hottest)} C; foam tape softens above about "
-                f"{_TAPE_WARMEST} C",
+                f"bars get up to {celsius_said(said(hottest), site)}; foam tape softens above "
+                f"about {celsius_said(_TAPE_WARMEST, site)}",
                 "set the planned clip at each end besides, or hold the bar by clips or screws",
             )
 

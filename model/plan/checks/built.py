@@ -10,7 +10,7 @@ from pelmet.model.job.job import Site
 from pelmet.model.job.piece_names import SPARE, SPOILT, bar_of
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.finding import Finding
-from pelmet.model.plan.length_words import length_said, lengths_said
+from pelmet.model.plan.measures import length_said, lengths_said
 from pelmet.model.plan.result import Plan
 
 _SAME: Final = 1  # [mm] two readings of one length agree this well; common practice

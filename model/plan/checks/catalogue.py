@@ -9,7 +9,7 @@ from pelmet.model.job.parts import Channel, ForChannel
 from pelmet.model.job.references import PART_FIELDS, nearest
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS
-from pelmet.model.plan.length_words import length_said, sides_said
+from pelmet.model.plan.measures import length_said, sides_said
 from pelmet.model.plan.result import Plan
 
 

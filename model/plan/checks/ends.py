@@ -13,7 +13,7 @@ from pelmet.model.plan.bars.bar import Bar, first_end
 from pelmet.model.plan.bars.turning import turns
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import GEOMETRY
-from pelmet.model.plan.length_words import lengths_said
+from pelmet.model.plan.measures import lengths_said
 from pelmet.model.plan.mounting.mounts import throw_degrees
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import STRAIGHT_DEGREES

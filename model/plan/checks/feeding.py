@@ -11,7 +11,7 @@ from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS, Source
-from pelmet.model.plan.length_words import length_said, lengths_said
+from pelmet.model.plan.measures import length_said, lengths_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import RoomPlan, wall_lines
 
@@ -31,15 +31,16 @@ def strip_no_ohms(plan: Plan) -> Iterator[Finding]:
         if strip is None or strip.ohms_per_metre or strip.id in asked:
             continue
         asked.add(strip.id)
+        metre = plan.job.site.words.metre
         yield Finding(
             "ask",
             "strip-no-ohms",
             "run",
             run.id,
             "strip",
-            f"{strip.id} has rails of 0 ohm a metre, so no volts are lost along it in this plan",
-            "measure a lit piece fed at one end: ohms a metre, both rails = 2 x volts lost / "
-            "(amps x metres)",
+            f"{strip.id} has rails of 0 ohm a {metre}, so no volts are lost along it in this plan",
+            f"measure a lit piece fed at one end: ohms a {metre}, both rails = 2 x volts lost / "
+            f"(amps x {metre}s)",
             _RAILS,
         )
 

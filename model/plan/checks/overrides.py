@@ -9,7 +9,7 @@ from pelmet.model.job.rule_tables import every_question, override_ids
 from pelmet.model.job.rules import Rule, every_rule, rules_of
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import SURVEY
-from pelmet.model.plan.length_words import limit_said
+from pelmet.model.plan.measures import limit_said
 from pelmet.model.plan.result import Plan
 
 

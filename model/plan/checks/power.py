@@ -13,7 +13,7 @@ from pelmet.model.plan.circuit.worst import when
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.finding import Finding, Level, said
 from pelmet.model.plan.formulas import CABLE_EQUATION, PARTS, SURVEY
-from pelmet.model.plan.length_words import length_said
+from pelmet.model.plan.measures import length_said
 from pelmet.model.plan.result import Plan
 
 _LOW_VOLTS: Final = 12  # of such a supply twice the volts are to be had: half the amps

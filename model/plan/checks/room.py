@@ -8,7 +8,7 @@ from pelmet.model.job.job import Site
 from pelmet.model.job.parts import Boxed
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS
-from pelmet.model.plan.length_words import sides_said
+from pelmet.model.plan.measures import sides_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.space import Space, go_in_together, goes_in, room_wanted, space_of
 

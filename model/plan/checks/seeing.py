@@ -8,7 +8,6 @@ from pelmet.model.job.job import Site
 from pelmet.model.plan.checks.bars import looked_into
 from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS, Source
-from pelmet.model.plan.length_words import length_said, lengths_said
 from pelmet.model.plan.light.mirrored import Image
 from pelmet.model.plan.light.photometry.colour import (
     UNNOTICED_STEPS,
@@ -18,6 +17,7 @@ from pelmet.model.plan.light.photometry.colour import (
     nominal_white,
 )
 from pelmet.model.plan.light.seeing import FROM, HIDES, RunSight, Seat, is_practical
+from pelmet.model.plan.measures import length_said, lengths_said
 from pelmet.model.plan.result import Plan
 
 AS_BRIGHT: Final = 1.0

@@ -10,7 +10,7 @@ from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.bars.turning import turns
 from pelmet.model.plan.finding import Finding, Level
 from pelmet.model.plan.formulas import SURVEY
-from pelmet.model.plan.length_words import length_said, lengths_said
+from pelmet.model.plan.measures import length_said, lengths_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import STRAIGHT_DEGREES
 from pelmet.model.plan.survey.openings import end_of, start_of

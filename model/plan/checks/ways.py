@@ -7,7 +7,7 @@ from pelmet.model.job.items import Obstacle
 from pelmet.model.plan.bars.feed_points import fed_by
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import SURVEY
-from pelmet.model.plan.length_words import length_said
+from pelmet.model.plan.measures import length_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.crossings import SUITED, WORK, expected_crossing
 from pelmet.model.plan.ways.cable import Cable

@@ -8,7 +8,7 @@ from pelmet.model.job.feeds import Override
 from pelmet.model.job.job import Job, Site
 from pelmet.model.job.rule_tables import override_ids
 from pelmet.model.job.rules import JobRule, Rule, SourcedRow, ruled, rules_of
-from pelmet.model.plan.length_words import limit_said
+from pelmet.model.plan.measures import limit_said
 from pelmet.model.told.paper import Block, Grid, Words
 
 _HEAD: Final = ("rule", "limit", "what it limits, and where it stands")

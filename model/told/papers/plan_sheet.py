@@ -61,7 +61,7 @@ def sheet_blocks(plan: Plan) -> Iterator[Block]:
     yield from control_blocks(plan)
     yield Heading("Expected readings")
     yield from reading_blocks(plan)
-    yield Heading("Mains side")
+    yield Heading(plan.job.site.words.said("{Of_mains} side"))
     yield from mains_blocks(plan)
     yield Heading("Light")
     yield from light_blocks(plan)

@@ -1,4 +1,4 @@
-"""Lengths in words of findings and options, in the unit of the job."""
+"""Lengths, weights and temperatures in words, as they are told in a job and in its region."""
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
@@ -10,6 +10,9 @@ from pelmet.model.measure.lengths import FINEST, MILLIMETRES, is_on_tape, print_
 from pelmet.model.plan.finding import said
 
 _EIGHTH: Final = 8
+# A pound is 0.45359237 kg exactly: international yard and pound agreement, 1959.
+_KILOGRAMS_A_POUND: Final = Decimal("0.45359237")
+_IN_FAHRENHEIT: Final = {"C": "F", "degC": "degF", "degrees C": "degrees F"}
 _THOUSANDTH: Final = Decimal("0.001")
 
 
@@ -42,6 +45,20 @@ def limit_said(limit: Decimal, unit: str, site: Site) -> str:
         return f"{plain(limit)} {unit}".strip()
     inches = site.length_unit == "in"
     return length_said(limit, site) if inches else print_length(limit, site.length_unit)
+
+
+def kilograms_said(kilograms: object, site: Site, unit: str = " kg") -> str:
+    """Print a weight [kg]; in the region us with its pounds beside it: ``0.35 kg (0.77 lb)``."""
+    number = Decimal(str(kilograms))
+    beside = f" ({number / _KILOGRAMS_A_POUND:.2f}{unit and ' lb'})"
+    return f"{kilograms}{unit}{beside if site.region == 'us' else ''}"
+
+
+def celsius_said(celsius: object, site: Site, unit: str = "C") -> str:
+    """Print a temperature [C]; in the region us with Fahrenheit beside it: ``15 C (59 F)``."""
+    fahrenheit = Decimal(str(celsius)) * 9 / 5 + 32
+    beside = f" ({fahrenheit:.0f} {_IN_FAHRENHEIT[unit]})"
+    return f"{celsius} {unit}{beside if site.region == 'us' else ''}"
 
 
 def sides_said(sides: Sequence[Decimal | None], site: Site) -> str:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from pelmet.model.job.job import Site
 from pelmet.model.measure.lengths import parse_length
-from pelmet.model.plan.length_words import length_said, lengths_said, limit_said, sides_said
+from pelmet.model.plan.measures import length_said, lengths_said, limit_said, sides_said
 
 INCHES = Site(length_unit="in")
 tenths = st.integers(1, 60_000).map(lambda n: n * Decimal("0.1"))
