@@ -78,6 +78,11 @@ class Site(Said):
     note: Words = Field(default="", title="Note", description="Free text about the whole job")
 
     @property
+    def unit_name(self) -> str:
+        """The length unit as a sentence names it."""
+        return "inches" if self.length_unit == "in" else self.length_unit
+
+    @property
     def words(self) -> RegionWords:
         """What things are called in its region."""
         return words_of(self.region)

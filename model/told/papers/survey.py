@@ -24,7 +24,7 @@ def survey_paper(plan: Plan) -> tuple[Block, ...]:
     site = job.site
     return (
         Words(
-            f"Region {site.region}, lengths in {site.length_unit}; {_GUESS} marks what is assumed."
+            f"Region {site.region}, lengths in {site.unit_name}; {_GUESS} marks what is assumed."
         ),
         Heading("Still to measure"),
         *_to_measure(job),
