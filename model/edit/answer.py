@@ -6,7 +6,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from pelmet.model.edit.change import Subject, set_value, subject
-from pelmet.model.edit.question import Question, question_for
+from pelmet.model.edit.question import MANY, Question, question_for
 from pelmet.model.edit.survey import resize
 from pelmet.model.job.items import SurveyedItem
 from pelmet.model.job.job import Job, Site
@@ -20,7 +20,6 @@ from pelmet.model.measure.lengths import (
 )
 from pelmet.model.refusal import Refusal
 
-_MANY = ";"
 _ASSUMED = "?"
 _NEW_LINE = "¶"  # a note may have many lines, a form's field has one
 _READINGS = ("length", "lengths")
@@ -111,7 +110,7 @@ def value_text(asked: Question, value: Any, site: Site) -> str:
     if asked.shape == "length":
         return _bare(value, site)
     if asked.shape == "lengths":
-        return f"{_MANY} ".join(_bare(each, site) for each in value)
+        return f"{MANY} ".join(_bare(each, site) for each in value)
     if asked.shape == "names":
         return " ".join(map(str, value))
     if asked.shape == "text":
@@ -140,7 +139,7 @@ def _lengths(text: str, site: Site) -> tuple[Decimal, ...]:
     """Read several lengths; a fault's place is counted in the whole text."""
     values: list[Decimal] = []
     before = 0
-    for piece in text.split(_MANY) if text.strip() else []:
+    for piece in text.split(MANY) if text.strip() else []:
         try:
             values.append(parse_length(piece, site.length_unit))
         except Misread as one:
@@ -168,8 +167,8 @@ def _count(text: str) -> int:
 def _bare(value: Decimal, site: Site) -> str:
     """Leave the unit off where a bare number means the same."""
     text = exact_length(value, site.length_unit)
-    return text.removesuffix(f" {site.length_unit}")
+    return text if " ft" in text else text.removesuffix(f" {site.length_unit}")
 
 
 def _with_unit(value: Decimal, site: Site) -> str:
-    return print_length(value, site.length_unit, site.inch_parts)
+    return print_length(value, site.length_unit, site.inch_parts, about=True)

@@ -14,8 +14,11 @@ from pelmet.model.job.job import MODELS, TABLES, Job, Site
 from pelmet.model.job.references import PART_FIELDS, REFERENCES
 from pelmet.model.job.rule_tables import override_ids
 from pelmet.model.job.scalars import Length, Number
+from pelmet.model.measure.lengths import parse_length, print_length
 
 _RULE = ("override", "rule")  # its choices are the rules and questions of the job's region
+
+MANY = ";"  # between several readings of one field
 
 Shape = Literal["length", "lengths", "number", "count", "text", "choice", "names"]
 
@@ -30,6 +33,22 @@ class Question(NamedTuple):
     shape: Shape
     optional: bool
     choices: tuple[str, ...] = ()
+    example: str = ""
+
+    def help_in(self, site: Site) -> str:
+        """What it means, with an example of what to type in this job."""
+        example = self.example
+        if self.shape in ("length", "lengths") and site.length_unit != "mm":
+            example = f"{MANY} ".join(
+                print_length(parse_length(each, "mm"), site.length_unit, site.inch_parts, bare=True)
+                for each in filter(None, example.split(MANY))
+            )
+        means = site.words.said(self.help)
+        return f"{means} - for example {example}" if example else means
+
+    def title_in(self, site: Site) -> str:
+        """What the field is called in this job."""
+        return site.words.said(self.title)
 
 
 @cache
@@ -43,9 +62,9 @@ def asked_of(model: type[BaseModel], kind: str, field: str) -> Question:
     """Read off a model, of a thing or of a part, how to ask for a field."""
     info = model.model_fields[field]
     shape, choices, optional = _shape(kind, field, info.annotation, info.metadata)
-    examples = f" - for example {info.examples[0]}" if info.examples else ""
-    help_ = (info.description or "") + examples
-    return Question(kind, field, info.title or field, help_, shape, optional, choices)
+    example = str(info.examples[0]) if info.examples else ""
+    title, means = info.title or field, info.description or ""
+    return Question(kind, field, title, means, shape, optional, choices, example)
 
 
 def model_of(kind: Subject) -> type[Said]:

@@ -209,7 +209,7 @@ class Allowances(Said):
         20, "Air round it", "Of a supply whose maker does not say: free on every side", "estimate"
     )
     plinth_height: Small = _allowance(
-        100, "Plinth", "Clear height behind a plinth, for what sits there", "estimate"
+        100, "{Plinth}", "Clear height behind a {plinth}, for what sits there", "estimate"
     )
     hours_a_day: Hours = _allowance(4, "Hours a day", "The light is on", "estimate")
     days_a_year: Days = _allowance(365, "Days a year", "The light is used", "estimate")
@@ -221,8 +221,8 @@ class Allowances(Said):
     )
     worktop_lux: Lux | None = _allowance(
         None,
-        "Worktop lux",
-        "Average wanted on the worktop, kept up, with the room's other light if read [lx]; "
+        "{Worktop} lux",
+        "Average wanted on the {worktop}, kept up, with the room's other light if read [lx]; "
         "unset, what the work in the room asks for",
         "the target of the room's work",
     )
@@ -233,7 +233,7 @@ class Allowances(Said):
         80,
         "Kept up",
         "Light left before it is cleaned and aged strip is changed, of that when new",
-        "industry's generic maintenance factor; 70 % near a hob",
+        "industry's generic maintenance factor; 70 % near a {hob}",
     )
     lumens_spread: Percent = _allowance(
         10, "Lumens spread", "How far a strip's lumens may be off what is said of it", "estimate"
@@ -254,7 +254,7 @@ class Allowances(Said):
         30, "Night light", "What a dimmer should come down to [lx]", "estimate"
     )
     dark_end: Percent = _allowance(
-        40, "Dark end", "Light at a worktop's end, of that along its middle, that is too little"
+        40, "Dark end", "Light at a {worktop}'s end, of that along its middle, that is too little"
     )
     visible_dots: Percent = _allowance(
         2, "Visible dots", "Unevenness of a diffuser from LED to LED that the eye can see"
@@ -266,7 +266,7 @@ class Allowances(Said):
         "middle of men and women, US Army survey ANSUR II 2012, and shoes",
     )
     eye_away: Size = _allowance(
-        250, "Eye from edge", "From the worktop's front edge out to that eye", "estimate"
+        250, "Eye from edge", "From the {worktop}'s front edge out to that eye", "estimate"
     )
     seated_eye: Height = _allowance(
         1185,
@@ -290,7 +290,7 @@ class Allowances(Said):
         None, "Stairs", "Longest bar that goes round the stairs"
     )
     lift_longest: Size | None = _allowance(
-        None, "Lift", "Longest bar that goes in the lift, corner to corner"
+        None, "{Lift}", "Longest bar that goes in the {lift}, corner to corner"
     )
     two_people_over: Size = _allowance(
         2000, "Two people over", "A bar longer than this takes two people"
@@ -330,8 +330,8 @@ class Allowances(Said):
     )
     hob_clearance: Size = _allowance(
         650,
-        "Hob clearance",
-        "Least height of anything above a hob; the larger of the two manuals counts",
+        "Over the {hob}",
+        "Least height of anything above a {hob}; the larger of the two manuals counts",
     )
     hole_from_back: Small = _allowance(
         40, "Hole from back", "From the wall, or the back panel, to the middle of a hole"
@@ -363,7 +363,7 @@ class Allowances(Said):
     )
     cable_step: Size = _allowance(100, "Cable step", "Cables are cut to whole steps of this")
     minutes_per_metre: Minutes = _allowance(
-        4, "Minutes a metre", "To lay cable in or under cabinets", "estimate"
+        4, "Minutes a {metre}", "To lay cable in or under cabinets", "estimate"
     )
     minutes_per_hole: Minutes = _allowance(
         6, "Minutes a hole", "To drill a panel and set a grommet", "estimate"

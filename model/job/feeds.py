@@ -36,18 +36,18 @@ class Supply(Item):
     )
     dimmer: Id | None = Field(
         default=None,
-        title="Mains dimmer",
-        description="Dimmer on the mains side, before the supply, or none",
+        title="{Mains_dimmer}",
+        description="Dimmer on the {of_mains} side, before the supply, or none",
     )
     connection: Connection = Field(
         default="not known",
         title="Connection",
-        description="How the licensed person connects it to the mains",
+        description="How the licensed person connects it to the {mains}",
     )
     circuit: ShortWords = Field(
         default="",
         title="Circuit",
-        description="The mains circuit it hangs on, as the licensed person names it",
+        description="The {of_mains} circuit it hangs on, as the licensed person names it",
         examples=["kitchen lighting"],
     )
     breaker: Breaker = Field(
@@ -60,7 +60,7 @@ class Supply(Item):
     )
     isolator: ShortWords = Field(
         default="",
-        title="Isolator",
+        title="{Isolator}",
         description="Where it is switched off for work",
         examples=["fused spur beside the hood"],
     )

@@ -165,28 +165,28 @@ class Room(SurveyedItem):
 
     name: Name = Field(title="Room", description="What people call this room", examples=["Kitchen"])
     worktop_height: Height = Field(
-        default=Decimal(910), title="Worktop height", description="Floor to top of worktop"
+        default=Decimal(910), title="{Worktop} height", description="Floor to top of {worktop}"
     )
     worktop_depth: Size = Field(
-        default=Decimal(600), title="Worktop depth", description="Wall to front edge of worktop"
+        default=Decimal(600), title="{Worktop} depth", description="Wall to front edge of {worktop}"
     )
     worktop_finish: Finish = Field(
-        default="satin", title="Worktop finish", description="A polished top mirrors the strip"
+        default="satin", title="{Worktop} finish", description="A polished top mirrors the strip"
     )
     worktop_percent: Percent = Field(
         default=Decimal(30),
         title="Top gives back",
-        description="Light the worktop gives back: white 70 %, wood 30 %, dark stone 5 %",
+        description="Light the {worktop} gives back: white 70 %, wood 30 %, dark stone 5 %",
     )
     splashback_percent: Percent = Field(
         default=Decimal(50),
         title="Back gives back",
-        description="Light the splashback gives back: white 75 %, mid 50 %, dark 10 %, none 0",
+        description="Light the {splashback} gives back: white 75 %, mid 50 %, dark 10 %, none 0",
     )
     work: Work = Field(
         default="general",
         title="Work there",
-        description="What the worktop is used for, and by whom: how much light it needs",
+        description="What the {worktop} is used for, and by whom: how much light it needs",
     )
     other_lux: Lux = Field(
         default=Decimal(0),
@@ -199,7 +199,7 @@ class Room(SurveyedItem):
     in_use: Use = Field(
         default="worktop",
         title="In use",
-        description="What is used below its cabinets and shelves: a worktop, or without one only "
+        description="What is used below its cabinets and shelves: a {worktop}, or without one only "
         "shelves, clothes hanging on a rail, or the floor",
     )
 
@@ -235,7 +235,7 @@ class Cabinet(SurveyedItem):
     )
     width: Size = Field(title="Width", description="Outside, side to side", examples=["600"])
     opening: Readings = ()
-    depth: Size = Field(title="Depth", description="Wall to front of carcass", examples=["320"])
+    depth: Size = Field(title="Depth", description="Wall to front of {carcass}", examples=["320"])
     bottom_height: Height = Field(
         title="Bottom height", description="Floor to underside", examples=["1400"]
     )
@@ -347,7 +347,7 @@ class Run(Item):
     )
     fixing: Fixing = Field(default="clips", title="Fixing", description="What holds the channel")
     channel: Id = Field(
-        default="surface-17", title="Channel", description="Aluminium channel, from the catalogue"
+        default="surface-17", title="Channel", description="{Aluminium} channel, from the catalogue"
     )
     diffuser: Id = Field(
         default="opal-17", title="Diffuser", description="Cover over the strip, from the catalogue"

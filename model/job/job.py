@@ -19,6 +19,7 @@ from pelmet.model.job.feeds import Leg, Override, Supply, Zone
 from pelmet.model.job.items import KINDS, Cabinet, Item, Kind, Obstacle, Room, Run, Said, Wall
 from pelmet.model.job.paperwork import Given, OffCut, Offer, Ordered, Revision
 from pelmet.model.job.references import reference_faults
+from pelmet.model.job.region_words import RegionWords, words_of
 from pelmet.model.job.rules import Region
 from pelmet.model.job.scalars import Day, Id, Name, ShortWords, Words
 from pelmet.model.measure.lengths import LengthUnit
@@ -38,7 +39,8 @@ class Site(Said):
     length_unit: LengthUnit = Field(
         default="mm",
         title="Length unit",
-        description="What a bare number means, and how lengths are shown",
+        description="What a number typed without a unit means, and how lengths are shown; in the "
+        "job file a bare number is millimetres",
     )
     inch_parts: Literal[16, 32] = Field(
         default=16, title="Inch parts", description="Show inches to the nearest 1/16 or 1/32"
@@ -66,7 +68,7 @@ class Site(Said):
         examples=["2027-02-12"],
     )
     electrician: ShortWords = Field(
-        default="", title="Electrician", description="The licensed person for the mains side"
+        default="", title="Electrician", description="The licensed person for the {of_mains} side"
     )
     cut_anyway: ShortWords = Field(
         default="",
@@ -74,6 +76,16 @@ class Site(Said):
         description="Why it may be cut though something is assumed or at stop; printed",
     )
     note: Words = Field(default="", title="Note", description="Free text about the whole job")
+
+    @property
+    def unit_name(self) -> str:
+        """The length unit as a sentence names it."""
+        return "inches" if self.length_unit == "in" else self.length_unit
+
+    @property
+    def words(self) -> RegionWords:
+        """What things are called in its region."""
+        return words_of(self.region)
 
 
 def _table(limit: int) -> Any:

@@ -51,7 +51,7 @@ class Ordered(Item):
         default=None, title="Length", description="Of bars and reels: the length of each"
     )
     amount: Amount = Field(
-        title="Amount", description="Pieces, or metres of what goes by the metre"
+        title="Amount", description="Pieces, or {metre}s of what goes by the {metre}"
     )
     day: Day = Field(default="", title="Day", description="When, as year-month-day")
     by: ShortWords = Field(default="", title="By", description="Who ordered it")

@@ -17,6 +17,7 @@ from pydantic_core import PydanticCustomError
 from pelmet.model.job.items import Said
 from pelmet.model.job.money import Currency, minor_unit
 from pelmet.model.job.references import nearest
+from pelmet.model.job.region_words import RegionWords
 from pelmet.model.job.scalars import (
     Amount,
     Id,
@@ -126,7 +127,7 @@ class PriceBook(Said):
     currency: Currency = _figure(
         "EUR", "Currency", "Of every price here: a code of ISO 4217", "invented"
     )
-    tax_name: Name = _figure("VAT", "Tax", "What the tax on a sale is called", "invented")
+    tax_name: Name = _figure("VAT", "Tax", "What the tax on a sale is called", "the region")
     tax_percent: Percent = _figure(
         20, "Tax, percent", "Added to all that is sold", "invented: put in the rate of the place"
     )
@@ -201,6 +202,10 @@ class PriceBook(Said):
     def step(self) -> Decimal:
         """What the total is rounded to, in the currency of the book."""
         return minor_unit(self.currency) if self.round_to is None else self.round_to
+
+    def tax_called(self, words: RegionWords) -> str:
+        """What the tax is called: as somebody said, else as in the region of a job."""
+        return self.tax_name if "tax_name" in self.model_fields_set else words.tax
 
     def part(self, item_id: str) -> PartPrice | None:
         """Give the row of a part, or nothing."""

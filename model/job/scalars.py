@@ -3,20 +3,27 @@
 import unicodedata
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from fractions import Fraction
 from typing import Annotated, Any
 
 from pydantic import AfterValidator, Field, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from pelmet.model.measure.lengths import Misread, parse_length
+from pelmet.model.measure.lengths import (
+    MILLIMETRES,
+    Misread,
+    TypedLength,
+    parse_length,
+    print_length,
+)
 from pelmet.model.refusal import refusal_text
 
 # Marks that turn the direction of text around: they can make a label read as another one.
 _TURNING = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 _UNPRINTABLE = frozenset({"Cc", "Cs", "Zl", "Zp"})
 _MOST_DECIMALS = 6
+_TAPE = 16  # parts of an inch
 _MOST_DIGITS = 1000  # noughts included; beyond it a number takes too long to look at
 
 
@@ -31,6 +38,10 @@ def plain_number(value: Decimal) -> int | Decimal:
     return Decimal(format(value.normalize(), "f"))
 
 
+def _in_file(value: Decimal) -> int | Decimal | str:
+    return value.text if isinstance(value, TypedLength) else plain_number(value)
+
+
 @dataclass(frozen=True)
 class Number:
     """A decimal number from ``low`` to ``high``, both included; never a boolean, never text."""
@@ -43,7 +54,9 @@ class Number:
         """Turn a TOML or Python number into an exact Decimal, or say what is wrong with it."""
         if isinstance(found, bool) or not isinstance(found, int | float | Decimal):
             raise PydanticCustomError("number", "a number is wanted here")
-        return self.within(Decimal(str(found)) if isinstance(found, float) else Decimal(found))
+        if not isinstance(found, Decimal):
+            found = Decimal(str(found))
+        return self.within(found)
 
     def within(self, value: Decimal) -> Decimal:
         """Refuse what is not finite, out of range, or finer than a millionth."""
@@ -53,7 +66,7 @@ class Number:
             raise PydanticCustomError(
                 "range",
                 "out of range: from {low} to {high}",
-                {"low": self._say(self.low), "high": self._say(self.high)},
+                self.bounds_said(value),
             )
         exponent = value.as_tuple().exponent
         decimals = -exponent if isinstance(exponent, int) else 0
@@ -61,13 +74,15 @@ class Number:
             raise PydanticCustomError("number", "at most six decimals")
         return abs(value) if value == 0 else value
 
-    def _say(self, value: Decimal) -> str:
-        return f"{plain_number(value)} {self.unit}".strip()
+    def bounds_said(self, _: Decimal) -> dict[str, str]:
+        """Say from where to where it may be, as the number that is not there was said."""
+        bounds = {"low": self.low, "high": self.high}
+        return {name: f"{plain_number(at)} {self.unit}".strip() for name, at in bounds.items()}
 
     def __get_pydantic_core_schema__(self, _: Any, __: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.no_info_plain_validator_function(
             self.read,
-            serialization=core_schema.plain_serializer_function_ser_schema(plain_number),
+            serialization=core_schema.plain_serializer_function_ser_schema(_in_file),
         )
 
     def __get_pydantic_json_schema__(
@@ -93,16 +108,27 @@ class Length(Number):
                 "length", "{why}", {"why": refusal_text(misread, "")}
             ) from misread
 
+    def bounds_said(self, value: Decimal) -> dict[str, str]:
+        """Say them in inches, as far as a tape shows them, of what was typed in inches."""
+        if not isinstance(value, TypedLength):
+            return super().bounds_said(value)
+        part = MILLIMETRES["in"] / _TAPE
+        low = (self.low / part).to_integral_value(ROUND_CEILING) * part
+        high = (self.high / part).to_integral_value(ROUND_FLOOR) * part
+        return {"low": print_length(low, "in"), "high": print_length(high, "in")}
+
     def __get_pydantic_json_schema__(
         self, schema: CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
+        number = super().__get_pydantic_json_schema__(schema, handler)
         text = {
+            "description": "With its unit: 3 m, 34 5/8 in, 3 ft 4 in",
             "type": "string",
             "minLength": 1,
             "maxLength": 40,
             "pattern": "[0-9\u00bc-\u00be\u2150-\u215e]",
         }
-        return {"anyOf": [super().__get_pydantic_json_schema__(schema, handler), text]}
+        return {"anyOf": [{"description": "Millimetres", **number}, text]}
 
 
 def _printable(text: str) -> str:

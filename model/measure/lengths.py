@@ -1,15 +1,17 @@
 """Lengths as they come off a tape, in millimetres or in feet, inches and fractions; exact.
 
-A length is a Decimal of millimetres. One inch is 25.4 mm exactly, so 1/64 in is 0.396875 mm.
+A length is a Decimal of millimetres. One inch is 25.4 mm exactly, so 1/64 in is 0.396875 mm. One
+that was typed in inches remembers how: it is kept, shown and printed so, and compared by its value.
 """
 
 from decimal import Decimal
 from fractions import Fraction
 from math import gcd
-from typing import Final, Literal, NamedTuple, NoReturn
+from typing import Final, Literal, NamedTuple, NoReturn, Self
 
 from pelmet.model.measure.decimals import (
     DECIMAL_MARKS,
+    MAX_CHARACTERS,
     MAX_DECIMALS,
     Misread,
     check_text,
@@ -25,6 +27,7 @@ __all__ = [
     "TAPE_DENOMINATORS",
     "LengthUnit",
     "Misread",
+    "TypedLength",
     "exact_length",
     "parse_decimal",
     "parse_length",
@@ -56,6 +59,34 @@ _MISPLACED: Final = {
 }
 
 
+class TypedLength(Decimal):
+    """A length [mm] that was typed in inches or feet, and how, as `parse_length` reads it.
+
+    In all else it is the Decimal it equals: whatever is worked out of it is a plain one.
+    """
+
+    __slots__ = ("text",)
+    text: str  # with its unit: 22 1/4 in, 22.25 in, 1 ft 10 1/4 in
+
+    def __new__(cls, mm: Decimal | str, text: str) -> Self:
+        """Keep a length [mm] with its text."""
+        self = super().__new__(cls, mm)
+        self.text = text
+        return self
+
+    def __reduce__(self) -> tuple[type[Self], tuple[str, str]]:  # type: ignore[override]
+        """Go from one process to another with its text."""
+        return type(self), (str(self), self.text)
+
+    def __copy__(self) -> Self:
+        """Give itself, as it cannot change."""
+        return self
+
+    def __deepcopy__(self, _: object) -> Self:
+        """Give itself, as it cannot change."""
+        return self
+
+
 class _Term(NamedTuple):
     amount: tuple[Token, ...]
     unit: Token | None
@@ -64,6 +95,7 @@ class _Term(NamedTuple):
 def parse_length(text: str, bare: LengthUnit) -> Decimal:
     """Read a length and return it in [mm], exactly; `bare` is what a number alone means.
 
+    One in inches or feet is a `TypedLength`, its marks and dashes written as words and blanks.
     Raises Misread. No text has two readings: where it might, the refusal carries both.
     """
     try:
@@ -73,30 +105,44 @@ def parse_length(text: str, bare: LengthUnit) -> Decimal:
 
 
 def print_length(
-    mm: Decimal, unit: LengthUnit, denominator: int = 16, *, bare: bool = False
+    mm: Decimal, unit: LengthUnit, denominator: int = 16, *, bare: bool = False, about: bool = False
 ) -> str:
     """Write a length [mm] in the unit of the job, without the unit when `bare`.
 
-    Metric is exact. Inches go to the nearest 1/denominator, halves away from zero, with "~"
-    in front when that is not exact.
+    Metric is exact. Inches are as they were typed, else exact if a tape shows them, to 1/64 in,
+    else to the nearest 1/denominator, halves away from zero; `about` puts "~" in front of that.
     """
-    number = _print_inches(mm, denominator) if unit == "in" else plain(mm / MILLIMETRES[unit])
+    if unit != "in":
+        number = plain(mm / MILLIMETRES[unit])
+    elif isinstance(mm, TypedLength):
+        return mm.text.removesuffix(" in") if bare and " ft" not in mm.text else mm.text
+    else:
+        number = inches_text(mm, FINEST if is_on_tape(mm) else denominator)
+        number = f"~{number}" if about and not is_on_tape(mm) else number
     return number if bare else f"{number} {unit}"
 
 
 def exact_length(mm: Decimal, unit: LengthUnit) -> str:
     """Write a length [mm] so that `parse_length` gives it back, in `unit` where that is exact.
 
-    In inches this needs a whole number of 1/64 in, in cm and m no more than six decimals;
-    any other length is written in mm.
+    As it was typed, if that was in inches. Else in inches as a whole number of 1/64 in, in them,
+    in cm and in m with no more than six decimals; any other length is written in mm.
     """
-    number = print_length(mm, unit, FINEST, bare=True)
-    if number.startswith("~") or len(number.partition(".")[2]) > MAX_DECIMALS:
-        return print_length(mm, "mm")
-    return f"{number} {unit}"
+    if isinstance(mm, TypedLength):
+        return mm.text
+    if unit == "in" and is_on_tape(mm):
+        return print_length(mm, unit)
+    inexact = Fraction(mm) / Fraction(MILLIMETRES[unit]) * 10**MAX_DECIMALS % 1
+    return print_length(mm, "mm") if inexact else f"{plain(mm / MILLIMETRES[unit])} {unit}"
 
 
-def _print_inches(mm: Decimal, denominator: int) -> str:
+def is_on_tape(mm: Decimal) -> bool:
+    """Tell whether a length [mm] is a whole number of 1/64 in."""
+    return not Fraction(mm) / Fraction(MILLIMETRES["in"]) * FINEST % 1
+
+
+def inches_text(mm: Decimal, denominator: int) -> str:
+    """Write a length [mm] to the nearest 1/denominator in, halves away from zero: ``22 1/4``."""
     if denominator not in TAPE_DENOMINATORS:
         raise ValueError(f"a tape has no division of 1/{denominator} in")
     divisions = abs(Fraction(mm)) / Fraction(MILLIMETRES["in"]) * denominator
@@ -105,9 +151,7 @@ def _print_inches(mm: Decimal, denominator: int) -> str:
     shared = gcd(top, denominator)
     fraction = f"{top // shared}/{denominator // shared}" if top else ""
     number = " ".join(filter(None, (str(whole) if whole or not top else "", fraction)))
-    about = "" if divisions == nearest else "~"
-    minus = "-" if mm < 0 and nearest else ""
-    return f"{about}{minus}{number}"
+    return f"-{number}" if mm < 0 and nearest else number
 
 
 def _read(text: str, bare: LengthUnit) -> Decimal:
@@ -124,15 +168,25 @@ def _read(text: str, bare: LengthUnit) -> Decimal:
         )
     match _terms(tokens):
         case [_Term(amount, None)]:
-            return tidy(_amount(amount, bare) * MILLIMETRES[bare])
+            mm = _amount(amount, bare) * MILLIMETRES[bare]
         case [_Term(amount, Token() as unit)]:
-            return tidy(_amount(amount, unit.text) * MILLIMETRES[unit.text])
+            mm = _amount(amount, unit.text) * MILLIMETRES[unit.text]
         case [_Term(feet, Token(text="ft") as mark), rest]:
-            return _feet_and_inches(feet, mark, rest, bare)
+            mm = _feet_and_inches(feet, mark, rest, bare)
         case [_, *_, extra]:
             raise Misread(_ONE_UNIT, extra.amount[0].start, tokens[-1].end)
         case _:
             raise AssertionError("a number makes a term")
+    return _as_typed(tidy(mm), tokens, bare)
+
+
+def _as_typed(mm: Decimal, tokens: list[Token], bare: LengthUnit) -> Decimal:
+    named = tokens[-1].kind == "unit"
+    if (tokens[-1].text if named else bare) not in ("in", "ft"):
+        return mm
+    words = (token.text.replace(",", ".") for token in tokens if token.kind != "dash")
+    text = " ".join([*words, *([] if named else [bare])])
+    return TypedLength(mm, text) if len(text) <= MAX_CHARACTERS else mm
 
 
 def _reading(text: str, bare: LengthUnit) -> str:
@@ -182,7 +236,7 @@ def _feet_and_inches(
     digits = inches[0].text.partition("/")[0].replace(",", ".").partition(".")[0]
     if odd_inches >= INCHES_IN_A_FOOT or len(digits) > _MAX_INCH_DIGITS:
         raise Misread("Inches after feet run from 0 to less than 12", start, end)
-    return tidy(whole_feet * MILLIMETRES["ft"] + odd_inches * MILLIMETRES["in"])
+    return whole_feet * MILLIMETRES["ft"] + odd_inches * MILLIMETRES["in"]
 
 
 def _amount(tokens: tuple[Token, ...], unit: str) -> Decimal:

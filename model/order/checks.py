@@ -3,11 +3,13 @@
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from pelmet.model.job.job import Site
 from pelmet.model.order.cuts import PartCut
 from pelmet.model.order.lines import OrderLine
 from pelmet.model.order.sundries import SundryCount
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS
+from pelmet.model.plan.measures import length_said
 from pelmet.model.plan.result import Plan
 
 
@@ -16,7 +18,7 @@ def check_order(
 ) -> tuple[Finding, ...]:
     """Give every finding about the order, the gravest first."""
     return (
-        *_stock_short(cuts),
+        *_stock_short(cuts, plan.job.site),
         *_drawn_twice(plan),
         *_price_missing(plan, lines),
         *_nothing_serves(plan, small),
@@ -25,7 +27,7 @@ def check_order(
     )
 
 
-def _stock_short(cuts: Sequence[PartCut]) -> Iterator[Finding]:
+def _stock_short(cuts: Sequence[PartCut], site: Site) -> Iterator[Finding]:
     for cut in cuts:
         run_of = {piece.name: piece.run for piece in cut.pieces}
         for want in cut.cutting.unmet:
@@ -38,8 +40,8 @@ def _stock_short(cuts: Sequence[PartCut]) -> Iterator[Finding]:
                 "run",
                 run,
                 cut.kind if cut.kind != "cable" else "leg",
-                f"{want.name} is {want.length:f} mm of {cut.part}, longer than anything it is "
-                "sold in, trims counted",
+                f"{want.name} is {length_said(want.length, site)} of {cut.part}, longer than "
+                "anything it is sold in, trims counted",
                 "choose a part sold in longer lengths, more bars an opening, or allow joints",
                 PARTS,
             )

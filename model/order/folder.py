@@ -73,11 +73,11 @@ def folder_steps(plan: Plan, prices: PriceBook | None = None) -> Generator[None,
     small = count_sundries(plan)
     lines = order_lines(plan, book, cuts, small)
     work = count_labour(plan, book, all_of(plan, pieces))
-    priced = make_quote(plan.parts, book, lines, work)
+    priced = make_quote(plan, book, lines, work)
     change = None
     if plan.job.ordered or anything_built(plan.job):
         rest = count_labour(plan, book, left_of(plan, pieces))
-        change = Change(rest, make_quote(plan.parts, book, lines, rest, now=True))
+        change = Change(rest, make_quote(plan, book, lines, rest, now=True))
     found_too = check_order(plan, cuts, lines, small)
     plan = replace(plan, findings=gravest_first(plan.findings, found_too))
     return Folder(

@@ -12,8 +12,10 @@ from typing import Final, NamedTuple
 from pelmet.model.job.catalogue import Catalogue
 from pelmet.model.job.money import marked_up, minor_unit, rounded, with_tax
 from pelmet.model.job.prices import PriceBook
+from pelmet.model.job.region_words import RegionWords
 from pelmet.model.order.labour import Work
 from pelmet.model.order.lines import OrderLine
+from pelmet.model.plan.result import Plan
 
 _NONE: Final = Decimal(0)
 _AN_HOUR: Final = Decimal(60)
@@ -70,7 +72,7 @@ class Quote(NamedTuple):
 
 
 def make_quote(
-    parts: Catalogue,
+    plan: Plan,
     prices: PriceBook,
     lines: Sequence[OrderLine],
     work: Sequence[Work],
@@ -85,9 +87,12 @@ def make_quote(
         lines = [line for line in lines if line.packs]
     worth = [(line.part, (line.cost if now else line.worth) or _NONE) for line in lines]
     unit = minor_unit(prices.currency)
-    material = _material(parts, prices, worth, unit)
-    labour = _labour(prices, [each for each in work if each.task.trade != "electrician"], unit)
-    mains = _labour(prices, [each for each in work if each.task.trade == "electrician"], unit)
+    words = plan.job.site.words
+    material = _material(plan.parts, prices, worth, unit)
+    others = [each for each in work if each.task.trade != "electrician"]
+    labour = _labour(prices, others, unit, words)
+    licensed = [each for each in work if each.task.trade == "electrician"]
+    mains = _labour(prices, licensed, unit, words)
     before = sum((line.amount for line in (*material, *labour)), _NONE)
     unforeseen = rounded(before * prices.contingency_percent / _PERCENT, unit)
     contingency = Sum(f"Contingency, {prices.contingency_percent:g} %", unforeseen)
@@ -98,7 +103,9 @@ def make_quote(
         material=material,
         labour=labour,
         contingency=contingency,
-        mains=tuple(each._replace(says=f"Mains work: {each.says}") for each in mains),
+        mains=tuple(
+            each._replace(says=words.said("{Of_mains} work: ") + each.says) for each in mains
+        ),
         bought=rounded(sum((cost for _, cost in worth), _NONE), unit),
         net=net,
         tax=gross - net,
@@ -122,7 +129,9 @@ def _material(
     )
 
 
-def _labour(prices: PriceBook, work: Sequence[Work], unit: Decimal) -> tuple[Sum, ...]:
+def _labour(
+    prices: PriceBook, work: Sequence[Work], unit: Decimal, words: RegionWords
+) -> tuple[Sum, ...]:
     """Price work by visit: minutes at the rate of their trade."""
     by_visit: dict[str, tuple[Decimal, Decimal]] = {}
     for each in work:
@@ -130,7 +139,7 @@ def _labour(prices: PriceBook, work: Sequence[Work], unit: Decimal) -> tuple[Sum
         rate = prices.per_hour(each.task.trade)
         by_visit[each.visit] = minutes + each.minutes, cost + each.minutes * rate / _AN_HOUR
     return tuple(
-        Sum(f"{visit.capitalize()}, {minutes / _AN_HOUR:.1f} h", rounded(cost, unit))
+        Sum(f"{words.value(visit).capitalize()}, {minutes / _AN_HOUR:.1f} h", rounded(cost, unit))
         for visit, (minutes, cost) in by_visit.items()
         if cost
     )

@@ -16,6 +16,7 @@ from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.circuit.leg_network import feed_reach
 from pelmet.model.plan.circuit.protection import connector_of
 from pelmet.model.plan.circuit.terminals import leads_at_supply
+from pelmet.model.plan.measures import length_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.ways.bores import GROMMET_WALL
 
@@ -114,7 +115,7 @@ def _grommets(plan: Plan) -> Iterator[SundryCount]:
         wall = Decimal(str(hole.diameter.value)) - GROMMET_WALL
         own = smallest_grommet(had, wall) if hole.there else None
         part = own.id if own else hole.takes
-        yield SundryCount(part, "grommet", _ONE, f"bore {bore:g} mm")
+        yield SundryCount(part, "grommet", _ONE, f"bore {length_said(bore, plan.job.site)}")
 
 
 def _joining(plan: Plan) -> Iterator[SundryCount]:

@@ -60,7 +60,7 @@ FORMULAS: dict[str, Formula] = {
         "opening = right edge of the last clear width - left edge of the first", GEOMETRY
     ),
     "cut opening": Formula("opening = right obstruction - left obstruction", GEOMETRY),
-    "shared opening": Formula("opening / bars an opening, down to 0.1 mm", ARITHMETIC),
+    "shared opening": Formula("opening / bars an opening, down to 0.1 mm (0.004 in)", ARITHMETIC),
     "split opening": Formula(
         "opening split where cabinets meet, into the fewest bars of at most the longest; "
         "one cabinet alone too wide is shared evenly",
@@ -102,17 +102,17 @@ FORMULAS: dict[str, Formula] = {
     "cable": Formula(
         "(its way along, out and up + 2 x slack) x (1 + spare / 100), up to whole steps", PRACTICE
     ),
-    "hole": Formula("cable + 2 mm, 1.3 x cable at least, up to the next bit", PRACTICE),
+    "hole": Formula("cable + 2 mm (0.08 in), 1.3 x cable at least, up to the next bit", PRACTICE),
     "hole for several": Formula(
         "D = square root of (sum of cable^2 / 0.45), up to the next bit: 45 % filled", PRACTICE
     ),
     "hole place": Formula("where the cable's way goes through the panel", GEOMETRY),
     "grommet hole": Formula(
         "the hole of the smallest grommet whose bore passes the cables: one as wide as it is; of "
-        "several, D - 2 mm; in inches the next bit",
+        "several, D - 2 mm (0.08 in); in inches the next bit",
         PRACTICE,
     ),
-    "grommet": Formula("bore = hole - 2 mm", PRACTICE),
+    "grommet": Formula("bore = hole - 2 mm (0.08 in)", PRACTICE),
     "bar watts": Formula("watts = watts per metre x lit", ARITHMETIC),
     "sum": Formula("sum", ARITHMETIC),
     "copper": Formula(
@@ -262,7 +262,8 @@ FORMULAS: dict[str, Formula] = {
         "least / average", Source("illuminance uniformity U0 of EN 12464-1", "published")
     ),
     "depth to diffuser": Formula(
-        "channel depth - 3 mm for its back, strip and diffuser, never less than 0", PRACTICE
+        "channel depth - 3 mm (0.12 in) for its back, strip and diffuser, never less than 0",
+        PRACTICE,
     ),
     "dots": Formula(
         "100 x (most - least) / (most + least) along the diffuser, s = 2 pi x LEDs to diffuser / "
@@ -315,7 +316,7 @@ FORMULAS: dict[str, Formula] = {
     "clearance needed": Formula("at each end: growth / 2, held in its middle", ARITHMETIC),
     "diffuser cut": Formula(
         "longest that is never longer than its bar, from the temperature it is cut at to the "
-        "hottest, down to 0.5 mm",
+        "hottest, down to 0.5 mm (0.02 in)",
         EXPANSION,
     ),
     "diffuser gap": Formula(

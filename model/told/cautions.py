@@ -6,6 +6,9 @@ What is done by hand here is common practice.
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Final, NamedTuple
 
+from pelmet.model.job.job import Site
+from pelmet.model.plan.checks.bench import TAPE_COLDEST
+from pelmet.model.plan.measures import celsius_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.blocks.bars import leads_of
 from pelmet.model.told.blocks.wires import cables_of
@@ -16,20 +19,21 @@ _SHUT_IN: Final = ("in cabinet", "on top of cabinet", "in plinth", "walled in")
 
 
 class Caution(NamedTuple):
-    """A sentence, with ``{}`` where ids may stand, and what of a plan calls for it."""
+    """A sentence, with ``{ids}`` where ids may stand, and what of a plan calls for it."""
 
     says: str
     called_for_by: str
 
-    def of(self, ids: Iterable[str]) -> str:
-        """Say it of these."""
-        return self.says.format(", ".join(ids))
+    def of(self, ids: Iterable[str], site: Site) -> str:
+        """Say it of these, in the words of a region."""
+        tape = celsius_said(TAPE_COLDEST, site)
+        return site.words.said(self.says, ids=", ".join(ids), tape=tape)
 
 
 def cautions_for(plan: Plan, rows: Iterable[Caution]) -> tuple[str, ...]:
     """Give the sentences of those rows that a plan calls for."""
     calling = _calling(plan)
-    return tuple(row.of(ids) for row in rows if (ids := calling[row.called_for_by]))
+    return tuple(row.of(ids, plan.job.site) for row in rows if (ids := calling[row.called_for_by]))
 
 
 def cautions_on(plan: Plan, name: SheetName) -> tuple[Cautions, ...]:
@@ -82,9 +86,9 @@ def _calling(plan: Plan) -> Mapping[str, Sequence[str]]:
 
 
 LOW_VOLTAGE: Final = Caution("This plans low-voltage work only.", "any plan")
-MAINS: Final = Caution("Mains work belongs to a licensed person and the local code.", "supply")
+MAINS: Final = Caution("{Of_mains} work belongs to a licensed person and the local code.", "supply")
 UNPLUGGED: Final = Caution("Leave the supply unplugged while its output is wired.", "supply")
-HEAVY: Final = Caution("Two people hang {}.", "heavy bar")
+HEAVY: Final = Caution("Two people hang {ids}.", "heavy bar")
 SCAN: Final = Caution(
     "Scan for cables and pipes before any hole, use a depth stop, and drill from the side that "
     "shows with a block behind.",
@@ -100,21 +104,21 @@ CLOSET: Final = Caution(
     "upright",
 )
 ALONE: Final = Caution(
-    "Light is that of these bars alone, as kept up, with what the splashback gives back: nothing "
+    "Light is that of these bars alone, as kept up, with what the {splashback} gives back: nothing "
     "is counted for other lamps but what was read, for the ceiling or who stands there.",
     "light",
 )
 GENERIC: Final = Caution(
-    "These parts are invented generic ones ({}): put the data of the parts you will fit in their "
-    "place before you order.",
+    "These parts are invented generic ones ({ids}): put the data of the parts you will fit in "
+    "their place before you order.",
     "generic part",
 )
 OUTPUTS: Final = Caution(
     "Never join the outputs of two supplies, not even for a moment and not one pole.", "supplies"
 )
 APART: Final = Caution(
-    "Keep mains and low voltage apart: no shared hole, box or clamp without a barrier; cross at a "
-    "right angle.",
+    "Keep {mains} and low voltage apart: no shared hole, box or clamp without a barrier; cross at "
+    "a right angle.",
     "both sides",
 )
 INSULATION: Final = Caution(
@@ -128,21 +132,23 @@ OF_ANY_PLAN: Final = (
 # Of a hole that is flagged: what calls for it is how its flag begins.
 _FLAGGED: Final = (
     Caution(
-        "Never drill or cut a hanging rail: the cabinet hangs on it. Find another place for {}.",
+        "Never drill or cut a hanging rail: the cabinet hangs on it. Find another place for {ids}.",
         "in the hanging rail",
     ),
     Caution(
         "Open doors and take drawers out before the bit goes in, and keep off plates and "
-        "runners: {}.",
+        "runners: {ids}.",
         "where hinge plates or runners sit",
     ),
-    Caution("Keep off the rows of shelf pins: {}.", "on a row of shelf pins"),
-    Caution("Nearer to an edge a panel breaks out. Ask before drilling {}.", "its rim"),
+    Caution("Keep off the rows of shelf pins: {ids}.", "on a row of shelf pins"),
+    Caution("Nearer to an edge a panel breaks out. Ask before drilling {ids}.", "its rim"),
     Caution(
-        "The stile does not hang down so far. Measure it before drilling {}.",
+        "The stile does not hang down so far. Measure it before drilling {ids}.",
         "deeper than its stile",
     ),
-    Caution("A side is weak where a hole is so wide. Drill two smaller ones for {}.", "wider than"),
+    Caution(
+        "A side is weak where a hole is so wide. Drill two smaller ones for {ids}.", "wider than"
+    ),
 )
 _DRILLING: Final = (
     SCAN,
@@ -157,7 +163,7 @@ _HANGING: Final = (
         "bar to cover",
     ),
     Caution(
-        "Tape wants a clean, dry surface of 15 C or more. Wipe off all grease, press the bar on "
+        "Tape wants a clean, dry surface of {tape} or more. Wipe off all grease, press the bar on "
         "along all of its length, and let nothing pull at it for 72 hours.",
         "bar on tape",
     ),
@@ -178,7 +184,7 @@ _LICENSED: Final = (
     ),
     APART,
     Caution(
-        "Existing wiring that looks odd, without earth or brittle: stop, and settle that first.",
+        "Existing wiring that looks odd, without {earth} or brittle: stop, and settle that first.",
         "supply",
     ),
     INSULATION,
@@ -188,7 +194,7 @@ _LICENSED: Final = (
     ),
     OUTPUTS,
     Caution(
-        "Leave each supply the air that its own sheet asks for, and within reach: {}.",
+        "Leave each supply the air that its own sheet asks for, and within reach: {ids}.",
         "supply shut in",
     ),
 )
@@ -203,7 +209,7 @@ CAUTIONS: Final[Mapping[SheetName, tuple[Caution, ...]]] = {
     "order": (GENERIC,),
     "cut-list": (
         Caution(
-            "Clamp the channel, and cut it with a blade made for aluminium. Cover eyes and ears; "
+            "Clamp the channel, and cut it with a blade made for {aluminium}. Cover eyes and ears; "
             "no gloves near the blade.",
             "bar",
         ),
@@ -239,7 +245,9 @@ CAUTIONS: Final[Mapping[SheetName, tuple[Caution, ...]]] = {
         EYES,
     ),
     "user": (
-        Caution("Switch off at the isolator before you wipe near a supply or its cable.", "supply"),
+        Caution(
+            "Switch off at the {isolator} before you wipe near a supply or its cable.", "supply"
+        ),
         MAINS,
         EYES,
     ),

@@ -6,10 +6,11 @@ from typing import Final
 
 from pelmet.model.job.job import Site
 from pelmet.model.measure.decimals import plain
-from pelmet.model.measure.lengths import MILLIMETRES, print_length
+from pelmet.model.measure.lengths import MILLIMETRES, is_on_tape, print_length
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.figure import Figure, Value
+from pelmet.model.plan.measures import celsius_said, kilograms_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import clear_width
 from pelmet.model.told.words import wrapped
@@ -27,14 +28,19 @@ def printed(figure: Figure, site: Site) -> str:
     Lengths, and whatever was said rather than worked out, are printed exactly.
     """
     text = bare(figure, site)
+    if figure.unit == "kg":
+        return kilograms_said(text, site)
+    if figure.unit == "degC":
+        return celsius_said(text, site, "degC")
     unit = site.length_unit if figure.unit == "mm" else figure.unit
     return text if unit == _COUNT else f"{text} {unit}"
 
 
 def bare(figure: Figure, site: Site) -> str:
-    """Print a figure's value without its unit."""
+    """Print a figure's value without its unit; on a tape a length is one, however it was typed."""
     if figure.unit == "mm":
-        return length_text(figure.value, site, bare=True)
+        value = millimetres(figure.value)
+        return length_text(+value if is_on_tape(value) else value, site, bare=True)
     if isinstance(figure.value, int | Decimal):
         return plain(Decimal(figure.value))
     if figure.unit in _DECIMALS:
@@ -53,7 +59,10 @@ def length_text(mm: Value, site: Site, *, bare: bool = False) -> str:
 
 
 def brief(figure: Figure, site: Site) -> str:
-    """Print a value for a narrow column: a length to 0.01 mm, with ``~`` if that is not exact."""
+    """Print a value for a narrow column: a length to 0.01 mm, with ``~`` if that is not exact.
+
+    In inches it is as anywhere.
+    """
     if figure.unit != "mm" or site.length_unit == "in":
         return bare(figure, site)
     exact = millimetres(figure.value)
@@ -66,7 +75,7 @@ def millimetres(value: Value) -> Decimal:
     """Give a length as a Decimal [mm]; one worked out in floats to 0.01 mm."""
     if isinstance(value, float):
         return Decimal(str(round(value, _MM_DECIMALS)))
-    return Decimal(value)
+    return value if isinstance(value, Decimal) else Decimal(value)
 
 
 def as_sawn(figure: Figure, site: Site) -> Figure:

@@ -13,6 +13,7 @@ from pelmet.model.job.job import Job, Site
 from pelmet.model.job.parts import Part
 from pelmet.model.job.scalars import Length, Number
 from pelmet.model.measure.decimals import plain
+from pelmet.model.plan.measures import celsius_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.figures import length_text
 
@@ -61,8 +62,10 @@ def default_allowances(job: Job) -> tuple[str, ...]:
 def defaults_words(job: Job) -> str:
     """List the defaults used, allowances first, then what the survey left out."""
     fields = type(job.allowances).model_fields
+    said = job.site.words.said
     words = [
-        f"{fields[name].title} {_value(getattr(job.allowances, name), fields[name], job.site)}"
+        f"{said(fields[name].title or name)} "
+        f"{_value(getattr(job.allowances, name), fields[name], job.site)}"
         for name in default_allowances(job)
     ]
     return "; ".join([*words, *survey_defaults(job)]) or "none"
@@ -92,7 +95,8 @@ def survey_defaults(job: Job) -> Iterator[str]:
         for thing in things:
             for name, info in type(thing).model_fields.items():
                 if isinstance(info.default, Decimal) and getattr(thing, name) == info.default:
-                    text = f"{info.title} {_value(info.default, info, job.site)}"
+                    title = job.site.words.said(info.title or name)
+                    text = f"{title} {_value(info.default, info, job.site)}"
                     left_out[text].append(thing.id)
         for text, ids in left_out.items():
             names = " ".join(ids) if len(ids) <= _NAMED_IDS else f"{len(ids)} of them"
@@ -105,6 +109,8 @@ def _value(value: Decimal | None, info: FieldInfo, site: Site) -> str:
     number = next(mark for mark in _marks(info) if isinstance(mark, Number))
     if isinstance(number, Length):
         return length_text(value, site)
+    if number.unit == "degC":
+        return celsius_said(plain(value), site, "degC")
     return f"{plain(value)} {number.unit}".rstrip()
 
 

@@ -100,7 +100,7 @@ def _figures(folder: Folder) -> Iterator[tuple[tuple[Group, str, str], Figure]]:
     for light in plan.lights:
         about = f"{light.run}, wall {light.wall}"
         if light.plane.use != "worktop":
-            about += f", {name_of(light.plane)}"
+            about += f", {name_of(light.plane, plan.job.site.words)}"
         known[about] = known.get(about, 0) + 1
         if known[about] > 1:
             about += f", {known[about]}"

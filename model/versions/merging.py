@@ -208,7 +208,7 @@ class _Merging:
         """Give the rows of whoever is said to be right; of neither, it is not built yet."""
         texts = (
             "; ".join(
-                f"{title_of(row, field)} {value_as_typed(row, kind, field, self._site)}"
+                f"{title_of(row, field, self._site)} {value_as_typed(row, kind, field, self._site)}"
                 for row in rows
                 for field in twice.fields
             )
@@ -254,7 +254,7 @@ class _Merging:
                 texts = (value_as_typed(each, kind, field, self._site) for each in three)
                 said = _Three(before, own, other)
                 value, mark = self._reading(
-                    Conflict(kind, name, field, title_of(mine, field), *texts), said
+                    Conflict(kind, name, field, title_of(mine, field, self._site), *texts), said
                 )
             taken[field] = value
             marks += [field] if mark else []

@@ -118,7 +118,7 @@ def _changes(kind: str, old: Any, new: Any, site: Site) -> Iterator[FieldChange]
         marks = _is_assumed(old, field) != _is_assumed(new, field)
         if marks or getattr(old, field) != getattr(new, field):
             said = (value_as_typed(each, kind, field, site) for each in (old, new))
-            yield FieldChange(field, title_of(new, field), *said)
+            yield FieldChange(field, title_of(new, field, site), *said)
 
 
 def _all(kind: str, thing: Any, site: Site, *, gone: bool) -> tuple[FieldChange, ...]:
@@ -129,13 +129,14 @@ def _all(kind: str, thing: Any, site: Site, *, gone: bool) -> tuple[FieldChange,
         if field not in _OWN and (_is_assumed(thing, field) or not usual):
             text = value_as_typed(thing, kind, field, site)
             said = (text, "") if gone else ("", text)
-            found.append(FieldChange(field, title_of(thing, field), *said))
+            found.append(FieldChange(field, title_of(thing, field, site), *said))
     return tuple(found)
 
 
-def title_of(thing: BaseModel, field: str) -> str:
+def title_of(thing: BaseModel, field: str, site: Site) -> str:
     """Give what a form calls a field."""
-    return type(thing).model_fields[field].title or field.replace("_", " ").capitalize()
+    title = type(thing).model_fields[field].title or field.replace("_", " ").capitalize()
+    return site.words.said(title)
 
 
 def value_as_typed(thing: BaseModel, kind: str, field: str, site: Site) -> str:

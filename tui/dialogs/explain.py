@@ -29,7 +29,11 @@ def help_page(session: Session, moves: Iterable[HelpRow], commands: Iterable[Hel
     question = session.form.question
     here: list[Line] = []
     if question:
-        here = [Line(question.title, "title"), *_folded("", question.help), Line("")]
+        here = [
+            Line(question.title_in(session.job.site), "title"),
+            *_folded("", question.help_in(session.job.site)),
+            Line(""),
+        ]
     rows = [
         *here,
         Line("Moving", "title"),

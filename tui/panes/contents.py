@@ -62,8 +62,9 @@ def form_lines(session: Session, width: int) -> tuple[tuple[Line, ...], int | No
         if question is None:
             continue
         here = field == session.place.field
-        value = session.form.shown(field) or ("none" if question.shape == "choice" else "-")
-        text = f"{'>' if here else ' '}{question.title[:_TITLE_COLUMNS]:>{_TITLE_COLUMNS}}  {value}"
+        title = question.title_in(session.job.site)
+        value = session.form.listed_as(field) or ("none" if question.shape == "choice" else "-")
+        text = f"{'>' if here else ' '}{title[:_TITLE_COLUMNS]:>{_TITLE_COLUMNS}}  {value}"
         current = at if here else current
         found.append(Line(text[:width]))
     return tuple(found), current

@@ -97,7 +97,11 @@ class Entry(Vertical):
         """Say how the reading was understood, or what is wrong with it, or a message."""
         self._said = (session, message, role)
         question, misread = session.form.question, session.misread
-        label = question.title if question else {"paper": "Write to"}.get(session.place.kind, "")
+        label = (
+            question.title_in(session.job.site)
+            if question
+            else {"paper": "Write to"}.get(session.place.kind, "")
+        )
         self.query_one("#entry-label", Rows).show(
             [Line(f"{label[: LABEL - 2]:>{LABEL - 2}} >", "title")]
         )
@@ -112,7 +116,10 @@ class Entry(Vertical):
             named = part_name(question, session.plan.parts, session.form.shown(question.field))
             echo = f"= {value}" if value else named
         if not message:
-            message, role = question.help if question else _on_paper(session), "dim"
+            message, role = (
+                question.help_in(session.job.site) if question else _on_paper(session),
+                "dim",
+            )
             here = session.place
             warning = session.paperwork.warning(here.id) if here.kind == "paper" else ""
             if warning:

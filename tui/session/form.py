@@ -51,6 +51,12 @@ class Form(NamedTuple):
         """A field's value as it would be typed."""
         return field_text(self.job, self.kind, self.place.id, field) if self.kind else ""
 
+    def listed_as(self, field: str) -> str:
+        """A field's value as a list of them shows it: in inches too, where that is not exact."""
+        text = self.shown(field)
+        inexact = text.removesuffix("?").endswith(" mm") and self.job.site.length_unit == "in"
+        return f"{self.echo(field).partition(',')[0]} ({text})" if inexact else text
+
     def echo(self, field: str) -> str:
         """How a reading was understood."""
         return echo(self.job, self.kind, self.place.id, field) if self.kind else ""

@@ -24,6 +24,7 @@ from pelmet.model.plan.circuit.leg_network import core_ohms
 from pelmet.model.plan.circuit.legs import LegCircuit
 from pelmet.model.plan.circuit.protection import ampacity, heaviest_amps
 from pelmet.model.plan.circuit.sizing import thinnest_cable
+from pelmet.model.plan.measures import length_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 
@@ -109,7 +110,9 @@ def _cables(job: Job, leg: Leg, now: Plan) -> Iterator[Try]:
     for cable in sorted(known, key=ohms, reverse=True):
         if cable.id == leg.cable or cable.cores < cores:
             continue
-        reasons: tuple[str, ...] = (f"carries {cable.amps} A, {cable.outside} mm across",)
+        reasons: tuple[str, ...] = (
+            f"carries {cable.amps} A, {length_said(cable.outside, job.site)} across",
+        )
         if fails.get(cable.id):
             reasons = (*reasons, f"fails by {', '.join(fails[cable.id])}")
         if choice and choice.chosen == cable.id:

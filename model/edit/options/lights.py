@@ -13,6 +13,7 @@ from pelmet.model.job.parts import Channel, Strip
 from pelmet.model.plan.finding import Finding, Level, said
 from pelmet.model.plan.light.wanted import judge_light
 from pelmet.model.plan.light.worktop import RunLight
+from pelmet.model.plan.measures import lengths_said
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, throw_degrees
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
@@ -246,8 +247,9 @@ def _verdict(plan: Plan, item_id: str) -> tuple[str, ...]:
 
 def _known(before: _Before, plan: Plan, fields: dict[str, Any]) -> Iterator[str]:
     """Give the trade's reasons for a line and a facing, and what another strip lights."""
+    words = plan.job.site.words
     if "line" in fields:
-        yield from _LINES[fields["line"]]
+        yield from map(words.said, _LINES[fields["line"]])
     if "facing" in fields:
         channel = next(
             each
@@ -255,18 +257,22 @@ def _known(before: _Before, plan: Plan, fields: dict[str, Any]) -> Iterator[str]
             if each.id == fields.get("channel", before.run.channel)
         )
         degrees, side = throw_degrees(fields["facing"])
-        yield from _facing(degrees, side, channel.throws)
+        yield from map(words.said, _facing(degrees, side, channel.throws))
     if "strip" in fields:
         was, lit = _lit_mm(before.plan, before.run.id), _lit_mm(plan, before.run.id)
         if was != lit:
-            yield f"lit {lit:g} mm in place of {was:g}"
+            lights, lit_before = lengths_said(plan.job.site, lit, was)
+            yield f"lit {lights} in place of {lit_before}"
 
 
 # Common practice; the light stage reckons the lux beside it.
 _LINES: dict[Line, tuple[str, ...]] = {
-    "front": ("lights the worktop where hands are", "a front rail hides it from someone standing"),
+    "front": (
+        "lights the {worktop} where hands are",
+        "a front rail hides it from someone standing",
+    ),
     "middle": ("a compromise: even on the top, seen from a low seat",),
-    "back": ("lights the splashback and shows its faults", "leaves the front of the top darker"),
+    "back": ("lights the {splashback} and shows its faults", "leaves the front of the top darker"),
     "edge": ("lights what stands in front of the shelf", "seen by everybody: take a good diffuser"),
 }
 
@@ -274,13 +280,13 @@ _LINES: dict[Line, tuple[str, ...]] = {
 def _facing(degrees: int, side: int, throws: Sequence[int]) -> tuple[str, ...]:
     if degrees == STRAIGHT_DOWN:
         return ("throws nothing at people across the room",)
-    where = "on the splashback" if side < 0 else "towards whoever looks in from the room"
+    where = "on the {splashback}" if side < 0 else "towards whoever looks in from the room"
     if len(throws) == 1:
         return (f"throws {where}",)
     glare = (
-        "the steepest of its ways: glares less off the worktop"
+        "the steepest of its ways: glares less off the {worktop}"
         if degrees == max(throws)
-        else "a flatter one of its ways: glares more off the worktop"
+        else "a flatter one of its ways: glares more off the {worktop}"
     )
     return (f"throws {where}", glare)
 

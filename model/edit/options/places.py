@@ -16,6 +16,8 @@ from pelmet.model.job.feeds import Supply, SupplyPlace
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.job.job import Job
 from pelmet.model.job.parts import SupplyPart
+from pelmet.model.job.region_words import RegionWords
+from pelmet.model.plan.measures import sides_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.survey.openings import stands_over
@@ -46,7 +48,7 @@ _SAYS: Final = {
     "dust": ("little dust", "dust and grease shorten its life"),
     "air": ("air around it", "little air"),
     "access": ("easy to reach", "hard to reach"),
-    "heat": ("away from the hob", "beside the hob's heat"),
+    "heat": ("away from the {hob}", "beside the {hob}'s heat"),
     "outlet": ("an outlet in reach", "no outlet in reach"),
     "cable": ("short cable", "long cable"),
     "volts": ("little drop", "much drop"),
@@ -97,7 +99,7 @@ def _ranked(job: Job, found: Sequence[_Trial]) -> tuple[Option, ...]:
             f"{shut}{total} of {_BEST * len(points)} points, "
             f"{each.minutes:.0f} min to lay its cables"
         )
-        option = Option(each.choice, gives, _reasons(points), each.job, now)
+        option = Option(each.choice, gives, _reasons(points, each.job.site.words), each.job, now)
         ranked.append(((each.shut, -total), option))
     return in_order(ranked)
 
@@ -161,7 +163,8 @@ def place_reasons(plan: Plan, supply: Supply) -> tuple[str, ...]:
     cabinet = next((each for each in plan.job.cabinets if each.id == supply.cabinet), None)
     if cabinet is None or supply.place not in _KINDS:
         return ()
-    return tuple(_for_and_against(_points(plan, supply.id, cabinet, supply.place)))
+    points = _points(plan, supply.id, cabinet, supply.place)
+    return tuple(_for_and_against(points, plan.job.site.words))
 
 
 def _points(plan: Plan, supply_id: str, cabinet: Cabinet, place: SupplyPlace) -> dict[str, int]:
@@ -217,14 +220,14 @@ def _volts(drop: float, warn: float) -> int:
     return round(_BEST * max(1 - drop / (2 * warn), 0)) if warn else _FAIR
 
 
-def _reasons(points: dict[str, int]) -> tuple[str, ...]:
+def _reasons(points: dict[str, int], words: RegionWords) -> tuple[str, ...]:
     told = ", ".join(f"{name} {value}" for name, value in points.items())
-    return (*_for_and_against(points), f"points: {told}")
+    return (*_for_and_against(points, words), f"points: {told}")
 
 
-def _for_and_against(points: dict[str, int]) -> Iterator[str]:
-    good = [_SAYS[name][0] for name, value in points.items() if value >= _GOOD]
-    poor = [_SAYS[name][1] for name, value in points.items() if value <= _POOR]
+def _for_and_against(points: dict[str, int], words: RegionWords) -> Iterator[str]:
+    good = [words.said(_SAYS[name][0]) for name, value in points.items() if value >= _GOOD]
+    poor = [words.said(_SAYS[name][1]) for name, value in points.items() if value <= _POOR]
     if good:
         yield f"for it: {', '.join(good)}"
     if poor:
@@ -235,10 +238,18 @@ def _refused(job: Job, part: SupplyPart | None) -> Iterator[Option]:
     for cabinet in job.cabinets:
         if _over_hob(job, cabinet):
             yield Option(
-                f"in or on {cabinet.id}", "refused", ("over a hob: heat and grease",), None
+                f"in or on {cabinet.id}",
+                "refused",
+                (f"over a {job.site.words.hob}: heat and grease",),
+                None,
             )
     for cabinet, place in _all_places(job):
         space = space_at(cabinet, place, job.cabinets, job.allowances)
         if space and part and not has_room(job, part, cabinet, place):
-            yield Option(space.where, "refused", (f"no room for it: {space.words}",), None)
+            yield Option(
+                space.where,
+                "refused",
+                (f"no room for it: {sides_said(space.sides, job.site)}",),
+                None,
+            )
     yield Option("walled in", "refused", ("no air, and nobody can reach it",), None)

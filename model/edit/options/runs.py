@@ -8,9 +8,10 @@ from pelmet.model.edit.options.lights import light_words, lit_by
 from pelmet.model.edit.options.option import Option, Search, try_plan, with_fields
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import CornerJoint, DarkRest, OverLength, Run
-from pelmet.model.job.job import Job
+from pelmet.model.job.job import Job, Site
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.figure import Value
+from pelmet.model.plan.measures import length_said, lengths_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 
@@ -64,7 +65,8 @@ def _finer(run: Run, plan: Plan) -> Iterator[Try]:
         alike = (other.volts, other.channels) == (strip.volts, strip.channels)
         fits = alike and other.width <= channel.floor
         if fits and other.cut_unit < strip.cut_unit:
-            reasons = (f"cut every {other.cut_unit} mm in place of {strip.cut_unit}",)
+            finer, now = lengths_said(plan.job.site, other.cut_unit, strip.cut_unit)
+            reasons = (f"cut every {finer} in place of {now}",)
             yield f"strip: {other.id}", {"strip": other.id}, reasons
 
 
@@ -83,7 +85,7 @@ def _tighter(job: Job, parts: Catalogue, plan: Plan, item_id: str) -> Iterator[O
             tighter = try_plan(changed, parts)
             if tighter:
                 yield Option(
-                    f"end clearance: {tight.normalize():f} mm",
+                    f"end clearance: {length_said(tight, job.site)}",
                     _gives(tighter, item_id),
                     (f"one cut unit more in {bar.id}; for every bar of the job",),
                     changed,
@@ -102,15 +104,18 @@ def _gives(plan: Plan, item_id: str) -> str:
         return "no bar"
     shines = sum(float(bar.lit.value) for bar in fit.bars)
     whole = sum(float(bar.opening.clear.value) for bar in fit.bars)
-    left, right = _short(fit.bars[0].dark_left.value), _short(fit.bars[-1].dark_right.value)
-    words = [f"lit {shines:g} of {whole:g} mm", f"dark {left} left {right} right"]
+    site = plan.job.site
+    ends = fit.bars[0].dark_left.value, fit.bars[-1].dark_right.value
+    left, right = (_bare(each, site) for each in ends)
+    lit = f"lit {_bare(shines, site)} of {length_said(whole, site)}"
+    words = [lit, f"dark {left} left {right} right"]
     if fit.bands:
-        words.append(f"bands {' '.join(_short(band.across.value) for band in fit.bands)}")
+        words.append(f"bands {' '.join(_bare(band.across.value, site) for band in fit.bands)}")
     light = lit_by(plan, item_id)
     if light:
         words.append(light_words(light))
     return ", ".join(words)
 
 
-def _short(value: Value) -> str:
-    return f"{round(float(value), 1):g}"
+def _bare(mm: Value, site: Site) -> str:
+    return length_said(mm, site).removesuffix(f" {site.length_unit}")

@@ -18,6 +18,7 @@ from pelmet.model.plan.circuit.sources import label_words
 from pelmet.model.plan.circuit.supplies import SupplyBudget, carries, ceiling_watts, usable_watts
 from pelmet.model.plan.circuit.terminals import cables_at_supply
 from pelmet.model.plan.finding import said
+from pelmet.model.plan.measures import celsius_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.plan.survey.openings import stands_over
@@ -142,7 +143,8 @@ def _limits(now: _Now, part: SupplyPart) -> Iterator[str]:
     if not now.room(part):
         yield "no room for it where the supply sits"
     if now.job.allowances.supply_celsius > part.highest_celsius:
-        yield f"not to be used in air above {said(part.highest_celsius)} C"
+        most = celsius_said(said(part.highest_celsius), now.job.site)
+        yield f"not to be used in air above {most}"
 
 
 def _price(old: SupplyPart, new: SupplyPart) -> str:

@@ -9,6 +9,7 @@ from pydantic_core import core_schema
 
 from pelmet.model.file.toml.shape import file_keys
 from pelmet.model.job.job import Job
+from pelmet.model.job.region_words import words_of
 from pelmet.model.job.scalars import plain_number
 
 _DIALECT = "http://json-schema.org/draft-07/schema#"
@@ -32,7 +33,7 @@ class _FileSchema(GenerateJsonSchema):
     """What pydantic makes, as TOML has it: no null, numbers as numbers, keys in file order."""
 
     def model_schema(self, schema: core_schema.ModelSchema) -> JsonSchemaValue:
-        made = super().model_schema(schema)
+        made = _in_plain_words(super().model_schema(schema))
         model: type[BaseModel] = schema["cls"]
         made["properties"] = {key: made["properties"][key] for key in file_keys(model)}
         return made
@@ -52,6 +53,14 @@ class _FileSchema(GenerateJsonSchema):
         parent_key: str | None = None,  # noqa: ARG002 - the base class has it
     ) -> JsonSchemaValue:
         return value  # as it comes: in file order, not by name
+
+
+def _in_plain_words(made: JsonSchemaValue) -> JsonSchemaValue:
+    """Name what is called otherwise in some regions as a file of no region is told of."""
+    for field in made["properties"].values():
+        for key in {"title", "description"} & field.keys():
+            field[key] = words_of("eu").said(field[key])
+    return made
 
 
 def _down_level(schema: Any) -> Any:

@@ -10,6 +10,7 @@ from pydantic_core import ErrorDetails, core_schema
 from pelmet.model.file.toml.faults import value_on_a_line
 from pelmet.model.file.toml.shape import file_keys, is_list, model_at
 from pelmet.model.job.references import Path, nearest
+from pelmet.model.job.region_words import words_of
 from pelmet.model.refusal import SHOWN_CHARACTERS, escaped
 
 _LONGEST_REASON = 300
@@ -101,6 +102,7 @@ def _unknown_key(root: type[BaseModel], path: Path) -> Words:
 def _missing(root: type[BaseModel], path: Path) -> Words:
     key, model = str(path[-1]), model_at(root, path[:-1])
     meaning = model.model_fields[file_keys(model)[key]].description if model else None
+    meaning = words_of("eu").said(meaning) if meaning else None
     return "this is missing", f'add a line "{key} = ..."' + (f": {meaning}" if meaning else "")
 
 

@@ -9,6 +9,7 @@ from pelmet.model.job.parts import Channel, Strip
 from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS
 from pelmet.model.plan.light.seeing import is_practical
+from pelmet.model.plan.measures import length_said, lengths_said
 from pelmet.model.plan.mounting.mounts import STRAIGHT_DOWN, throw_degrees
 from pelmet.model.plan.result import Plan
 
@@ -18,13 +19,14 @@ def opening_too_short(plan: Plan) -> Iterator[Finding]:
     for fit in plan.fits:
         for opening in fit.too_short:
             place = " and ".join(opening.cabinets)
+            clear = length_said(opening.clear.value, plan.job.site)
             yield Finding(
                 "stop",
                 "opening-too-short",
                 "run",
                 fit.run.id,
                 "strip",
-                f"{said(opening.clear.value)} mm under {place} takes no whole cut unit",
+                f"{clear} under {place} takes no whole cut unit",
                 "choose a strip with a finer cut unit, or leave this opening out of the run",
             )
 
@@ -35,14 +37,14 @@ def bar_too_long(plan: Plan) -> Iterator[Finding]:
         for bar in fit.bars:
             edge = max(float(each.value) for each in (bar.length, *bar.points))
             if fit.longest and edge > float(fit.longest.value) and not bar.splices:
+                long, most = lengths_said(plan.job.site, edge, fit.longest.value)
                 yield Finding(
                     "stop",
                     "bar-too-long",
                     "run",
                     fit.run.id,
                     "pieces",
-                    f"bar {bar.id} is {said(edge)} mm; {fit.longest.name} is "
-                    f"{said(fit.longest.value)} mm",
+                    f"bar {bar.id} is {long}; {fit.longest.name} is {most}",
                     "check the lengths channel is sold in and the Handling allowances",
                     PARTS,
                 )
@@ -58,15 +60,17 @@ def bar_deeper_than_lip(plan: Plan) -> Iterator[Finding]:
         shown = [each.id for each in hung if hidden_depth(each) < channel.depth]
         if shown and run.line != "edge":
             least = min(hidden_depth(cabinets[name]) for name in shown)
+            down, hides = lengths_said(plan.job.site, channel.depth, least)
             yield Finding(
                 "warn",
                 "bar-deeper-than-lip",
                 "run",
                 run.id,
                 "channel",
-                f"{channel.id} stands {said(channel.depth)} mm down; the lip or door of "
-                f"{' '.join(shown)} hides {said(least)} mm",
-                "choose a flatter channel, a groove, or a deeper lip or pelmet",
+                f"{channel.id} stands {down} down; the lip or door of {' '.join(shown)} hides "
+                f"{hides}",
+                "choose a flatter channel, a groove, or a deeper lip or "
+                f"{plan.job.site.words.pelmet}",
             )
 
 
@@ -79,14 +83,14 @@ def strip_wider_than_channel(plan: Plan) -> Iterator[Finding]:
     """The strip does not lie flat on the channel's floor."""
     for run, channel, strip in _known(plan):
         if strip and strip.width > channel.floor:
+            wide, takes = lengths_said(plan.job.site, strip.width, channel.floor)
             yield Finding(
                 "stop",
                 "strip-wider-than-channel",
                 "run",
                 run.id,
                 "channel",
-                f"{strip.id} is {said(strip.width)} mm wide; {channel.id} takes "
-                f"{said(channel.floor)} mm",
+                f"{strip.id} is {wide} wide; {channel.id} takes {takes}",
                 "choose a wider channel or a narrower strip",
                 PARTS,
             )
@@ -145,7 +149,7 @@ def steeper_throw_glares_less(plan: Plan) -> Iterator[Finding]:
                 "run",
                 run.id,
                 "facing",
-                f"{run.facing} glares more off the worktop than {steeper}",
+                f"{run.facing} glares more off the {plan.job.site.words.worktop} than {steeper}",
                 f"fix {channel.id} the other way round: {steeper}",
             )
 
@@ -155,8 +159,9 @@ def open_side_seen(plan: Plan) -> Iterator[Finding]:
     for run, near in looked_into(plan):
         lip = next(seen.hiding_lip for seen in plan.sights if seen.run == run.id)
         offered = lip is not None and is_practical(lip, plan.job.allowances)
-        deep = f"; a lip {said(lip.value)} mm deep hides it" if lip and offered else ""
-        hides = f", or a lip {said(lip.value)} mm deep" if lip and offered else ""
+        lips = [length_said(lip.value, plan.job.site)] if lip and offered else []
+        deep = "".join(f"; a lip {each} deep hides it" for each in lips)
+        hides = "".join(f", or a lip {each} deep" for each in lips)
         still = any(
             seat.in_sight and seat.looked_in == "across"
             for seen in plan.sights

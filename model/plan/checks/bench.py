@@ -11,11 +11,12 @@ from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.finding import Finding, Level, said
 from pelmet.model.plan.formulas import EXPANSION, GEOMETRY, PARTS, PRACTICE
+from pelmet.model.plan.measures import celsius_said, kilograms_said, length_said, lengths_said
 from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.result import Plan
 
 # Common practice, both: foam tape takes hold badly below, and softens above [C].
-_TAPE_COLDEST = 15
+TAPE_COLDEST = 15
 _TAPE_WARMEST = 35
 
 
@@ -25,15 +26,16 @@ def cannot_go_in(plan: Plan) -> Iterator[Finding]:
     for one in plan.bench:
         mouth = _mouth([one.bar], cabinets)
         if mouth and one.way.way == "as two":
+            site = plan.job.site
+            long, way_in = lengths_said(site, one.with_caps.value, mouth.mouth)
             yield Finding(
                 "stop",
                 "cannot-go-in",
                 "cabinet",
                 mouth.id,
                 "mouth",
-                f"bar {one.bar.id}, {said(one.with_caps.value)} mm with its caps, does not go in "
-                f"at the way in of {said(mouth.mouth)} mm: the {one.way.decided_by} is "
-                f"{said(-one.way.spare)} mm short",
+                f"bar {one.bar.id}, {long} with its caps, does not go in at the way in of "
+                f"{way_in}: the {one.way.decided_by} is {length_said(-one.way.spare, site)} short",
                 "measure the way in again, choose a flatter channel, or take the frame off first",
                 GEOMETRY,
             )
@@ -55,7 +57,7 @@ def made_in_pieces(plan: Plan) -> Iterator[Finding]:
                     "run",
                     fit.run.id,
                     "over_length",
-                    f"{names}: {longest.name} is {said(longest.value)} mm",
+                    f"{names}: {longest.name} is {length_said(longest.value, plan.job.site)}",
                     "agree to the joints, or let the bar be spliced on site",
                 )
             elif mouth:
@@ -66,7 +68,7 @@ def made_in_pieces(plan: Plan) -> Iterator[Finding]:
                     fit.run.id,
                     "pieces",
                     f"{names}: fewer do not go in at the way in of {mouth.id}, "
-                    f"{said(mouth.mouth)} mm",
+                    f"{length_said(mouth.mouth, plan.job.site)}",
                     f"agree to the joints, or measure the way in of {mouth.id} again",
                     GEOMETRY,
                 )
@@ -85,7 +87,7 @@ def push_up_level(plan: Plan) -> Iterator[Finding]:
                 run.id,
                 "channel",
                 f"no room between the faces to bring {_names(stuck)} up one end first, which "
-                f"takes {said(most)} mm more than the bar",
+                f"takes {length_said(most, plan.job.site)} more than the bar",
                 "push it up level, both ends at once, or leave more end clearance",
                 GEOMETRY,
             )
@@ -102,14 +104,17 @@ def expansion_tight(plan: Plan) -> Iterator[Finding]:
         ]
         worst = max(held, key=lambda one: Decimal(one.clearance_needed.value), default=None)
         if worst and worst.clearance_needed.value > clearance:
+            grows, needs, has = lengths_said(
+                plan.job.site, worst.growth.value, worst.clearance_needed.value, clearance
+            )
             yield Finding(
                 "warn",
                 "expansion-tight",
                 "run",
                 run.id,
                 "channel",
-                f"bar {worst.bar.id} grows {said(worst.growth.value)} mm when hot and needs "
-                f"{said(worst.clearance_needed.value)} mm at each end; it has {said(clearance)}",
+                f"bar {worst.bar.id} grows {grows} when hot and needs {needs} at each end; it has "
+                f"{has}",
                 "raise the allowance End clearance, or make two bars of the opening",
                 EXPANSION,
             )
@@ -124,19 +129,18 @@ def screw_through_panel(plan: Plan) -> Iterator[Finding]:
             continue
         panel, screw, _ = left.inputs
         through = Decimal(left.value) < 0
+        long, thick, stays, wanted = lengths_said(
+            plan.job.site, screw.value, panel.value, abs(Decimal(left.value)), least
+        )
         yield Finding(
             "stop" if through else "warn",
             "screw-through-panel",
             "run",
             run.id,
             "fixing",
-            f"screws of {said(screw.value)} mm "
-            + (
-                f"come {said(-Decimal(left.value))} mm through "
-                if through
-                else f"leave {said(left.value)} mm, under {said(least)} mm, of "
-            )
-            + f"the {said(panel.value)} mm panel of {panel.about}",
+            f"screws of {long} "
+            + (f"come {stays} through " if through else f"leave {stays}, under {wanted}, of ")
+            + f"the {thick} panel of {panel.about}",
             "lower the allowance Screw length to shorter screws, or hold the bar by tape and clips",
         )
 
@@ -149,14 +153,17 @@ def groove_too_deep(plan: Plan) -> Iterator[Finding]:
         if left is None or Decimal(left.value) >= least:
             continue
         panel, depth = left.inputs
+        deep, thick, stays, wanted = lengths_said(
+            plan.job.site, depth.value, panel.value, max(Decimal(left.value), Decimal(0)), least
+        )
         yield Finding(
             "stop",
             "groove-too-deep",
             "run",
             run.id,
             "fixing",
-            f"a groove of {said(depth.value)} mm leaves {said(max(Decimal(left.value), 0))} mm of "
-            f"the {said(panel.value)} mm panel of {panel.about}, under {said(least)} mm",
+            f"a groove of {deep} leaves {stays} of the {thick} panel of {panel.about}, under "
+            f"{wanted}",
             "choose a flatter channel, or fix it to the surface",
         )
 
@@ -167,14 +174,15 @@ def tape_too_small(plan: Plan) -> Iterator[Finding]:
         for one in bars:
             needed, has = one.tape_needed, one.tape_area
             if needed and has and Decimal(needed.value) > Decimal(has.value):
+                weight = kilograms_said(said(one.weight.value), plan.job.site)
                 yield Finding(
                     "warn",
                     "tape-too-small",
                     "run",
                     run.id,
                     "fixing",
-                    f"bar {one.bar.id} of {said(one.weight.value)} kg needs "
-                    f"{said(needed.value)} cm2 of tape; {said(has.value)} cm2 go under it",
+                    f"bar {one.bar.id} of {weight} needs {said(needed.value)} cm2 of tape; "
+                    f"{said(has.value)} cm2 go under it",
                     "hold it by clips or screws, or choose a wider channel",
                 )
 
@@ -203,24 +211,24 @@ def tape_surface(plan: Plan) -> Iterator[Finding]:
 
 def tape_too_cold(plan: Plan) -> Iterator[Finding]:
     """Tape is pressed on where it is too cold for it to take hold."""
-    fitted = plan.job.allowances.fitting_celsius
+    site, fitted = plan.job.site, plan.job.allowances.fitting_celsius
     for run in _taped(plan):
-        if fitted < _TAPE_COLDEST:
+        if fitted < TAPE_COLDEST:
             yield Finding(
                 "warn",
                 "tape-too-cold",
                 "run",
                 run.id,
                 "fixing",
-                f"bars are fitted at {said(fitted)} C; foam tape takes hold above "
-                f"{_TAPE_COLDEST} C",
+                f"bars are fitted at {celsius_said(said(fitted), site)}; foam tape takes hold "
+                f"above {celsius_said(TAPE_COLDEST, site)}",
                 "warm the place first and change the allowance, or hold the bar by clips",
             )
 
 
 def tape_too_warm(plan: Plan) -> Iterator[Finding]:
     """Tape softens when the bar on it gets warm."""
-    hottest = plan.job.allowances.hottest_celsius
+    site, hottest = plan.job.site, plan.job.allowances.hottest_celsius
     for run in _taped(plan):
         if hottest > _TAPE_WARMEST:
             yield Finding(
@@ -229,8 +237,8 @@ def tape_too_warm(plan: Plan) -> Iterator[Finding]:
                 "run",
                 run.id,
                 "fixing",
-                f"bars get up to {said(hottest)} C; foam tape softens above about "
-                f"{_TAPE_WARMEST} C",
+                f"bars get up to {celsius_said(said(hottest), site)}; foam tape softens above "
+                f"about {celsius_said(_TAPE_WARMEST, site)}",
                 "set the planned clip at each end besides, or hold the bar by clips or screws",
             )
 
@@ -242,19 +250,22 @@ def factory_joint_at_end(plan: Plan) -> Iterator[Finding]:
         poor = [one for one in bars if one.reel is None]
         if strip is None or strip.factory_joint_every is None or not poor:
             continue
-        every = said(strip.factory_joint_every)
-        keep_off = said(plan.job.allowances.joint_keep_off)
+        every, unit, keep_off = lengths_said(
+            plan.job.site,
+            strip.factory_joint_every,
+            strip.cut_unit,
+            plan.job.allowances.joint_keep_off,
+        )
         yield Finding(
             "ask",
             "factory-joint-at-end",
             "run",
             run.id,
             "strip",
-            f"the joints of {strip.id}, one every {every} mm, fall on no mark of its "
-            f"{said(strip.cut_unit)} mm units"
+            f"the joints of {strip.id}, one every {every}, fall on no mark of its {unit} units"
             if poor[0].off_marks
-            else f"wherever {_names(poor)} is cut off the reel, a joint, one every {every} mm, is "
-            f"under {keep_off} mm from an end or a splice",
+            else f"wherever {_names(poor)} is cut off the reel, a joint, one every {every}, is "
+            f"under {keep_off} from an end or a splice",
             "look where the joints of the reel are, and cut round them",
             PARTS if poor[0].off_marks else PRACTICE,
         )
@@ -266,6 +277,7 @@ def lies_across_joint(plan: Plan) -> Iterator[Finding]:
         strip = find_part(plan.parts.strips, run.strip)
         long = [one for one in bars if one.reel and one.reel.joints]
         if strip and strip.factory_joint_every and not strip.across_joints and long:
+            every = length_said(strip.factory_joint_every, plan.job.site)
             yield Finding(
                 "ask",
                 "lies-across-joint",
@@ -273,7 +285,7 @@ def lies_across_joint(plan: Plan) -> Iterator[Finding]:
                 run.id,
                 "strip",
                 f"the strip of {_names(long)} is longer than what is between two joints of "
-                f"{strip.id}, one every {said(strip.factory_joint_every)} mm, and lies across them",
+                f"{strip.id}, one every {every}, and lies across them",
                 "ask its maker whether it may, and put across_joints into its part; or make more "
                 "bars of the opening",
                 PARTS,
@@ -308,14 +320,14 @@ def strip_longer_than_reel(plan: Plan) -> Iterator[Finding]:
             continue
         longest = max(bars, key=lambda one: Decimal(one.bar.lit.value)).bar
         if longest.lit.value > strip.reel:
+            takes, has = lengths_said(plan.job.site, longest.lit.value, strip.reel)
             yield Finding(
                 "stop",
                 "strip-longer-than-reel",
                 "run",
                 run.id,
                 "strip_joints",
-                f"bar {longest.id} takes {said(longest.lit.value)} mm of {strip.id} in one piece; "
-                f"a reel has {said(strip.reel)} mm",
+                f"bar {longest.id} takes {takes} of {strip.id} in one piece; a reel has {has}",
                 "allow strip joints, make more bars of the opening, or choose a longer reel",
                 PARTS,
             )

@@ -6,9 +6,11 @@ from typing import Final
 
 from pelmet.model.job.built import past
 from pelmet.model.job.items import Run
+from pelmet.model.job.job import Site
 from pelmet.model.job.piece_names import SPARE, SPOILT, bar_of
 from pelmet.model.plan.bars.bar import Bar
-from pelmet.model.plan.finding import Finding, said
+from pelmet.model.plan.finding import Finding
+from pelmet.model.plan.measures import length_said, lengths_said
 from pelmet.model.plan.result import Plan
 
 _SAME: Final = 1  # [mm] two readings of one length agree this well; common practice
@@ -37,13 +39,14 @@ def bar_out_of_fit(plan: Plan) -> Iterator[Finding]:
     for fit in plan.fits:
         for bar in fit.bars:
             if bar.allowed is not None:
-                yield from _out_of_fit(bar, fit.run)
+                yield from _out_of_fit(bar, fit.run, plan.job.site)
 
 
-def _out_of_fit(bar: Bar, run: Run) -> Iterator[Finding]:
+def _out_of_fit(bar: Bar, run: Run, site: Site) -> Iterator[Finding]:
     assert bar.allowed is not None
     length, allowed = Decimal(bar.length.value), Decimal(bar.allowed.value)
-    how = f"{bar.id} {'hangs at' if bar.hangs else 'is cut to'} {said(length)} mm"
+    long, takes, more = lengths_said(site, length, allowed, abs(length - allowed))
+    how = f"{bar.id} {'hangs at' if bar.hangs else 'is cut to'} {long}"
     again = "read the opening again, and correct it"
     down = "set its status back to ordered, with a reason, to make it anew"
     opening = bar.opening
@@ -52,18 +55,19 @@ def _out_of_fit(bar: Bar, run: Run) -> Iterator[Finding]:
         says = f"{how}, and the survey has no opening there any more"
         yield _ask("no-opening", run, says, f"{down}; or {again}")
     elif length - allowed >= _SAME:
-        shorter = f"saw {said(length - allowed)} mm off and correct its length among what was cut"
+        shorter = f"saw {more} off and correct its length among what was cut"
         if bar.hangs:
             shorter = f"set its status back to cut with a reason, take it down, {shorter}"
-        says = f"{how}; the opening now allows {said(allowed)}"
+        says = f"{how}; the opening now allows {takes}"
         found = _ask("built-too-long", run, says, f"{shorter}; or {again}")
         yield found if bar.hangs else found._replace(level="stop")
     elif allowed - length >= _SAME:
-        says = f"{how}; the opening now takes {said(allowed)}: it stays dark beside it"
+        says = f"{how}; the opening now takes {takes}: it stays dark beside it"
         yield _ask("built-too-short", run, says, f"leave it; or {down}; or {again}")
     elif abs(bar.off) >= _SAME:
         side = "right" if bar.off > 0 else "left"
-        says = f"{bar.id} hangs {said(abs(bar.off))} mm further {side} than its opening is now"
+        off_by = length_said(abs(bar.off), site)
+        says = f"{bar.id} hangs {off_by} further {side} than its opening is now"
         there = "set its status back to cut with a reason, and hang it there"
         remedy = f"leave it; or {there}; or read again where its cabinets stand"
         yield _ask("built-elsewhere", run, says, remedy)
@@ -133,9 +137,10 @@ def cut_does_not_add_up(plan: Plan) -> Iterator[Finding]:
             yield _of_cut("cut-miscounted", cut.id, "lengths", says, "say how long each came out")
         came = sum(cut.lengths, cut.rest)
         if came > cut.stock:
+            all_of_it, stock = lengths_said(job.site, came, cut.stock)
             says = (
-                f"{cut.id}: its pieces and its rest come to {said(came)} mm, out of "
-                f"{said(cut.stock)} mm of {cut.part}"
+                f"{cut.id}: its pieces and its rest come to {all_of_it}, out of {stock} of "
+                f"{cut.part}"
             )
             yield _of_cut(
                 "cut-too-long", cut.id, "lengths", says, "correct the lengths or the rest"
@@ -148,7 +153,8 @@ def cut_does_not_add_up(plan: Plan) -> Iterator[Finding]:
         if cut.offcut:
             before = offcuts[cut.offcut].length
         if before is not None and before + _SAME < cut.stock:
-            says = f"{cut.id}: it is said to be {said(cut.stock)} mm, and {source} {said(before)}"
+            now, was = lengths_said(job.site, cut.stock, before)
+            says = f"{cut.id}: it is said to be {now}, and {source} {was}"
             yield _of_cut("rest-too-long", cut.id, "stock", says, "correct one of the two")
 
 

@@ -4,10 +4,12 @@ from collections.abc import Iterator
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.fits import cap_of, goes_on
+from pelmet.model.job.job import Site
 from pelmet.model.job.parts import Channel, ForChannel
 from pelmet.model.job.references import PART_FIELDS, nearest
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS
+from pelmet.model.plan.measures import length_said, sides_said
 from pelmet.model.plan.result import Plan
 
 
@@ -67,22 +69,25 @@ def does_not_fit(plan: Plan) -> Iterator[Finding]:
         )
         for field, named, taken in pairs:
             if named and not goes_on(named, channel):
-                yield _misfit(run.id, field, named, taken, channel)
+                yield _misfit(run.id, field, (named, taken), channel, plan.job.site)
 
 
 def _misfit(
-    run: str, field: str, named: ForChannel, taken: ForChannel | None, channel: Channel
+    run: str,
+    field: str,
+    parts: tuple[ForChannel, ForChannel | None],
+    channel: Channel,
+    site: Site,
 ) -> Finding:
     """Say that a part does not go on a channel, and which is taken in its place, if any is."""
+    named, taken = parts
     made_for = " and ".join(
-        f"{what} {size:f} mm"
+        f"{what} {length_said(size, site)}"
         for what, size in (("a face of", named.for_face), ("a depth of", named.for_depth))
         if size is not None
     )
-    says = (
-        f"{named.id} is made for {made_for}; {channel.id} is {channel.face:f} x "
-        f"{channel.depth:f} mm"
-    )
+    own = sides_said((channel.face, channel.depth), site)
+    says = f"{named.id} is made for {made_for}; {channel.id} is {own}"
     if taken is None or taken is named:
         return Finding(
             "warn",
@@ -94,7 +99,7 @@ def _misfit(
             "choose another channel, or put the part for it into your catalogue file",
             PARTS,
         )
-    own = "its cap in your catalogue file" if field == "channel" else "it as the diffuser"
+    better = "its cap in your catalogue file" if field == "channel" else "it as the diffuser"
     return Finding(
         "ask",
         "does-not-fit",
@@ -102,7 +107,7 @@ def _misfit(
         run,
         field,
         f"{says}: {taken.id} is taken",
-        f"name {own}, or choose another channel",
+        f"name {better}, or choose another channel",
         PARTS,
     )
 

@@ -106,7 +106,11 @@ def switch_over_amps(plan: Plan) -> Iterator[Finding]:
     """A switch carries more than it may, inrush aside."""
     for own, switch in _switched(plan):
         if own.through and float(own.through.value) > float(switch.amps):
-            side = "from the mains" if switch.side == "mains" else "of direct current"
+            side = (
+                f"from the {plan.job.site.words.mains}"
+                if switch.side == "mains"
+                else "of direct current"
+            )
             yield Finding(
                 "stop",
                 "switch-over-amps",
@@ -152,7 +156,8 @@ def outputs_joined(plan: Plan) -> Iterator[Finding]:
                 own.zone.id,
                 "switch",
                 f"{switch.id} would join the outputs of {' and '.join(own.supplies)}",
-                "make a zone for each supply, or switch them on the mains side",
+                "make a zone for each supply, or switch them on the "
+                f"{plan.job.site.words.of_mains} side",
                 _OUTPUTS,
             )
     for run, one, other in _fed_by_two(plan):

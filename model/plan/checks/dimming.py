@@ -23,10 +23,15 @@ def dimmer_side(plan: Plan) -> Iterator[Finding]:
     for kind, item_id, part in _named(plan):
         if part.side == _SIDE[kind]:
             continue
+        words = plan.job.site.words
         made, here, there = (
             ("the low-voltage side, after the supply", "before it", "name it on its legs")
             if kind == "supply"
-            else ("the mains side, before the supply", "after it", "name it on its supply")
+            else (
+                f"the {words.of_mains} side, before the supply",
+                "after it",
+                "name it on its supply",
+            )
         )
         yield Finding(
             "stop",
@@ -46,7 +51,7 @@ def dimmer_out_of_range(plan: Plan) -> Iterator[Finding]:
     of_leg = {leg.id: leg.supply for leg in plan.job.legs}
     for kind, item_id, part in _fitting(plan):
         if kind == "supply":
-            volts, giver = mains_volts(plan.job), "the mains"
+            volts, giver = mains_volts(plan.job), f"the {plan.job.site.words.mains}"
         else:
             source = find_part(plan.parts.supplies, supplies[of_leg[item_id]])
             volts, giver = source.volts if source else None, of_leg[item_id]
@@ -163,7 +168,8 @@ def not_dimmable(plan: Plan) -> Iterator[Finding]:
             supply = next(each for each in plan.job.supplies if each.id == item_id)
             source = find_part(plan.parts.supplies, supply.part)
             if source and not source.dimmable:
-                what = f"{source.id}, which cannot be dimmed on its mains side"
+                side = f"{plan.job.site.words.of_mains} side"
+                what = f"{source.id}, which cannot be dimmed on its {side}"
             legs = [leg.id for leg in plan.job.legs if leg.supply == item_id]
         strips = [strip for leg in legs for _, strip in fed_strips(plan.job, plan.parts, leg)]
         rigid = next((strip for strip in strips if not strip.dimmable), None)

@@ -11,8 +11,9 @@ from pelmet.model.job.items import Cabinet, End, Obstacle, Run
 from pelmet.model.job.parts import Channel
 from pelmet.model.plan.bars.bar import Bar, first_end
 from pelmet.model.plan.bars.turning import turns
-from pelmet.model.plan.finding import Finding, said
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import GEOMETRY
+from pelmet.model.plan.measures import lengths_said
 from pelmet.model.plan.mounting.mounts import throw_degrees
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import STRAIGHT_DEGREES
@@ -44,25 +45,26 @@ def visible_dark_end(plan: Plan) -> Iterator[Finding]:
             )
             for side, dark in ends:
                 if dark > limit and not bar.upright and _seen(bar, side, walls[bar.wall]):
-                    yield _dark_end(fit.run, bar, side, dark, limit)
+                    yield _dark_end(fit.run, bar, side, dark, plan)
 
 
-def _dark_end(run: Run, bar: Bar, side: End, dark: Decimal, limit: Decimal) -> Finding:
+def _dark_end(run: Run, bar: Bar, side: End, dark: Decimal, plan: Plan) -> Finding:
     rest = Decimal(bar.rest.value)
     at_feed = {"feed end": rest, "far end": Decimal(0), "shared": rest / 2}[run.dark_rest]
     here = at_feed if side == first_end(run) else rest - at_feed
-    says = (
-        f"bar {bar.id} is dark for {said(dark)} mm at its {side} end, where people can see it, "
-        f"over {said(limit)} mm"
+    limit = plan.job.allowances.visible_dark
+    now, most, moved, shared = lengths_said(
+        plan.job.site, dark, limit, dark - here, dark - rest / 2
     )
+    says = f"bar {bar.id} is dark for {now} at its {side} end, where people can see it, over {most}"
     if here == 0:
         field, remedy = "feed_end", "feed it at its other end, or shorten the start and end zones"
     else:
         field = "dark_rest"
         remedy = "move the dark rest to the other end, share it, or use a strip with a finer unit"
-        says += f"; {said(dark - here)} mm with the rest at the other end"
+        says += f"; {moved} with the rest at the other end"
         if here == rest:
-            says += f", {said(dark - rest / 2)} mm with it shared"
+            says += f", {shared} with it shared"
     return Finding("warn", "visible-dark-end", "run", run.id, field, says, remedy)
 
 
@@ -126,14 +128,14 @@ def edge_too_thin(plan: Plan) -> Iterator[Finding]:
             continue
         thinnest = min(cabinets, key=lambda each: each.height)
         if thinnest.height < channel.depth:
+            edge, deep = lengths_said(plan.job.site, thinnest.height, channel.depth)
             yield Finding(
                 "stop",
                 "edge-too-thin",
                 "run",
                 run.id,
                 "line",
-                f"the edge of {thinnest.id} is {said(thinnest.height)} mm; {channel.id} is "
-                f"{said(channel.depth)} mm deep",
+                f"the edge of {thinnest.id} is {edge}; {channel.id} is {deep} deep",
                 "choose a flatter channel, or another line",
                 GEOMETRY,
             )
@@ -150,14 +152,15 @@ def door_shades(plan: Plan) -> Iterator[Finding]:
         names = [each.id for each in cabinets if each.door_overhang > down]
         if names:
             most = max(each.door_overhang for each in cabinets)
+            throws, hang = lengths_said(plan.job.site, down, most)
             yield Finding(
                 "warn",
                 "door-shades",
                 "run",
                 run.id,
                 "facing",
-                f"{run.id} throws {run.facing} from {said(down)} mm down; the doors of "
-                f"{' '.join(names)} hang {said(most)} mm down",
+                f"{run.id} throws {run.facing} from {throws} down; the doors of "
+                f"{' '.join(names)} hang {hang} down",
                 "throw it down or to the wall, or choose a channel as deep as the doors hang",
                 GEOMETRY,
             )
@@ -169,14 +172,14 @@ def run_on_two_levels(plan: Plan) -> Iterator[Finding]:
     for run, cabinets in _under(plan):
         heights = sorted(each.bottom_height for each in cabinets if each.kind != "upright")
         if any(above - below > step for below, above in pairwise(heights)):
+            low, high = lengths_said(plan.job.site, heights[0], heights[-1])
             yield Finding(
                 "ask",
                 "run-on-two-levels",
                 "run",
                 run.id,
                 "cabinets",
-                f"the undersides of {run.id} are from {said(heights[0])} to {said(heights[-1])} "
-                "mm up",
+                f"the undersides of {run.id} are from {low} to {high} up",
                 "make a run of each level: each has its own line of light",
             )
 

@@ -9,8 +9,9 @@ from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Cabinet
 from pelmet.model.plan.bars.feed_points import feed_points_of
 from pelmet.model.plan.bars.fitting import RunFit
-from pelmet.model.plan.finding import Finding, said
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS, Source
+from pelmet.model.plan.measures import length_said, lengths_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import RoomPlan, wall_lines
 
@@ -30,15 +31,16 @@ def strip_no_ohms(plan: Plan) -> Iterator[Finding]:
         if strip is None or strip.ohms_per_metre or strip.id in asked:
             continue
         asked.add(strip.id)
+        metre = plan.job.site.words.metre
         yield Finding(
             "ask",
             "strip-no-ohms",
             "run",
             run.id,
             "strip",
-            f"{strip.id} has rails of 0 ohm a metre, so no volts are lost along it in this plan",
-            "measure a lit piece fed at one end: ohms a metre, both rails = 2 x volts lost / "
-            "(amps x metres)",
+            f"{strip.id} has rails of 0 ohm a {metre}, so no volts are lost along it in this plan",
+            f"measure a lit piece fed at one end: ohms a {metre}, both rails = 2 x volts lost / "
+            f"(amps x {metre}s)",
             _RAILS,
         )
 
@@ -54,14 +56,15 @@ def beyond_single_feed(plan: Plan) -> Iterator[Finding]:
         lit = _fed_from_one_end(fit)
         if lit > strip.longest_feed:
             several = run.feed_end in ("both", "middle")
+            lights, lets = lengths_said(plan.job.site, lit, strip.longest_feed)
             yield Finding(
                 "warn",
                 "beyond-single-feed",
                 "run",
                 run.id,
                 "feed_end",
-                f"one feed of {run.id} lights {said(lit)} mm of {strip.id}; its data sheet lets "
-                f"{said(strip.longest_feed)} mm be fed from one end",
+                f"one feed of {run.id} lights {lights} of {strip.id}; its data sheet lets {lets} "
+                "be fed from one end",
                 "split the run in two"
                 if several
                 else "feed it at both ends or in its middle, or split the run in two",
@@ -112,7 +115,7 @@ def feed_far_end(plan: Plan) -> Iterator[Finding]:
                 run.id,
                 "feed_end",
                 f"{run.id} is fed at its {run.feed_end} end; {supply} sits beyond its {near} end, "
-                f"{said(round(right - left))} mm nearer along the wall",
+                f"{length_said(round(right - left), plan.job.site)} nearer along the wall",
                 f"feed it at its {near} end, unless what is in between decides",
             )
 

@@ -9,6 +9,7 @@ from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.light.planes import use_of, where_words
 from pelmet.model.plan.light.wanted import judge_light, meter_lux
 from pelmet.model.plan.light.worktop import RunLight
+from pelmet.model.plan.measures import length_said
 from pelmet.model.plan.result import Plan
 
 _HELPS = "F8 on the run tries lines, facings, strips and diffusers, and tells what comes nearest"
@@ -123,14 +124,15 @@ def light_under_worktop(plan: Plan) -> Iterator[Finding]:
     for fit in plan.fits:
         low = [bar.id for bar in fit.bars if is_low(bar)]
         if low:
+            top = plan.job.site.words.worktop
             yield Finding(
                 "ask",
                 "light-under-worktop",
                 "run",
                 fit.run.id,
                 "cabinets",
-                f"{' '.join(low)} hangs no higher than the worktop; its light is not reckoned",
-                "check the bottom height of its cabinets and the worktop height of the room",
+                f"{' '.join(low)} hangs no higher than the {top}; its light is not reckoned",
+                f"check the bottom height of its cabinets and the {top} height of the room",
             )
 
 
@@ -139,6 +141,7 @@ def top_past_room(plan: Plan) -> Iterator[Finding]:
     for room in plan.job.rooms:
         walls = [wall for wall in plan.job.walls if wall.room == room.id]
         beside = [wall.length for wall in walls]
+        top = plan.job.site.words.worktop
         if len(walls) > 1 and room.worktop_depth > max(beside):
             yield Finding(
                 "ask",
@@ -146,9 +149,9 @@ def top_past_room(plan: Plan) -> Iterator[Finding]:
                 "room",
                 room.id,
                 "worktop_depth",
-                f"the worktop is {said(room.worktop_depth)} mm deep, and no wall of the room is so "
-                "long",
-                "check the depth of the worktop",
+                f"the {top} is {length_said(room.worktop_depth, plan.job.site)} deep, and no "
+                "wall of the room is so long",
+                f"check the depth of the {top}",
             )
 
 

@@ -3,12 +3,13 @@
 from collections.abc import Iterator, Mapping
 
 from pelmet.model.job.feeds import Override
+from pelmet.model.job.job import Site
 from pelmet.model.job.references import nearest
 from pelmet.model.job.rule_tables import every_question, override_ids
 from pelmet.model.job.rules import Rule, every_rule, rules_of
-from pelmet.model.measure.decimals import plain
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import SURVEY
+from pelmet.model.plan.measures import limit_said
 from pelmet.model.plan.result import Plan
 
 
@@ -46,7 +47,7 @@ def idle_override(plan: Plan) -> Iterator[Finding]:
     for override in plan.job.overrides:
         if override.rule not in known:
             continue
-        why = _idle(override, rules.get(override.rule), first)
+        why = _idle(override, rules.get(override.rule), first, plan.job.site)
         first.setdefault(override.rule, override.id)
         if why:
             yield Finding(
@@ -61,7 +62,7 @@ def idle_override(plan: Plan) -> Iterator[Finding]:
             )
 
 
-def _idle(override: Override, one: Rule | None, first: Mapping[str, str]) -> str:
+def _idle(override: Override, one: Rule | None, first: Mapping[str, str], site: Site) -> str:
     """Say why an override has no effect, or nothing if it has one."""
     if override.rule in first:
         return f"{first[override.rule]} speaks of {override.rule} before it, and holds"
@@ -70,7 +71,7 @@ def _idle(override: Override, one: Rule | None, first: Mapping[str, str]) -> str
     if one is None or one.limit is None:
         return f"{override.rule} has no limit"
     if override.limit == one.limit:
-        return f"{plain(one.limit)} {one.unit} is the rule's own limit"
+        return f"{limit_said(one.limit, one.unit, site)} is the rule's own limit"
     return ""
 
 

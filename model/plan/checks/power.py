@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Final
 
 from pelmet.model.job.catalogue import find_part
+from pelmet.model.job.job import Site
 from pelmet.model.plan.circuit.dc.law import light_share
 from pelmet.model.plan.circuit.leg_network import MM_PER_METRE, law_of
 from pelmet.model.plan.circuit.legs import UNSOLVED, LegCircuit
@@ -12,6 +13,7 @@ from pelmet.model.plan.circuit.worst import when
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.finding import Finding, Level, said
 from pelmet.model.plan.formulas import CABLE_EQUATION, PARTS, SURVEY
+from pelmet.model.plan.measures import length_said
 from pelmet.model.plan.result import Plan
 
 _LOW_VOLTS: Final = 12  # of such a supply twice the volts are to be had: half the amps
@@ -139,13 +141,14 @@ def _low(plan: Plan, leg: LegCircuit, level: Level, says: str) -> Finding:
         "leg",
         leg.leg.id,
         "cable",
-        f"{float(leg.worst.value):.2f} V{when(leg.worst)} {_lowest_place(leg)}: {says}",
+        f"{float(leg.worst.value):.2f} V{when(leg.worst)} "
+        f"{_lowest_place(leg, plan.job.site)}: {says}",
         "F8 on the leg tries a thicker cable, other feed points, a leg for each run" + more_volts,
         CABLE_EQUATION,
     )
 
 
-def _lowest_place(leg: LegCircuit) -> str:
+def _lowest_place(leg: LegCircuit, site: Site) -> str:
     """Say where the volts of a leg are lowest: at an end of a bar, or along it."""
     assert leg.worst is not None
     assert leg.operating_point is not None
@@ -156,7 +159,7 @@ def _lowest_place(leg: LegCircuit) -> str:
         if end.value == own.lowest.value:
             return f"at the {name} end of {own.bar}"
     along = round(solution.strips[own.bar].lowest_metres * MM_PER_METRE)
-    return f"{along} mm from the {near} end of the strip of {own.bar}"
+    return f"{length_said(along, site)} from the {near} end of the strip of {own.bar}"
 
 
 CHECKS = (

@@ -10,6 +10,7 @@ from typing import NamedTuple
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Supply
 from pelmet.model.job.items import Kind
+from pelmet.model.job.region_words import RegionWords
 from pelmet.model.job.rule_tables import (
     AnswerField,
     LicensedQuestion,
@@ -44,7 +45,7 @@ def open_questions(plan: Plan) -> Iterator[Finding]:
             continue
         things = list(_unanswered(plan, question, CONDITIONS[question.when](plan)))
         if things:
-            yield _finding(question, things)
+            yield _finding(question, things, plan.job.site.words)
 
 
 def _unanswered(plan: Plan, question: LicensedQuestion, things: Iterable[Topic]) -> Iterator[Topic]:
@@ -63,7 +64,7 @@ def _unanswered(plan: Plan, question: LicensedQuestion, things: Iterable[Topic])
             yield thing._replace(field=blank[0])
 
 
-def _finding(question: LicensedQuestion, things: list[Topic]) -> Finding:
+def _finding(question: LicensedQuestion, things: list[Topic], words: RegionWords) -> Finding:
     first = things[0]
     return Finding(
         "ask",
@@ -74,7 +75,7 @@ def _finding(question: LicensedQuestion, things: list[Topic]) -> Finding:
         f"{some_ids([thing.id for thing in things])}: {question.asks}",
         "ask the licensed person, and put the answer "
         + (
-            f"under {_titles(question.answered_by)}"
+            f"under {_titles(question.answered_by, words)}"
             if question.answered_by
             else f"into an override of {question.id}, as its reason"
         ),
@@ -82,8 +83,8 @@ def _finding(question: LicensedQuestion, things: list[Topic]) -> Finding:
     )
 
 
-def _titles(fields: tuple[AnswerField, ...]) -> str:
-    return ", ".join(str(Supply.model_fields[field].title) for field in fields)
+def _titles(fields: tuple[AnswerField, ...], words: RegionWords) -> str:
+    return ", ".join(words.said(str(Supply.model_fields[field].title)) for field in fields)
 
 
 def _supplies(plan: Plan) -> Iterator[Topic]:

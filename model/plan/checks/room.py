@@ -4,9 +4,11 @@ from collections.abc import Iterator
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Supply
+from pelmet.model.job.job import Site
 from pelmet.model.job.parts import Boxed
 from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import PARTS
+from pelmet.model.plan.measures import sides_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.space import Space, go_in_together, goes_in, room_wanted, space_of
 
@@ -27,10 +29,14 @@ def no_room(plan: Plan) -> Iterator[Finding]:
         boxes = tuple(_boxes(supply, plan))
         big = [(name, box) for name, box in boxes if not goes_in(box, space, allowances)]
         for name, box in big:
-            yield _no_room(supply, f"{name}, {_sides(box)}, wants {_wants(box, plan)}", space)
+            wants = sides_said(room_wanted(box, allowances) or (), job.site)
+            says = (
+                f"{name}, {sides_said(box.size or (), job.site)}, wants {wants} with air round it"
+            )
+            yield _no_room(supply, says, space, job.site)
         if not big and not go_in_together([box for _, box in boxes], space, allowances):
             names = ", ".join(name for name, _ in boxes)
-            yield _no_room(supply, f"{names} together want more room, air counted", space)
+            yield _no_room(supply, f"{names} together want more room, air counted", space, job.site)
 
 
 def _boxes(supply: Supply, plan: Plan) -> Iterator[tuple[str, Boxed]]:
@@ -48,23 +54,14 @@ def _boxes(supply: Supply, plan: Plan) -> Iterator[tuple[str, Boxed]]:
             yield switch.id, switch
 
 
-def _sides(box: Boxed) -> str:
-    return " x ".join(f"{side:f}" for side in box.size or ()) + " mm"
-
-
-def _wants(box: Boxed, plan: Plan) -> str:
-    wanted = room_wanted(box, plan.job.allowances) or ()
-    return " x ".join(f"{side:f}" for side in wanted) + " mm with air round it"
-
-
-def _no_room(supply: Supply, says: str, space: Space) -> Finding:
+def _no_room(supply: Supply, says: str, space: Space, site: Site) -> Finding:
     return Finding(
         "stop",
         "no-room",
         "supply",
         supply.id,
         "place",
-        f"{says}; {space.where} has {space.words}",
+        f"{says}; {space.where} has {sides_said(space.sides, site)}",
         _REMEDY,
         PARTS,
     )

@@ -6,6 +6,7 @@ from typing import Final
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Facing
+from pelmet.model.job.job import Site
 from pelmet.model.plan.checks.bars import looked_into
 from pelmet.model.plan.finding import Finding, said
 from pelmet.model.plan.formulas import PARTS, Source
@@ -18,6 +19,7 @@ from pelmet.model.plan.light.photometry.colour import (
     nominal_white,
 )
 from pelmet.model.plan.light.seeing import FROM, HIDES, RunSight, Seat, is_practical
+from pelmet.model.plan.measures import length_said, lengths_said
 from pelmet.model.plan.mounting.mounts import throw_degrees
 from pelmet.model.plan.result import Plan
 
@@ -61,15 +63,11 @@ def strip_mirrored(plan: Plan) -> Iterator[Finding]:
                 "run",
                 seen.run,
                 "diffuser",
-                f"the polished top mirrors {seen.run} {_mm(image.at.value)} mm from the wall, "
+                f"the polished top mirrors {seen.run} "
+                f"{length_said(round(image.at.value), plan.job.site)} from the wall, "
                 f"{said(round(float(image.contrast.value), 1))} times as bright as the top"
-                f"{_moved(image)}",
-                _what_helps(
-                    image,
-                    float(plan.job.allowances.practical_lip),
-                    _advised(plan, seen.run, image.throws),
-                    dotted=seen in dotted,
-                ),
+                f"{_moved(image, plan.job.site)}",
+                _what_helps(image, plan, seen.run, dotted=seen in dotted),
                 _OPTICS,
             )
 
@@ -105,7 +103,7 @@ def _hidden_by(seats: Sequence[Seat], plan: Plan) -> tuple[str, str]:
     lip = max((seat.lip for seat in seats if seat.lip), key=lambda lip: lip.value, default=None)
     if lip is None:
         return "", "a line under the cabinet: no lip hides what hangs before it"
-    limit = plan.job.allowances.practical_lip
+    deep, limit = lengths_said(plan.job.site, lip.value, plan.job.allowances.practical_lip)
     if not is_practical(lip, plan.job.allowances):
         instead = {
             "across": "a line nearer the front",
@@ -113,12 +111,12 @@ def _hidden_by(seats: Sequence[Seat], plan: Plan) -> tuple[str, str]:
             "behind": "a line nearer the back",
         }[seats[0].looked_in]
         return (
-            f"; {what} that hides it would be {said(lip.value)} mm deep, over {said(limit)} mm",
+            f"; {what} that hides it would be {deep} deep, over {limit}",
             f"{instead}, or a deeper channel",
         )
     near = {"across": ", or a line nearer the front", "behind": ", or a line nearer the back"}
     return (
-        f"; {what} {said(lip.value)} mm deep hides it",
+        f"; {what} {deep} deep hides it",
         f"{what} as deep as that{near.get(seats[0].looked_in, '')}",
     )
 
@@ -239,23 +237,26 @@ def _dots(level: str, those: Sequence[RunSight], how: str, limit: float) -> Find
     )
 
 
-def _moved(image: Image) -> str:
+def _moved(image: Image, site: Site) -> str:
     """Say where the image is from the other lines, and whether that hides it."""
     if not image.elsewhere:
         return ""
-    at = " and ".join(f"{_mm(each.image)} from the {each.line}" for each in image.elsewhere)
+    at = " and ".join(
+        f"{length_said(round(each.image), site)} from the {each.line}" for each in image.elsewhere
+    )
     hidden = [each.line for each in image.elsewhere if not each.seen]
     still = "still in sight" if not hidden else f"out of sight from the {' and '.join(hidden)}"
     return f"; {at}, {still}"
 
 
-def _what_helps(image: Image, limit: float, throws: Sequence[Facing], *, dotted: bool) -> str:
+def _what_helps(image: Image, plan: Plan, run_id: str, *, dotted: bool) -> str:
     soft = "a diffuser and strip without dots make it one soft line"
     ways = [soft if dotted else "without dots it is one soft line: agree on it"]
+    throws = _advised(plan, run_id, image.throws)
     if throws:
         ways.append(f"{throws[0]} hides it")
-    if image.lip is not None and image.lip <= limit:
-        ways.append(f"a lip {_mm(image.lip)} mm deep hides it")
+    if image.lip is not None and image.lip <= float(plan.job.allowances.practical_lip):
+        ways.append(f"a lip {length_said(round(image.lip), plan.job.site)} deep hides it")
     return "; ".join(ways)
 
 
@@ -297,10 +298,6 @@ def _is_poor(seen: RunSight) -> bool:
     return (strip.cri is not None and strip.cri < POOR_RA) or (
         strip.r9 is not None and strip.r9 < 0
     )
-
-
-def _mm(value: object) -> str:
-    return f"{float(str(value)):.0f}"
 
 
 CHECKS = (dots_seen, strip_mirrored, strip_in_sight, whites_apart, white_spread, renders_poorly)

@@ -14,6 +14,7 @@ from pelmet.model.plan.circuit.terminals import blocks_of, starts_of
 from pelmet.model.plan.circuit.worst import when
 from pelmet.model.plan.finding import Finding, Level, said
 from pelmet.model.plan.formulas import BREAKERS, PARTS, Source
+from pelmet.model.plan.measures import celsius_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.rules import rule, rule_source
 
@@ -35,8 +36,9 @@ def supply_overloaded(plan: Plan) -> Iterator[Finding]:
         if load <= usable + _ROUNDING:
             continue
         over = load > gives + _ROUNDING
+        hot = plan.job.allowances.supply_celsius
         warm = (
-            f"it gives {said(gives)} W in air of {said(plan.job.allowances.supply_celsius)} C, "
+            f"it gives {said(gives)} W in air of {celsius_said(said(hot), plan.job.site)}, "
             f"rated {said(part.watts)} W"
             if gives < float(part.watts)
             else f"it is rated {said(part.watts)} W"
@@ -59,14 +61,16 @@ def supply_too_hot(plan: Plan) -> Iterator[Finding]:
     for budget, _, part in _known(plan):
         if _too_hot(plan, part):
             air = plan.job.allowances.supply_celsius
+            now, most = (
+                celsius_said(said(each), plan.job.site) for each in (air, part.highest_celsius)
+            )
             yield Finding(
                 "stop",
                 "supply-too-hot",
                 "supply",
                 budget.supply,
                 "place",
-                f"the air at {budget.supply} is {said(air)} C; {part.id} is not to be used above "
-                f"{said(part.highest_celsius)} C",
+                f"the air at {budget.supply} is {now}; {part.id} is not to be used above {most}",
                 "put it where there is cooler air, or choose a supply for warmer air",
                 PARTS,
             )

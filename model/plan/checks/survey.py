@@ -8,8 +8,9 @@ from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.job.job import Job
 from pelmet.model.plan.bars.fitting import RunFit
 from pelmet.model.plan.bars.turning import turns
-from pelmet.model.plan.finding import Finding, Level, said
+from pelmet.model.plan.finding import Finding, Level
 from pelmet.model.plan.formulas import SURVEY
+from pelmet.model.plan.measures import length_said, lengths_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.geometry import STRAIGHT_DEGREES
 from pelmet.model.plan.survey.openings import end_of, start_of
@@ -80,13 +81,14 @@ def readings_spread(plan: Plan) -> Iterator[Finding]:
             continue
         spread = max(cabinet.opening) - min(cabinet.opening)
         if spread > limit:
+            differ, most = lengths_said(plan.job.site, spread, limit)
             yield Finding(
                 "ask",
                 "readings-spread",
                 "cabinet",
                 cabinet.id,
                 "opening",
-                f"readings of {cabinet.id} differ by {said(spread)} mm, over {said(limit)} mm",
+                f"readings of {cabinet.id} differ by {differ}, over {most}",
                 "measure again; the least is used",
             )
 
@@ -105,7 +107,8 @@ def off_the_wall(plan: Plan) -> Iterator[Finding]:
                     "cabinet" if kind == "cabinet" else "obstacle",
                     thing.id,
                     "at",
-                    f"{thing.id} reaches {said(past)} mm past the {edge} of wall {thing.wall}",
+                    f"{thing.id} reaches {length_said(past, plan.job.site)} past the {edge} of "
+                    f"wall {thing.wall}",
                     f"measure {thing.id} and wall {thing.wall} again",
                     SURVEY,
                 )
@@ -148,7 +151,8 @@ def _round_corner(plan: Plan, thing: Cabinet) -> Decimal:
 def cabinets_overlap(plan: Plan) -> Iterator[Finding]:
     """Two cabinets stand in the same place."""
     for left, right in combinations(plan.job.cabinets, 2):
-        level = _off(_overlap(left, right), plan) if left.wall == right.wall else None
+        by = _overlap(left, right) if left.wall == right.wall else Decimal(0)
+        level = _off(by, plan)
         if level:
             yield Finding(
                 level,
@@ -156,7 +160,7 @@ def cabinets_overlap(plan: Plan) -> Iterator[Finding]:
                 "cabinet",
                 right.id,
                 "at",
-                f"{right.id} stands {said(_overlap(left, right))} mm in the place of {left.id}",
+                f"{right.id} stands {length_said(by, plan.job.site)} in the place of {left.id}",
                 "check where each starts, its width and its bottom height",
                 SURVEY,
             )
@@ -186,18 +190,17 @@ def opening_wider_than_cabinet(plan: Plan) -> Iterator[Finding]:
         level = _off(clear - whole, plan)
         if level:
             longer = not upright and clear > lengths[cabinet.wall]
+            wide, than = lengths_said(
+                plan.job.site, clear, lengths[cabinet.wall] if longer else whole
+            )
             yield Finding(
                 level,
                 "opening-wider-than-cabinet",
                 "cabinet",
                 cabinet.id,
                 "opening",
-                f"the opening of {cabinet.id}, {said(clear)} mm, is wider than "
-                + (
-                    f"wall {cabinet.wall}, {said(lengths[cabinet.wall])} mm"
-                    if longer
-                    else f"the cabinet, {said(whole)} mm"
-                ),
+                f"the opening of {cabinet.id}, {wide}, is wider than "
+                f"{f'wall {cabinet.wall}' if longer else 'the cabinet'}, {than}",
                 "one of the two readings is wrong: measure both",
                 SURVEY,
             )

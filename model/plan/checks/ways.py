@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from pelmet.model.job.feeds import Leg
 from pelmet.model.job.items import Obstacle
 from pelmet.model.plan.bars.feed_points import fed_by
-from pelmet.model.plan.finding import Finding, said
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import SURVEY
+from pelmet.model.plan.measures import length_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.crossings import SUITED, WORK, expected_crossing
 from pelmet.model.plan.ways.cable import Cable
@@ -175,7 +176,7 @@ def cable_in_wall(plan: Plan) -> Iterator[Finding]:
             "leg",
             leg,
             "avoid",
-            f"{said(round(length))} mm of {leg} go in the wall{past}",
+            f"{length_said(round(length), plan.job.site)} of {leg} go in the wall{past}",
             "ask the licensed person which cable may go in it, and lay it before walls close; "
             "or choose other crossings",
         )

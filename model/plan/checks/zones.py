@@ -6,14 +6,16 @@ from itertools import pairwise
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.items import Cabinet, Obstacle
 from pelmet.model.plan.bars.bar import Bar
-from pelmet.model.plan.finding import Finding, said
+from pelmet.model.plan.finding import Finding
 from pelmet.model.plan.formulas import Source
+from pelmet.model.plan.measures import lengths_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.survey.openings import stands_over
 
 _SPLASH = 4  # IEC 60529, second digit: keeps out splashes from all sides
 _MANUALS = Source(
-    "common practice: the larger of the hob's and the hood's manual counts", "common practice"
+    "common practice: the larger of the two manuals counts, of what cooks and of its hood",
+    "common practice",
 )
 _IP = Source("IEC 60529 code IP44, asked for near sinks by common practice", "common practice")
 
@@ -22,22 +24,24 @@ def over_hob(plan: Plan) -> Iterator[Finding]:
     """A bar or a supply hangs over a hob."""
     heights = {mount.bar: float(mount.height.value) for mount in plan.mounts}
     limit = float(plan.job.allowances.hob_clearance)
+    hob = plan.job.site.words.hob
     for zone in _zones(plan, "hob zone"):
         top = _worktop(plan, zone.wall)
         for bar in _above(plan, zone):
             high = heights[bar.id] - top
             near = high < limit
+            hangs, least = lengths_said(plan.job.site, round(high, 1), limit)
             yield Finding(
                 "stop" if near else "ask",
                 "light-over-hob",
                 "run",
                 bar.run,
                 "cabinets",
-                f"{bar.id} hangs {said(round(high, 1))} mm over {zone.id}"
-                + (f"; {said(limit)} mm is the least" if near else ", in its heat and grease"),
-                "leave the hob to the hood's own light: end the run beside it"
+                f"{bar.id} hangs {hangs} over {zone.id}"
+                + (f"; {least} is the least" if near else ", in its heat and grease"),
+                f"leave the {hob} to the hood's own light: end the run beside it"
                 if near
-                else "check both manuals, or end the run beside the hob",
+                else f"check both manuals, or end the run beside the {hob}",
                 _MANUALS,
             )
         for supply in plan.job.supplies:

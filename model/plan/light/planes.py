@@ -9,6 +9,7 @@ from itertools import pairwise
 from typing import Final, NamedTuple
 
 from pelmet.model.job.items import Cabinet, Room, Use, Wall
+from pelmet.model.job.region_words import RegionWords
 from pelmet.model.plan.bars.bar import Bar
 from pelmet.model.plan.bars.fitting import RunFit
 
@@ -209,11 +210,11 @@ def _depths_of_shelves(around: Standing, left: float, right: float) -> Iterator[
             yield float(each.depth)
 
 
-def name_of(plane: Plane) -> str:
+def name_of(plane: Plane, words: RegionWords) -> str:
     """Name a plane in a table: ``worktop``, ``floor``, a shelf by its id."""
     if plane.upright:
         return "hanging rail" if plane.use == "hanging" else "shelf fronts"
-    return plane.on or plane.use
+    return plane.on or words.value(plane.use)
 
 
 def where_words(plane: Plane, run: str) -> str:

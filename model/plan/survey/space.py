@@ -22,11 +22,6 @@ class Space(NamedTuple):
     where: str
     sides: Sides
 
-    @property
-    def words(self) -> str:
-        """The sides, such as ``564 x 320 x 688 mm``."""
-        return " x ".join("open" if side is None else f"{side:f}" for side in self.sides) + " mm"
-
 
 def space_of(supply: Supply, cabinets: Iterable[Cabinet], allowances: Allowances) -> Space | None:
     """Give the space where a supply sits: as measured, else what its cabinet leaves."""

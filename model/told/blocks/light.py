@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from pelmet.model.job.items import Room
+from pelmet.model.job.region_words import RegionWords
 from pelmet.model.measure.decimals import plain
 from pelmet.model.plan.figure import Figure
 from pelmet.model.plan.light.planes import name_of
@@ -51,7 +52,7 @@ def _row(plan: Plan, light: RunLight, room: Room) -> tuple[str, ...]:
     return (
         light.run,
         light.wall,
-        name_of(light.plane),
+        name_of(light.plane, plan.job.site.words),
         f"{average:.0f}",
         f"{meter.new:.0f} ({_ends(meter.new_range)})",
         f"{float(light.least.value):.0f}",
@@ -84,7 +85,7 @@ def light_blocks(plan: Plan) -> Iterator[Block]:
         seen = "from the room, and downwards" if light.plane.upright else (
             "from above, and from the wall outwards"
         )  # fmt: skip
-        at = f"{_place(light)}, {seen}"
+        at = f"{_place(light, plan.job.site.words)}, {seen}"
         yield Picture(light_drawing(plan, light, WIDTH).rows, at)
 
 
@@ -100,9 +101,9 @@ def _asked(plan: Plan, room: Room, light: RunLight) -> str:
     )
 
 
-def _place(light: RunLight) -> str:
+def _place(light: RunLight, words: RegionWords) -> str:
     place = f"{light.run} at wall {light.wall}"
-    return place if light.plane.use == "worktop" else f"{place}, {name_of(light.plane)}"
+    return place if light.plane.use == "worktop" else f"{place}, {name_of(light.plane, words)}"
 
 
 def _least(plan: Plan, light: RunLight) -> str:
@@ -110,7 +111,7 @@ def _least(plan: Plan, light: RunLight) -> str:
     along, out = (length_text(round(mm), site) for mm in (light.at, light.out))
     away = "down" if light.plane.upright else "out"
     return (
-        f"{_place(light)}: least {float(light.least.value):.0f} lx, {light.why}: "
+        f"{_place(light, site.words)}: least {float(light.least.value):.0f} lx, {light.why}: "
         f"{along} along wall {light.wall}, {out} {away}; most {float(light.most.value):.0f} lx"
     )
 
@@ -120,8 +121,9 @@ def _read(plan: Plan, light: RunLight) -> str:
     kept = float(light.average.value)
     meter = meter_lux(kept, plan.job.allowances)
     return (
-        f"{_place(light)}: average {kept:.0f} lx kept up ({_ends(meter.kept_range)}); a meter "
-        f"reads {meter.new:.0f} lx while new ({_ends(meter.new_range)}), with nothing else on"
+        f"{_place(light, plan.job.site.words)}: average {kept:.0f} lx kept up "
+        f"({_ends(meter.kept_range)}); a meter reads {meter.new:.0f} lx while new "
+        f"({_ends(meter.new_range)}), with nothing else on"
     )
 
 

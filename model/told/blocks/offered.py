@@ -19,7 +19,7 @@ _TENTH: Final = Decimal("0.1")
 def offered_blocks(folder: Folder, name: str) -> tuple[Block, ...]:
     """Give every option with its light, watts, price and hours, and its differences in words."""
     currency = folder.quote.currency
-    found = variants(folder)
+    found, top = variants(folder), folder.plan.job.site.words.worktop
     planned, *others = found
     offers = folder.plan.job.offers
     differ = tuple(
@@ -29,8 +29,8 @@ def offered_blocks(folder: Folder, name: str) -> tuple[Block, ...]:
     return (
         Grid(SIDE_HEAD, tuple(side_row(side, currency) for side in found), SIDE_NUMBERS, name),
         Words(
-            "Lux: average on the worst-lit worktop, shelf or other plane, and its least-lit spot, "
-            "both as kept up."
+            f"Lux: average on the worst-lit {top}, shelf or other plane, and its least-lit "
+            "spot, both as kept up."
         ),
         Points(differ) if differ else Words("No other option is offered."),
     )

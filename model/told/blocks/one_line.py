@@ -22,8 +22,8 @@ from pelmet.model.told.words import wrapped
 
 MAINS, CABLE, TEE, FEED, BAR, UNFED, BLOCK = "~", "|", "o", "@", "*", "x", "#"
 KEY: Final = (
-    f"{MAINS} mains side, by the electrician; --1-- terminal; {BLOCK} block at a terminal, for "
-    f"several cables; {CABLE} cable; {TEE} joint of more than two; {FEED} feed; {BAR} bar, its "
+    f"{MAINS} {{of_mains}} side, by the electrician; --1-- terminal; {BLOCK} block at a terminal, "
+    f"for several cables; {CABLE} cable; {TEE} joint of more than two; {FEED} feed; {BAR} bar, its "
     f"rated watts and the volts at its far end; {UNFED} fed by nothing."
 )
 MOST_COLUMNS: Final = 110
@@ -118,7 +118,7 @@ def draw_one_line(plan: Plan) -> tuple[str, ...]:
 def _supply(supply: Supply, site: _Site) -> Iterator[str]:
     part = find_part(site.plan.parts.supplies, supply.part)
     budget = next(one for one in site.plan.supplies if one.supply == supply.id)
-    for text in ("mains", *_mains(supply, site)):
+    for text in (site.plan.job.site.words.mains, *_mains(supply, site)):
         yield from wrapped(f"{MAINS} {text}, {_BY}", rest="    ")
     known = f"{part.volts:f} V, {part.watts:f} W" if part else "not in the catalogue"
     out = f"; gives at most {site.print(budget.amps)}" if budget.amps else ""

@@ -138,6 +138,7 @@ def place_of(supply: Supply, job: Job) -> str:
     walls = {cabinet.id: cabinet.wall for cabinet in job.cabinets}
     rooms = {wall.id: wall.room for wall in job.walls}
     names = {room.id: room.name for room in job.rooms}
+    place = job.site.words.value(supply.place)
     if supply.cabinet is None:
-        return f"{supply.place}, not said where"
-    return f"{supply.place} {supply.cabinet}, {names[rooms[walls[supply.cabinet]]]}"
+        return f"{place}, not said where"
+    return f"{place} {supply.cabinet}, {names[rooms[walls[supply.cabinet]]]}"

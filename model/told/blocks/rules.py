@@ -5,10 +5,10 @@ from decimal import Decimal
 from typing import Final
 
 from pelmet.model.job.feeds import Override
-from pelmet.model.job.job import Job
+from pelmet.model.job.job import Job, Site
 from pelmet.model.job.rule_tables import override_ids
 from pelmet.model.job.rules import JobRule, Rule, SourcedRow, ruled, rules_of
-from pelmet.model.measure.decimals import plain
+from pelmet.model.plan.measures import limit_said
 from pelmet.model.told.paper import Block, Grid, Words
 
 _HEAD: Final = ("rule", "limit", "what it limits, and where it stands")
@@ -26,7 +26,8 @@ def rule_blocks(job: Job) -> Iterator[Block]:
     found = (ruled(region, job.overrides, rule.id) for rule in rules_of(region))
     marked = f"; {_CHANGED} is changed by an override" if job.overrides else ""
     yield Words(f"Rules of region {region}{marked}.")
-    yield Grid(_HEAD, tuple(_held(one) for one in found if one), name="rules")
+    rows = tuple(_held(one, job.site) for one in found if one)
+    yield Grid(_HEAD, rows, name="rules")
 
 
 def override_block(job: Job) -> Block:
@@ -37,14 +38,14 @@ def override_block(job: Job) -> Block:
     return Grid(_CHANGED_HEAD, rows, name="overrides")
 
 
-def _held(one: JobRule) -> tuple[str, ...]:
-    limit = _PUT_ASIDE if one.put_aside else _amount(one.limit, one.rule)
+def _held(one: JobRule, site: Site) -> tuple[str, ...]:
+    limit = _PUT_ASIDE if one.put_aside else _amount(one.limit, one.rule, site)
     mark = f" {_CHANGED}" if one.override else ""
     return one.rule.id, limit + mark, f"{one.rule.says}; {_stands(one.rule)}"
 
 
-def _amount(limit: Decimal | None, rule: Rule) -> str:
-    return _NONE if limit is None else f"{plain(limit)} {rule.unit}".strip()
+def _amount(limit: Decimal | None, rule: Rule, site: Site) -> str:
+    return _NONE if limit is None else limit_said(limit, rule.unit, site)
 
 
 def _stands(one: SourcedRow) -> str:
@@ -59,12 +60,12 @@ def _changed(job: Job, override: Override) -> tuple[str, ...]:
     rule = next((each for each in rules_of(region) if each.id == override.rule), None)
     first = next(each for each in job.overrides if each.rule == override.rule)
     who = f" ({override.by})" if override.by else ""
-    was = _amount(rule.limit, rule) if rule else _NONE
+    was = _amount(rule.limit, rule, job.site) if rule else _NONE
     if override is not first:
         now = f"{first.id} holds"
     elif rule is None:
         asked = override.rule in override_ids(region)
         now = _ANSWERED if asked else _NO_RULE
     else:
-        now = _PUT_ASIDE if override.limit is None else _amount(override.limit, rule)
+        now = _PUT_ASIDE if override.limit is None else _amount(override.limit, rule, job.site)
     return override.id, override.rule, was, now, override.reason + who

@@ -46,7 +46,7 @@ def _of(seen: RunSight, plan: Plan) -> Iterator[str]:
     if seen.image or seen.room.in_use == "worktop":
         yield _image(seen, site)
     yield from (f"the strip itself {words}" for words in _seats(seen, plan))
-    yield white_words(seen.strip)
+    yield white_words(seen.strip, f"{site.words.colour}s")
 
 
 def _dots(strip: Strip, seen: RunSight, dots: Figure, plan: Plan) -> str:
@@ -60,16 +60,16 @@ def _dots(strip: Strip, seen: RunSight, dots: Figure, plan: Plan) -> str:
 
 
 def _image(seen: RunSight, site: Site) -> str:
-    image, finish = seen.image, seen.room.worktop_finish
+    image, finish, top = seen.image, seen.room.worktop_finish, site.words.worktop
     if image is None:
-        return "no mirror image in the worktop, for who stands at it"
+        return f"no mirror image in the {top}, for who stands at it"
     at = f"{_length(image.at, site)} from the wall"
     if not image.sight.on_top:
-        return f"no mirror image in the worktop: it would lie beyond it, {at}"
+        return f"no mirror image in the {top}: it would lie beyond it, {at}"
     if not image.sight.lit:
-        return f"no mirror image in the worktop: the strip sends nothing to {at}"
+        return f"no mirror image in the {top}: the strip sends nothing to {at}"
     if not image.sight.past_lip:
-        return f"no mirror image in the worktop: the lip hides it, {at}"
+        return f"no mirror image in the {top}: the lip hides it, {at}"
     bright = ""
     if image.contrast is not None:
         bright = f", {float(image.contrast.value):.1f} times as bright as the top itself"
@@ -107,8 +107,8 @@ def _length(figure: Figure, site: Site) -> str:
     return length_text(ceil(figure.value), site)
 
 
-def white_words(strip: Strip) -> str:
-    """Say what white a strip gives, and how it shows colours."""
+def white_words(strip: Strip, colours: str) -> str:
+    """Say what white a strip gives, and how it shows ``colours``, as they are called there."""
     if strip.channels > 1:
         white = _tunable(strip)
     else:
@@ -116,7 +116,7 @@ def white_words(strip: Strip) -> str:
     if strip.cri is None:
         return f"{white}; Ra not said: ask for it"
     red = "" if strip.r9 is None else f", R9 {strip.r9}"
-    return f"{white}; Ra {strip.cri}{red}: {rendering_words(strip.cri, strip.r9)}"
+    return f"{white}; Ra {strip.cri}{red}: {rendering_words(strip.cri, strip.r9, colours)}"
 
 
 def _tunable(strip: Strip) -> str:

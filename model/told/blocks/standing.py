@@ -77,7 +77,14 @@ def how_it_stands(folder: Folder) -> Standing:
         ),
         Matters(
             "Supplies",
-            ("supply", "part", "sits", "isolator", "W left", "terminals left"),
+            (
+                "supply",
+                "part",
+                "sits",
+                folder.plan.job.site.words.isolator,
+                "W left",
+                "terminals left",
+            ),
             tuple(_supplies(folder)),
             "handover-supplies",
             frozenset({4, 5}),

@@ -8,7 +8,7 @@ from pelmet.model.plan.result import Plan
 from pelmet.model.told.blocks.seen import dimmed_words
 from pelmet.model.told.reminders import part_names
 
-_NO_SWITCH = "the mains switch"
+_NO_SWITCH = "the {of_mains} switch"
 
 
 class SwitchGroup(NamedTuple):
@@ -22,15 +22,15 @@ class SwitchGroup(NamedTuple):
 
 def switch_groups(plan: Plan) -> tuple[SwitchGroup, ...]:
     """Give every zone, and last what is fed and is in none."""
-    job = plan.job
+    job, none = plan.job, plan.job.site.words.said(_NO_SWITCH)
     zones = plan.controls.zones
     found = [
-        _together(zone.zone.name, zone.switch.name if zone.switch else _NO_SWITCH, zone.legs, plan)
+        _together(zone.zone.name, zone.switch.name if zone.switch else none, zone.legs, plan)
         for zone in zones
     ]
     zoned = {leg for zone in zones for leg in zone.legs}
     rest = tuple(leg.id for leg in job.legs if leg.id not in zoned)
-    other = _together("all other light" if zoned else "all of it", _NO_SWITCH, rest, plan)
+    other = _together("all other light" if zoned else "all of it", none, rest, plan)
     return (*found, other) if other.runs else tuple(found)
 
 

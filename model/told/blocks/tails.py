@@ -48,5 +48,5 @@ def _row(tail: Tail, bar: Bar, bared: Mapping[str, Decimal], plan: Plan) -> tupl
         length_text(tail.length, site, bare=True),
         f"{tail.cores}",
         "-" if bare is None else length_text(bare, site, bare=True),
-        f"{tail.part.id} by the metre" if tail.part else "any tail wire",
+        f"{tail.part.id} by the {site.words.metre}" if tail.part else "any tail wire",
     )

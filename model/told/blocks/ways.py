@@ -22,7 +22,9 @@ _IN_WALL: Final = f"{WORK['in wall'].when}, {WORK['in wall'].who}"
 
 def way_blocks(plan: Plan) -> Iterator[Block]:
     """Tell the way of every cable and the holes on it, then the bars that cannot be linked."""
-    kinds = {obstacle.id: str(obstacle.kind) for obstacle in plan.job.obstacles}
+    kinds = {
+        obstacle.id: plan.job.site.words.value(obstacle.kind) for obstacle in plan.job.obstacles
+    }
     rows = tuple(
         (
             cable.id,

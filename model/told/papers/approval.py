@@ -14,8 +14,8 @@ from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words
 
 _RUN_HEAD = ("run", "under", "bars", "lit", "dark at its ends and joints", "assumed")
 _NOT_IN_IT = (
-    "Mains work: a licensed electrician's, quoted apart.",
-    "Making good, plaster, paint and tiles.",
+    "{Of_mains} work: a licensed electrician's, quoted apart.",
+    "Making good, {plaster}, paint and tiles.",
     "Permits and fees of an authority.",
 )
 
@@ -45,7 +45,7 @@ def approval_paper(folder: Folder) -> tuple[Block, ...]:
         *offered_blocks(folder, "approval-options"),
         *cautions_on(plan, "approval"),
         Heading("Not in it"),
-        Points(_NOT_IN_IT),
+        Points(tuple(map(site.words.said, _NOT_IN_IT))),
         Blanks(("Option chosen", "Approved by", "Date")),
     ]
     return tuple(blocks)

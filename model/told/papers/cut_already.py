@@ -63,6 +63,7 @@ def _source(cut: CutLength, job: Job) -> str:
 def _in_place(folder: Folder) -> Iterator[tuple[str, ...]]:
     """Give what is in its place though nothing says what it was cut from, as cable by the metre."""
     job = folder.plan.job
+    metre = job.site.words.metre
     noted = {(cut.part, name) for cut in job.cuts for name in cut.pieces}
     laid = {each.cable: each for each in job.laid}
     hung = {(each.run, each.bar): each for each in job.hung}
@@ -70,7 +71,7 @@ def _in_place(folder: Folder) -> Iterator[tuple[str, ...]]:
         if not piece.cut or (piece.part, piece.name) in noted:
             continue
         cable = find_part(folder.plan.parts.cables, piece.part)
-        stock = " by the metre" if cable and not cable.reels else ", not noted from what"
+        stock = f" by the {metre}" if cable and not cable.reels else ", not noted from what"
         is_cable = piece.kind == "cable"
         row = laid[piece.name] if is_cable else hung[bar_of(piece.name)]
         yield (

@@ -117,7 +117,7 @@ def loose_rows(kind: Kind, cuts: Sequence[PartCut], bench: Bench) -> Iterator[tu
         if piece.kind == kind == "cable" and not piece.cut and piece.name not in out_of_stock:
             cable = find_part(bench.folder.plan.parts.cables, piece.part)
             if cable is None or not cable.reels:
-                yield _row("", piece, f"{piece.part} by the metre", bench)
+                yield _row("", piece, f"{piece.part} by the {bench.job.site.words.metre}", bench)
 
 
 def _source(stock: StockPiece, bench: Bench) -> str:

@@ -17,15 +17,16 @@ from pelmet.model.told.paper import Block, Grid, Heading, Points, Words
 
 _LARGE: Final = frozenset({0})
 _Thing: TypeAlias = Cable | ZoneControl
-_MAINS: Final = "Outlets and isolators of supplies are on the mains sheet."
+_MAINS: Final = "Outlets and {isolator}s of supplies are on the {of_mains} sheet."
 
 
 def first_fix_paper(plan: Plan, telling: Telling = "apart") -> tuple[Block, ...]:
     """Tell which cables go in a wall, where each comes out, and what switches want a drop."""
     cables = [cable for cable in plan.routes.cables if _goes(cable, "in wall", "behind")]
     zones = [each for each in plan.controls.zones if _is_wall_switch(each)]
+    words = plan.job.site.words
     things: Sequence[_Thing] = (*cables, *zones)
-    mains = (Words(_MAINS),) if plan.job.supplies else ()
+    mains = (Words(words.said(_MAINS)),) if plan.job.supplies else ()
     laid = laid_legs(plan)
 
     def is_built(thing: _Thing) -> bool:
@@ -37,7 +38,7 @@ def first_fix_paper(plan: Plan, telling: Telling = "apart") -> tuple[Block, ...]
         yield from _blocks(own, drops, plan)
 
     if not things:
-        nothing = "Nothing goes in a wall, and no wall switch is planned: no first fix."
+        nothing = f"Nothing goes in a wall, and no wall switch is planned: no {words.first_fix}."
         return (Words(nothing), *mains)
     return (*told_apart(telling, things, is_built, blocks), *mains)
 

@@ -5,8 +5,8 @@ from typing import Final
 
 from pelmet.model.job.catalogue import find_part
 from pelmet.model.job.feeds import Supply, SupplyPlace
+from pelmet.model.job.region_words import RegionWords
 from pelmet.model.job.rule_tables import breakers, colours
-from pelmet.model.job.rules import Region
 from pelmet.model.measure.decimals import plain
 from pelmet.model.plan.circuit.controls import ZoneControl
 from pelmet.model.plan.circuit.mains import Mains, breaker_counts
@@ -22,23 +22,21 @@ from pelmet.model.told.figures import printed
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Points, Words, points
 
 _HEAD: Final = ("supply", "what", "answer")
-_COLOUR_HEAD: Final = ("circuit", "conductor", "colour", "lead of a supply", "screw", "from")
+_COLOUR_HEAD: Final = ("circuit", "conductor", "{colour}", "lead of a supply", "screw", "from")
 _LEADS: Final = (
-    "Which lead of a supply goes under which screw is common practice; the marks L, N and earth "
+    "Which lead of a supply goes under which screw is common practice; the marks L, N and {earth} "
     "decide, old wiring may be coloured otherwise, and the licensed person connects it."
 )
 _TO_FILL: Final = "________________"
 _DEFAULT: Final = " (default)"
 DEFAULTS: Final = "(default): the supply's part does not say; its own sheet wins."
-_OUTLETS: Final[dict[Region, tuple[str, str]]] = {  # for a plug, and for fixed wiring
-    "eu": ("a socket outlet", "a junction box"),
-    "uk": ("a socket outlet", "a fused connection unit"),
-    "us": ("a receptacle", "a junction box"),
-}
 _AT: Final[dict[SupplyPlace, str]] = {
-    "in cabinet": "inside {}", "on top of cabinet": "on top of {}", "in plinth": "in the plinth "
-    "below {}", "walled in": "beside {}", "elsewhere": "where {} sits",
-}  # fmt: skip
+    "in cabinet": "inside {at}",
+    "on top of cabinet": "on top of {at}",
+    "in plinth": "in the {plinth} below {at}",
+    "walled in": "beside {at}",
+    "elsewhere": "where {at} sits",
+}
 
 
 def mains_paper(plan: Plan) -> tuple[Block, ...]:
@@ -54,7 +52,14 @@ def mains_paper(plan: Plan) -> tuple[Block, ...]:
         Points(tuple(_questions(plan)) or ("Nothing is asked.",)),
         Heading("Rules put aside or given another limit"),
         override_block(job),
-        Blanks(("Electrician", "Licence or registration no.", "Date", "Certificate no.")),
+        Blanks(
+            (
+                "Electrician",
+                job.site.words.said("{Licence} or registration no."),
+                "Date",
+                "Certificate no.",
+            )
+        ),
         *(Blanks((f"Serial number of {supply.id}",)) for supply in job.supplies),
     )
 
@@ -63,7 +68,7 @@ def mains_blocks(plan: Plan) -> Iterator[Block]:
     """Tell the mains side of every supply, and the colours of the region's conductors."""
     job = plan.job
     if not job.supplies:
-        yield Words("There is no supply, so there is no mains work.")
+        yield Words(job.site.words.said("There is no supply, so there is no {of_mains} work."))
         return
     rows = tuple(
         (supply.id, label, text)
@@ -73,14 +78,15 @@ def mains_blocks(plan: Plan) -> Iterator[Block]:
     yield Grid(_HEAD, rows, name="mains", large=frozenset({0}))
     if any(_DEFAULT in text for *_, text in rows):
         yield Words(DEFAULTS)
+    words = job.site.words
     conductors = colours(job.site.region)
-    yield Heading("Colours of conductors")
+    yield Heading(words.said("{Colour}s of conductors"))
     yield Grid(
-        _COLOUR_HEAD,
+        tuple(map(words.said, _COLOUR_HEAD)),
         tuple(
             (
-                row.circuit,
-                row.conductor,
+                words.value(row.circuit),
+                words.value(row.conductor),
                 row.colour,
                 row.lead or "-",
                 row.screw or "-",
@@ -89,35 +95,43 @@ def mains_blocks(plan: Plan) -> Iterator[Block]:
             for row in conductors
         ),
     )
-    yield Words(_LEADS)
+    yield Words(words.said(_LEADS))
     yield from points(
-        dict.fromkeys(f"{row.circuit.capitalize()}: {row.note}." for row in conductors if row.note)
+        dict.fromkeys(
+            f"{words.value(row.circuit).capitalize()}: {words.said(row.note)}."
+            for row in conductors
+            if row.note
+        )
     )
 
 
 def mains_rows(supply: Supply, budget: SupplyBudget, plan: Plan) -> Iterator[tuple[str, str]]:
     """Give what is asked and told of a supply's mains side, each with its label or none."""
+    words = plan.job.site.words
     yield "part", f"{supply.part}, {place_of(supply, plan.job)}"
     for label, answer in (
         ("connected", supply.connection),
         ("circuit", supply.circuit),
         ("breaker", supply.breaker),
         ("protection", supply.protection),
-        ("isolator", supply.isolator),
+        (words.isolator, supply.isolator),
     ):
         yield label, _TO_FILL if answer in ("", "not known") else answer
     part = find_part(plan.parts.supplies, supply.part)
     if part:
         yield "output", f"{label_words(part)}, by its label"
     if supply.dimmer:
-        yield "dimmer", f"{supply.dimmer}, on the mains side"
+        yield "dimmer", f"{supply.dimmer}, on the {words.of_mains} side"
     if budget.mains:
         yield from _figures(supply, budget.mains, plan)
     else:
         yield "takes", "not known: its part is not in the catalogue"
-    yield "provide", _outlet(supply, plan.job.site.region)
+    yield "provide", _outlet(supply, words)
     yield "", _switching(supply, plan)
-    yield "", f"an isolator that can be reached with {supply.cabinet or 'everything'} in place"
+    yield (
+        "",
+        f"{words.an_isolator} that can be reached with {supply.cabinet or 'everything'} in place",
+    )
 
 
 def _figures(supply: Supply, mains: Mains, plan: Plan) -> Iterator[tuple[str, str]]:
@@ -171,27 +185,28 @@ def _on_each(supply: Supply, mains: Mains, plan: Plan) -> str:
     )
 
 
-def _outlet(supply: Supply, region: Region) -> str:
+def _outlet(supply: Supply, words: RegionWords) -> str:
     """Say what the licensed person brings to where a supply sits."""
-    plugged, wired = _OUTLETS[region]
+    plugged, wired = words.plugged, words.wired
     what = {
         "plug": plugged,
         "hard-wired": wired,
         "not known": f"{plugged} or {wired}, settle which",
     }
     at = _AT["elsewhere" if supply.cabinet is None else supply.place]
-    return f"{what[supply.connection]}, in reach: {at.format(supply.cabinet or supply.id)}"
+    return f"{what[supply.connection]}, in reach: {words.said(at, at=supply.cabinet or supply.id)}"
 
 
 def _switching(supply: Supply, plan: Plan) -> str:
     """Say with what the outlet is switched: by the zones that hang on the supply."""
+    live = plan.job.site.words.live
     zones = [each for each in plan.controls.zones if supply.id in each.supplies]
     mains = [each for each in zones if each.switch and each.switch.side == "mains"]
     if mains:
         return f"switched with {', '.join(_zone(each) for each in mains)}"
     if zones and all(each.switch for each in zones):
-        return "always live: its light is switched on the low-voltage side"
-    return "switched or always live: ask, what switches its light is not said"
+        return f"always {live}: its light is switched on the low-voltage side"
+    return f"switched or always {live}: ask, what switches its light is not said"
 
 
 def _zone(control: ZoneControl) -> str:

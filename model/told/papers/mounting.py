@@ -10,6 +10,7 @@ from pelmet.model.job.fits import cap_of
 from pelmet.model.job.items import Room, Run
 from pelmet.model.job.job import Job, Site
 from pelmet.model.plan.bars.bar import Bar
+from pelmet.model.plan.measures import kilograms_said
 from pelmet.model.plan.mounting.bench import BenchWork
 from pelmet.model.plan.mounting.mounts import Mount
 from pelmet.model.plan.result import Plan
@@ -158,7 +159,8 @@ def _notes(hung: Sequence[_BarRow], job: Job) -> Iterator[str]:
 
 
 def _held(hung: Sequence[_BarRow], job: Job) -> Grid:
-    head = ("bar", "held by", "at", "screws", "way in", "persons", "weight [kg]", "diffuser")
+    weight = "weight [kg (lb)]" if job.site.region == "us" else "weight [kg]"
+    head = ("bar", "held by", "at", "screws", "way in", "persons", weight, "diffuser")
     rows = tuple(_holding(one, job) for one in hung)
     return Grid(head, rows, frozenset({5, 6}), "mounting-fixing", frozenset({0}))
 
@@ -178,7 +180,7 @@ def _holding(one: _BarRow, job: Job) -> tuple[str, ...]:
         screws if bench.fixings else "",
         way_in_words(bench, site),
         f"{bench.people.value}",
-        f"{float(bench.weight.value):.2f}",
+        kilograms_said(f"{float(bench.weight.value):.2f}", site, unit=""),
         f"{one.run.diffuser} {cut}{assumed}" if cut else "none",
     )
 

@@ -31,7 +31,7 @@ def order_paper(folder: Folder, telling: Telling = "apart") -> tuple[Block, ...]
     ordered = {line.part for line in now}
     generic = [part for part in generic_parts(plan) if part in ordered]
     if generic:
-        blocks.append(Cautions((GENERIC.of(generic),)))
+        blocks.append(Cautions((GENERIC.of(generic, folder.plan.job.site),)))
     blocks += _now(now, folder) if now else [Words("Nothing more is to be ordered.")]
     notes = tuple(_notes(folder, now))
     if notes:

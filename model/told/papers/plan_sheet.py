@@ -61,7 +61,7 @@ def sheet_blocks(plan: Plan) -> Iterator[Block]:
     yield from control_blocks(plan)
     yield Heading("Expected readings")
     yield from reading_blocks(plan)
-    yield Heading("Mains side")
+    yield Heading(plan.job.site.words.said("{Of_mains} side"))
     yield from mains_blocks(plan)
     yield Heading("Light")
     yield from light_blocks(plan)
@@ -84,7 +84,7 @@ def sheet_blocks(plan: Plan) -> Iterator[Block]:
 def _head(plan: Plan) -> Iterator[Block]:
     site = plan.job.site
     yield Words(
-        f"Region {site.region}, lengths in {site.length_unit}. Findings: {counts_words(plan)}."
+        f"Region {site.region}, lengths in {site.unit_name}. Findings: {counts_words(plan)}."
     )
     yield from map(Words, site.note.splitlines())
 

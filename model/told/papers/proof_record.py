@@ -11,6 +11,7 @@ from pelmet.model.order.left import proving
 from pelmet.model.order.status import runs_on
 from pelmet.model.plan.circuit.readings import Band, Reading
 from pelmet.model.plan.circuit.sources import label_words
+from pelmet.model.plan.measures import celsius_said
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.blocks.two_kinds import Telling, as_built, done_words, to_do
 from pelmet.model.told.cautions import cautions_on
@@ -169,11 +170,12 @@ def _dead(tested: _Tested) -> Iterator[tuple[str, str, str]]:
         yield f"{leg.id}: + to -, with the strip off", "no short", _SPARE
         yield f"{leg.id}: + and - to the channel, each core", "open", _SPARE
         yield f"{leg.id}: polarity at every bar, + on +", "right", _SPARE
+    side = tested.plan.job.site.words.said("{of_mains} side")
     for supply in (each for each in tested.plan.job.supplies if each.id in tested.mains):
         part = find_part(tested.plan.parts.supplies, supply.part)
         if part:
             yield f"{supply.id}: output, by its label", label_words(part), _SPARE
-        yield f"{supply.id}: mains side tested by a licensed person", "signed", _SPARE
+        yield f"{supply.id}: {side} tested by a licensed person", "signed", _SPARE
 
 
 def _within(band: Band) -> str:
@@ -186,9 +188,10 @@ def _within(band: Band) -> str:
 
 def _after(tested: _Tested) -> Iterator[tuple[str, str, str]]:
     plan = tested.plan
+    most = celsius_said(70, plan.job.site, "degrees C")
     for supply in plan.job.supplies:
         if supply.id in tested.supplies:
-            yield f"{supply.id}: case", "within its label's tc; 70 degrees C if none", _SPARE
+            yield f"{supply.id}: case", f"within its label's tc; {most} if none", _SPARE
     for load in plan.controls.dimmers:
         if load.supply in tested.supplies:
             about = load.zone or load.supply

@@ -6,6 +6,7 @@ from typing import Final, NamedTuple
 
 from pelmet.model.job.money import minor_unit, money_text, rounded, share
 from pelmet.model.job.prices import Trade
+from pelmet.model.job.region_words import RegionWords
 from pelmet.model.order.folder import Folder
 from pelmet.model.order.labour import Work, minutes_of, people_of, visits_of
 from pelmet.model.order.quote import Quote, Sum
@@ -73,11 +74,21 @@ def _price(priced: _Priced, name: str) -> Grid:
     currency = quote.currency
     rows = [(line.says, money_text(line.amount, currency)) for line in quote.lines]
     rows.append(("Net", money_text(quote.net, currency)))
-    rows.append((f"{book.tax_name} {book.tax_percent:f} %", money_text(quote.tax, currency)))
+    tax = _tax(priced)
+    rows.append((f"{tax} {book.tax_percent:f} %", money_text(quote.tax, currency)))
     if quote.rounding:
         rows.append(("Rounding", money_text(quote.rounding, currency)))
     rows.append(("Total", money_text(quote.total, currency)))
     return Grid(_HEAD, tuple(rows), frozenset({1}), name=name)
+
+
+def _tax(priced: _Priced) -> str:
+    name = priced.folder.prices.tax_called(_words(priced))
+    return name[:1].upper() + name[1:]
+
+
+def _words(priced: _Priced) -> RegionWords:
+    return priced.folder.plan.job.site.words
 
 
 def _closing(priced: _Priced) -> Iterator[Block]:
@@ -116,7 +127,7 @@ def _terms(priced: _Priced) -> Iterator[str]:
     visits = visits_of(work)
     people = max((people_of(work, visit) for visit in visits), default=1)
     yield (
-        f"Visits: {', '.join(visits) or 'none'}; at most {people} "
+        f"Visits: {', '.join(map(_words(priced).value, visits)) or 'none'}; at most {people} "
         f"{'person' if people == 1 else 'people'} at a time."
     )
     yield f"Hours, of all people: {', '.join(_apart(priced)) or 'none'}. They are estimates."
@@ -131,12 +142,16 @@ def _terms(priced: _Priced) -> Iterator[str]:
 def _left_out(priced: _Priced) -> Iterator[str]:
     if priced.quote.unpriced:
         yield f"Parts without a price: {', '.join(priced.quote.unpriced)}."
-    yield "Making good, plaster, paint and tiles."
+    words = _words(priced)
+    yield f"Making good, {words.plaster}, paint and tiles."
     yield "Permits and fees of an authority."
     if not priced.quote.mains:
-        yield "Mains work."
+        yield words.said("{Of_mains} work.")
     else:
-        yield "New circuits, and faults found on the mains side; that work is a licensed person's."
+        yield (
+            f"New circuits, and faults found on the {words.of_mains} side; that work is a licensed "
+            "person's."
+        )
 
 
 def _rounding(priced: _Priced) -> str:
@@ -150,7 +165,12 @@ def _apart(priced: _Priced) -> Iterator[str]:
     """Tell the hours of each visit apart, and those of mains work from all others."""
     for visit in dict.fromkeys(each.visit for each in priced.work):
         own = [each for each in priced.work if each.visit == visit]
-        for trades, says in ((_NOT_MAINS, visit), (_MAINS, f"mains work in the {visit}")):
+        words = _words(priced)
+        name = words.value(visit)
+        for trades, says in (
+            (_NOT_MAINS, name),
+            (_MAINS, f"{words.of_mains} work in the {name}"),
+        ):
             minutes = sum((minutes_of(own, trade) for trade in trades), Decimal(0))
             if minutes:
                 yield f"{says} {rounded(minutes / _AN_HOUR, _TENTH)} h"
@@ -170,11 +190,15 @@ def _made_up(priced: _Priced) -> Iterator[tuple[str, str, str]]:
     yield "Mark-up on it", f"{book.markup_percent:f} %", added
     for trade, cost in _by_trade(priced):
         rate = money_text(book.per_hour(trade), currency)
-        yield trade.capitalize(), f"{_hours(priced, trade)} h at {rate}", money_text(cost, currency)
+        yield (
+            _words(priced).value(trade).capitalize(),
+            f"{_hours(priced, trade)} h at {rate}",
+            money_text(cost, currency),
+        )
     unforeseen = money_text(quote.contingency.amount, currency)
     yield "Contingency", f"{book.contingency_percent:f} %", unforeseen
     yield "Net", "", money_text(quote.net, currency)
-    yield book.tax_name, f"{book.tax_percent:f} %", money_text(quote.tax, currency)
+    yield _tax(priced), f"{book.tax_percent:f} %", money_text(quote.tax, currency)
     if quote.rounding:
         yield "Rounding", "", money_text(quote.rounding, currency)
     yield "Total", "", money_text(quote.total, currency)

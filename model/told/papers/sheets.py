@@ -76,12 +76,12 @@ SHEETS: Final[Mapping[SheetName, Sheet]] = {
     "quote": Sheet("Quote", "the client", quote_paper, apart=True),
     "order": Sheet("Order list", "the supplier", order_paper, apart=True),
     "cut-list": Sheet("Cut list", "the bench", cut_list_paper, cuts=True, apart=True),
-    "labels": _apart("Labels", "the bench and the fitter", labels_paper)._replace(cuts=True),
-    "first-fix": _apart("First fix", "whoever lays cable before walls close", first_fix_paper),
-    "drill-list": _apart("Drill list", "the fitter", drill_list_paper),
-    "mounting": _apart("Mounting sheet", "the fitter", mounting_paper),
+    "labels": _apart("Labels", "the bench and the {fitter}", labels_paper)._replace(cuts=True),
+    "first-fix": _apart("{First_fix}", "whoever lays cable before walls close", first_fix_paper),
+    "drill-list": _apart("Drill list", "the {fitter}", drill_list_paper),
+    "mounting": _apart("Mounting sheet", "the {fitter}", mounting_paper),
     "wiring": _apart("Wiring schedule", "whoever wires the low-voltage side", wiring_paper),
-    "mains": Sheet("Mains sheet", "the licensed electrician", _of(mains_paper)),
+    "mains": Sheet("{Of_mains} sheet", "the licensed electrician", _of(mains_paper)),
     "test-record": _apart("Test record", "whoever proves it", proof_record_paper),
     "user": Sheet("How to use your lights", "the client", _plain(user_paper)),
     "handover": Sheet(
@@ -102,9 +102,11 @@ def paper_of(folder: Folder, name: SheetName, telling: Telling = "apart") -> Pap
     """Make one paper, ready or not."""
     sheet = SHEETS[name]
     blocks = sheet.blocks(folder, telling)
-    paper = paper_with(folder.plan.job, name, sheet.title, sheet.reader, blocks)
+    said = folder.plan.job.site.words.said
+    title, reader = said(sheet.title), said(sheet.reader)
+    paper = paper_with(folder.plan.job, name, title, reader, blocks)
     if sheet.apart and telling == "to do":
-        paper = paper._replace(title=f"{sheet.title}: only what is to do", part="to-do")
+        paper = paper._replace(title=f"{title}: only what is to do", part="to-do")
     return paper
 
 

@@ -7,7 +7,7 @@ from pelmet.model.told.figures import length_text
 from pelmet.model.told.paper import Blanks, Block, Grid, Heading, Words, points
 from pelmet.model.told.reminders import assumed_things, measured_by, survey_defaults
 
-_ROOM_HEAD = ("room", "called", "worktop up", "worktop deep", "top", "photo")
+_ROOM_HEAD = ("room", "called", "{worktop} up", "{worktop} deep", "top", "photo")
 _WALL_HEAD = ("wall", "room", "length", "corner to the next", "photo")
 _OPENING_HEAD = ("cabinet", "front", "middle", "back", "least", "lip", "back set in", "photo")
 _CABINET_HEAD = ("cabinet", "wall", "what", "at", "width", "deep", "bottom up", "underside")
@@ -24,12 +24,16 @@ def survey_paper(plan: Plan) -> tuple[Block, ...]:
     site = job.site
     return (
         Words(
-            f"Region {site.region}, lengths in {site.length_unit}; {_GUESS} marks what is assumed."
+            f"Region {site.region}, lengths in {site.unit_name}; {_GUESS} marks what is assumed."
         ),
         Heading("Still to measure"),
         *_to_measure(job),
         Heading("Rooms"),
-        Grid(_ROOM_HEAD, tuple(_room(room, site) for room in job.rooms), frozenset({2, 3})),
+        Grid(
+            tuple(map(site.words.said, _ROOM_HEAD)),
+            tuple(_room(room, site) for room in job.rooms),
+            frozenset({2, 3}),
+        ),
         Heading("Walls"),
         Grid(_WALL_HEAD, tuple(_wall(wall, site) for wall in job.walls), frozenset({2, 3})),
         Heading("Cabinets"),
@@ -129,4 +133,4 @@ def _obstacles(job: Job) -> tuple[Block, ...]:
 
 def _obstacle(each: Obstacle, site: Site) -> tuple[str, ...]:
     places = (_length(each, field, site) for field in ("at", "width"))
-    return each.id, each.kind, each.wall, *places, each.crossing, ""
+    return each.id, site.words.value(each.kind), each.wall, *places, each.crossing, ""

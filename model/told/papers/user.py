@@ -76,7 +76,7 @@ def _power_left(budget: SupplyBudget) -> str:
 def _whom(folder: Folder) -> Iterator[Block]:
     """Name who is called for what; a line to write on for each nobody has named."""
     site = folder.plan.job.site
-    who = (("Light", folder.prices.from_name), ("Mains", site.electrician))
+    who = (("Light", folder.prices.from_name), (site.words.said("{Of_mains}"), site.electrician))
     named = [f"{what}: {name}" for what, name in who if name]
     if site.reference:
         named.append(f"Tell them the reference: {site.reference}")

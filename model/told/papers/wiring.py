@@ -67,7 +67,7 @@ def _told(plan: Plan, telling: Telling) -> Iterator[Block]:
     yield from told_apart(telling, things, is_built, blocks)
     if drawn:
         yield Heading("One line")
-        yield Picture(drawn, KEY)
+        yield Picture(drawn, plan.job.site.words.said(KEY))
 
 
 def _things(things: Sequence[_Thing], wires: Wires, *, whole: bool) -> Iterator[Block]:
@@ -112,7 +112,10 @@ def _cables(cables: Sequence[Cable], wires: Wires) -> Iterator[Block]:
         yield Words(f"{_UNKNOWN} cannot be worked out yet.")
     starts = {each.cable: each for one in wires.starts.values() for each in one.cables}
     yield Heading("Ends")
-    yield Words("Each core has its mark at both ends, the same text; its colour is only a hint.")
+    yield Words(
+        "Each core has its mark at both ends, the same text; its "
+        f"{plan.job.site.words.colour} is only a hint."
+    )
     ends = tuple(_ends(cable, starts, wires) for cable in cables)
     ends_head = ("cable", "cores", "marks", "starts in", f"bare there {unit}", "ends in",
                  f"bare at end {unit}")  # fmt: skip
@@ -203,7 +206,10 @@ def _protected(guards: Mapping[str, Protection], routes: Routes) -> Iterator[str
 
 def _supplies(supplies: Sequence[Supply], wires: Wires) -> Iterator[Block]:
     yield Heading("Supplies")
-    yield Words("A cable takes one terminal, + and -. The mains side is the electrician's.")
+    yield Words(
+        "A cable takes one terminal, + and -. The "
+        f"{wires.plan.job.site.words.of_mains} side is the electrician's."
+    )
     yield Grid(
         ("supply", "part", "terminals", "taken", "free", "which"),
         tuple(_supply(supply, wires) for supply in supplies),

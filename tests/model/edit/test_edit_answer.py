@@ -12,6 +12,8 @@ from pelmet.model.edit.answer import echo, field_text, set_answer
 from pelmet.model.edit.change import Subject, set_value, subject
 from pelmet.model.edit.question import question_for
 from pelmet.model.examples import read_example
+from pelmet.model.file.job.reading import read_job
+from pelmet.model.file.toml.writing import job_text
 from pelmet.model.job.job import Job
 from pelmet.model.measure.decimals import Misread
 from pelmet.model.refusal import refusal_text
@@ -62,6 +64,57 @@ def test_a_bare_number_means_the_unit_of_the_job():
     assert field_text(job, "cabinet", "A1", "width") == "600 mm"
     job = set_answer(job, "cabinet", "A1", "width", "34 5/8")
     assert field_text(job, "cabinet", "A1", "width") == "34 5/8"
+
+
+INCHES = set_answer(KITCHEN, "site", "", "length_unit", "in")
+
+
+@pytest.mark.regression
+@pytest.mark.parametrize(
+    ("typed", "shown", "kept"),
+    [
+        ("22 1/4", "22 1/4", "22 1/4 in"),
+        ("22.25", "22.25", "22.25 in"),
+        ('22 1/4"', "22 1/4", "22 1/4 in"),
+        ("1' 10 1/4\"", "1 ft 10 1/4 in", "1 ft 10 1/4 in"),
+        ("22 3/64", "22 3/64", "22 3/64 in"),  # finer than the job shows inches
+    ],
+)
+def test_inches_stay_as_they_were_typed_in_form_and_file(typed, shown, kept):
+    job = set_answer(INCHES, "cabinet", "A1", "width", typed)
+    assert field_text(job, "cabinet", "A1", "width") == shown
+    assert echo(job, "cabinet", "A1", "width") == kept
+    text = job_text(job)
+    assert f'width = "{kept}"' in text
+    again = read_job(text.encode(), "kitchen.toml")
+    assert again == job
+    assert job_text(again) == text
+    assert field_text(again, "cabinet", "A1", "width") == shown
+
+
+@pytest.mark.regression
+def test_several_readings_in_inches_stay_as_they_were_typed():
+    job = set_answer(INCHES, "cabinet", "A1", "opening", '23 1/2; 23.5; 23 7/16"')
+    assert field_text(job, "cabinet", "A1", "opening") == "23 1/2; 23.5; 23 7/16"
+    assert echo(job, "cabinet", "A1", "opening") == "least 23 7/16 in"
+    assert 'opening = ["23 1/2 in", "23.5 in", "23 7/16 in"]' in job_text(job)
+
+
+def test_a_reading_in_inches_in_a_job_of_millimetres_is_shown_as_it_was_typed():
+    job = set_answer(KITCHEN, "cabinet", "A1", "width", '34 5/8"?')
+    assert field_text(job, "cabinet", "A1", "width") == "34 5/8 in?"
+    assert echo(job, "cabinet", "A1", "width") == "879.475 mm, assumed"
+
+
+def test_a_number_of_an_old_job_in_inches_is_said_back_to_the_nearest_fraction():
+    assert field_text(INCHES, "cabinet", "A1", "width") == "600 mm"
+    assert echo(INCHES, "cabinet", "A1", "width") == "~23 5/8 in"
+
+
+def test_a_range_is_told_in_inches_of_what_was_typed_in_inches():
+    with pytest.raises(Misread) as caught:
+        set_answer(INCHES, "cabinet", "A1", "width", "900")
+    assert "from 1/16 in to 787 3/8 in" in caught.value.reason
 
 
 def test_a_question_mark_says_that_nobody_measured_it_yet():

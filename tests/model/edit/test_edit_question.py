@@ -14,6 +14,7 @@ from pelmet.model.edit.question import model_of, options, part_name, question_fo
 from pelmet.model.examples import read_example
 from pelmet.model.job.catalogue import bundled_catalogue
 from pelmet.model.job.items import KINDS
+from pelmet.model.job.job import Site
 from pelmet.model.job.paperwork import Given, OffCut, Ordered
 from pelmet.model.order.folder import make_folder
 from pelmet.model.plan.stages import plan_job
@@ -54,10 +55,21 @@ FIRST = {"site": "", "allowances": "", "room": "kitchen", "wall": "A", "cabinet"
 def test_every_field_has_a_title_that_fits_its_column_and_words_of_help(kind):
     for asked in (question_for(kind, field) for field in FIELDS[kind]):
         assert asked.title
-        assert asked.title[0].isupper()
-        assert len(asked.title) <= 16
+        assert asked.title_in(Site())[0].isupper()
+        assert len(asked.title_in(Site())) <= 16
         assert len(asked.help) >= 8
-        assert asked.help.isascii()
+        assert asked.help_in(Site(length_unit="in")).isascii()
+
+
+@pytest.mark.regression
+def test_an_example_of_a_length_is_in_the_unit_of_the_job():
+    openings = question_for("cabinet", "opening")
+    assert openings.help_in(Site()).endswith("for example 564; 563.5; 564")
+    assert openings.help_in(Site(length_unit="cm")).endswith("for example 56.4; 56.35; 56.4")
+    assert openings.help_in(Site(length_unit="in")).endswith("22 3/16; 22 3/16; 22 3/16")
+    length = question_for("leg", "length")
+    assert length.help_in(Site()).endswith("for example 2.4 m")
+    assert question_for("room", "name").help_in(Site(length_unit="in")).endswith("example Kitchen")
 
 
 @kinds

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pelmet.model.measure.lengths import (
+    FINEST,
     TAPE_DENOMINATORS,
     LengthUnit,
     exact_length,
@@ -39,13 +40,15 @@ def test_every_tape_division_is_written_in_inches(mm):
 
 @given(tenths_of_mm | sixty_fourths, st.sampled_from(TAPE_DENOMINATORS))
 @pytest.mark.cross_check
-def test_inches_are_written_to_the_nearest_division_and_marked_when_not_exact(mm, denominator):
+def test_inches_are_exact_on_a_tape_and_else_to_the_nearest_division(mm, denominator):
     text = print_length(mm, "in", denominator)
-    shown = Fraction(parse_length(text.removeprefix("~"), "mm"))
+    shown = Fraction(parse_length(text, "mm"))
     off, division = abs(shown - Fraction(mm)), INCH / denominator
-    assert off <= division / 2
-    assert (shown / division).denominator == 1
-    assert text.startswith("~") == (off > 0)
+    on_tape = (Fraction(mm) / INCH * FINEST).denominator == 1
+    assert off == 0 if on_tape else off <= division / 2
+    assert on_tape or (shown / division).denominator == 1
+    asked = print_length(mm, "in", denominator, about=True)
+    assert asked == text if on_tape else asked == f"~{text}"
 
 
 @given(tenths_of_mm | sixty_fourths, st.sampled_from(["mm", "cm", "m"]))
@@ -66,20 +69,21 @@ def test_metric_lengths_are_written_exactly(mm, unit):
         ("883", "m", 16, "0.883 m"),
         ("-0.5", "mm", 16, "-0.5 mm"),
         ("-0.0", "mm", 16, "0 mm"),
-        ("883", "in", 16, "~34 3/4 in"),
-        ("883", "in", 32, "~34 3/4 in"),
-        ("884", "in", 32, "~34 13/16 in"),
+        ("883", "in", 16, "34 3/4 in"),
+        ("883", "in", 32, "34 3/4 in"),
+        ("884", "in", 32, "34 13/16 in"),
         ("879.475", "in", 16, "34 5/8 in"),
         ("863.6", "in", 16, "34 in"),
         ("12.7", "in", 16, "1/2 in"),
         ("0", "in", 16, "0 in"),
-        ("0.1", "in", 16, "~0 in"),
-        ("-0.1", "in", 16, "~0 in"),
+        ("0.1", "in", 16, "0 in"),
+        ("-0.1", "in", 16, "0 in"),
         ("-12.7", "in", 16, "-1/2 in"),
-        ("0.79375", "in", 16, "~1/16 in"),  # 1/32 in, half way: away from zero
-        ("-0.79375", "in", 16, "~-1/16 in"),
+        ("0.8", "in", 16, "1/16 in"),
+        ("0.79375", "in", 16, "1/32 in"),  # a tape shows it
+        ("-0.79375", "in", 16, "-1/32 in"),
         ("0.79375", "in", 32, "1/32 in"),
-        ("25.3", "in", 16, "~1 in"),
+        ("25.3", "in", 16, "1 in"),
     ],
 )
 def test_lengths_are_written_as_a_fitter_reads_them(mm, unit, denominator, text):

@@ -10,6 +10,7 @@ from jobs import QUICK, any_job, many_bars, obstacle, one_bar, planned, row
 
 from pelmet.model.examples import EXAMPLES, read_example
 from pelmet.model.job.job import Job
+from pelmet.model.job.region_words import words_of
 from pelmet.model.order.folder import make_folder
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.cautions import CAUTIONS, OF_ANY_PLAN, Caution, cautions_for
@@ -39,7 +40,7 @@ def sentences(text: str) -> list[str]:
 
 
 def pattern(caution: Caution) -> str:
-    return re.escape(caution.says).replace(re.escape("{}"), ".+")
+    return re.escape(words_of("eu").said(caution.says, ids="IDS", tape="15 C")).replace("IDS", ".+")
 
 
 def twice(texts: Iterable[str]) -> list[str]:

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from jobs import ALIKE, one_bar, planned, row
 
 from pelmet.model.job.job import Site
+from pelmet.model.measure.lengths import parse_length
 from pelmet.model.plan.figure import given as said
 from pelmet.model.plan.figure import read_off
 from pelmet.model.plan.stages import plan_job
@@ -33,9 +34,24 @@ def test_lengths_are_printed_in_the_unit_of_the_job() -> None:
 
 
 def test_inches_follow_the_parts_that_the_job_asks_for() -> None:
-    length = said("opening", Decimal("0.79375"), "mm", "reading")  # 1/32 in
-    assert printed(length, Site(length_unit="in", inch_parts=32)) == "1/32 in"
-    assert printed(length, INCHES) == "~1/16 in"
+    length = read_off("place", 884.0, "mm", "sum", "")
+    assert printed(length, Site(length_unit="in", inch_parts=32)) == "34 13/16 in"
+    assert printed(length, INCHES) == "34 13/16 in"
+    assert printed(length._replace(value=885.0), Site(length_unit="in", inch_parts=32)) == (
+        "34 27/32 in"
+    )
+
+
+@pytest.mark.regression
+def test_an_opening_in_inches_is_printed_exactly_however_it_was_typed() -> None:
+    for typed, text in (
+        ("22 3/64", "22 3/64 in"),
+        ("22.25", "22 1/4 in"),
+        ("1' 10 1/4\"", "22 1/4 in"),
+        ("22.3", "22.3 in"),
+    ):
+        length = said("opening", parse_length(typed, "in"), "mm", "reading")
+        assert printed(length, INCHES) == text
 
 
 @pytest.mark.cross_check

@@ -10,7 +10,7 @@ from screens import frame
 from pelmet.model.edit.question import question_for
 from pelmet.model.file.job.reading import load_job
 from pelmet.model.job.allowances import Allowances
-from pelmet.model.job.job import MODELS
+from pelmet.model.job.job import MODELS, Site
 from pelmet.model.told.words import wrapped
 from pelmet.tui.panes.entry import LABEL
 from pelmet.tui.session.steps import ALLOWANCES, MOUNTING, STEPS, form_of
@@ -48,8 +48,8 @@ def test_each_allowance_stands_in_one_group():
 
 def test_titles_fit_their_columns_and_the_words_of_help_their_two_rows_at_80_columns():
     asked = [question_for(kind, field) for kind, field in ASKED]
-    assert [one.title for one in asked if cell_len(one.title) > LABEL - 2] == []
-    assert [one.help for one in asked if len(wrapped(one.help, width=78)) > 2] == []
+    assert [one.title for one in asked if cell_len(one.title_in(Site())) > LABEL - 2] == []
+    assert [one.help for one in asked if len(wrapped(one.help_in(Site()), width=78)) > 2] == []
 
 
 @pytest.mark.journey
@@ -61,7 +61,7 @@ async def test_the_allowances_are_listed_in_groups_each_with_its_own_form(tmp_pa
             assert f"> Allowances: {group}" in frame(pilot.app)
             for field in fields:
                 assert place(pilot)[2] == field
-                title = question_for("allowances", field).title
+                title = question_for("allowances", field).title_in(Site())
                 assert any(
                     row.startswith(f">{title:>16}")
                     for row in wizard_of(pilot).query_one("#form").text.splitlines()

@@ -214,9 +214,10 @@ def _bigger(before: Before, supply: Supply) -> Iterator[Tried]:
         others = (new if each.id == supply.id else each for each in before.job.supplies)
         stays = tuple(each for each in before.job.fitted if each.supply != supply.id)
         job = rebuilt(before.job, supplies=tuple(others), fitted=stays)
+        mains = job.site.words.mains
         note = (
-            f"{part.id} in place of {old.id}: the licensed person takes {supply.id} off the mains "
-            "and connects the new one"
+            f"{part.id} in place of {old.id}: the licensed person takes {supply.id} off the "
+            f"{mains} and connects the new one"
         )
         if leg is None:
             yield from _own_leg(before, job, new, f"{part.id} for {supply.id}, own leg", (note,))
@@ -244,8 +245,8 @@ def _more_supplies(before: Before) -> Generator[Tried, None, Tried | None]:
         supply = make_thing(Supply, {**choices, "id": fresh_id(job, "supply"), **own})
         more = rebuilt(job, supplies=(*job.supplies, supply))
         note = (
-            f"{part.id} in {cabinet.id}: the licensed person brings the mains there and connects "
-            f"it; {_NEVER_JOINED}"
+            f"{part.id} in {cabinet.id}: the licensed person brings the "
+            f"{job.site.words.mains} there and connects it; {_NEVER_JOINED}"
         )
         yield from _own_leg(before, more, supply, f"new supply in {cabinet.id}", (note,))
 

@@ -274,12 +274,13 @@ def nominal_spread(white: NominalWhite) -> ColourStep:
     return colour_step(white.target - white.tolerance, white.target + white.tolerance)
 
 
-def rendering_words(ra: float, r9: float | None = None) -> str:
+def rendering_words(ra: float, r9: float | None = None, colours: str = "colours") -> str:
     """Say what a colour rendering index, and its strong red R9 where known, are worth.
 
     Args:
         ra: General index Ra, the mean of R1 to R8, at most 100. [-]
         r9: Special index R9, which Ra leaves out; may be below 0. [-]
+        colours: What they are called.
 
     Returns:
         A few words.
@@ -293,7 +294,7 @@ def rendering_words(ra: float, r9: float | None = None) -> str:
     for index in (ra, 0.0 if r9 is None else r9):
         if not index <= _PERFECT:
             raise ValueError(f"an index of at most {_PERFECT:g} is wanted, not {index}")
-    general = "good colours" if ra >= GOOD_RA else "plain colours"
+    general = f"{'good' if ra >= GOOD_RA else 'plain'} {colours}"
     if r9 is None:
         return f"{general}; red not said: ask for R9"
     if r9 >= EXCELLENT_R9:

@@ -100,7 +100,7 @@ def _title(plan: Plan, light: RunLight) -> Iterator[Words]:
         yield Words(f"{light.wall}:", "label", light.wall)
     else:
         yield Words(f"{light.wall},", "label", light.wall)
-        yield Words(f"{name_of(light.plane)}:", "label", run)
+        yield Words(f"{name_of(light.plane, site.words)}:", "label", run)
     meter = meter_lux(float(light.average.value), plan.job.allowances)
     low, high = meter.new_range
     yield Words(f"average {bare(light.average, site)} lx kept up", "label", run)
@@ -121,8 +121,12 @@ def _others(plan: Plan, light: RunLight) -> Iterator[Words]:
     for other in also:
         text = other.wall if other.wall != light.wall else ""
         if other.plane.use != "worktop":
-            text = f"{text} {name_of(other.plane)}".strip()
-        yield Words(text or f"{other.wall} {other.plane.use}", "label", other.wall)
+            text = f"{text} {name_of(other.plane, plan.job.site.words)}".strip()
+        yield Words(
+            text or f"{other.wall} {plan.job.site.words.value(other.plane.use)}",
+            "label",
+            other.wall,
+        )
     runs = dict.fromkeys(other.run for other in plan.lights if other.run != light.run)
     if runs:
         yield Words("other runs:", "key")

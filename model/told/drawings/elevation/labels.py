@@ -99,7 +99,9 @@ def _things(sheet: WallSheet) -> Iterator[_Tag]:
         yield _Tag(cabinet.id, cabinet.id, "label", _cabinet(sheet, cabinet))
     for obstacle in view.obstacles:
         mark = "?" if is_usual(obstacle) else ""
-        place = _obstacle(sheet, obstacle.id, f" {OBSTACLES[obstacle.kind].word}")
+        place = _obstacle(
+            sheet, obstacle.id, f" {view.plan.job.site.words.said(OBSTACLES[obstacle.kind].word)}"
+        )
         yield _Tag(obstacle.id, obstacle.id + mark, "label", place)
 
 

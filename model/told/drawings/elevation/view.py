@@ -186,11 +186,11 @@ def _title(wall: WallView, page: _Page) -> Iterator[Words]:
 
 def _key(walls: Sequence[WallView], marks: set[tuple[Role, str]]) -> Iterator[Words]:
     """Explain the marks that were drawn, and no others."""
-    unit = walls[0].plan.job.site.length_unit
-    yield Words(f"lengths in {'inches' if unit == 'in' else unit}", "key")
+    site = walls[0].plan.job.site
+    yield Words(f"lengths in {site.unit_name}", "key")
     words: Iterable[tuple[Role, str, str]] = (
         ("wall", WALL, f"{WALL} floor and walls"),
-        ("cabinet", WORKTOP, f"{WORKTOP} worktop"),
+        ("cabinet", WORKTOP, f"{WORKTOP} {site.words.worktop}"),
         ("cabinet", SHELF, f"+{SHELF * 2}+ shelf"),
         ("run", LIT, f"{LIT} lit"),
         ("dark", DARK, f"{DARK} dark"),
@@ -206,7 +206,7 @@ def _key(walls: Sequence[WallView], marks: set[tuple[Role, str]]) -> Iterator[Wo
     obstacles = [each for wall in walls for each in wall.obstacles]
     for kind in dict.fromkeys(each.kind for each in obstacles):
         if ("obstacle", OBSTACLES[kind].char) in marks:
-            yield Words(f"{OBSTACLES[kind].char} {kind}", "key")
+            yield Words(f"{OBSTACLES[kind].char} {site.words.value(kind)}", "key")
     if any(map(is_usual, obstacles)):
         yield Words("? usual height, not measured", "key")
     if ("scale", "?") in marks or any("length" in wall.line.wall.assumed for wall in walls):

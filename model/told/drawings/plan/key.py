@@ -33,8 +33,7 @@ def explain_marks(
     ``upper``: something hangs above a cabinet; ``guessed``: nobody measured some wall.
     """
     if ("wall", WALL) in marks:
-        unit = plan.job.site.length_unit
-        yield Words(f"walls in {'inches' if unit == 'in' else unit}", "key")
+        yield Words(f"walls in {plan.job.site.unit_name}", "key")
     for role, char, word in _MARKS:
         if (role, char) in marks:
             yield Words(f"{char} {word}", "key")

@@ -6,6 +6,7 @@ from itertools import groupby
 from typing import Final, NamedTuple
 
 from pelmet.model.job.items import Obstacle, Run, Wall
+from pelmet.model.job.region_words import RegionWords
 from pelmet.model.measure.lengths import print_length
 from pelmet.model.plan.result import Plan
 from pelmet.model.told.drawings.drawing import Cell, Role, Words
@@ -88,7 +89,7 @@ def _tags(sheet: RoomSheet, plan: Plan, chosen: Collection[str]) -> Iterator[Tag
             yield tag(supply.id, f"[{supply.id}]", "supply", _cabinet(sheet, holder, ""))
     for obstacle in job.obstacles:
         if obstacle.id in sheet.lines:
-            yield tag(obstacle.id, obstacle.id, "label", _obstacle(sheet, obstacle))
+            yield tag(obstacle.id, obstacle.id, "label", _obstacle(sheet, obstacle, job.site.words))
 
 
 def _write(sheet: RoomSheet, cell: Cell, tag: Tag, word: str = "") -> bool:
@@ -238,7 +239,7 @@ def _fronts(ones: Sequence[Footprint], bars: Sequence[list[Cell]]) -> Iterator["
         yield _Spot(one.side, one.middle, one.out, reach)
 
 
-def _obstacle(sheet: RoomSheet, obstacle: Obstacle) -> Callable[[Tag], bool]:
+def _obstacle(sheet: RoomSheet, obstacle: Obstacle, names: RegionWords) -> Callable[[Tag], bool]:
     """In its own line, with its kind in words if there is room; else before it, else behind."""
     side, cells = sheet.sides[obstacle.wall], sheet.lines[obstacle.id]
     mark = OBSTACLES[obstacle.kind]
@@ -249,7 +250,7 @@ def _obstacle(sheet: RoomSheet, obstacle: Obstacle) -> Callable[[Tag], bool]:
     behind = _Spot(side, middle, 0.0, reach, outside=True)
 
     def place(tag: Tag) -> bool:
-        words = () if mark.form == "across" else (f" {mark.word}", "")
+        words = () if mark.form == "across" else (f" {names.said(mark.word)}", "")
         return (
             any(
                 on_line(sheet, cells, tag, "obstacle", about=obstacle.id, word=word)

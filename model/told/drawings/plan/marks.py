@@ -28,9 +28,9 @@ OBSTACLES: Final[Mapping[ObstacleKind, Mark]] = {
     "window": Mark("=", "in wall", "window"),
     "corner": Mark("c", "across", "corner"),
     "pipe": Mark("%", "at wall", "pipe"),
-    "socket": Mark("s", "in wall", "socket"),
+    "socket": Mark("s", "in wall", "{socket}"),
     "fridge gap": Mark("f", "at wall", "fridge gap"),
-    "hob zone": Mark("b", "worktop", "hob"),
+    "hob zone": Mark("b", "worktop", "{hob}"),
     "sink zone": Mark("k", "worktop", "sink"),
     "open side": Mark("~", "across", "open side"),
 }

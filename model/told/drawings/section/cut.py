@@ -165,7 +165,7 @@ def _lit_below(plan: Plan, cabinet: Cabinet, run: Run | None) -> tuple[Room, str
         return room.model_copy(update=level), board.on
     if use_of(cabinet, wall, room) != "worktop":
         return room.model_copy(update={"worktop_height": Decimal(0)}), ""
-    return room, "worktop"
+    return room, plan.job.site.words.worktop
 
 
 def _shape(

@@ -206,7 +206,7 @@ def test_a_finer_strip_says_what_more_of_it_is_lit():
     (fine,) = [
         one for one in whole(light_options(job, OWN, "R1")) if one.choice == "strip: fine-24-10"
     ]
-    assert "lit 875 mm in place of 850" in fine.reasons
+    assert "lit 875 mm in place of 850 mm" in fine.reasons
 
 
 @pytest.mark.parametrize("short", [True, False])

@@ -149,6 +149,24 @@ def test_titles_meanings_and_defaults_are_for_the_reader() -> None:
     assert not isinstance(default, str | bool)
 
 
+@pytest.mark.regression
+def test_it_says_of_every_length_that_a_bare_number_is_millimetres() -> None:
+    depth = SCHEMA["definitions"]["Cabinet"]["properties"]["depth"]
+    number, text = depth["anyOf"]
+    assert (number["type"], number["description"]) == ("number", "Millimetres")
+    assert (text["type"], text["description"][:13]) == ("string", "With its unit")
+    unit = SCHEMA["definitions"]["Site"]["properties"]["length_unit"]
+    assert "in the job file a bare number is millimetres" in unit["description"]
+
+
+@pytest.mark.regression
+@pytest.mark.parametrize("unit", ["mm", "cm", "m", "in"])
+def test_the_unit_of_the_job_says_nothing_of_the_numbers_in_its_file(unit: str) -> None:
+    text = 'schema = 1\n[job]\nlength_unit = "mm"\n[allowance]\nend_clearance = 3\n'
+    job = read_job(text.replace('"mm"', f'"{unit}"').encode(), "unit.toml")
+    assert job.allowances.end_clearance == Decimal(3)
+
+
 def test_every_default_is_one_that_the_loader_takes() -> None:
     text = "schema = 1\n"
     site = SCHEMA["definitions"]["Site"]["properties"]

@@ -80,15 +80,26 @@ def test_a_job_of_which_nothing_is_said_is_one_line() -> None:
     assert job_text(Job()) == "schema = 1\n"
 
 
-def test_inches_are_saved_as_exact_millimetres() -> None:
-    typed = SMALL_TEXT.replace("600.075", '"23 5/8 in"')
+def test_metric_text_is_saved_as_millimetres() -> None:
+    typed = SMALL_TEXT.replace("600.075", '"60.0075 cm"')
     assert "width = 600.075\n" in job_text(read_job(typed.encode(), "typed.toml"))
 
 
-def test_a_sixty_fourth_of_an_inch_comes_back_exactly() -> None:
-    typed = SMALL_TEXT.replace("600.075", '"1 1/64 in"')
-    assert read_job(typed.encode(), "typed.toml").cabinets[0].width == Decimal("25.796875")
-    assert "width = 25.796875\n" in job_text(read_job(typed.encode(), "typed.toml"))
+@pytest.mark.regression
+@pytest.mark.parametrize(
+    ("typed", "saved", "mm"),
+    [
+        ("23 5/8 in", "23 5/8 in", "600.075"),
+        ("1 1/64 in", "1 1/64 in", "25.796875"),
+        ('23-5/8\\"', "23 5/8 in", "600.075"),
+        ("1' 11 5/8\\\"", "1 ft 11 5/8 in", "600.075"),
+    ],
+)
+def test_inches_are_saved_as_they_were_typed(typed: str, saved: str, mm: str) -> None:
+    job = read_job(SMALL_TEXT.replace("600.075", f'"{typed}"').encode(), "typed.toml")
+    assert job.cabinets[0].width == Decimal(mm)
+    assert job_text(job) == SMALL_TEXT.replace("600.075", f'"{saved}"')
+    assert job_text(read_job(job_text(job).encode(), "typed.toml")) == job_text(job)
 
 
 def test_an_added_cabinet_is_one_added_block() -> None:

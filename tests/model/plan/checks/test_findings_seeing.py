@@ -88,7 +88,7 @@ CASES = (
     Case("dots-seen", "ask", "run", "R1", "strip",
          one_bar(K={"worktop_finish": "satin"}), one_bar()),
     Case("strip-mirrored", "warn", "run", "R1", "diffuser", one_bar(K=POLISHED), one_bar(**SHORT),
-         ("509 mm from the wall", "12.9 times", "444 from the middle", "372 from the back",
+         ("509 mm from the wall", "12.9 times", "444 mm from the middle", "372 mm from the back",
           "still in sight")),
     Case("strip-mirrored", "warn", "run", "R1", "diffuser", one_bar(K=POLISHED), one_bar()),
     # The line is 271.5 out and 482 up, the eye 850 and 690: at the front of 320 the ray is

@@ -76,7 +76,7 @@ def test_dim_levels_follow_the_root_and_the_cube_root():
 def test_whites_are_named_and_what_is_not_known_is_asked_for():
     def words(**changes: object) -> str:
         plan = planned(R1={"strip": "mine"}, parts={"strips": [part("strips", "mine", **changes)]})
-        return white_words(plan.sights[0].strip)
+        return white_words(plan.sights[0].strip, "colours")
 
     assert words(kelvin=4000) == "4000 K, neutral white; Ra not said: ask for it"
     assert "red not said: ask for R9" in words(cri=85)

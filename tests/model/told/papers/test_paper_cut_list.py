@@ -293,7 +293,7 @@ def test_lengths_are_in_the_unit_of_the_job():
     assert "[in]" in tables(found)["channel"].head[2]
     assert "to 1/16 in, rounded down, those of cables up" in text(found)
     stock = columns(tables(found)["channel"], "from")[0][0].partition("bought ")[2]
-    assert stock == "~39 3/8"  # 1000 mm
+    assert stock == "39 3/8"  # 1000 mm
     assert stock in {row[2] for row in grid(paper_of(found, "order"), "part").rows}
     assert "to 0.5 mm, rounded down" in text(folder(job))
 

@@ -9,6 +9,7 @@ from papers import cautions, folder, grid, paper, said
 from pelmet.model.edit.change import rebuilt, set_value
 from pelmet.model.examples import read_example
 from pelmet.model.job.job import Job
+from pelmet.model.job.region_words import words_of
 from pelmet.model.job.rule_tables import colours
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.paper import Blanks
@@ -148,10 +149,12 @@ def test_what_the_licensed_person_must_provide(job, words):
 @pytest.mark.parametrize("region", ["eu", "uk", "us"])
 def test_colours_are_those_of_the_region(region):
     rows = grid(paper(set_value(KITCHEN, "site", "", "region", region), "mains"), "circuit").rows
+    called = words_of(region).value
     wanted = [
-        (each.circuit, each.conductor, each.colour, each.lead or "-", each.screw or "-")
+        (called(each.circuit), called(each.conductor), each.colour, each.lead or "-",
+         each.screw or "-")
         for each in colours(region)
-    ]
+    ]  # fmt: skip
     assert [row[:5] for row in rows] == wanted
     assert all(row[5] for row in rows)  # each with its source
 
@@ -161,7 +164,7 @@ def test_colours_are_those_of_the_region(region):
 def test_every_lead_of_a_supply_has_its_screw_in_every_region(region):
     """Common practice; both codings of a lead, as supplies come from anywhere."""
     rows = grid(paper(regional(one_bar(), region), "mains"), "circuit").rows
-    assert {row[3]: row[4] for row in rows if row[0] == "mains"} == {
+    assert {row[3]: row[4] for row in rows if row[0] == words_of(region).of_mains} == {
         "brown or black": "brass",
         "blue or white": "silver",
         "green and yellow, or green": "green",
@@ -176,15 +179,17 @@ def test_every_lead_of_a_supply_has_its_screw_in_every_region(region):
         ("eu", "IEC 60445", ("live | brown", "neutral | blue", "earth | green and yellow")),
         ("uk", "IEC 60445", ("live | brown", "neutral | blue", "earth | green and yellow")),
         # NEC 200.10 practice: black to the brass screw, white to the silver one.
-        ("us", "NEC 200.10", ("live | black", "neutral | white", "earth | green or bare")),
+        ("us", "NEC 200.10", ("hot | black", "neutral | white", "ground | green or bare")),
     ],
 )  # fmt: skip
 def test_the_colours_of_a_region_with_their_source(region, source, rows):
-    text = told(regional(one_bar(), region))
+    text, words = told(regional(one_bar(), region)), words_of(region)
     for row in rows:
-        (line,) = [line for line in text.splitlines() if line.startswith(f"mains | {row} | ")]
+        (line,) = [
+            line for line in text.splitlines() if line.startswith(f"{words.of_mains} | {row} | ")
+        ]
         assert source in line
-    assert "Direct current: label both ends, trust no colour." in text
+    assert f"Direct current: label both ends, trust no {words.colour}." in text
     assert "from memory, check it" in text  # those of direct current
 
 

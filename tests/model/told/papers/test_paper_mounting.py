@@ -170,8 +170,8 @@ def test_lengths_are_in_the_unit_of_the_job():
     inches = Job.model_validate(job.model_dump(by_alias=True) | {"job": {"length_unit": "in"}})
     found = only(inches, "mounting")
     assert table(inches, "mounting").head[4] == "from wall [in]"
-    assert found[4] == "~10 11/16"  # 271.5 mm
-    assert only(inches, "mounting-fixing")[3] == "~1/2 in"
+    assert found[4] == "10 11/16"  # 271.5 mm
+    assert only(inches, "mounting-fixing")[3] == "1/2 in"
 
 
 def test_names_stay_as_they_were_typed():

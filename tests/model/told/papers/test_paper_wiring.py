@@ -241,7 +241,7 @@ def test_lengths_are_in_the_unit_of_the_job():
     (schedule, *_) = [each for each in paper(inches).blocks if isinstance(each, Grid)]
     assert schedule.head[4] == "length [in]"
     assert rows(inches, "wiring")["L1.1"][3] == "51 3/16"  # 1300 mm, 51.181 in: up
-    assert rows(inches, "wiring-ends")["L1.1"][3] == "~5/16"  # 8 mm
+    assert rows(inches, "wiring-ends")["L1.1"][3] == "5/16"  # 8 mm
 
 
 def test_the_diagram_is_on_it():

@@ -11,6 +11,7 @@ from papers import cautions, said, table, words
 from pelmet.model.examples import EXAMPLES, read_example
 from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.job import Job
+from pelmet.model.job.region_words import words_of
 from pelmet.model.plan.result import Plan
 from pelmet.model.plan.stages import plan_job
 from pelmet.model.told.blocks.one_line import draw_one_line
@@ -186,7 +187,7 @@ def test_what_is_assumed_is_listed_with_the_bars_cut_from_it():
 def test_every_allowance_left_alone_is_listed_as_a_default_used():
     listed = section_of(planned(), "Defaults used")
     for info in Allowances.model_fields.values():
-        assert f"{info.title} " in listed
+        assert f"{words_of('eu').said(info.title)} " in listed
     assert "Slack 150 mm" in listed
     assert "Supply load 80 %" in listed
 
