@@ -55,7 +55,7 @@ def inch_job(name: str) -> Job:
 
 
 def findings_of(folder: Folder) -> Iterator[str]:
-    for finding in (*folder.plan.findings, *folder.findings):
+    for finding in folder.plan.findings:
         yield from (finding.says, finding.remedy)
 
 

@@ -59,7 +59,7 @@ def told(folder: Folder) -> Iterator[str]:
 
 
 def findings(folder: Folder) -> Iterator[str]:
-    for finding in (*folder.plan.findings, *folder.findings):
+    for finding in folder.plan.findings:
         yield from (finding.says, finding.remedy)
 
 

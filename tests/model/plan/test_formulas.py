@@ -235,6 +235,7 @@ WORDS = {
 def reckoned(figure: Figure) -> float:
     """Work out the text of a figure's formula: what follows =, up to a remark."""
     text = FORMULAS[figure.formula_id].says.rpartition(" = ")[2]
+    text = re.sub(r" \([0-9.]+ in\)", "", text)  # the same in inches
     text = re.split(r", |: | mm$| \((?!.* x )(?=[a-z, ]+\)$)", text)[0]
     words = dict(zip(WORDS[figure.formula_id].split(", "), figure.inputs, strict=True))
     for word in sorted((word for word in words if word[0] != "("), key=len, reverse=True):

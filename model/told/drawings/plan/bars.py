@@ -26,7 +26,7 @@ def cell_at(bar: Bar, cells: Sequence[Cell], point: FeedPoint) -> Cell:
     """Give the cell of a bar that a feed point is in, left to right."""
     if point.at == "middle":
         share = (mark_on_bar(bar, point) - bar.left) / Decimal(bar.length.value)
-        return cells[min(int(share * len(cells)), len(cells) - 1)]
+        return cells[min(max(int(share * len(cells)), 0), len(cells) - 1)]
     return cells[0 if point.at == "left" else -1]
 
 
