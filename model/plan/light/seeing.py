@@ -14,10 +14,11 @@ from pelmet.model.job.allowances import Allowances
 from pelmet.model.job.catalogue import Catalogue, find_part
 from pelmet.model.job.items import Cabinet, LookedIn, Obstacle, Room
 from pelmet.model.job.job import Job
-from pelmet.model.job.parts import Channel, Diffuser, Strip
+from pelmet.model.job.parts import Channel, Strip
 from pelmet.model.plan.bars.fitting import REMEMBERED, RunFit
 from pelmet.model.plan.figure import Figure, derived, given
 from pelmet.model.plan.formulas import works_out
+from pelmet.model.plan.light.dotted import dots_of
 from pelmet.model.plan.light.lamps import MM_PER_METRE
 from pelmet.model.plan.light.mirrored import (
     Around,
@@ -28,14 +29,11 @@ from pelmet.model.plan.light.mirrored import (
     reading_of,
     tilt_of,
 )
-from pelmet.model.plan.light.photometry.dots import dot_modulation
 from pelmet.model.plan.light.photometry.shade import Lip
 from pelmet.model.plan.light.photometry.sight import hiding_lip, strip_hidden
 from pelmet.model.plan.light.worktop import RunLight
 from pelmet.model.plan.mounting.mounts import Mount
 
-DEPTH_TAKEN: Final = 3.0
-"""What a channel's back, strip, LEDs and diffuser take of its depth: an estimate. [mm]"""
 FAR_ALONG: Final = 3000.0
 """An open side further along than this from a cabinet shows nothing of it: an estimate. [mm]"""
 _EDGE_ON: Final = 1e-9  # cosine below which a flat face sends nothing
@@ -159,7 +157,7 @@ def look_at_runs(
         without_top = run.id not in on_top and (run.id in lit or room.in_use != "worktop")
         found.append(
             blank._replace(
-                dots=_dots(run.id, strip, channel, diffuser) if diffuser else None,
+                dots=dots_of(run.id, strip, channel, diffuser) if diffuser else None,
                 image=None if without_top else image_of(around, fit, hung),
                 seats=tuple(
                     _seated(job, side, hung, channel, _far_end(fit, side)) for side in near
@@ -210,40 +208,6 @@ def _hung(
         if (bar.wall, place) not in known:
             known.add((bar.wall, place))
             yield LevelBar(bar, mount, over, place)
-
-
-# --- Dots ---------------------------------------------------------------------------------------
-
-
-@works_out("dots")
-@lru_cache(maxsize=REMEMBERED)
-def dot_percent(pitch: float, distance: float, spread: float) -> float:
-    """Give how uneven a diffuser is from LED to LED [%], by the LEDs' pitch and distance [mm].
-
-    What it does not spread, of so much that it does [%], comes straight from the LEDs.
-    """
-    return spread * dot_modulation(pitch, distance) + (100 - spread) * dot_modulation(pitch, 0.0)
-
-
-@works_out("depth to diffuser")
-def depth_to_diffuser(depth: float) -> float:
-    """Give how far the LEDs are from the diffuser of a channel so deep [mm]."""
-    return max(depth - DEPTH_TAKEN, 0.0)
-
-
-def _dots(run: str, strip: Strip, channel: Channel, diffuser: Diffuser) -> Figure:
-    """Give how uneven the diffuser is from LED to LED; a clear cover spreads nothing."""
-    pitch = given("pitch", strip.pitch, "mm", "part", strip.id)
-    if diffuser.clear:
-        distance = given("LEDs to diffuser", 0, "mm", "part", diffuser.id)
-    elif channel.diffuser_distance is not None:
-        distance = given("LEDs to diffuser", channel.diffuser_distance, "mm", "part", channel.id)
-    else:
-        depth = given("channel depth", channel.depth, "mm", "part", channel.id)
-        distance = derived("LEDs to diffuser", "mm", depth_to_diffuser, channel.id, depth)
-    share = 0 if diffuser.clear else diffuser.spread_percent
-    spread = given("spread by the cover", share, "%", "part", diffuser.id)
-    return derived("dots", "%", dot_percent, run, pitch, distance, spread)
 
 
 # --- The strip itself, from a seat --------------------------------------------------------------
